@@ -1,0 +1,210 @@
+package entry
+
+import "encoding/json"
+
+// Kind names what an entry says. The set is closed: a switch over it must name
+// every kind.
+type Kind string
+
+// Every kind of entry.
+const (
+	KindGameOpened   Kind = "game_opened"
+	KindRosterSet    Kind = "roster_set"
+	KindStageBegun   Kind = "stage_begun"
+	KindClockStarted Kind = "clock_started"
+	KindClockStopped Kind = "clock_stopped"
+	KindClockSet     Kind = "clock_set"
+	KindTimeOut      Kind = "time_out"
+	KindGoal         Kind = "goal"
+	KindPenalty      Kind = "penalty"
+	KindChoice       Kind = "choice"
+	KindSetAside     Kind = "set_aside"
+	KindNote         Kind = "note"
+	KindAmended      Kind = "amended"
+	KindStruck       Kind = "struck"
+)
+
+// Kinds lists every kind in the order above.
+var Kinds = []Kind{
+	KindGameOpened, KindRosterSet, KindStageBegun, KindClockStarted, KindClockStopped,
+	KindClockSet, KindTimeOut, KindGoal, KindPenalty, KindChoice, KindSetAside, KindNote,
+	KindAmended, KindStruck,
+}
+
+// Body is what an entry of one kind says.
+type Body interface{ Kind() Kind }
+
+// Player is a line of a roster.
+type Player struct {
+	Number     Jersey `json:"number"`
+	Name       string `json:"name,omitempty"`
+	Goalkeeper bool   `json:"goalkeeper,omitempty"`
+	Captain    bool   `json:"captain,omitempty"`
+	Alternate  bool   `json:"alternate,omitempty"`
+}
+
+// Team is a team as it comes to the game.
+type Team struct {
+	Name    string   `json:"name"`
+	Players []Player `json:"players,omitempty"`
+}
+
+// GameOpened is the first entry of every ledger. Division is a full copy of the
+// division's settings, so that a game folds alike when the division is changed
+// later.
+type GameOpened struct {
+	Number   string          `json:"number,omitempty"`
+	Venue    string          `json:"venue,omitempty"`
+	Date     string          `json:"date,omitempty"` // as people write it, YYYY-MM-DD
+	Division json.RawMessage `json:"division"`
+	Home     Team            `json:"home"`
+	Visitors Team            `json:"visitors"`
+}
+
+// RosterSet replaces a side's name and roster.
+type RosterSet struct {
+	Side Side `json:"side"`
+	Team Team `json:"team"`
+}
+
+// StageBegun moves the game to a stage and sets its clock to Length. Running
+// says that the clock starts at once, as in an intermission.
+type StageBegun struct {
+	Stage   Stage  `json:"stage"`
+	Length  Millis `json:"length_ms"` // 0: no clock (shoot-out, over)
+	Running bool   `json:"running,omitempty"`
+}
+
+// ClockStarted says that the clock of the stage was started. The instant is the
+// entry's Wall, the position the entry's At (in a play stage) or Elapsed.
+// ErrorMs bounds how far off the instant may be, from the measured round trips.
+type ClockStarted struct {
+	Elapsed Millis `json:"elapsed_ms"`
+	Error   Millis `json:"error_ms,omitempty"`
+}
+
+// ClockStopped says that the clock of the stage was stopped with Elapsed on it.
+type ClockStopped struct {
+	Elapsed Millis `json:"elapsed_ms"`
+	Error   Millis `json:"error_ms,omitempty"`
+}
+
+// ClockSet puts the clock of the stage right, on the referee's word.
+type ClockSet struct {
+	Elapsed Millis `json:"elapsed_ms"`
+}
+
+// TimeOut is a time-out. An empty Side is the officials' own.
+type TimeOut struct {
+	Side   Side   `json:"side,omitempty"`
+	Length Millis `json:"length_ms"`
+}
+
+// GoalOn says how a goal came about where that changes what it ends.
+type GoalOn string
+
+// How goals come about. The empty value is a goal in play.
+const (
+	OnPlay        GoalOn = ""
+	OnPenaltyShot GoalOn = "penalty_shot"
+	OnAwarded     GoalOn = "awarded"
+)
+
+// Goal is a goal for Side. An empty Scorer, or an empty jersey among Assists,
+// is owed. Unassisted says that there was no assist, so that none is owed.
+type Goal struct {
+	Side       Side     `json:"side"`
+	Scorer     Jersey   `json:"scorer,omitempty"`
+	Assists    []Jersey `json:"assists,omitempty"`
+	Unassisted bool     `json:"unassisted,omitempty"`
+	On         GoalOn   `json:"on,omitempty"`
+	EmptyNet   bool     `json:"empty_net,omitempty"`
+	OwnGoal    bool     `json:"own_goal,omitempty"`
+}
+
+// Penalty is a call. An empty Player is owed unless Bench is set. Lengths gives
+// the length of each part where it differs from the division's. ServedBy is who
+// sits in place of the player. Signalled says that the referee's arm was up
+// before the whistle: a goal may wipe such a minor out.
+type Penalty struct {
+	Side      Side     `json:"side"`
+	Player    Jersey   `json:"player,omitempty"`
+	Bench     bool     `json:"bench,omitempty"`
+	Call      string   `json:"call,omitempty"` // infraction code of the division, such as "tripping"
+	Parts     []Part   `json:"parts"`
+	Lengths   []Millis `json:"lengths_ms,omitempty"`
+	ServedBy  Jersey   `json:"served_by,omitempty"`
+	Signalled bool     `json:"signalled,omitempty"`
+}
+
+// Choice answers a question that the book leaves to a captain. Question is the
+// id that the fold gave it; Picks are the players, in the order named.
+type Choice struct {
+	Question string   `json:"question"`
+	Picks    []Jersey `json:"picks"`
+}
+
+// SetAside says that a reason to hold was seen and may wait. Item is its key.
+type SetAside struct {
+	Item string `json:"item"`
+}
+
+// Note is a remark for the book.
+type Note struct {
+	Text string `json:"text"`
+}
+
+// Amended replaces the moment and the body of the entry named in Of. The kind
+// stays what it was. An entry may be amended again and again; the newest
+// amendment counts.
+type Amended struct {
+	To Body
+}
+
+// Struck takes the entry named in Of out of the game. Striking a Struck or an
+// Amended entry undoes it.
+type Struck struct {
+	Reason string `json:"reason,omitempty"`
+}
+
+// Kind returns KindGameOpened.
+func (GameOpened) Kind() Kind { return KindGameOpened }
+
+// Kind returns KindRosterSet.
+func (RosterSet) Kind() Kind { return KindRosterSet }
+
+// Kind returns KindStageBegun.
+func (StageBegun) Kind() Kind { return KindStageBegun }
+
+// Kind returns KindClockStarted.
+func (ClockStarted) Kind() Kind { return KindClockStarted }
+
+// Kind returns KindClockStopped.
+func (ClockStopped) Kind() Kind { return KindClockStopped }
+
+// Kind returns KindClockSet.
+func (ClockSet) Kind() Kind { return KindClockSet }
+
+// Kind returns KindTimeOut.
+func (TimeOut) Kind() Kind { return KindTimeOut }
+
+// Kind returns KindGoal.
+func (Goal) Kind() Kind { return KindGoal }
+
+// Kind returns KindPenalty.
+func (Penalty) Kind() Kind { return KindPenalty }
+
+// Kind returns KindChoice.
+func (Choice) Kind() Kind { return KindChoice }
+
+// Kind returns KindSetAside.
+func (SetAside) Kind() Kind { return KindSetAside }
+
+// Kind returns KindNote.
+func (Note) Kind() Kind { return KindNote }
+
+// Kind returns KindAmended.
+func (Amended) Kind() Kind { return KindAmended }
+
+// Kind returns KindStruck.
+func (Struck) Kind() Kind { return KindStruck }

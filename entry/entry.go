@@ -1,0 +1,254 @@
+package entry
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+)
+
+// Entry is a line of the ledger.
+type Entry struct {
+	ID   string // ULID made where the entry was entered: the idempotency key
+	Game string // id of the game
+	Seq  int    // place in the ledger from 1; 0 while it is not posted
+	At   At     // moment of the game that it belongs to
+	Wall Millis // when it was entered or touched, milliseconds of Unix time
+	Seat Seat   // from which seat
+	By   string // who, as the bench knows them; may be empty
+	Of   string // the entry that it amends or strikes
+	Prev string // hash of the entry before it; empty for the first
+	Body Body
+}
+
+// Kind returns the kind of the entry's body.
+func (e Entry) Kind() Kind { return e.Body.Kind() }
+
+// typePrefix and version make the CloudEvents type, such as
+// "whistlestop.goal.v1". A change in the form of a body gets the next version
+// and an upcaster, so that every ledger ever written can be read.
+const (
+	typePrefix  = "whistlestop."
+	version     = ".v1"
+	specVersion = "1.0"
+	sourceGame  = "/game/"
+)
+
+// envelope is an entry as a CloudEvent (CloudEvents 1.0, JSON format; from
+// memory). seq, seat, by, of and prev are extension attributes.
+type envelope struct {
+	SpecVersion string          `json:"specversion"`
+	ID          string          `json:"id"`
+	Source      string          `json:"source"`
+	Type        string          `json:"type"`
+	Time        string          `json:"time"`
+	Seq         int             `json:"seq,omitempty"`
+	Seat        Seat            `json:"seat,omitempty"`
+	By          string          `json:"by,omitempty"`
+	Of          string          `json:"of,omitempty"`
+	Prev        string          `json:"prev,omitempty"`
+	Data        json.RawMessage `json:"data"`
+}
+
+type data struct {
+	At   At              `json:"at"`
+	Body json.RawMessage `json:"body"`
+}
+
+// timeForm has whole milliseconds, so that writing and reading loses nothing.
+const timeForm = "2006-01-02T15:04:05.000Z"
+
+// MarshalJSON writes the entry as one CloudEvent on one line. The bytes are the
+// same on every machine.
+func (e Entry) MarshalJSON() ([]byte, error) {
+	if e.Body == nil {
+		return nil, fmt.Errorf("entry %s has no body", e.ID)
+	}
+	body, err := marshalBody(e.Body)
+	if err != nil {
+		return nil, err
+	}
+	inner, err := json.Marshal(data{At: e.At, Body: body})
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(envelope{
+		SpecVersion: specVersion,
+		ID:          e.ID,
+		Source:      sourceGame + e.Game,
+		Type:        typePrefix + string(e.Body.Kind()) + version,
+		Time:        time.UnixMilli(int64(e.Wall)).UTC().Format(timeForm),
+		Seq:         e.Seq,
+		Seat:        e.Seat,
+		By:          e.By,
+		Of:          e.Of,
+		Prev:        e.Prev,
+		Data:        inner,
+	})
+}
+
+// UnmarshalJSON reads one CloudEvent. It refuses unknown fields, kinds and
+// versions: a misspelt field must not be dropped in silence.
+func (e *Entry) UnmarshalJSON(line []byte) error {
+	var env envelope
+	if err := strict(line, &env); err != nil {
+		return err
+	}
+	if env.SpecVersion != specVersion {
+		return fmt.Errorf("specversion is %q, not %q", env.SpecVersion, specVersion)
+	}
+	game, found := strings.CutPrefix(env.Source, sourceGame)
+	if !found {
+		return fmt.Errorf("source is %q, not %s followed by the game's id", env.Source, sourceGame)
+	}
+	name, found := strings.CutPrefix(env.Type, typePrefix)
+	if !found {
+		return fmt.Errorf("type %q is not one of ours", env.Type)
+	}
+	name, found = strings.CutSuffix(name, version)
+	if !found {
+		return fmt.Errorf("type %q is of a version that this program does not know", env.Type)
+	}
+	wall, err := time.Parse(time.RFC3339Nano, env.Time)
+	if err != nil {
+		return fmt.Errorf("time %q is not an RFC 3339 time", env.Time)
+	}
+	var inner data
+	if err := strict(env.Data, &inner); err != nil {
+		return err
+	}
+	body, err := unmarshalBody(Kind(name), inner.Body)
+	if err != nil {
+		return err
+	}
+	*e = Entry{
+		ID: env.ID, Game: game, Seq: env.Seq, At: inner.At, Wall: Millis(wall.UnixMilli()),
+		Seat: env.Seat, By: env.By, Of: env.Of, Prev: env.Prev, Body: body,
+	}
+	return nil
+}
+
+// amendedJSON is how an Amended is written: the kind of the entry that it
+// amends, and the body that takes its place.
+type amendedJSON struct {
+	Kind Kind            `json:"kind"`
+	Body json.RawMessage `json:"body"`
+}
+
+func marshalBody(b Body) ([]byte, error) {
+	amended, ok := b.(Amended)
+	if !ok {
+		return json.Marshal(b)
+	}
+	if amended.To == nil {
+		return nil, fmt.Errorf("an amendment says nothing")
+	}
+	inner, err := marshalBody(amended.To)
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(amendedJSON{Kind: amended.To.Kind(), Body: inner})
+}
+
+// unmarshalBody reads the body of one kind.
+func unmarshalBody(kind Kind, raw json.RawMessage) (Body, error) {
+	switch kind {
+	case KindGameOpened:
+		return decode[GameOpened](raw)
+	case KindRosterSet:
+		return decode[RosterSet](raw)
+	case KindStageBegun:
+		return decode[StageBegun](raw)
+	case KindClockStarted:
+		return decode[ClockStarted](raw)
+	case KindClockStopped:
+		return decode[ClockStopped](raw)
+	case KindClockSet:
+		return decode[ClockSet](raw)
+	case KindTimeOut:
+		return decode[TimeOut](raw)
+	case KindGoal:
+		return decode[Goal](raw)
+	case KindPenalty:
+		return decode[Penalty](raw)
+	case KindChoice:
+		return decode[Choice](raw)
+	case KindSetAside:
+		return decode[SetAside](raw)
+	case KindNote:
+		return decode[Note](raw)
+	case KindStruck:
+		return decode[Struck](raw)
+	case KindAmended:
+		a, err := decode[amendedJSON](raw)
+		if err != nil {
+			return nil, err
+		}
+		if a.Kind == KindAmended || a.Kind == KindStruck {
+			return nil, fmt.Errorf("an amendment cannot turn an entry into %q", a.Kind)
+		}
+		to, err := unmarshalBody(a.Kind, a.Body)
+		if err != nil {
+			return nil, err
+		}
+		return Amended{To: to}, nil
+	default:
+		return nil, fmt.Errorf("there is no entry of the kind %q", kind)
+	}
+}
+
+func decode[T any](raw json.RawMessage) (T, error) {
+	var v T
+	err := strict(raw, &v)
+	return v, err
+}
+
+func strict(raw []byte, into any) error {
+	if len(raw) == 0 {
+		return fmt.Errorf("something is missing: expected a JSON object")
+	}
+	dec := json.NewDecoder(bytes.NewReader(raw))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(into); err != nil {
+		return err
+	}
+	if dec.More() {
+		return fmt.Errorf("there is more after the end of the JSON object")
+	}
+	return nil
+}
+
+// Hash returns the SHA-256 of the entry's bytes in hexadecimal. The next entry
+// of the ledger carries it as Prev, so that a changed, missing or moved entry
+// can be named.
+func (e Entry) Hash() (string, error) {
+	line, err := e.MarshalJSON()
+	if err != nil {
+		return "", err
+	}
+	sum := sha256.Sum256(line)
+	return hex.EncodeToString(sum[:]), nil
+}
+
+// VerifyChain returns an error that names the first entry whose place in the
+// ledger or whose link to the entry before it is wrong.
+func VerifyChain(ledger []Entry) error {
+	prev := ""
+	for i, e := range ledger {
+		if e.Seq != i+1 {
+			return fmt.Errorf("entry %d of the ledger says that it is number %d", i+1, e.Seq)
+		}
+		if e.Prev != prev {
+			return fmt.Errorf("entry %d (%s) does not follow from the entry before it: "+
+				"one of the two was changed, or an entry is missing", e.Seq, e.ID)
+		}
+		var err error
+		if prev, err = e.Hash(); err != nil {
+			return fmt.Errorf("entry %d (%s): %w", e.Seq, e.ID, err)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,3 @@
+module whistlestop
+
+go 1.26
