@@ -1,0 +1,282 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"maps"
+	"reflect"
+	"slices"
+	"strings"
+
+	"github.com/google/jsonschema-go/jsonschema"
+
+	"whistlestop/entry"
+	"whistlestop/rules"
+)
+
+const (
+	draft  = "https://json-schema.org/draft/2020-12/schema"
+	prefix = "#/$defs/"
+)
+
+// Definitions returns the schema of every type of the contract by its name.
+func Definitions(root string) (map[string]*jsonschema.Schema, error) {
+	source, err := readSource(root)
+	if err != nil {
+		return nil, err
+	}
+	m := &maker{source: source, references: map[reflect.Type]*jsonschema.Schema{}}
+	for t, name := range names {
+		m.references[t] = reference(name)
+	}
+	m.references[reflect.TypeFor[json.RawMessage]()] = reference("Division")
+	m.references[reflect.TypeFor[rules.Line]()] = reference("Line")
+	m.references[reflect.TypeFor[entry.Body]()] = &jsonschema.Schema{}
+
+	definitions := map[string]*jsonschema.Schema{}
+	for t, name := range names {
+		if definitions[name], err = m.define(t); err != nil {
+			return nil, err
+		}
+	}
+	for _, b := range bodies {
+		t := reflect.TypeOf(b)
+		if definitions[bodyName(b.Kind())], err = m.define(t); err != nil {
+			return nil, err
+		}
+	}
+	definitions[bodyName(entry.KindAmended)] = amended(source)
+	if err := m.lines(definitions); err != nil {
+		return nil, err
+	}
+	entries(definitions, source)
+	return definitions, nil
+}
+
+// maker turns one Go type at a time into a schema that refers to the others.
+type maker struct {
+	source     *Source
+	references map[reflect.Type]*jsonschema.Schema
+}
+
+func reference(name string) *jsonschema.Schema { return &jsonschema.Schema{Ref: prefix + name} }
+
+// bodyName returns the contract's name of the body of a kind: GoalBody.
+func bodyName(kind entry.Kind) string { return camel(string(kind)) + "Body" }
+
+func camel(text string) string {
+	var b strings.Builder
+	for word := range strings.SplitSeq(text, "_") {
+		b.WriteString(strings.ToUpper(word[:1]) + word[1:])
+	}
+	return b.String()
+}
+
+func (m *maker) define(t reflect.Type) (*jsonschema.Schema, error) {
+	if t.Kind() == reflect.String {
+		return m.defineString(t), nil
+	}
+	others := maps.Clone(m.references)
+	delete(others, t)
+	schema, err := jsonschema.ForType(t, &jsonschema.ForOptions{TypeSchemas: others})
+	if err != nil {
+		return nil, err
+	}
+	withoutNull(schema)
+	schema.Description = m.source.comments[key(t)]
+	if t.Kind() == reflect.Struct {
+		for field := range t.Fields() {
+			name, _, _ := strings.Cut(field.Tag.Get("json"), ",")
+			// A description beside a reference would make the front end's
+			// generator write a second copy of the type.
+			if property := schema.Properties[name]; property != nil && property.Ref == "" {
+				property.Description = m.source.comments[key(t)+"."+field.Name]
+			}
+		}
+	}
+	return schema, nil
+}
+
+// defineString closes the set of a string type that has constants.
+func (m *maker) defineString(t reflect.Type) *jsonschema.Schema {
+	schema := &jsonschema.Schema{Type: "string", Description: m.source.comments[key(t)]}
+	for _, c := range m.source.constants[key(t)] {
+		schema.Enum = append(schema.Enum, c)
+	}
+	if t == reflect.TypeFor[entry.Jersey]() {
+		schema.Pattern = "^[0-9]{0,2}$"
+	}
+	return schema
+}
+
+// withoutNull makes arrays of what the library writes as "null or array", and
+// takes null from optional pointers. Whistlestop never sends null: a list
+// without members is [], and what is absent is left out.
+func withoutNull(schema *jsonschema.Schema) {
+	if schema == nil {
+		return
+	}
+	schema.Types = slices.DeleteFunc(schema.Types, func(s string) bool { return s == "null" || s == "" })
+	if len(schema.Types) == 1 {
+		schema.Type, schema.Types = schema.Types[0], nil
+	}
+	if len(schema.Types) == 0 {
+		schema.Types = nil
+	}
+	withoutNull(schema.Items)
+	withoutNull(schema.AdditionalProperties)
+	for _, p := range schema.Properties {
+		withoutNull(p)
+	}
+}
+
+// amended is written by hand: an amendment carries the kind of the entry that
+// it amends, and the body that takes its place.
+func amended(source *Source) *jsonschema.Schema {
+	union := &jsonschema.Schema{Description: source.comments["entry.Amended"]}
+	for _, b := range bodies {
+		if b.Kind() != entry.KindStruck {
+			union.OneOf = append(union.OneOf, closed(kindAndBody(b.Kind())))
+		}
+	}
+	return union
+}
+
+// lines defines Line as what every line has and a union by kind, so that the
+// kind tells the body.
+func (m *maker) lines(definitions map[string]*jsonschema.Schema) error {
+	common, err := m.define(reflect.TypeFor[rules.Line]())
+	if err != nil {
+		return err
+	}
+	about := common.Description
+	common.Description = "What every line has."
+	common.AdditionalProperties = nil
+	isUnion := func(name string) bool { return name == "kind" || name == "body" }
+	for _, name := range []string{"kind", "body"} {
+		delete(common.Properties, name)
+	}
+	common.PropertyOrder = slices.DeleteFunc(common.PropertyOrder, isUnion)
+	common.Required = slices.DeleteFunc(common.Required, isUnion)
+	definitions["LineCommon"] = common
+
+	union := &jsonschema.Schema{}
+	for _, kind := range entry.Kinds {
+		union.OneOf = append(union.OneOf, kindAndBody(kind))
+	}
+	definitions["Line"] = both(about, "LineCommon", union)
+	return nil
+}
+
+// entries defines the entry as it stands in a ledger: a CloudEvent, as a union
+// by its type. A draft is the same without seq and prev.
+func entries(definitions map[string]*jsonschema.Schema, source *Source) {
+	definitions["EntryCommon"] = envelope()
+	union := &jsonschema.Schema{}
+	for _, kind := range entry.Kinds {
+		union.OneOf = append(union.OneOf, object([]string{"type", "data"}, map[string]*jsonschema.Schema{
+			"type": fixed(fmt.Sprintf("whistlestop.%s.v1", kind)),
+			"data": closed(object([]string{"at", "body"}, map[string]*jsonschema.Schema{
+				"at": reference("At"), "body": reference(bodyName(kind)),
+			})),
+		}))
+	}
+	definitions["Entry"] = both(source.comments["entry.Entry"]+
+		" It is written as a CloudEvent 1.0. A draft has no seq and no prev: the ledger gives them.",
+		"EntryCommon", union)
+}
+
+// envelope is what every entry has beside its type and its data.
+func envelope() *jsonschema.Schema {
+	text := func(about string) *jsonschema.Schema {
+		return &jsonschema.Schema{Type: "string", Description: about}
+	}
+	id := text("ULID made where the entry was entered: the idempotency key")
+	id.MinLength, id.MaxLength = jsonschema.Ptr(26), jsonschema.Ptr(26)
+	source := text("/game/ and the id of the game")
+	source.Pattern = "^/game/."
+	when := text("the instant that was touched, UTC with milliseconds")
+	when.Format = "date-time"
+	prev := text("SHA-256 of the line before it, hexadecimal")
+	prev.Pattern = "^[0-9a-f]{64}$"
+	common := object([]string{"specversion", "id", "source", "time", "seq", "seat", "by", "of", "prev"},
+		map[string]*jsonschema.Schema{
+			"specversion": fixed("1.0"),
+			"id":          id,
+			"source":      source,
+			"time":        when,
+			"seq":         {Type: "integer", Minimum: jsonschema.Ptr(1.0), Description: "place in the ledger from 1"},
+			"seat":        reference("Seat"),
+			"by":          text("who entered it, as the bench knows them"),
+			"of":          text("the entry that it amends or strikes"),
+			"prev":        prev,
+		})
+	common.Description = "What every entry has."
+	common.Required = []string{"specversion", "id", "source", "time"}
+	return common
+}
+
+func kindAndBody(kind entry.Kind) *jsonschema.Schema {
+	return object([]string{"kind", "body"}, map[string]*jsonschema.Schema{
+		"kind": fixed(string(kind)), "body": reference(bodyName(kind)),
+	})
+}
+
+// object returns an object that has all the properties; others are allowed.
+func object(order []string, properties map[string]*jsonschema.Schema) *jsonschema.Schema {
+	return &jsonschema.Schema{Type: "object", Properties: properties, PropertyOrder: order, Required: order}
+}
+
+// closed forbids properties beyond those of the object.
+func closed(schema *jsonschema.Schema) *jsonschema.Schema {
+	schema.AdditionalProperties = nothing()
+	return schema
+}
+
+// both joins what all have with the union that tells them apart, and forbids
+// properties that neither names.
+func both(about, common string, union *jsonschema.Schema) *jsonschema.Schema {
+	return &jsonschema.Schema{
+		Description:           about,
+		AllOf:                 []*jsonschema.Schema{reference(common), union},
+		UnevaluatedProperties: nothing(),
+	}
+}
+
+func nothing() *jsonschema.Schema { return &jsonschema.Schema{Not: &jsonschema.Schema{}} }
+
+func fixed(value string) *jsonschema.Schema {
+	return &jsonschema.Schema{Type: "string", Const: jsonschema.Ptr[any](value)}
+}
+
+// Ledger returns the published schema of one line of a ledger: the entry and
+// the definitions that it reaches, and nothing else.
+func Ledger(definitions map[string]*jsonschema.Schema) *jsonschema.Schema {
+	reached := map[string]*jsonschema.Schema{}
+	var reach func(*jsonschema.Schema)
+	reach = func(schema *jsonschema.Schema) {
+		if schema == nil {
+			return
+		}
+		if name, found := strings.CutPrefix(schema.Ref, prefix); found && reached[name] == nil {
+			reached[name] = definitions[name]
+			reach(definitions[name])
+		}
+		reach(schema.Items)
+		for _, p := range schema.Properties {
+			reach(p)
+		}
+		for _, one := range slices.Concat(schema.OneOf, schema.AllOf) {
+			reach(one)
+		}
+	}
+	reach(reference("Entry"))
+	return &jsonschema.Schema{
+		Schema: draft,
+		Title:  "Whistlestop ledger, one line",
+		Description: "A ledger is a file of JSON Lines: one entry a line, in the order of seq. " +
+			"Each line is a CloudEvent 1.0 whose type tells the body. Made by tools/contract; do not edit.",
+		Ref:  prefix + "Entry",
+		Defs: reached,
+	}
+}

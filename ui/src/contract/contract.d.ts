@@ -1,0 +1,488 @@
+// Made from schema.json by tools/contract/types.mjs; do not edit. Run "make contract".
+
+/** Amended replaces the moment and the body of the entry named in Of. The kind stays what it was. An entry may be amended again and again; the newest amendment counts. */
+export type AmendedBody =
+  | { kind: 'game_opened'; body: GameOpenedBody }
+  | { kind: 'roster_set'; body: RosterSetBody }
+  | { kind: 'stage_begun'; body: StageBegunBody }
+  | { kind: 'clock_started'; body: ClockStartedBody }
+  | { kind: 'clock_stopped'; body: ClockStoppedBody }
+  | { kind: 'clock_set'; body: ClockSetBody }
+  | { kind: 'time_out'; body: TimeOutBody }
+  | { kind: 'goal'; body: GoalBody }
+  | { kind: 'penalty'; body: PenaltyBody }
+  | { kind: 'choice'; body: ChoiceBody }
+  | { kind: 'set_aside'; body: SetAsideBody }
+  | { kind: 'note'; body: NoteBody }
+/** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
+export type Millis = number
+/** Jersey is the number on a sweater as it is written: "7", "07" and "0" are three different sweaters. The empty jersey means "number to follow". */
+export type Jersey = string
+/** Side is one of the two teams. */
+export type Side = 'home' | 'visitors'
+/** StageKind says what is going on at the rink. */
+export type StageKind = 'setup' | 'warm_up' | 'period' | 'intermission' | 'overtime' | 'shoot_out' | 'over'
+/** GoalOn says how a goal came about where that changes what it ends. */
+export type GoalOn = '' | 'penalty_shot' | 'awarded'
+/** Part is one part of a call: what the referee imposes. */
+export type Part = 'minor' | 'bench_minor' | 'major' | 'misconduct' | 'game_misconduct' | 'match' | 'penalty_shot'
+/** Class is the class of a goal in the official record, from the scorers' side. */
+export type Class = 'even' | 'power_play' | 'short_handed'
+/** Door says how a player leaves the box after a term. */
+export type Door = 'at_end' | 'next_whistle' | 'none'
+/** Ended says how a term ended. */
+export type Ended = 'time' | 'goal' | 'wiped'
+/** Entry is a line of the ledger. It is written as a CloudEvent 1.0. A draft has no seq and no prev: the ledger gives them. */
+export type Entry = EntryCommon &
+  (
+    | { type: 'whistlestop.game_opened.v1'; data: { at: At; body: GameOpenedBody } }
+    | { type: 'whistlestop.roster_set.v1'; data: { at: At; body: RosterSetBody } }
+    | { type: 'whistlestop.stage_begun.v1'; data: { at: At; body: StageBegunBody } }
+    | { type: 'whistlestop.clock_started.v1'; data: { at: At; body: ClockStartedBody } }
+    | { type: 'whistlestop.clock_stopped.v1'; data: { at: At; body: ClockStoppedBody } }
+    | { type: 'whistlestop.clock_set.v1'; data: { at: At; body: ClockSetBody } }
+    | { type: 'whistlestop.time_out.v1'; data: { at: At; body: TimeOutBody } }
+    | { type: 'whistlestop.goal.v1'; data: { at: At; body: GoalBody } }
+    | { type: 'whistlestop.penalty.v1'; data: { at: At; body: PenaltyBody } }
+    | { type: 'whistlestop.choice.v1'; data: { at: At; body: ChoiceBody } }
+    | { type: 'whistlestop.set_aside.v1'; data: { at: At; body: SetAsideBody } }
+    | { type: 'whistlestop.note.v1'; data: { at: At; body: NoteBody } }
+    | { type: 'whistlestop.amended.v1'; data: { at: At; body: AmendedBody } }
+    | { type: 'whistlestop.struck.v1'; data: { at: At; body: StruckBody } }
+  )
+/** Seat is a role at the bench. */
+export type Seat = 'solo' | 'clock' | 'box' | 'book' | 'shots' | 'voice' | 'program'
+/** Kind names what an entry says. The set is closed: a switch over it must name every kind. */
+export type Kind =
+  | 'game_opened'
+  | 'roster_set'
+  | 'stage_begun'
+  | 'clock_started'
+  | 'clock_stopped'
+  | 'clock_set'
+  | 'time_out'
+  | 'goal'
+  | 'penalty'
+  | 'choice'
+  | 'set_aside'
+  | 'note'
+  | 'amended'
+  | 'struck'
+/** Line is an entry in words, with what followed from it. */
+export type Line = LineCommon &
+  (
+    | { kind: 'game_opened'; body: GameOpenedBody }
+    | { kind: 'roster_set'; body: RosterSetBody }
+    | { kind: 'stage_begun'; body: StageBegunBody }
+    | { kind: 'clock_started'; body: ClockStartedBody }
+    | { kind: 'clock_stopped'; body: ClockStoppedBody }
+    | { kind: 'clock_set'; body: ClockSetBody }
+    | { kind: 'time_out'; body: TimeOutBody }
+    | { kind: 'goal'; body: GoalBody }
+    | { kind: 'penalty'; body: PenaltyBody }
+    | { kind: 'choice'; body: ChoiceBody }
+    | { kind: 'set_aside'; body: SetAsideBody }
+    | { kind: 'note'; body: NoteBody }
+    | { kind: 'amended'; body: AmendedBody }
+    | { kind: 'struck'; body: StruckBody }
+  )
+/** GameOpened is the first entry of every ledger. Division is a full copy of the division's settings, so that a game folds alike when the division is changed later. */
+export interface GameOpenedBody {
+  number?: string
+  venue?: string
+  /** as people write it, YYYY-MM-DD */
+  date?: string
+  division: Division
+  home: RosterTeam
+  visitors: RosterTeam
+}
+/** Division is the settings of one age group. All lengths are milliseconds. */
+export interface Division {
+  id: string
+  name: string
+  league?: string
+  /** id of the rule body's code */
+  code: string
+  warm_up_ms: Millis
+  /** length of each regulation period */
+  periods_ms: Millis[]
+  /** after each regulation period but the last */
+  intermissions_ms: Millis[]
+  /** of a side at full strength */
+  skaters: number
+  lengths: PenaltyLengths
+  overtime: OvertimeSettings
+  shoot_out: ShootOutSettings
+  time_out: TimeOutSettings
+}
+/** Lengths are the lengths of the penalties of a division. */
+export interface PenaltyLengths {
+  minor_ms: Millis
+  bench_minor_ms: Millis
+  major_ms: Millis
+  match_ms: Millis
+  misconduct_ms: Millis
+}
+/** Overtime is how a tied game goes on. No Periods: it does not. */
+export interface OvertimeSettings {
+  periods_ms: Millis[]
+  skaters: number
+  rest_ms: Millis
+  /** the first goal ends the game */
+  sudden_death: boolean
+  /** the last length repeats until there is a winner */
+  repeat: boolean
+}
+/** ShootOut is a shoot-out after overtime. No Shooters: there is none. */
+export interface ShootOutSettings {
+  shooters: number
+}
+/** TimeOut is the time-outs of a team. */
+export interface TimeOutSettings {
+  /** for each team in a game */
+  each: number
+  length_ms: Millis
+}
+/** Team is a team as it comes to the game. */
+export interface RosterTeam {
+  name: string
+  players?: Player[]
+}
+/** Player is a line of a roster. */
+export interface Player {
+  number: Jersey
+  name?: string
+  goalkeeper?: boolean
+  captain?: boolean
+  alternate?: boolean
+}
+/** RosterSet replaces a side's name and roster. */
+export interface RosterSetBody {
+  side: Side
+  team: RosterTeam
+}
+/** StageBegun moves the game to a stage and sets its clock to Length. Running says that the clock starts at once, as in an intermission. */
+export interface StageBegunBody {
+  stage: Stage
+  length_ms: Millis
+  running?: boolean
+}
+/** Stage is a stage with its number: period 2, the intermission after period 2, overtime 1. Setup, warm-up, shoot-out and over have the number 0. */
+export interface Stage {
+  kind: StageKind
+  number?: number
+}
+/** ClockStarted says that the clock of the stage was started. The instant is the entry's Wall, the position the entry's At (in a play stage) or Elapsed. ErrorMs bounds how far off the instant may be, from the measured round trips. */
+export interface ClockStartedBody {
+  elapsed_ms: Millis
+  error_ms?: Millis
+}
+/** ClockStopped says that the clock of the stage was stopped with Elapsed on it. */
+export interface ClockStoppedBody {
+  elapsed_ms: Millis
+  error_ms?: Millis
+}
+/** ClockSet puts the clock of the stage right, on the referee's word. */
+export interface ClockSetBody {
+  elapsed_ms: Millis
+}
+/** TimeOut is a time-out. An empty Side is the officials' own. */
+export interface TimeOutBody {
+  side?: Side
+  length_ms: Millis
+}
+/** Goal is a goal for Side. An empty Scorer, or an empty jersey among Assists, is owed. Unassisted says that there was no assist, so that none is owed. */
+export interface GoalBody {
+  side: Side
+  scorer?: Jersey
+  assists?: Jersey[]
+  unassisted?: boolean
+  on?: GoalOn
+  empty_net?: boolean
+  own_goal?: boolean
+}
+/** Penalty is a call. An empty Player is owed unless Bench is set. Lengths gives the length of each part where it differs from the division's. ServedBy is who sits in place of the player. Signalled says that the referee's arm was up before the whistle: a goal may wipe such a minor out. */
+export interface PenaltyBody {
+  side: Side
+  player?: Jersey
+  bench?: boolean
+  /** infraction code of the division, such as "tripping" */
+  call?: string
+  parts: Part[]
+  lengths_ms?: Millis[]
+  served_by?: Jersey
+  signalled?: boolean
+}
+/** Choice answers a question that the book leaves to a captain. Question is the id that the fold gave it; Picks are the players, in the order named. */
+export interface ChoiceBody {
+  question: string
+  picks: Jersey[]
+}
+/** SetAside says that a reason to hold was seen and may wait. Item is its key. */
+export interface SetAsideBody {
+  item: string
+}
+/** Note is a remark for the book. */
+export interface NoteBody {
+  text: string
+}
+/** At is a moment of the game on the axis of play: how much of a period has been played. Overtime periods follow the regulation periods (4 is the first overtime after three periods). Period 0 is before the game. Two entries with the same period and elapsed time belong to the same stoppage; Order tells them apart where the order was put right by hand. */
+export interface At {
+  period: number
+  elapsed_ms: Millis
+  order?: number
+}
+/** Call is a call of the official record. It may have been wiped out by a goal. */
+export interface Call {
+  entry: string
+  moment: Moment
+  side: Side
+  player: Jersey
+  bench: boolean
+  call: string
+  parts: Part[]
+  /** charged to the record, in milliseconds */
+  minutes_ms: number
+  reasons: Reason[]
+}
+/** Moment is a moment of play in every form that a screen needs. */
+export interface Moment {
+  abs_ms: Millis
+  period: number
+  elapsed_ms: Millis
+  left_ms: Millis
+}
+/** Reason is why something follows: which book is followed, which rule of it, and one plain sentence. */
+export interface Reason {
+  code: string
+  rule: string
+  say: Say
+}
+/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. */
+export interface Say {
+  key: string
+  args?: {
+    [k: string]: string
+  }
+}
+/** Clock is the clock of the stage: Elapsed was on it at the instant Wall. While it runs, elapsed grows with the wall clock up to Length. */
+export interface Clock {
+  running: boolean
+  elapsed_ms: Millis
+  wall_ms: Millis
+  length_ms: Millis
+  error_ms: Millis
+}
+/** What every entry has. */
+export interface EntryCommon {
+  specversion: '1.0'
+  /** ULID made where the entry was entered: the idempotency key */
+  id: string
+  /** /game/ and the id of the game */
+  source: string
+  /** the instant that was touched, UTC with milliseconds */
+  time: string
+  /** place in the ledger from 1 */
+  seq?: number
+  seat?: Seat
+  /** who entered it, as the bench knows them */
+  by?: string
+  /** the entry that it amends or strikes */
+  of?: string
+  /** SHA-256 of the line before it, hexadecimal */
+  prev?: string
+}
+/** Struck takes the entry named in Of out of the game. Striking a Struck or an Amended entry undoes it. */
+export interface StruckBody {
+  reason?: string
+}
+/** Goal is a goal of the official record. */
+export interface Goal {
+  entry: string
+  moment: Moment
+  side: Side
+  scorer: Jersey
+  assists: Jersey[]
+  class: Class
+  on?: GoalOn
+  empty_net: boolean
+  /** on the ice when it was scored */
+  skaters: [number, number]
+  /** after it */
+  score: [number, number]
+  reasons: Reason[]
+}
+/** Info is what the first entry says about the game. */
+export interface Info {
+  number?: string
+  venue?: string
+  date?: string
+  /** id of the rule body's code */
+  code: string
+  /** its name in words */
+  code_name: string
+}
+/** Item is something that holds the puck drop or is owed to the book. */
+export interface Item {
+  /** stable, to set it aside */
+  key: string
+  entry?: string
+  say: Say
+}
+/** What every line has. */
+export interface LineCommon {
+  entry: string
+  seq: number
+  moment: Moment
+  wall_ms: Millis
+  seat: Seat
+  by?: string
+  say: Say
+  /** consequences, in the order they happen */
+  follows: Reason[]
+  struck: boolean
+  amended: boolean
+}
+/** NextStage is a stage that may follow, with the length of its clock. */
+export interface NextStage {
+  stage: Stage
+  length_ms: Millis
+  /** whether its clock starts at once */
+  running: boolean
+}
+/** PeriodSpan is a period on the axis of play. Abs is where it begins: the sum of the lengths of the periods before it. */
+export interface PeriodSpan {
+  period: number
+  stage: Stage
+  abs_ms: Millis
+  length_ms: Millis
+  /** of a side at full strength */
+  skaters: number
+  begun: boolean
+}
+/** Preview is what a tentative entry would do. */
+export interface Preview {
+  /** the sentence of consequences, in order */
+  says: Say[]
+  /** accepted, but look again */
+  warnings: Say[]
+  /** cannot be posted */
+  refused: Refusal[]
+  state: State
+}
+/** Refusal is why an entry cannot be posted, and what to do. */
+export interface Refusal {
+  /** id of the entry refused */
+  entry?: string
+  field?: string
+  say: Say
+}
+/** State is the game as it should be after the entries of a ledger. It does not know what time it is: the clock is an anchor (a position at an instant), and every consequence that is still to come stands as a moment on the axis of play, as it will be if play goes on without another entry. Whoever shows the state compares those moments with the clock. */
+export interface State {
+  game: string
+  /** the newest entry folded */
+  seq: number
+  opened: boolean
+  info: Info
+  division: Division
+  stage: Stage
+  /** what the stage can become; the first is the usual one */
+  next: NextStage[]
+  clock: Clock
+  time_out?: TimeOutClock
+  periods: PeriodSpan[]
+  /** home, visitors */
+  teams: [Team, Team]
+  /** in the order of the game */
+  goals: Goal[]
+  calls: Call[]
+  terms: Term[]
+  /** steps of the skaters on the ice, oldest first */
+  strength: Strength[]
+  /** who leaves the box when, oldest first */
+  releases: Release[]
+  /** what stands in the way of the puck drop */
+  hold: Item[]
+  /** what is missing before the report can be sealed */
+  owed: Item[]
+  /** what the book leaves to a captain */
+  asked: Question[]
+  /** the ledger in words, oldest first */
+  lines: Line[]
+}
+/** TimeOutClock is a time-out that was begun at the instant Wall. It is over after Length, or when the clock is started again. */
+export interface TimeOutClock {
+  side?: Side
+  wall_ms: Millis
+  length_ms: Millis
+}
+/** Team is a side as it stands. */
+export interface Team {
+  side: Side
+  name: string
+  players: Player[]
+  score: number
+  /** taken */
+  time_outs: number
+}
+/** Term is one part of a call as it is served. */
+export interface Term {
+  /** entry, slash, index of the part */
+  id: string
+  entry: string
+  /** terms with the same row follow one another on one line of a lane */
+  row: string
+  side: Side
+  player: Jersey
+  bench: boolean
+  sits: Jersey
+  part: Part
+  call: string
+  length_ms: Millis
+  start: Moment
+  end: Moment
+  ended: Ended
+  cut_ms: Millis
+  /** the side plays with a skater fewer while it runs */
+  costs: boolean
+  /** a goal against a short-handed side may end it */
+  goal_ends: boolean
+  /** coincidental */
+  matched: boolean
+  /** shown by a penalty clock */
+  on_clock: boolean
+  /** its start had to wait for another penalty to end */
+  waits: boolean
+  door: Door
+  out?: Moment
+  reasons: Reason[]
+}
+/** Strength is the number of skaters on the ice from a moment on, goalkeepers not counted. Entries of the future hold if play goes on without a whistle. */
+export interface Strength {
+  from: Moment
+  /** home, visitors */
+  skaters: [number, number]
+}
+/** Release is somebody leaving the box, or free to leave at the next whistle. */
+export interface Release {
+  moment: Moment
+  side: Side
+  /** the last term of the row */
+  term: string
+  sits: Jersey
+  door: Door
+  why: Say
+}
+/** Question is something that the book leaves to a captain. Until it is answered the fold goes on with Default. */
+export interface Question {
+  id: string
+  side: Side
+  /** to choose from */
+  players: Jersey[]
+  /** how many to name */
+  count: number
+  default: Jersey[]
+  answered: boolean
+  say: Say
+  reason: Reason
+}
