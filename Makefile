@@ -1,0 +1,104 @@
+# Whistlestop. "make demo" is the first command, "make test" the last word.
+SHELL := /bin/bash
+.SHELLFLAGS := -euo pipefail -c
+.DEFAULT_GOAL := help
+
+MOMENT ?= warm-up
+LISTEN ?= 127.0.0.1:8080
+GO_TAGS := -tags no_ui
+BINARY  := bin/whistlestop
+LINTERS := .build/staticcheck
+
+help: ## Show the commands
+	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | awk -F ':.*## ' '{printf "make %-10s %s\n", $$1, $$2}'
+
+# ---- for people -------------------------------------------------------------
+
+demo: build ## Open an invented game; MOMENT=warm-up, power-play, third-period...
+	@folder=$$(mktemp -d) && trap 'rm -rf "$$folder"' EXIT && \
+	  $(BINARY) demo --moment $(MOMENT) --data "$$folder" --listen $(LISTEN)
+
+build: ui/dist/index.html ## Build bin/whistlestop, one static binary
+	CGO_ENABLED=0 go build -trimpath -ldflags '-s -w' -o $(BINARY) ./cmd/whistlestop
+
+check: format vet ui/node_modules/.package-lock.json ## The fast checks, for every save
+	go test $(GO_TAGS) -short ./...
+	cd ui && npm run --silent check && npm run --silent test
+
+test: ## Everything; what .ci/run calls
+	@tools/steps system format vet lint contract-check ui build go-test tools-test e2e
+
+bench: ## Measure what docs/performance.md records
+	go test $(GO_TAGS) -run '^$$' -bench . -benchmem ./...
+
+screens: system build e2e/node_modules/.package-lock.json ## Take docs/screens again
+	cd e2e && npx playwright test --config screens.config.ts
+
+contract: tools/node_modules/.package-lock.json ## Make the contract and the ledger's schema again
+	cd tools && go run -mod=mod ./contract -root .. && node contract/types.mjs
+
+vulncheck: ## Known vulnerabilities; needs the database on the internet
+	go run golang.org/x/vuln/cmd/govulncheck@v1.9.0 ./...
+
+tidy: ## go mod tidy in both modules
+	go mod tidy
+	cd tools && go mod tidy
+
+clean: ## Remove what was built
+	rm -rf bin .build ui/dist/assets ui/dist/index.html e2e/test-results
+
+# ---- the steps of make test ---------------------------------------------------
+
+system:
+	@tools/system
+
+format:
+	@unformatted=$$(gofmt -l $$(git ls-files '*.go')); \
+	  if [ -n "$$unformatted" ]; then echo "gofmt has changes for:" $$unformatted; exit 1; fi
+
+vet:
+	go vet $(GO_TAGS) ./...
+	cd tools && go vet -mod=mod ./...
+
+# The tools module uses this repository's packages, so its requirements follow
+# ours: -mod=mod takes them over instead of failing until somebody tidies.
+$(LINTERS): tools/go.mod tools/go.sum
+	mkdir -p .build
+	cd tools && go build -mod=mod -o ../.build/ tool
+	touch $@
+
+lint: $(LINTERS)
+	.build/staticcheck $(GO_TAGS) ./...
+	.build/exhaustive $(GO_TAGS) ./...
+	tools/dead-code
+
+contract-check: tools/node_modules/.package-lock.json
+	cd tools && go run -mod=mod ./contract -root .. -check && node contract/types.mjs --check
+
+ui: ui/node_modules/.package-lock.json
+	cd ui && npm run --silent lint && npm run --silent check && npm run --silent test && npm run --silent knip
+
+go-test:
+	go test $(GO_TAGS) -race ./...
+
+tools-test:
+	cd tools && go test -mod=mod ./...
+
+e2e: build e2e/node_modules/.package-lock.json
+	cd e2e && npm run --silent check && npx playwright test
+
+# ---- files --------------------------------------------------------------------
+
+UI_SOURCES := $(shell find ui internal/locale/messages -type f \
+  -not -path '*/node_modules/*' -not -path 'ui/dist/*' -not -name '*.go' 2>/dev/null)
+
+ui/dist/index.html: ui/node_modules/.package-lock.json $(UI_SOURCES)
+	cd ui && npm run --silent build
+	touch $@
+
+%/node_modules/.package-lock.json: %/package-lock.json
+	cd $* && npm ci --no-audit --no-fund
+	touch $@
+
+.PHONY: help demo build check test bench screens contract vulncheck tidy clean \
+  system format vet lint contract-check ui go-test tools-test e2e
