@@ -1,0 +1,77 @@
+package store
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+
+	"whistlestop/entry"
+)
+
+// Line is an entry as a store keeps it: the exact bytes, and the hash of those
+// bytes. The chain inside the entries protects all but the newest one; its own
+// hash protects that.
+type Line struct {
+	Bytes []byte
+	Hash  string
+}
+
+// Lines returns the entries of one post as lines, after checking that they
+// belong to the game and count on from each other.
+func Lines(game string, entries []entry.Entry) ([]Line, error) {
+	if len(entries) == 0 {
+		return nil, fmt.Errorf("game %s: an append of no entries", game)
+	}
+	lines := make([]Line, len(entries))
+	for i, e := range entries {
+		if e.Game != game {
+			return nil, fmt.Errorf("entry %s belongs to game %q, not %q", e.ID, e.Game, game)
+		}
+		if want := entries[0].Seq + i; e.Seq != want || e.Seq < 1 {
+			return nil, fmt.Errorf("entry %s has the number %d where %d was due", e.ID, e.Seq, want)
+		}
+		raw, err := e.MarshalJSON()
+		if err != nil {
+			return nil, err
+		}
+		lines[i] = Line{Bytes: raw, Hash: hash(raw)}
+	}
+	return lines, nil
+}
+
+// Read turns stored lines back into a ledger. It returns a *DamagedError that
+// names the first entry whose bytes, place or link are not what was written.
+func Read(game string, lines []Line) ([]entry.Entry, error) {
+	ledger := make([]entry.Entry, len(lines))
+	prev := ""
+	for i, line := range lines {
+		damaged := func(err error) error { return &DamagedError{Game: game, Seq: i + 1, Err: err} }
+		if hash(line.Bytes) != line.Hash {
+			return nil, damaged(fmt.Errorf("its bytes are not the ones that were written"))
+		}
+		e := &ledger[i]
+		if err := e.UnmarshalJSON(line.Bytes); err != nil {
+			return nil, damaged(fmt.Errorf("it cannot be read: %w", err))
+		}
+		if e.Game != game {
+			return nil, damaged(fmt.Errorf("it belongs to game %s", e.Game))
+		}
+		if e.Seq != i+1 || e.Prev != prev {
+			return nil, damaged(fmt.Errorf("it does not follow from the entry before it"))
+		}
+		// What is folded must be what is stored: an entry that reads back as
+		// other bytes would break the chain of every copy made from it.
+		raw, err := e.MarshalJSON()
+		if err != nil || !bytes.Equal(raw, line.Bytes) {
+			return nil, damaged(fmt.Errorf("it does not read back as it was written"))
+		}
+		prev = line.Hash
+	}
+	return ledger, nil
+}
+
+func hash(line []byte) string {
+	sum := sha256.Sum256(line)
+	return hex.EncodeToString(sum[:])
+}

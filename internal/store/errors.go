@@ -1,0 +1,43 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+)
+
+// ErrMoved is returned by an append that does not follow the newest entry of
+// the ledger, or whose entry is in the store already. Nothing was written.
+var ErrMoved = errors.New("the ledger does not end where this post expects it to end")
+
+// ErrInUse is returned when another program has the folder open.
+var ErrInUse = errors.New("another program has this folder open")
+
+// DamagedError is a ledger that is not as it was written. Seq is the first
+// entry that cannot be trusted, from 1.
+type DamagedError struct {
+	Game string
+	Seq  int
+	Err  error
+}
+
+// Error names the game and the first bad entry.
+func (e *DamagedError) Error() string {
+	return fmt.Sprintf("game %s, entry %d: %v", e.Game, e.Seq, e.Err)
+}
+
+// Unwrap returns the cause.
+func (e *DamagedError) Unwrap() error { return e.Err }
+
+// WeakError is a setting of the database that is weaker than what a ledger
+// needs to survive a power cut.
+type WeakError struct {
+	Setting string
+	Found   string
+	Needed  string
+}
+
+// Error names the setting, what was found and what is needed.
+func (e *WeakError) Error() string {
+	return fmt.Sprintf("the database runs with %s %s, and a game is only safe with %s",
+		e.Setting, e.Found, e.Needed)
+}

@@ -1,0 +1,187 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"sync"
+
+	"github.com/gofrs/flock"
+
+	"whistlestop/entry"
+	"whistlestop/internal/store"
+)
+
+// Store is ledgers in one database. It is safe for use by many goroutines.
+type Store struct {
+	path string
+	lock *flock.Flock
+
+	mutex  sync.Mutex
+	db     *sql.DB // nil after a failed write, until the next call opens it again
+	closed bool
+}
+
+// errClosed is what calls get after Close.
+var errClosed = errors.New("the store is closed")
+
+// database returns the open database, opening it again after a failed write.
+func (s *Store) database(ctx context.Context) (*sql.DB, error) {
+	if s.closed {
+		return nil, errClosed
+	}
+	if s.db == nil {
+		if err := s.open(ctx); err != nil {
+			return nil, fmt.Errorf("open the database again: %w", err)
+		}
+	}
+	return s.db, nil
+}
+
+// abandon closes the database after a write that failed. After a failed sync
+// the system may show bytes that never reached the disk; trying again and going
+// on would build on them.
+func (s *Store) abandon(cause error) error {
+	db := s.db
+	s.db = nil
+	if db == nil {
+		return cause
+	}
+	return errors.Join(cause, db.Close())
+}
+
+// Append adds the entries of one post to the end of the game's ledger in one
+// transaction, all or none. The first of them must have the number that follows
+// the newest entry; otherwise, or when an id is known already, it returns
+// store.ErrMoved and nothing was written. After any other error the caller
+// cannot know whether the post was kept and must load the ledger again.
+func (s *Store) Append(ctx context.Context, game string, entries []entry.Entry) error {
+	lines, err := store.Lines(game, entries)
+	if err != nil {
+		return err
+	}
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	db, err := s.database(ctx)
+	if err != nil {
+		return err
+	}
+	err = write(ctx, db, game, entries, lines)
+	if err != nil && !errors.Is(err, store.ErrMoved) {
+		return s.abandon(err)
+	}
+	return err
+}
+
+func write(ctx context.Context, db *sql.DB, game string, entries []entry.Entry, lines []store.Line) (err error) {
+	tx, err := db.BeginTx(ctx, nil)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, ignoreDone(tx.Rollback()))
+		}
+	}()
+	var newest int
+	const last = "SELECT coalesce(max(seq), 0) FROM entries WHERE game = ?"
+	if err := tx.QueryRowContext(ctx, last, game).Scan(&newest); err != nil {
+		return err
+	}
+	if entries[0].Seq != newest+1 {
+		return fmt.Errorf("game %s has %d entries: %w", game, newest, store.ErrMoved)
+	}
+	if newest == 0 {
+		const open = "INSERT INTO games (id, opened) VALUES (?, ?)"
+		if _, err := tx.ExecContext(ctx, open, game, int64(entries[0].Wall)); err != nil {
+			return err
+		}
+	}
+	const known = "SELECT count(*) FROM entries WHERE id = ?"
+	const add = "INSERT INTO entries (game, seq, id, line, hash) VALUES (?, ?, ?, ?, ?)"
+	for i, e := range entries {
+		var count int
+		if err := tx.QueryRowContext(ctx, known, e.ID).Scan(&count); err != nil {
+			return err
+		}
+		if count > 0 {
+			return fmt.Errorf("entry %s is in the store already: %w", e.ID, store.ErrMoved)
+		}
+		if _, err := tx.ExecContext(ctx, add, game, e.Seq, e.ID, string(lines[i].Bytes), lines[i].Hash); err != nil {
+			return err
+		}
+	}
+	return tx.Commit()
+}
+
+// ignoreDone drops the error of a rollback after a commit that was tried: the
+// transaction is over either way.
+func ignoreDone(err error) error {
+	if errors.Is(err, sql.ErrTxDone) {
+		return nil
+	}
+	return err
+}
+
+// Load returns the ledger of a game, oldest entry first; empty when there is no
+// such game. It returns a *store.DamagedError that names the first entry that
+// is not as it was written.
+func (s *Store) Load(ctx context.Context, game string) ([]entry.Entry, error) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	lines, err := query(ctx, s, "SELECT line, hash FROM entries WHERE game = ? ORDER BY seq",
+		func(rows *sql.Rows) (line store.Line, err error) {
+			err = rows.Scan(&line.Bytes, &line.Hash)
+			return line, err
+		}, game)
+	if err != nil {
+		return nil, err
+	}
+	return store.Read(game, lines)
+}
+
+// Games returns the ids of all games, the newest first.
+func (s *Store) Games(ctx context.Context) ([]string, error) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	return query(ctx, s, "SELECT id FROM games ORDER BY opened DESC, id DESC",
+		func(rows *sql.Rows) (id string, err error) {
+			err = rows.Scan(&id)
+			return id, err
+		})
+}
+
+// query reads all rows. The caller holds the mutex.
+func query[T any](
+	ctx context.Context, s *Store, text string, scan func(*sql.Rows) (T, error), args ...any,
+) (all []T, err error) {
+	db, err := s.database(ctx)
+	if err != nil {
+		return nil, err
+	}
+	rows, err := db.QueryContext(ctx, text, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	for rows.Next() {
+		row, err := scan(rows)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, row)
+	}
+	return all, rows.Err()
+}
+
+// Close closes the database and lets another program open the folder.
+func (s *Store) Close() error {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if s.closed {
+		return nil
+	}
+	s.closed = true
+	return errors.Join(s.abandon(nil), s.lock.Unlock())
+}
