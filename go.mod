@@ -25,3 +25,5 @@ require (
 	modernc.org/sqlite v1.62.0 // indirect
 	pgregory.net/rapid v1.3.0 // indirect
 )
+
+ignore node_modules
