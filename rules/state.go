@@ -141,7 +141,7 @@ type Call struct {
 	Bench   bool         `json:"bench"`
 	Call    string       `json:"call"`
 	Parts   []entry.Part `json:"parts"`
-	Minutes int          `json:"minutes_ms"` // charged to the record, in milliseconds
+	Charged entry.Millis `json:"charged_ms"` // penalty minutes in the record
 	Reasons []Reason     `json:"reasons"`
 }
 
@@ -153,6 +153,8 @@ const (
 	ByTime Ended = "time"
 	ByGoal Ended = "goal"
 	Wiped  Ended = "wiped" // signalled, and wiped out by a goal: never served
+	// NotServed: nobody has to sit for it, because the player was sent off.
+	NotServed Ended = "not_served"
 )
 
 // Door says how a player leaves the box after a term.
@@ -162,6 +164,7 @@ type Door string
 const (
 	AtEnd       Door = "at_end"       // the moment the term is over
 	NextWhistle Door = "next_whistle" // at the first stoppage after it is over
+	AtWhistle   Door = "at_whistle"   // left at a stoppage, having waited for it
 	NoDoor      Door = "none"         // stays for the next term, or never sat down
 )
 
@@ -179,6 +182,7 @@ type Term struct {
 	Length   entry.Millis `json:"length_ms"`
 	Start    Moment       `json:"start"`
 	End      Moment       `json:"end"`
+	Resumed  *Moment      `json:"resumed,omitempty"` // when it last went on after another penalty of the player
 	Ended    Ended        `json:"ended"`
 	Cut      entry.Millis `json:"cut_ms"`    // time that a goal took away
 	Costs    bool         `json:"costs"`     // the side plays with a skater fewer while it runs
@@ -217,7 +221,9 @@ type Reason struct {
 }
 
 // Say is a sentence by its key in the message catalogue, with what goes into
-// the gaps. The fold stays free of any language.
+// the gaps. The fold stays free of any language. An argument that begins with
+// "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play");
+// a call that the catalogue does not know is shown as it was written.
 type Say struct {
 	Key  string            `json:"key"`
 	Args map[string]string `json:"args,omitempty"`
@@ -235,6 +241,8 @@ type Item struct {
 type Question struct {
 	ID       string         `json:"id"`
 	Side     entry.Side     `json:"side"`
+	Moment   Moment         `json:"moment"`  // when the answer counts
+	Now      bool           `json:"now"`     // must be answered before the puck drops
 	Players  []entry.Jersey `json:"players"` // to choose from
 	Count    int            `json:"count"`   // how many to name
 	Default  []entry.Jersey `json:"default"`
@@ -252,7 +260,8 @@ type Line struct {
 	Wall    entry.Millis `json:"wall_ms"`
 	Seat    entry.Seat   `json:"seat"`
 	By      string       `json:"by,omitempty"`
-	Body    entry.Body   `json:"body"` // as amended
+	Of      string       `json:"of,omitempty"` // the entry that it amends or strikes
+	Body    entry.Body   `json:"body"`         // as amended
 	Say     Say          `json:"say"`
 	Follows []Reason     `json:"follows"` // consequences, in the order they happen
 	Struck  bool         `json:"struck"`

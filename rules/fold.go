@@ -1,0 +1,218 @@
+package rules
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"whistlestop/entry"
+	"whistlestop/rulebook"
+)
+
+// ErrNotOpened is returned for a ledger that does not begin with the opening of
+// a game.
+var ErrNotOpened = errors.New("the ledger does not begin with the opening of a game")
+
+// forever is later than any moment of any game.
+const forever = entry.Millis(math.MaxInt64 / 4)
+
+// Fold turns a ledger into the state of the game. The ledger must begin with a
+// GameOpened entry whose division can be read; anything else that an entry says
+// is folded as well as it can be, because what was once accepted is never lost.
+func Fold(ledger []entry.Entry) (State, error) {
+	if len(ledger) == 0 {
+		return State{}, ErrNotOpened
+	}
+	return fold(settle(ledger))
+}
+
+// folding is a fold under way.
+type folding struct {
+	ledger  []settled
+	opened  entry.GameOpened
+	code    *rulebook.Code
+	state   State
+	box     *box
+	begun   map[int]entry.StageBegun
+	stops   []entry.At
+	follows map[string][]Reason // by entry
+	aside   map[string]bool     // hold items set aside
+	goals   []*goalAt
+	calls   []*called
+}
+
+func fold(ledger []settled) (State, error) {
+	opened, ok := ledger[0].body.(entry.GameOpened)
+	if !ok {
+		return State{}, ErrNotOpened
+	}
+	division, err := rulebook.DivisionFromJSON(opened.Division)
+	if err != nil {
+		return State{}, fmt.Errorf("the game's division: %w", err)
+	}
+	code, ok := rulebook.CodeByID(division.Code)
+	if !ok {
+		return State{}, fmt.Errorf("this program does not know the code %q", division.Code)
+	}
+	f := &folding{
+		ledger: ledger, opened: opened, code: code,
+		begun: map[int]entry.StageBegun{}, follows: map[string][]Reason{}, aside: map[string]bool{},
+	}
+	f.state = State{
+		Game: ledger[0].Game, Seq: ledger[len(ledger)-1].Seq, Opened: true, Division: division,
+		Info: Info{
+			Number: opened.Number, Venue: opened.Venue, Date: opened.Date,
+			Code: code.ID, Book: code.Name,
+		},
+		Next: []NextStage{}, Goals: []Goal{}, Calls: []Call{}, Terms: []Term{}, Hold: []Item{},
+		Owed: []Item{}, Asked: []Question{}, Lines: []Line{},
+	}
+	f.walk()
+	f.playOut()
+	f.record()
+	f.finish()
+	return f.state, nil
+}
+
+// walk follows the entries in the order in which they were posted: teams,
+// stages, clocks, answers.
+func (f *folding) walk() {
+	s := &f.state
+	s.Teams = [2]Team{
+		team(entry.Home, f.opened.Home), team(entry.Visitors, f.opened.Visitors),
+	}
+	s.Stage = entry.Stage{Kind: entry.Setup}
+	f.box = &box{code: f.code, division: s.Division, answers: map[string][]entry.Jersey{}}
+	for _, e := range f.ledger {
+		if e.struck {
+			continue
+		}
+		switch b := e.body.(type) {
+		case entry.RosterSet:
+			i := b.Side.Index()
+			s.Teams[i].Name, s.Teams[i].Players = b.Team.Name, playersList(b.Team.Players)
+		case entry.StageBegun:
+			s.Stage, s.TimeOut = b.Stage, nil
+			s.Clock = Clock{Running: b.Running && b.Length > 0, Wall: e.Wall, Length: b.Length}
+			if b.Stage.Play() {
+				f.begun[periodOf(s.Division, b.Stage)] = b
+			}
+		case entry.ClockStarted:
+			s.Clock.Running, s.TimeOut = true, nil
+			s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, b.Error
+		case entry.ClockStopped:
+			s.Clock.Running = false
+			s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, b.Error
+			if s.Stage.Play() {
+				f.stops = append(f.stops, entry.At{Period: periodOf(s.Division, s.Stage), Elapsed: b.Elapsed})
+			}
+		case entry.ClockSet:
+			s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, 0
+		case entry.TimeOut:
+			s.TimeOut = &TimeOutClock{Side: b.Side, Wall: e.Wall, Length: b.Length}
+			if b.Side.Valid() {
+				s.Teams[b.Side.Index()].TimeOuts++
+			}
+		case entry.Choice:
+			f.box.answers[b.Question] = b.Picks
+		case entry.SetAside:
+			f.aside[b.Item] = true
+		case entry.GameOpened, entry.Goal, entry.Penalty, entry.Note, entry.Amended, entry.Struck:
+			// goals and calls are played in the order of the game; the rest says nothing here
+		}
+	}
+	for i := range s.Teams {
+		f.box.names[i], f.box.players[i] = s.Teams[i].Name, s.Teams[i].Players
+	}
+	f.box.axis = newAxis(s.Division, f.begun)
+	s.Periods = f.box.axis
+}
+
+func team(side entry.Side, t entry.Team) Team {
+	return Team{Side: side, Name: t.Name, Players: playersList(t.Players)}
+}
+
+func playersList(list []entry.Player) []entry.Player {
+	if list == nil {
+		return []entry.Player{}
+	}
+	return list
+}
+
+// whistle is one stoppage: what happened at it, if anything.
+type whistle struct {
+	at    entry.At
+	goals []*goalAt
+	calls []*called
+}
+
+// whistles groups the plays and the stops of the clock by moment.
+func (f *folding) whistles() []whistle {
+	var out []whistle
+	find := func(at entry.At) *whistle {
+		at.Order = 0
+		at.Period = f.box.axis.span(at.Period).Period
+		at.Elapsed = min(at.Elapsed, f.box.axis.span(at.Period).Length)
+		i, found := slices.BinarySearchFunc(out, at, func(w whistle, at entry.At) int { return w.at.Compare(at) })
+		if !found {
+			out = slices.Insert(out, i, whistle{at: at})
+		}
+		return &out[i]
+	}
+	for _, p := range plays(f.ledger) {
+		w := find(p.at)
+		p.at = w.at
+		switch b := p.body.(type) {
+		case entry.Goal:
+			g := &goalAt{play: p, g: b}
+			w.goals = append(w.goals, g)
+			f.goals = append(f.goals, g)
+		case entry.Penalty:
+			c := &called{play: p, p: b}
+			w.calls = append(w.calls, c)
+			f.calls = append(f.calls, c)
+		}
+	}
+	for _, at := range f.stops {
+		find(at)
+	}
+	return out
+}
+
+// playOut plays the game from whistle to whistle, and beyond the last one as if
+// play went on for ever.
+func (f *folding) playOut() {
+	b := f.box
+	all := f.whistles()
+	for _, span := range b.axis {
+		b.period(span)
+		for len(all) > 0 && all[0].at.Period == span.Period {
+			f.whistle(all[0])
+			all = all[1:]
+		}
+	}
+	b.advance(forever)
+	f.state.Strength, f.state.Asked = b.strength, append(f.state.Asked, b.asked...)
+	f.state.Releases = append([]Release{}, b.releases...)
+}
+
+// whistle works out one stoppage. Goals come before calls: a goal is judged by
+// who was on the ice when it was scored.
+func (f *folding) whistle(w whistle) {
+	b := f.box
+	t := b.axis.abs(w.at)
+	b.advance(t)
+	for _, g := range w.goals {
+		b.goal(g)
+		f.follows[g.play.id] = g.notes
+	}
+	b.stoppage(t)
+	if len(w.calls) > 0 {
+		b.calls(w.calls, w.goals, w.at)
+		for _, c := range w.calls {
+			f.follows[c.play.id] = c.notes
+		}
+	}
+	b.level(t)
+}

@@ -1,0 +1,142 @@
+package rules
+
+import (
+	"strconv"
+	"strings"
+
+	"whistlestop/entry"
+)
+
+// stageArg names a stage as an argument of a Say.
+func stageArg(s entry.Stage) string {
+	if s.Number == 0 || s.Number > 9 {
+		return "@stage." + string(s.Kind)
+	}
+	return "@stage." + string(s.Kind) + "." + strconv.Itoa(s.Number)
+}
+
+// partsArg names the parts of a call. Parts that the catalogue has no single
+// word for are "several penalties".
+func partsArg(parts []entry.Part) string {
+	words := make([]string, len(parts))
+	for i, p := range parts {
+		words[i] = string(p)
+	}
+	key := strings.Join(words, "_")
+	if named[key] {
+		return "@parts." + key
+	}
+	return "@parts.several"
+}
+
+// named are the combinations of parts with words of their own.
+var named = map[string]bool{
+	"minor": true, "bench_minor": true, "minor_minor": true, "major": true, "misconduct": true,
+	"game_misconduct": true, "match": true, "penalty_shot": true, "minor_misconduct": true,
+	"minor_minor_misconduct": true, "minor_game_misconduct": true, "major_game_misconduct": true,
+	"major_misconduct": true, "minor_major": true, "major_minor": true,
+}
+
+func callArg(call string) string {
+	if call == "" {
+		return "@call.owed"
+	}
+	return "@call." + call
+}
+
+// lines writes the ledger in words.
+func (f *folding) lines() {
+	goals := map[string]Goal{}
+	for _, g := range f.state.Goals {
+		goals[g.Entry] = g
+	}
+	length := entry.Millis(0) // of the clock of the stage
+	for _, e := range f.ledger {
+		if b, ok := e.body.(entry.StageBegun); ok && !e.struck {
+			length = b.Length
+		}
+		f.state.Lines = append(f.state.Lines, Line{
+			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: f.box.axis.momentAt(e.at), Wall: e.Wall,
+			Seat: e.Seat, By: e.By, Of: e.Of, Body: e.body, Say: f.say(e, goals, length),
+			Follows: append([]Reason{}, f.follows[e.ID]...), Struck: e.struck, Amended: e.amended,
+		})
+	}
+}
+
+// say writes an entry as one sentence.
+func (f *folding) say(e settled, goals map[string]Goal, length entry.Millis) Say {
+	team := func(s entry.Side) string { return f.box.names[s.Index()] }
+	left := func(elapsed entry.Millis) string { return max(0, length-elapsed).Left() }
+	switch b := e.body.(type) {
+	case entry.GameOpened:
+		return Say{Key: "line.game_opened", Args: map[string]string{"home": team(entry.Home), "visitors": team(entry.Visitors)}}
+	case entry.RosterSet:
+		return Say{Key: "line.roster_set", Args: map[string]string{"team": team(b.Side)}}
+	case entry.StageBegun:
+		return Say{Key: "line.stage_begun", Args: map[string]string{"stage": stageArg(b.Stage)}}
+	case entry.ClockStarted:
+		return Say{Key: "line.clock_started", Args: map[string]string{"time": left(b.Elapsed)}}
+	case entry.ClockStopped:
+		key := "line.clock_stopped"
+		if e.Seat == entry.Program {
+			key = "line.clock_ran_out"
+		}
+		return Say{Key: key, Args: map[string]string{"time": left(b.Elapsed)}}
+	case entry.ClockSet:
+		return Say{Key: "line.clock_set", Args: map[string]string{"time": left(b.Elapsed)}}
+	case entry.TimeOut:
+		if b.Side == "" {
+			return Say{Key: "line.time_out_officials", Args: map[string]string{"length": b.Length.Left()}}
+		}
+		return Say{Key: "line.time_out", Args: map[string]string{"team": team(b.Side), "length": b.Length.Left()}}
+	case entry.Goal:
+		return goalSay(b, goals[e.ID], team(b.Side))
+	case entry.Penalty:
+		return Say{Key: "line.penalty", Args: map[string]string{
+			"team": team(b.Side), "player": playerArg(b.Player, b.Bench), "call": callArg(b.Call),
+			"parts": partsArg(b.Parts),
+		}}
+	case entry.Choice:
+		return Say{Key: "line.choice", Args: map[string]string{"players": jerseys(b.Picks)}}
+	case entry.SetAside:
+		return Say{Key: "line.set_aside"}
+	case entry.Note:
+		return Say{Key: "line.note", Args: map[string]string{"text": b.Text}}
+	case entry.Amended:
+		return Say{Key: "line.amended", Args: map[string]string{"seq": f.seqOf(e.Of)}}
+	case entry.Struck:
+		return Say{Key: "line.struck", Args: map[string]string{"seq": f.seqOf(e.Of)}}
+	default:
+		return Say{Key: "line.note", Args: map[string]string{"text": string(e.Kind())}}
+	}
+}
+
+func goalSay(b entry.Goal, g Goal, team string) Say {
+	key := "line.goal"
+	args := map[string]string{"team": team, "player": playerArg(b.Scorer, false), "class": "@class." + string(g.Class)}
+	if g.Entry == "" { // struck
+		args["class"] = "@class.none"
+	}
+	switch {
+	case b.OwnGoal:
+		args["player"] = "@player.own_goal"
+	case b.On == entry.OnPenaltyShot:
+		args["class"] = "@class.penalty_shot"
+	case b.On == entry.OnAwarded:
+		args["class"] = "@class.awarded"
+	}
+	for i, a := range b.Assists {
+		args["assist"+strconv.Itoa(i+1)] = playerArg(a, false)
+		key = "line.goal_" + strconv.Itoa(i+1)
+	}
+	return Say{Key: key, Args: args}
+}
+
+func (f *folding) seqOf(id string) string {
+	for _, e := range f.ledger {
+		if e.ID == id {
+			return strconv.Itoa(e.Seq)
+		}
+	}
+	return "?"
+}

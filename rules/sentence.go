@@ -1,0 +1,204 @@
+package rules
+
+import (
+	"strconv"
+
+	"whistlestop/entry"
+)
+
+// sentences says what drafts do, in the order in which a person would say it:
+// what is entered, what follows, who plays with how many, and the score. For an
+// amendment or a strike it says what changes now.
+func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Say {
+	says := []Say{}
+	lines := map[string]Line{}
+	for _, l := range after.Lines {
+		lines[l.Entry] = l
+	}
+	var last *Moment
+	goals, looksBack := false, false
+	for _, d := range drafts {
+		l := lines[d.ID]
+		switch d.Body.(type) {
+		case entry.Goal, entry.Penalty:
+			goals = goals || d.Kind() == entry.KindGoal
+			last = &l.Moment
+		case entry.Amended:
+			says = append(says, Say{Key: "says.amended"})
+			l, looksBack = lines[rootOf(after, d.Of)], true
+		case entry.Struck:
+			says = append(says, Say{Key: "says.struck"})
+			l, looksBack = lines[d.Of], true
+			l.Follows = nil
+		}
+		says = append(says, l.Say)
+		for _, r := range l.Follows {
+			says = append(says, r.Say)
+		}
+	}
+	if before.Opened && (looksBack || last != nil && playedOn(after, *last, now)) {
+		says = append(says, changes(before, after, now)...)
+	}
+	if last != nil {
+		says = append(says, strengthSay(skatersAt(after, last.Abs)))
+	}
+	if goals || before.Opened && scoreOf(before) != scoreOf(after) {
+		says = append(says, scoreSay(after))
+	}
+	return says
+}
+
+func rootOf(s State, id string) string {
+	for {
+		again := false
+		for _, l := range s.Lines {
+			if l.Entry == id && l.Kind == entry.KindAmended {
+				id, again = l.Of, true
+			}
+		}
+		if !again {
+			return id
+		}
+	}
+}
+
+func scoreOf(s State) [2]int { return [2]int{s.Teams[0].Score, s.Teams[1].Score} }
+
+func scoreSay(s State) Say {
+	return Say{Key: "says.score", Args: map[string]string{
+		"home": strconv.Itoa(s.Teams[0].Score), "visitors": strconv.Itoa(s.Teams[1].Score),
+	}}
+}
+
+func strengthSay(n [2]int) Say {
+	return Say{Key: "says.strength", Args: map[string]string{
+		"home": "@skaters." + strconv.Itoa(n[0]), "visitors": "@against." + strconv.Itoa(n[1]),
+	}}
+}
+
+// skatersAt returns the skaters on the ice at a moment of play.
+func skatersAt(s State, abs entry.Millis) [2]int {
+	var n [2]int
+	for _, step := range s.Strength {
+		if step.From.Abs > abs {
+			break
+		}
+		n = step.Skaters
+	}
+	return n
+}
+
+// playedOn reports whether play has gone on since a moment.
+func playedOn(s State, m Moment, now entry.Millis) bool { return absNow(s, now) > m.Abs }
+
+// absNow returns the moment of play at an instant.
+func absNow(s State, now entry.Millis) entry.Millis {
+	abs := entry.Millis(0)
+	for _, p := range s.Periods {
+		if !p.Begun {
+			continue
+		}
+		abs = p.Abs + p.Length
+		if s.Stage.Play() && s.Stage == p.Stage {
+			return p.Abs + min(s.Clock.At(now), p.Length)
+		}
+	}
+	return abs
+}
+
+// sitting is somebody in the box at a moment.
+type sitting struct {
+	side entry.Side
+	who  entry.Jersey
+	out  string // on the game clock; empty: at a whistle
+}
+
+// boxAt lists who sits in the box at a moment, by row.
+func boxAt(s State, abs entry.Millis) (rows []string, in map[string]sitting) {
+	in = map[string]sitting{}
+	for _, t := range s.Terms {
+		if t.Ended == Wiped || t.Ended == NotServed || t.Sits == "" || t.Start.Abs > abs {
+			continue
+		}
+		gone := t.End.Abs
+		if t.Out != nil {
+			gone = t.Out.Abs
+		} else if t.Door == NextWhistle {
+			gone = forever
+		}
+		if gone <= abs {
+			continue
+		}
+		out := ""
+		if t.Door == AtEnd && t.Out != nil {
+			out = t.Out.Left.Left()
+		}
+		id := string(t.Side) + "/" + string(t.Sits)
+		if _, known := in[id]; !known {
+			rows = append(rows, id)
+		}
+		in[id] = sitting{side: t.Side, who: t.Sits, out: out}
+	}
+	return rows, in
+}
+
+// changes says what is different now for the people in the box and on the ice.
+func changes(before, after State, now entry.Millis) []Say {
+	says := []Say{}
+	was, inBefore := boxAt(before, absNow(before, now))
+	is, inAfter := boxAt(after, absNow(after, now))
+	args := func(p sitting) map[string]string {
+		return map[string]string{
+			"team": after.Teams[p.side.Index()].Name, "player": string(p.who),
+			"gate": "@gate." + string(p.side), "out": p.out,
+		}
+	}
+	for _, id := range was {
+		if _, still := inAfter[id]; !still {
+			says = append(says, Say{Key: "changes.out", Args: args(inBefore[id])})
+		}
+	}
+	for _, id := range is {
+		p := inAfter[id]
+		old, wasIn := inBefore[id]
+		switch {
+		case !wasIn && p.out == "":
+			says = append(says, Say{Key: "changes.in_whistle", Args: args(p)})
+		case !wasIn:
+			says = append(says, Say{Key: "changes.in", Args: args(p)})
+		case old.out != p.out && p.out == "":
+			says = append(says, Say{Key: "changes.whistle", Args: args(p)})
+		case old.out != p.out:
+			says = append(says, Say{Key: "changes.until", Args: args(p)})
+		}
+	}
+	nowBefore := skatersAt(before, absNow(before, now))
+	nowAfter := skatersAt(after, absNow(after, now))
+	if nowBefore != nowAfter {
+		says = append(says, strengthSay(nowAfter))
+	}
+	if len(says) == 0 {
+		says = append(says, Say{Key: "changes.nothing"})
+	}
+	return says
+}
+
+// warnings are the things newly owed that look like a slip: they are accepted,
+// but worth another look before posting.
+func warnings(before, after State) []Say {
+	says := []Say{}
+	known := map[string]bool{}
+	for _, item := range before.Owed {
+		known[item.Key] = true
+	}
+	for _, item := range after.Owed {
+		if known[item.Key] {
+			continue
+		}
+		switch item.Say.Key {
+		case "owed.roster", "owed.in_box":
+			says = append(says, item.Say)
+		}
+	}
+	return says
+}
