@@ -31,6 +31,14 @@ var names = map[reflect.Type]string{
 	reflect.TypeFor[rulebook.ShootOut](): "ShootOutSettings",
 	reflect.TypeFor[rulebook.TimeOut]():  "TimeOutSettings",
 
+	reflect.TypeFor[rulebook.Code]():         "Code",
+	reflect.TypeFor[rulebook.Charges]():      "Charges",
+	reflect.TypeFor[rulebook.Policies]():     "Policies",
+	reflect.TypeFor[rulebook.OneMinorEach](): "OneMinorEach",
+	reflect.TypeFor[rulebook.CallName]():     "CallName",
+	reflect.TypeFor[rulebook.Topic]():        "Topic",
+	reflect.TypeFor[rulebook.Cited]():        "Cited",
+
 	reflect.TypeFor[rules.State]():        "State",
 	reflect.TypeFor[rules.Info]():         "Info",
 	reflect.TypeFor[rules.NextStage]():    "NextStage",

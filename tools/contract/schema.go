@@ -162,7 +162,12 @@ func (m *maker) lines(definitions map[string]*jsonschema.Schema) error {
 
 	union := &jsonschema.Schema{}
 	for _, kind := range entry.Kinds {
-		union.OneOf = append(union.OneOf, kindAndBody(kind))
+		line := kindAndBody(kind)
+		if kind == entry.KindAmended {
+			// What an amendment says stands in the line that it amends.
+			line.Properties["body"] = &jsonschema.Schema{Type: "object"}
+		}
+		union.OneOf = append(union.OneOf, line)
 	}
 	definitions["Line"] = both(about, "LineCommon", union)
 	return nil

@@ -28,10 +28,12 @@ export type GoalOn = '' | 'penalty_shot' | 'awarded'
 export type Part = 'minor' | 'bench_minor' | 'major' | 'misconduct' | 'game_misconduct' | 'match' | 'penalty_shot'
 /** Class is the class of a goal in the official record, from the scorers' side. */
 export type Class = 'even' | 'power_play' | 'short_handed'
+/** OneMinorEach says how a team's single minor each at one stoppage is played. */
+export type OneMinorEach = 'substitute' | 'four_on_four'
 /** Door says how a player leaves the box after a term. */
-export type Door = 'at_end' | 'next_whistle' | 'none'
+export type Door = 'at_end' | 'next_whistle' | 'at_whistle' | 'none'
 /** Ended says how a term ended. */
-export type Ended = 'time' | 'goal' | 'wiped'
+export type Ended = 'time' | 'goal' | 'wiped' | 'not_served'
 /** Entry is a line of the ledger. It is written as a CloudEvent 1.0. A draft has no seq and no prev: the ledger gives them. */
 export type Entry = EntryCommon &
   (
@@ -83,9 +85,38 @@ export type Line = LineCommon &
     | { kind: 'choice'; body: ChoiceBody }
     | { kind: 'set_aside'; body: SetAsideBody }
     | { kind: 'note'; body: NoteBody }
-    | { kind: 'amended'; body: AmendedBody }
+    | { kind: 'amended'; body: {} }
     | { kind: 'struck'; body: StruckBody }
   )
+/** Topic is a kind of consequence. */
+export type Topic =
+  | 'minor'
+  | 'bench_minor'
+  | 'double_minor'
+  | 'major'
+  | 'misconduct'
+  | 'minor_and_misconduct'
+  | 'ejected'
+  | 'match'
+  | 'goalkeeper'
+  | 'penalty_shot'
+  | 'goal_ends'
+  | 'goal_on_shot'
+  | 'goal_awarded'
+  | 'same_end'
+  | 'wiped'
+  | 'not_wiped'
+  | 'matched'
+  | 'matched_major'
+  | 'matched_four'
+  | 'matched_pick'
+  | 'late_difference'
+  | 'waits'
+  | 'held'
+  | 'major_first'
+  | 'minor_first'
+  | 'overtime'
+  | 'carried'
 /** GameOpened is the first entry of every ledger. Division is a full copy of the division's settings, so that a game folds alike when the division is changed later. */
 export interface GameOpenedBody {
   number?: string
@@ -241,8 +272,7 @@ export interface Call {
   bench: boolean
   call: string
   parts: Part[]
-  /** charged to the record, in milliseconds */
-  minutes_ms: number
+  charged_ms: Millis
   reasons: Reason[]
 }
 /** Moment is a moment of play in every form that a screen needs. */
@@ -258,12 +288,28 @@ export interface Reason {
   rule: string
   say: Say
 }
-/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. */
+/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. An argument that begins with "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play"); a call that the catalogue does not know is shown as it was written. */
 export interface Say {
   key: string
   args?: {
     [k: string]: string
   }
+}
+/** CallName is an infraction of a code. Its name in words is the message "call.<id>" of the catalogue. */
+export interface CallName {
+  id: string
+  /** the parts most often imposed */
+  usual: Part[]
+}
+/** Charges are the minutes written in the record for penalties whose record differs from the time served, in milliseconds. */
+export interface Charges {
+  game_misconduct_ms: Millis
+  match_ms: Millis
+}
+/** Cited is a rule number with the place where it was read. */
+export interface Cited {
+  rule: string
+  source: string
 }
 /** Clock is the clock of the stage: Elapsed was on it at the instant Wall. While it runs, elapsed grows with the wall clock up to Length. */
 export interface Clock {
@@ -272,6 +318,33 @@ export interface Clock {
   wall_ms: Millis
   length_ms: Millis
   error_ms: Millis
+}
+/** Code is a rule body's penalty rules. Bodies differ mostly in numbers; the few places where they differ in kind are the Policies. Rules names the rule behind each kind of consequence, so that every reason can cite it. */
+export interface Code {
+  id: string
+  name: string
+  body: string
+  edition: string
+  lengths: PenaltyLengths
+  charges: Charges
+  policies: Policies
+  calls: CallName[]
+  rules: {
+    [k: string]: Cited
+  }
+}
+/** Policies are the places where bodies differ in kind. */
+export interface Policies {
+  one_minor_each: OneMinorEach
+  late_window_ms: Millis
+  /** AwardedGoalEnds says that an awarded goal ends a minor like any goal. */
+  awarded_goal_ends: boolean
+  /** MatchApart pairs majors with majors and matches with matches before a major is paired with a match. */
+  match_apart: boolean
+  /** EjectedSits says that a substitute sits for an ejected player's major. Where it is false the skater joins from the bench when the time is up. */
+  ejected_sits: boolean
+  /** MisconductsToEject is the number of misconducts in a game that ejects a player, so that none is served. 0: the book has no such rule. */
+  misconducts_to_eject: number
 }
 /** What every entry has. */
 export interface EntryCommon {
@@ -337,6 +410,8 @@ export interface LineCommon {
   wall_ms: Millis
   seat: Seat
   by?: string
+  /** the entry that it amends or strikes */
+  of?: string
   say: Say
   /** consequences, in the order they happen */
   follows: Reason[]
@@ -441,6 +516,7 @@ export interface Term {
   length_ms: Millis
   start: Moment
   end: Moment
+  resumed?: Moment
   ended: Ended
   cut_ms: Millis
   /** the side plays with a skater fewer while it runs */
@@ -477,6 +553,9 @@ export interface Release {
 export interface Question {
   id: string
   side: Side
+  moment: Moment
+  /** must be answered before the puck drops */
+  now: boolean
   /** to choose from */
   players: Jersey[]
   /** how many to name */
