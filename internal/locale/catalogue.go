@@ -51,7 +51,8 @@ func load(files fs.FS, folder string) (Catalogue, error) {
 	return all, nil
 }
 
-// Text returns the text of a key with its gaps filled. A key that is not in the
+// Text returns the text of a key with its gaps filled. What fills a gap may
+// itself be a word of the catalogue, written as "@" and its key. A key that is not in the
 // catalogue is returned as it is: better a strange word than none.
 func (c Catalogue) Text(key string, args map[string]string) string {
 	text, known := c[key]
@@ -64,6 +65,9 @@ func (c Catalogue) Text(key string, args map[string]string) string {
 	// One pass, so that a gap in what fills a gap stays what it is.
 	pairs := make([]string, 0, 2*len(args))
 	for gap, value := range args {
+		if word, isKey := strings.CutPrefix(value, "@"); isKey && c[word] != "" {
+			value = c[word]
+		}
 		pairs = append(pairs, "{"+gap+"}", value)
 	}
 	return strings.NewReplacer(pairs...).Replace(text)

@@ -18,6 +18,7 @@ func TestTextFillsGaps(t *testing.T) {
 		{"late", map[string]string{"ago": "{most}", "most": "{ago}"}, "It was {most} s ago, {ago} s count. {most}!"},
 		{"late", nil, "It was {ago} s ago, {most} s count. {ago}!"},
 		{"plain", map[string]string{"ago": "20"}, "Nothing to fill."},
+		{"late", map[string]string{"ago": "@plain", "most": "@nobody"}, "It was Nothing to fill. s ago, @nobody s count. Nothing to fill.!"},
 		{"unknown.key", map[string]string{"ago": "20"}, "unknown.key"},
 	} {
 		if got := c.Text(test.key, test.args); got != test.want {

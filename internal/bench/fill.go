@@ -1,0 +1,191 @@
+package bench
+
+import (
+	"strconv"
+
+	"whistlestop/entry"
+	"whistlestop/rules"
+)
+
+// LateMost is how long ago a clock may have been touched, in milliseconds. An
+// older start or stop counts from that long before it arrived, and its error
+// bound grows by what was cut off, so that every screen can say how sure the
+// clock is.
+const LateMost entry.Millis = 5000
+
+// Fill completes drafts with what the bench knows: the instants are kept out of
+// the future, starts and stops get the position of the clock at their instant,
+// and a moment of the game that was left open (period 0) becomes the moment at
+// which the clock stood. It numbers the entries and does not chain them. The
+// notes tell people what was changed in a way that matters to them.
+//
+// Each draft is filled as if those before it were posted, so that "stop, then a
+// goal" puts the goal where the clock was stopped.
+func Fill(
+	ledger []entry.Entry, state rules.State, drafts []entry.Entry, now entry.Millis,
+) (filled []entry.Entry, notes []rules.Say) {
+	all := make([]entry.Entry, len(ledger), len(ledger)+len(drafts))
+	copy(all, ledger)
+	for i, d := range drafts {
+		d.Seq, d.Prev = len(all)+1, ""
+		var note *rules.Say
+		d, note = fillOne(all, state, d, now)
+		if note != nil {
+			notes = append(notes, *note)
+		}
+		all = append(all, d)
+		if i+1 < len(drafts) && (touchesClock(d.Kind()) || d.Kind() == entry.KindGameOpened) {
+			// What cannot be folded is refused in full later on.
+			if next, err := rules.Fold(all); err == nil {
+				state = next
+			}
+		}
+	}
+	return all[len(ledger):], notes
+}
+
+// touchesClock reports whether an entry of the kind moves or sets a clock.
+func touchesClock(k entry.Kind) bool {
+	switch k {
+	case entry.KindStageBegun, entry.KindClockStarted, entry.KindClockStopped, entry.KindClockSet,
+		entry.KindTimeOut, entry.KindAmended, entry.KindStruck:
+		return true
+	case entry.KindGameOpened, entry.KindRosterSet, entry.KindGoal, entry.KindPenalty,
+		entry.KindChoice, entry.KindSetAside, entry.KindNote:
+		return false
+	}
+	return false
+}
+
+func fillOne(
+	ledger []entry.Entry, state rules.State, d entry.Entry, now entry.Millis,
+) (entry.Entry, *rules.Say) {
+	d.Wall = min(d.Wall, now)
+	if len(ledger) > 0 {
+		d.Wall = max(d.Wall, ledger[0].Wall)
+	}
+	switch body := d.Body.(type) {
+	case entry.ClockStarted:
+		late, note := clampTouched(&d, state, now)
+		body.Elapsed = state.Clock.At(d.Wall)
+		body.Error += late
+		d.Body, d.At = body, where(state, d.Wall)
+		return d, note
+	case entry.ClockStopped:
+		late, note := clampTouched(&d, state, now)
+		body.Elapsed = state.Clock.At(d.Wall)
+		body.Error += late
+		d.Body, d.At = body, where(state, d.Wall)
+		return d, note
+	case entry.ClockSet:
+		d.Wall = max(d.Wall, state.Clock.Wall)
+		d.At = where(state, d.Wall)
+		if state.Stage.Play() {
+			d.At.Elapsed = body.Elapsed
+		}
+	case entry.StageBegun:
+		d.Wall = max(d.Wall, state.Clock.Wall)
+		d.At = where(state, d.Wall)
+		if span, ok := spanOf(state, body.Stage); ok {
+			d.At = entry.At{Period: span}
+		}
+	case entry.TimeOut:
+		d.Wall = max(d.Wall, state.Clock.Wall)
+		if d.At.Period == 0 {
+			d.At = where(state, d.Wall)
+		}
+	case entry.Amended:
+		if d.At.Period == 0 {
+			d.At = amendedAt(ledger, state, d.Of)
+		}
+	default:
+		if d.At.Period == 0 {
+			d.At = where(state, d.Wall)
+		}
+	}
+	return d, nil
+}
+
+// clampTouched keeps the instant of a start or stop between the anchor and now,
+// and not more than LateMost ago. It returns what it cut off at the late end.
+func clampTouched(d *entry.Entry, state rules.State, now entry.Millis) (late entry.Millis, note *rules.Say) {
+	touched := d.Wall
+	d.Wall = max(d.Wall, state.Clock.Wall)
+	if oldest := now - LateMost; d.Wall < oldest {
+		late = oldest - d.Wall
+		d.Wall = oldest
+		n := say("bench.late_clock",
+			"ago", seconds(now-touched), "most", seconds(LateMost))
+		note = &n
+	}
+	return late, note
+}
+
+func seconds(m entry.Millis) string {
+	return strconv.FormatInt(int64((m+999)/1000), 10)
+}
+
+// spanOf returns the number of the period that a stage of play is.
+func spanOf(state rules.State, stage entry.Stage) (period int, ok bool) {
+	if !stage.Play() {
+		return 0, false
+	}
+	if stage.Kind == entry.Overtime {
+		return len(state.Division.Periods) + stage.Number, true
+	}
+	return stage.Number, true
+}
+
+// where returns the moment of the game at an instant. Outside of play it is
+// where play stands: the position at which the newest period was left. Before
+// the first period it is period 0.
+func where(state rules.State, wall entry.Millis) entry.At {
+	if period, ok := spanOf(state, state.Stage); ok {
+		return entry.At{Period: period, Elapsed: state.Clock.At(wall)}
+	}
+	begun := false
+	for _, span := range state.Periods {
+		begun = begun || span.Begun
+	}
+	if !begun {
+		return entry.At{}
+	}
+	for i := len(state.Lines) - 1; i >= 0; i-- {
+		line := state.Lines[i]
+		if !line.Struck && clockLine(line.Kind) {
+			return entry.At{Period: line.Moment.Period, Elapsed: line.Moment.Elapsed}
+		}
+	}
+	return entry.At{}
+}
+
+// clockLine reports whether entries of the kind always say where play stood.
+func clockLine(k entry.Kind) bool {
+	return k == entry.KindStageBegun || k == entry.KindClockStarted ||
+		k == entry.KindClockStopped || k == entry.KindClockSet
+}
+
+// amendedAt returns the moment of the entry that an amendment is about, as it
+// counts now: an amendment that says no moment leaves it alone. An amendment of
+// an amendment is about the entry at the root.
+func amendedAt(ledger []entry.Entry, state rules.State, of string) entry.At {
+	struck := map[string]bool{}
+	for _, line := range state.Lines {
+		struck[line.Entry] = line.Struck
+	}
+	root := map[string]string{} // of every entry
+	for _, e := range ledger {
+		root[e.ID] = e.ID
+		if e.Kind() == entry.KindAmended {
+			root[e.ID] = root[e.Of]
+		}
+	}
+	var at entry.At
+	for _, e := range ledger {
+		counts := e.Kind() == entry.KindAmended && !struck[e.ID]
+		if root[e.ID] == root[of] && (counts || e.ID == root[of]) {
+			at = e.At
+		}
+	}
+	return at
+}

@@ -1,0 +1,251 @@
+package bench
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"runtime/debug"
+	"slices"
+	"time"
+
+	"whistlestop/entry"
+	"whistlestop/rules"
+)
+
+const (
+	// hornGrace is how long the bench waits after a clock ran out before it
+	// posts the stop. A stop that was touched in time and is still on its way
+	// counts; every screen shows 0:00 and sounds the horn meanwhile.
+	hornGrace entry.Millis = 250
+	// retryAfter is when a stop that could not be kept is tried again.
+	retryAfter = time.Second
+	// draftsMost is how many entries one post may have.
+	draftsMost = 50
+)
+
+// game is one live game. Everything but requests and watches belongs to the
+// goroutine that runs it.
+type game struct {
+	id       string
+	bench    *Bench
+	requests chan func()
+	watches  watches
+
+	loaded bool // ledger and update are what the log holds
+	ledger []entry.Entry
+	place  map[string]int // id of an entry to its index in the ledger
+	update Update
+	timer  *time.Timer
+}
+
+func newGame(b *Bench, id string) *game {
+	return &game{id: id, bench: b, requests: make(chan func())}
+}
+
+// run owns the game until the bench closes.
+func (g *game) run() {
+	g.timer = time.NewTimer(0) // load at once: a clock may have run out meanwhile
+	defer g.timer.Stop()
+	defer g.watches.close()
+	for {
+		select {
+		case request := <-g.requests:
+			request()
+		case <-g.timer.C:
+			if err := g.guarded(g.onTimer); err != nil {
+				g.bench.logger.Error("stop a clock that ran out", "game", g.id, "error", err)
+				g.timer.Reset(retryAfter)
+			}
+		case <-g.bench.stop:
+			return
+		}
+	}
+}
+
+// ask runs a question on the game's goroutine. When ctx ends first it may still
+// be carried out; asking again with the same ids is safe.
+func ask[T any](ctx context.Context, g *game, question func() (T, error)) (T, error) {
+	type result struct {
+		value T
+		err   error
+	}
+	var none T
+	answer := make(chan result, 1)
+	request := func() {
+		var r result
+		r.err = g.guarded(func() (err error) {
+			r.value, err = question()
+			return err
+		})
+		answer <- r
+	}
+	select {
+	case g.requests <- request:
+	case <-ctx.Done():
+		return none, problem(Unavailable, ctx.Err(), "bench.busy")
+	case <-g.bench.stop:
+		return none, problem(Unavailable, nil, "bench.closing")
+	}
+	select {
+	case r := <-answer:
+		return r.value, r.err
+	case <-ctx.Done():
+		return none, problem(Unavailable, ctx.Err(), "bench.busy")
+	}
+}
+
+// guarded catches a panic: a broken invariant in one request must not stop the
+// clock of a game that is on. The game is loaded again before anything else.
+func (g *game) guarded(request func() error) (err error) {
+	defer func() {
+		if caught := recover(); caught != nil {
+			g.loaded = false
+			g.bench.logger.Error("a request failed inside the program",
+				"game", g.id, "error", caught, "stack", string(debug.Stack()))
+			err = problem(Faulty, fmt.Errorf("%v", caught), "bench.faulty")
+		}
+	}()
+	return request()
+}
+
+// ready loads the game if what is in memory cannot be trusted, and stops a clock
+// that ran out.
+func (g *game) ready() error {
+	if !g.loaded {
+		if err := g.load(); err != nil {
+			return err
+		}
+	}
+	if len(g.ledger) == 0 {
+		return problem(Missing, nil, "bench.no_game")
+	}
+	return nil
+}
+
+func (g *game) load() error {
+	ledger, err := g.bench.ledgers.Load(context.Background(), g.id)
+	if err != nil {
+		g.bench.logger.Error("load a game", "game", g.id, "error", err)
+		return problem(Unavailable, err, "bench.unreadable")
+	}
+	first := g.place == nil
+	if err := g.take(ledger); err != nil {
+		return err
+	}
+	if first {
+		// What ran out while the program was dead needs no grace.
+		if err := g.stopIfOut(0); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// take makes the ledger the game's and tells everybody.
+func (g *game) take(ledger []entry.Entry) error {
+	place := make(map[string]int, len(ledger))
+	for i, e := range ledger {
+		place[e.ID] = i
+	}
+	var update Update
+	if len(ledger) > 0 {
+		state, err := rules.Fold(ledger)
+		if err != nil {
+			return problem(Faulty, err, "bench.faulty")
+		}
+		raw, err := json.Marshal(state)
+		if err != nil {
+			return problem(Faulty, err, "bench.faulty")
+		}
+		update = Update{State: state, JSON: raw}
+	}
+	g.ledger, g.place, g.update, g.loaded = ledger, place, update, true
+	if len(ledger) > 0 {
+		g.watches.tell(update)
+	}
+	g.setTimer()
+	return nil
+}
+
+// runsOut returns the instant at which the running clock reaches its length.
+func (g *game) runsOut() (at entry.Millis, runs bool) {
+	c := g.update.State.Clock
+	if !c.Running || c.Length <= 0 {
+		return 0, false
+	}
+	return c.Wall + max(0, c.Length-c.Elapsed), true
+}
+
+// setTimer wakes the game when its clock has run out.
+func (g *game) setTimer() {
+	out, runs := g.runsOut()
+	if !runs {
+		g.timer.Stop()
+		return
+	}
+	wait := max(0, out+hornGrace-g.bench.clock.Now())
+	g.timer.Reset(time.Duration(wait) * time.Millisecond)
+}
+
+func (g *game) onTimer() error {
+	if err := g.ready(); err != nil {
+		if isKind(err, Missing) {
+			return nil // about to be opened
+		}
+		return err
+	}
+	if err := g.stopIfOut(hornGrace); err != nil {
+		return err
+	}
+	g.setTimer()
+	return nil
+}
+
+// stopIfOut posts the stop of a clock that reached its length at least grace ago.
+func (g *game) stopIfOut(grace entry.Millis) error {
+	now := g.bench.clock.Now()
+	out, runs := g.runsOut()
+	if !runs || now < out+grace {
+		return nil
+	}
+	state := g.update.State
+	stop := entry.Entry{
+		ID: g.bench.ids.New(now), Game: g.id, Seq: len(g.ledger) + 1,
+		Wall: out, Seat: entry.Program, At: where(state, out),
+		Body: entry.ClockStopped{Elapsed: state.Clock.Length, Error: state.Clock.Error},
+	}
+	return g.keep([]entry.Entry{stop})
+}
+
+// keep chains the entries, appends them and takes them over.
+func (g *game) keep(entries []entry.Entry) error {
+	if err := Chain(g.ledger, entries); err != nil {
+		return problem(Faulty, err, "bench.faulty")
+	}
+	// Whoever asked may be gone; an append is carried through all the same.
+	if err := g.bench.ledgers.Append(context.Background(), g.id, entries); err != nil {
+		g.loaded = false
+		g.bench.logger.Error("append to a game", "game", g.id, "error", err)
+		return problem(Unavailable, err, "bench.not_kept")
+	}
+	return g.take(slices.Concat(g.ledger, entries))
+}
+
+// Chain links entries that were numbered by Fill to the ledger before them.
+func Chain(ledger, entries []entry.Entry) error {
+	prev := ""
+	if len(ledger) > 0 {
+		var err error
+		if prev, err = ledger[len(ledger)-1].Hash(); err != nil {
+			return err
+		}
+	}
+	for i := range entries {
+		entries[i].Prev = prev
+		var err error
+		if prev, err = entries[i].Hash(); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,119 @@
+package bench
+
+import (
+	"context"
+	"errors"
+	"strconv"
+
+	"whistlestop/entry"
+	"whistlestop/rules"
+)
+
+// post posts drafts on the game's goroutine.
+func (g *game) post(ctx context.Context, drafts []entry.Entry) (Reply, error) {
+	return ask(ctx, g, func() (Reply, error) {
+		if err := g.ready(); err != nil && !(isKind(err, Missing) && opens(drafts)) {
+			return Reply{}, err
+		}
+		if err := g.settleHorn(drafts); err != nil {
+			return Reply{}, err
+		}
+		fresh, err := g.fresh(drafts)
+		if err != nil {
+			return Reply{}, err
+		}
+		var notes []rules.Say
+		if len(fresh) > 0 {
+			var filled []entry.Entry
+			filled, notes = g.fill(fresh)
+			preview := rules.Consider(g.ledger, filled, g.bench.clock.Now())
+			if len(preview.Refused) > 0 {
+				return Reply{}, &Problem{Kind: Refused, Say: say("bench.refused"), Refused: preview.Refused}
+			}
+			if err := g.keep(filled); err != nil {
+				return Reply{}, err
+			}
+		}
+		reply := Reply{Update: g.update, Notes: notes}
+		for _, d := range drafts {
+			reply.Posted = append(reply.Posted, d.ID)
+		}
+		return reply, nil
+	})
+}
+
+func opens(drafts []entry.Entry) bool {
+	return len(drafts) == 1 && drafts[0].Kind() == entry.KindGameOpened
+}
+
+// preview says what drafts would do. It is asked for at every key, so it never
+// writes: also not the stop of a clock that has just run out.
+func (g *game) preview(drafts []entry.Entry) (rules.Preview, error) {
+	fresh, err := g.fresh(drafts)
+	if err != nil {
+		return rules.Preview{}, err
+	}
+	filled, notes := g.fill(fresh)
+	preview := rules.Consider(g.ledger, filled, g.bench.clock.Now())
+	preview.Warnings = append(preview.Warnings, notes...)
+	return preview, nil
+}
+
+func (g *game) fill(drafts []entry.Entry) ([]entry.Entry, []rules.Say) {
+	return Fill(g.ledger, g.update.State, drafts, g.bench.clock.Now())
+}
+
+// fresh returns the drafts that are not in the ledger, and refuses what cannot
+// be posted whatever the rules say.
+func (g *game) fresh(drafts []entry.Entry) ([]entry.Entry, error) {
+	if len(drafts) == 0 {
+		return nil, refuse("", "entries", say("bench.nothing"))
+	}
+	if len(drafts) > draftsMost {
+		return nil, refuse("", "entries", say("bench.too_many", "most", strconv.Itoa(draftsMost)))
+	}
+	seen := map[string]bool{}
+	fresh := make([]entry.Entry, 0, len(drafts))
+	for _, d := range drafts {
+		if d.Game != g.id {
+			return nil, refuse(d.ID, "source", say("bench.other_game"))
+		}
+		// Before the bench fills in what it knows better: a clock that cannot be
+		// is a fault of the client, also where the bench would not look at it.
+		if err := d.Validate(); err != nil {
+			var bad *entry.Invalid
+			field := ""
+			if errors.As(err, &bad) {
+				field = bad.Field
+			}
+			return nil, refuse(d.ID, field, say("refused.invalid", "detail", err.Error()))
+		}
+		if d.Seat == entry.Program {
+			return nil, refuse(d.ID, "seat", say("bench.program_seat"))
+		}
+		if seen[d.ID] {
+			return nil, refuse(d.ID, "id", say("bench.twice"))
+		}
+		seen[d.ID] = true
+		if at, known := g.place[d.ID]; known {
+			if !same(d, g.ledger[at]) {
+				return nil, &Problem{
+					Kind: Conflict, Say: say("bench.id_taken"),
+					Refused: []rules.Refusal{{Entry: d.ID, Field: "id", Say: say("bench.id_taken")}},
+				}
+			}
+			continue
+		}
+		fresh = append(fresh, d)
+	}
+	return fresh, nil
+}
+
+// settleHorn posts the stop of a clock that ran out before anything else is
+// posted, except a stop: that one may have been touched in time.
+func (g *game) settleHorn(drafts []entry.Entry) error {
+	if len(drafts) > 0 && drafts[0].Body != nil && drafts[0].Kind() == entry.KindClockStopped {
+		return nil
+	}
+	return g.stopIfOut(0)
+}

@@ -1,0 +1,74 @@
+package bench
+
+import (
+	"errors"
+
+	"whistlestop/rules"
+)
+
+// Kind says what a caller can do about a problem.
+type Kind int
+
+// The kinds of problems.
+const (
+	// Refused: the entries cannot be posted as they are. Nothing was kept.
+	Refused Kind = iota + 1
+	// Missing: there is no such game.
+	Missing
+	// Conflict: the id is taken by something else.
+	Conflict
+	// Unavailable: the bench cannot keep entries at the moment. Trying again
+	// with the same ids is safe.
+	Unavailable
+	// Faulty: the program itself failed. Nothing was kept.
+	Faulty
+)
+
+// Problem is why the bench did not do what it was asked, in words for people by
+// their key in the catalogue.
+type Problem struct {
+	Kind    Kind
+	Say     rules.Say
+	Refused []rules.Refusal
+	Cause   error // for the log, not for people
+}
+
+// Error returns the key of the message and the cause.
+func (p *Problem) Error() string {
+	if p.Cause != nil {
+		return p.Say.Key + ": " + p.Cause.Error()
+	}
+	return p.Say.Key
+}
+
+// Unwrap returns the cause.
+func (p *Problem) Unwrap() error { return p.Cause }
+
+func say(key string, pairs ...string) rules.Say {
+	s := rules.Say{Key: key}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		if s.Args == nil {
+			s.Args = map[string]string{}
+		}
+		s.Args[pairs[i]] = pairs[i+1]
+	}
+	return s
+}
+
+// refuse returns a refusal of one entry.
+func refuse(id, field string, why rules.Say) error {
+	return &Problem{
+		Kind: Refused, Say: say("bench.refused"),
+		Refused: []rules.Refusal{{Entry: id, Field: field, Say: why}},
+	}
+}
+
+func problem(kind Kind, cause error, key string, pairs ...string) error {
+	return &Problem{Kind: kind, Say: say(key, pairs...), Cause: cause}
+}
+
+// isKind reports whether err is a problem of the kind.
+func isKind(err error, kind Kind) bool {
+	var p *Problem
+	return errors.As(err, &p) && p.Kind == kind
+}
