@@ -1,0 +1,155 @@
+package web
+
+import (
+	"bytes"
+	"encoding/json"
+	"net/http"
+
+	"whistlestop/entry"
+	"whistlestop/internal/bench"
+	"whistlestop/rulebook"
+	"whistlestop/rules"
+)
+
+func (s *Server) health(w http.ResponseWriter, r *http.Request) {
+	s.json(w, r, http.StatusOK, map[string]any{"status": "ok", "now_ms": s.Bench.Now()})
+}
+
+// time answers when the question came and when the answer left, so that whoever
+// asks can work out how far its own clock is off.
+func (s *Server) time(w http.ResponseWriter, r *http.Request) {
+	received := s.Bench.Now()
+	s.json(w, r, http.StatusOK, map[string]any{"received_ms": received, "sent_ms": s.Bench.Now()})
+}
+
+func (s *Server) divisions(w http.ResponseWriter, r *http.Request) {
+	s.json(w, r, http.StatusOK, map[string]any{"divisions": rulebook.Divisions()})
+}
+
+// codeJSON is a code as a client needs it: to name the book and offer its calls.
+type codeJSON struct {
+	ID      string              `json:"id"`
+	Name    string              `json:"name"`
+	Body    string              `json:"body"`
+	Edition string              `json:"edition"`
+	Calls   []rulebook.CallName `json:"calls"`
+}
+
+func (s *Server) codes(w http.ResponseWriter, r *http.Request) {
+	codes := []codeJSON{}
+	for _, c := range rulebook.Codes() {
+		codes = append(codes, codeJSON{ID: c.ID, Name: c.Name, Body: c.Body, Edition: c.Edition, Calls: c.Calls})
+	}
+	s.json(w, r, http.StatusOK, map[string]any{"codes": codes})
+}
+
+func (s *Server) games(w http.ResponseWriter, r *http.Request) {
+	titles, err := s.Bench.Games(r.Context())
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, map[string]any{"games": titles})
+}
+
+func (s *Server) open(w http.ResponseWriter, r *http.Request) {
+	var body struct {
+		ID       string     `json:"id"`
+		Division string     `json:"division"`
+		Home     entry.Team `json:"home"`
+		Visitors entry.Team `json:"visitors"`
+		Number   string     `json:"number"`
+		Venue    string     `json:"venue"`
+		Date     string     `json:"date"`
+	}
+	if !s.read(w, r, &body) {
+		return
+	}
+	for _, division := range rulebook.Divisions() {
+		if division.ID != body.Division {
+			continue
+		}
+		_, err := s.Bench.Open(r.Context(), bench.Opening{
+			ID: body.ID, Number: body.Number, Venue: body.Venue, Date: body.Date,
+			Division: division, Home: body.Home, Visitors: body.Visitors,
+		})
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		w.Header().Set("Location", "/api/games/"+body.ID)
+		s.json(w, r, http.StatusCreated, map[string]any{"id": body.ID})
+		return
+	}
+	s.problem(w, r, http.StatusUnprocessableEntity, kindRefused,
+		s.text("web.no_division", "division", clip(body.Division)),
+		rules.Refusal{Field: "division", Say: rules.Say{
+			Key: "web.no_division", Args: map[string]string{"division": clip(body.Division)},
+		}})
+}
+
+// stateJSON is the newest state with the bench's time, to set a screen by.
+type stateJSON struct {
+	State json.RawMessage `json:"state"`
+	Now   entry.Millis    `json:"now_ms"`
+}
+
+func (s *Server) state(w http.ResponseWriter, r *http.Request) {
+	update, err := s.Bench.State(r.Context(), r.PathValue("game"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, stateJSON{State: update.JSON, Now: s.Bench.Now()})
+}
+
+func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
+	ledger, err := s.Bench.Ledger(r.Context(), r.PathValue("game"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	var lines bytes.Buffer
+	for _, e := range ledger {
+		line, err := e.MarshalJSON()
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		lines.Write(line)
+		lines.WriteByte('\n')
+	}
+	w.Header().Set("Content-Type", "application/jsonl; charset=utf-8")
+	w.Header().Set("Cache-Control", "no-store")
+	s.write(w, r, lines.Bytes())
+}
+
+func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
+	drafts, ok := s.readDrafts(w, r)
+	if !ok {
+		return
+	}
+	preview, err := s.Bench.Preview(r.Context(), r.PathValue("game"), drafts)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, preview)
+}
+
+func (s *Server) post(w http.ResponseWriter, r *http.Request) {
+	drafts, ok := s.readDrafts(w, r)
+	if !ok {
+		return
+	}
+	reply, err := s.Bench.Post(r.Context(), r.PathValue("game"), drafts)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, struct {
+		stateJSON
+		Posted []string    `json:"posted"`
+		Notes  []rules.Say `json:"notes,omitempty"`
+	}{stateJSON{State: reply.JSON, Now: s.Bench.Now()}, reply.Posted, reply.Notes})
+}

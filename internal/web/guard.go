@@ -1,0 +1,101 @@
+package web
+
+import (
+	"net"
+	"net/http"
+	"net/netip"
+	"net/url"
+	"strings"
+)
+
+// policy lets the pages load what they brought along and nothing else. Styles
+// set on single elements are let through: a lane's bars are placed by them.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; style-src-attr 'unsafe-inline'; " +
+	"img-src 'self' data:; font-src 'self' data:; media-src 'self'; connect-src 'self'; manifest-src 'self'; " +
+	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+
+// secure sets the headers that every answer carries.
+func (s *Server) secure(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("X-Frame-Options", "DENY") // for browsers that do not know frame-ancestors
+		next.ServeHTTP(w, r)
+	})
+}
+
+// guard refuses requests that did not come by an address of this machine, that
+// another page made the browser send, or that would post from another machine.
+func (s *Server) guard(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !s.knownHost(r.Host) {
+			// A foreign name that leads here is how a web page elsewhere gets
+			// at programs in a local network (DNS rebinding).
+			s.problem(w, r, http.StatusMisdirectedRequest, kindNotHere,
+				s.text("web.unknown_host", "host", clip(r.Host)))
+			return
+		}
+		reads := r.Method == http.MethodGet || r.Method == http.MethodHead
+		if foreign(r, reads) {
+			s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.foreign_origin"))
+			return
+		}
+		if !reads && !s.fromHere(r) {
+			s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.local_only"))
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// knownHost reports whether a Host header names this machine.
+func (s *Server) knownHost(host string) bool {
+	name := host
+	if bare, _, err := net.SplitHostPort(host); err == nil {
+		name = bare
+	}
+	name = strings.ToLower(strings.TrimSuffix(strings.Trim(name, "[]"), "."))
+	if name == "" {
+		return false
+	}
+	if name == "localhost" || strings.HasSuffix(name, ".localhost") || name == strings.ToLower(s.Host) {
+		return true
+	}
+	address, err := netip.ParseAddr(name)
+	return err == nil && s.Own(address)
+}
+
+// foreign reports whether a page of another origin sent the request. A
+// navigation may come from anywhere, as long as it only reads a page; what reads
+// or writes games may not.
+func foreign(r *http.Request, reads bool) bool {
+	if origin := r.Header.Get("Origin"); origin != "" {
+		from, err := url.Parse(origin)
+		return err != nil || from.Host == "" || !strings.EqualFold(from.Host, r.Host)
+	}
+	switch r.Header.Get("Sec-Fetch-Site") {
+	case "", "same-origin", "none": // not a browser; our own page; typed by a person
+		return false
+	default:
+		return !reads || strings.HasPrefix(r.URL.Path, "/api/")
+	}
+}
+
+// fromHere reports whether the request was sent by this machine.
+func (s *Server) fromHere(r *http.Request) bool {
+	from, err := netip.ParseAddrPort(r.RemoteAddr)
+	return err == nil && s.Own(from.Addr())
+}
+
+// clip shortens what a stranger wrote before it is shown.
+func clip(text string) string {
+	const most = 80
+	if len(text) > most {
+		return text[:most] + "..."
+	}
+	return text
+}

@@ -1,0 +1,152 @@
+package web
+
+import (
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"net/netip"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"whistlestop/internal/bench"
+)
+
+// Words are the texts for people by their keys.
+type Words interface {
+	Text(key string, args map[string]string) string
+}
+
+// Config is what a server needs.
+type Config struct {
+	Bench  *bench.Bench
+	Pages  fs.FS                 // the built front end; without an index.html a plain page says so
+	Words  Words                 //
+	Own    func(netip.Addr) bool // whether an address is this machine's
+	Host   string                // a further name or address by which the program is reached
+	Logger *slog.Logger
+}
+
+// Server answers requests. It is safe for use by many goroutines.
+type Server struct {
+	Config
+	handler http.Handler
+	pages   *pages
+
+	stop    chan struct{}
+	once    sync.Once
+	streams chan struct{} // a token for each stream that is open
+}
+
+// streamsMost bounds the streams that are open at once.
+const streamsMost = 200
+
+// New returns a server. Close it when the HTTP server shuts down.
+func New(c Config) *Server {
+	s := &Server{
+		Config: c, pages: newPages(c.Pages),
+		stop: make(chan struct{}), streams: make(chan struct{}, streamsMost),
+	}
+	s.handler = s.rescue(s.secure(s.guard(s.routes())))
+	return s
+}
+
+// ServeHTTP answers one request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+
+// Close ends the streams, so that a graceful shutdown does not wait for them.
+func (s *Server) Close() { s.once.Do(func() { close(s.stop) }) }
+
+// Limits gives an HTTP server the time limits of this one. A stream sets its own.
+func Limits(server *http.Server) {
+	server.ReadHeaderTimeout = 5 * time.Second
+	server.ReadTimeout = 10 * time.Second
+	server.WriteTimeout = 15 * time.Second
+	server.IdleTimeout = 60 * time.Second
+	server.MaxHeaderBytes = 16 << 10
+}
+
+// route is one thing that the server does.
+type route struct {
+	method, path string
+	handle       http.HandlerFunc
+}
+
+func (s *Server) routes() *http.ServeMux {
+	mux := http.NewServeMux()
+	methods := map[string][]string{}
+	for _, r := range []route{
+		{"GET", "/api/health", s.health},
+		{"GET", "/api/time", s.time},
+		{"GET", "/api/divisions", s.divisions},
+		{"GET", "/api/codes", s.codes},
+		{"GET", "/api/games", s.games},
+		{"POST", "/api/games", s.open},
+		{"GET", "/api/games/{game}", s.state},
+		{"GET", "/api/games/{game}/stream", s.stream},
+		{"GET", "/api/games/{game}/ledger.jsonl", s.ledger},
+		{"POST", "/api/games/{game}/preview", s.preview},
+		{"POST", "/api/games/{game}/entries", s.post},
+		{"GET", "/{$}", s.page},
+		{"GET", "/bench", s.page},
+		{"GET", "/bench/{game}", s.page},
+		{"GET", "/wall", s.page},
+		{"GET", "/wall/{game}", s.page},
+	} {
+		mux.HandleFunc(r.method+" "+r.path, r.handle)
+		methods[r.path] = append(methods[r.path], r.method)
+	}
+	for path, allowed := range methods {
+		mux.HandleFunc(path, s.wrongMethod(allowed))
+	}
+	mux.HandleFunc("/", s.asset)
+	mux.HandleFunc("/api/", func(w http.ResponseWriter, r *http.Request) {
+		s.problem(w, r, http.StatusNotFound, kindMissing, s.text("web.no_api"))
+	})
+	return mux
+}
+
+func (s *Server) wrongMethod(allowed []string) http.HandlerFunc {
+	allowed = slices.Clone(allowed)
+	if slices.Contains(allowed, "GET") {
+		allowed = append(allowed, "HEAD")
+	}
+	slices.Sort(allowed)
+	list := strings.Join(allowed, ", ")
+	return func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Allow", list)
+		s.problem(w, r, http.StatusMethodNotAllowed, kindMethod, s.text("web.method", "allowed", list))
+	}
+}
+
+// rescue catches a panic in a handler: one request fails, in plain words, and
+// the game goes on.
+func (s *Server) rescue(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			caught := recover()
+			if caught == nil {
+				return
+			}
+			if caught == http.ErrAbortHandler {
+				panic(caught)
+			}
+			s.Logger.Error("a request failed inside the program", "method", r.Method,
+				"path", r.URL.Path, "error", caught, "stack", string(debug.Stack()))
+			s.problem(w, r, http.StatusInternalServerError, kindFaulty, s.text("bench.faulty"))
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+// text returns a text of the catalogue; pairs are the names of gaps and what
+// fills them.
+func (s *Server) text(key string, pairs ...string) string {
+	args := map[string]string{}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		args[pairs[i]] = pairs[i+1]
+	}
+	return s.Words.Text(key, args)
+}
