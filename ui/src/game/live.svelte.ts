@@ -1,0 +1,112 @@
+import type { Clock, Entry, Kind, NextStage, State } from '../contract/contract'
+import { type Reading, readClock, timeOutLeft } from '../clock/reading'
+import { Ticker } from '../clock/ticker.svelte'
+import { type Now, playNow } from '../lanes/play'
+import { api, type Snapshot } from '../link/api'
+import { draft } from '../link/draft'
+import { Outbox } from '../link/outbox.svelte'
+import { Stream } from '../link/stream.svelte'
+import { BenchTime } from '../link/time'
+import { overlayClock } from './overlay'
+
+const again = 60_000 // milliseconds between measurements of the offset
+const bounce = 250 // milliseconds in which a second press on the clock is the same press
+
+/** LiveGame is a game as this page sees it: state, clock, link and unsent posts. */
+export class LiveGame {
+  state = $state.raw<State | null>(null)
+  readonly time = new BenchTime(api.time)
+  readonly ticker = new Ticker(() => this.time.now())
+  readonly outbox: Outbox
+  readonly stream: Stream
+  #pressed = Number.NEGATIVE_INFINITY
+
+  constructor(readonly id: string) {
+    this.outbox = new Outbox(id, (entries) => api.post(id, entries), (answer) => this.#take(answer), localStorage)
+    this.stream = new Stream(api.streamAddress(id), {
+      state: (snapshot) => this.#take(snapshot),
+      beat: (benchNow) => {
+        this.time.hint(benchNow)
+        if (this.outbox.waiting.length > 0) void this.outbox.flush()
+      },
+    })
+  }
+
+  /** The clock with the presses on it that the bench has not answered yet. */
+  readonly clock: Clock = $derived.by(() => {
+    const waiting = this.outbox.waiting.flatMap((batch) => batch.entries)
+    if (!this.state) return { running: false, elapsed_ms: 0, wall_ms: 0, length_ms: 0, error_ms: 0 }
+    return waiting.length === 0 ? this.state.clock : overlayClock(this.state, waiting)
+  })
+
+  /** What the clock says in this frame. */
+  readonly reading: Reading = $derived(readClock(this.clock, this.ticker.now))
+
+  /** Where the game stands on the axis of play in this frame. */
+  readonly now: Now = $derived(
+    this.state ? playNow(this.state, this.reading.elapsed) : { abs: 0, period: 1, end: 0, play: false },
+  )
+
+  /** What is left of a time-out, or null. It ends when the clock is started. */
+  readonly timeOut: number | null = $derived(
+    this.clock.running ? null : timeOutLeft(this.state?.time_out, this.ticker.now),
+  )
+
+  /** Opens the stream, starts the frames and measures the offset; the result ends it all. */
+  open(): () => void {
+    const close = this.stream.open()
+    const stop = this.ticker.start()
+    const measure = () => void this.time.measure()
+    const wake = () => {
+      if (document.visibilityState === 'visible') measure()
+    }
+    measure()
+    const timer = setInterval(measure, again)
+    document.addEventListener('visibilitychange', wake)
+    void this.outbox.flush()
+    return () => {
+      close()
+      stop()
+      clearInterval(timer)
+      document.removeEventListener('visibilitychange', wake)
+    }
+  }
+
+  /** Posts entries together. See Outbox.put for the promise. */
+  post(entries: Entry[]): Promise<void> {
+    return this.outbox.put(entries)
+  }
+
+  /** Posts one entry of the moment. */
+  say<K extends Kind>(kind: K, body: Parameters<typeof draft<K>>[0]['body'], wall = this.time.now()): Promise<void> {
+    return this.post([draft({ game: this.id, kind, body, wall })])
+  }
+
+  /** Starts or stops the clock at the instant of the event that asked for it. */
+  pressClock(event: Event): void {
+    const { state } = this
+    if (!state || this.clock.length_ms === 0) return
+    const wall = this.time.of(event)
+    if (Math.abs(wall - this.#pressed) < bounce) return
+    const reading = readClock(this.clock, wall)
+    if (reading.over) return
+    this.#pressed = wall
+    const body = { elapsed_ms: Math.round(reading.elapsed), error_ms: this.time.bound }
+    if (body.error_ms === undefined) delete body.error_ms
+    this.say(reading.running ? 'clock_stopped' : 'clock_started', body, wall).catch(() => undefined)
+  }
+
+  /** Puts the clock to what is left of the stage, in milliseconds. */
+  setClock(left: number): Promise<void> {
+    return this.say('clock_set', { elapsed_ms: Math.max(0, this.clock.length_ms - left) })
+  }
+
+  begin(next: NextStage): Promise<void> {
+    return this.say('stage_begun', { stage: next.stage, length_ms: next.length_ms, running: next.running })
+  }
+
+  #take({ state, now_ms }: Snapshot): void {
+    this.time.hint(now_ms)
+    if (!this.state || state.seq >= this.state.seq) this.state = state
+  }
+}

@@ -1,0 +1,80 @@
+import type { Moment, PeriodSpan, Release, Side, State } from '../contract/contract'
+import { isPlay } from '../clock/reading'
+
+/** Where the game stands on the axis of play. Milliseconds. */
+export interface Now {
+  abs: number // since the first face-off
+  period: number // the period that is played, or is played next
+  end: number // where that period ends, on the same axis
+  play: boolean // a period or overtime, in which penalties run
+}
+
+/** Finds the moment of play for a stage with `elapsed` milliseconds on its clock. */
+export function playNow(state: State, elapsed: number): Now {
+  const { kind, number = 0 } = state.stage
+  const spans = state.periods
+  if (isPlay(kind)) {
+    const span = spans.find((one) => one.stage.kind === kind && (one.stage.number ?? 0) === number)
+    if (span) {
+      const abs = span.abs_ms + Math.min(elapsed, span.length_ms || elapsed)
+      return { abs, period: span.period, end: span.abs_ms + span.length_ms, play: true }
+    }
+  }
+  if (kind === 'setup' || kind === 'warm_up') return before(spans[0])
+  const begun = spans.filter((one) => one.begun)
+  const last = begun[begun.length - 1]
+  if (!last) return before(spans[0])
+  const after = spans[spans.indexOf(last) + 1]
+  if (kind === 'intermission' && after) return before(after)
+  const end = last.abs_ms + last.length_ms
+  return { abs: end, period: last.period, end, play: false }
+}
+
+function before(span: PeriodSpan | undefined): Now {
+  if (!span) return { abs: 0, period: 1, end: 0, play: false }
+  return { abs: span.abs_ms, period: span.period, end: span.abs_ms + span.length_ms, play: false }
+}
+
+/** Skaters of each side at a moment, and how many a side has at full strength then. */
+export interface OnIce {
+  skaters: [number, number]
+  full: number
+}
+
+export function onIce(state: State, now: Now): OnIce {
+  const span = state.periods.find((one) => one.period === now.period)
+  const full = span?.skaters || state.division.skaters || 5
+  let skaters: [number, number] = [full, full]
+  for (const step of state.strength) {
+    if (step.from.abs_ms > now.abs) break
+    skaters = [step.skaters[0], step.skaters[1]]
+  }
+  return { skaters, full }
+}
+
+/** The next release that is still to come, or null. */
+export function nextRelease(state: State, now: Now): Release | null {
+  return state.releases.find((one) => one.moment.abs_ms > now.abs) ?? null
+}
+
+/** Those who are free to leave at the next whistle, because their time is up. */
+export function freeAtWhistle(state: State, now: Now): Release[] {
+  return state.releases.filter(
+    (one) => one.door === 'next_whistle' && one.moment.abs_ms <= now.abs && stillSits(state, one, now),
+  )
+}
+
+function stillSits(state: State, release: Release, now: Now): boolean {
+  const term = state.terms.find((one) => one.id === release.term)
+  return term !== undefined && (!term.out || term.out.abs_ms > now.abs)
+}
+
+/** How long until a moment comes, at least 0. */
+export function until(moment: Moment, now: Now): number {
+  return Math.max(0, moment.abs_ms - now.abs)
+}
+
+/** 0 for the home side, 1 for the visitors: the order of every pair in the state. */
+export function sideIndex(side: Side): 0 | 1 {
+  return side === 'home' ? 0 : 1
+}

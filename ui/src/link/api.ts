@@ -1,0 +1,96 @@
+import type { Code, Division, Entry, Preview, Refusal, RosterTeam, Stage, State } from '../contract/contract'
+
+/** The state of a game as it was at an instant of the bench's time. */
+export interface Snapshot {
+  state: State
+  now_ms: number
+}
+
+/** A game in the list of games. */
+export interface GameTitle {
+  id: string
+  home: string
+  visitors: string
+  division?: string
+  venue?: string
+  date?: string
+  number?: string
+  opened_ms: number
+  score: [number, number]
+  stage: Stage
+  damaged?: boolean // its ledger cannot be read
+}
+
+/** A game to be opened. `id` is a ULID made here. */
+export interface NewGame {
+  id: string
+  division: string
+  home: RosterTeam
+  visitors: RosterTeam
+  number?: string
+  venue?: string
+  date?: string
+}
+
+/** The bench answered, and the answer is no. Nothing was posted. */
+export class Refused extends Error {
+  constructor(
+    readonly status: number,
+    readonly title: string,
+    readonly detail: string,
+    readonly refused: Refusal[],
+  ) {
+    super(detail || title)
+  }
+}
+
+/** No answer came, or none that makes sense: nobody knows whether the bench heard us. */
+export class Unreachable extends Error {}
+
+const patience = 8000 // milliseconds until a question counts as unanswered
+
+async function ask<T>(path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+  const limit = AbortSignal.timeout(patience)
+  let response: Response
+  try {
+    response = await fetch(`/api${path}`, {
+      method: body === undefined ? 'GET' : 'POST',
+      headers: body === undefined ? {} : { 'content-type': 'application/json' },
+      body: body === undefined ? undefined : JSON.stringify(body),
+      cache: 'no-store',
+      signal: signal ? AbortSignal.any([signal, limit]) : limit,
+    })
+    if (response.ok) return (await response.json()) as T
+  } catch (reason) {
+    throw new Unreachable(String(reason))
+  }
+  if (response.status >= 500) throw new Unreachable(response.statusText)
+  const problem = (await response.json().catch(() => ({}))) as {
+    title?: string
+    detail?: string
+    refused?: Refusal[] | null
+  }
+  throw new Refused(
+    response.status,
+    problem.title ?? response.statusText,
+    problem.detail ?? '',
+    problem.refused ?? [],
+  )
+}
+
+/** The questions that a page asks the bench. Each rejects with Refused or Unreachable. */
+export const api = {
+  divisions: () => ask<{ divisions: Division[] }>('/divisions').then((it) => it.divisions),
+  codes: () => ask<{ codes: Code[] }>('/codes').then((it) => it.codes),
+  games: () => ask<{ games: GameTitle[] }>('/games').then((it) => it.games),
+  open: (game: NewGame) => ask<{ id: string }>('/games', game),
+  game: (id: string) => ask<Snapshot>(`/games/${id}`),
+  time: (sent: number) =>
+    ask<{ received_ms: number; sent_ms: number }>(`/time?sent=${Math.round(sent)}`),
+  preview: (id: string, entries: Entry[], signal?: AbortSignal) =>
+    ask<Preview>(`/games/${id}/preview`, { entries }, signal),
+  post: (id: string, entries: Entry[]) =>
+    ask<Snapshot & { posted: string[] }>(`/games/${id}/entries`, { entries }),
+  streamAddress: (id: string) => `/api/games/${id}/stream`,
+  ledgerAddress: (id: string) => `/api/games/${id}/ledger.jsonl`,
+}

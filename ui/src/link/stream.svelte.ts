@@ -1,0 +1,69 @@
+import type { Snapshot } from './api'
+
+const lostAfter = 2900 // milliseconds of silence; the bench beats every 2000
+const giveUpAfter = 6000 // after which the stream is opened anew
+
+/** What a stream tells the page. */
+interface Listener {
+  state: (snapshot: Snapshot) => void
+  beat: (benchNow: number) => void
+}
+
+/**
+ * Stream listens to the bench and knows within three seconds that it hears
+ * nothing. It opens itself again until it is closed.
+ */
+export class Stream {
+  /** Whether the bench was heard a moment ago. True before the first silence. */
+  heard = $state(true)
+  #source: EventSource | undefined
+  #last = performance.now()
+  #opened = 0
+  #watch: ReturnType<typeof setInterval> | undefined
+
+  constructor(
+    private readonly address: string,
+    private readonly listener: Listener,
+  ) {}
+
+  open(): () => void {
+    this.#connect()
+    this.#watch = setInterval(() => this.#look(), 250)
+    return () => {
+      clearInterval(this.#watch)
+      this.#source?.close()
+    }
+  }
+
+  #connect(): void {
+    this.#source?.close()
+    this.#opened = performance.now()
+    const source = new EventSource(this.address)
+    this.#source = source
+    source.addEventListener('state', (event) => {
+      const snapshot = JSON.parse((event as MessageEvent<string>).data) as Snapshot
+      this.#hear(snapshot.now_ms)
+      this.listener.state(snapshot)
+    })
+    source.addEventListener('beat', (event) => {
+      this.#hear((JSON.parse((event as MessageEvent<string>).data) as { now_ms: number }).now_ms)
+    })
+    source.onerror = () => {
+      this.heard = false
+    }
+  }
+
+  #hear(benchNow: number): void {
+    this.#last = performance.now()
+    this.heard = true
+    this.listener.beat(benchNow)
+  }
+
+  #look(): void {
+    const now = performance.now()
+    if (now - this.#last > lostAfter) this.heard = false
+    const stuck = now - Math.max(this.#last, this.#opened) > giveUpAfter
+    const closed = this.#source?.readyState === EventSource.CLOSED && now - this.#opened > 1000
+    if (stuck || closed) this.#connect()
+  }
+}

@@ -1,0 +1,76 @@
+/** One question about the time: when it left, what the bench said, when the answer came. */
+export interface Probe { left: number; received: number; sent: number; back: number }
+
+/** How far the bench's time is ahead of ours, and by how much that can be wrong. Milliseconds. */
+export interface Offset { offset: number; bound: number }
+
+const probes = 9 // the first wakes the radio and is thrown away
+
+/** The best of the probes: the shortest round trip has the least room for error. */
+export function bestOffset(list: Probe[]): Offset | null {
+  let best: Offset | null = null
+  for (const probe of list) {
+    const trip = probe.back - probe.left - (probe.sent - probe.received)
+    const bound = Math.max(0, trip) / 2
+    if (best && best.bound <= bound) continue
+    best = { offset: (probe.received + probe.sent - probe.left - probe.back) / 2, bound }
+  }
+  return best
+}
+
+/** Our own time, which never steps back: the start of the page plus a monotonic count. */
+export function localNow(): number {
+  return performance.timeOrigin + performance.now()
+}
+
+/** BenchTime keeps the bench's time on this device. */
+export class BenchTime {
+  #offset = 0
+  #bound = Number.POSITIVE_INFINITY
+  measured = false
+
+  constructor(private readonly ask: (sent: number) => Promise<{ received_ms: number; sent_ms: number }>) {}
+
+  /** Takes a first guess from a message that the bench sent just now. */
+  hint(benchNow: number): void {
+    if (!this.measured) this.#offset = benchNow - localNow()
+  }
+
+  /** The bench's time now, in milliseconds of Unix time. */
+  now(): number {
+    return localNow() + this.#offset
+  }
+
+  /** The bench's time at which an event of this page happened. */
+  of(event: Event): number {
+    const stamp = performance.timeOrigin + event.timeStamp
+    // Some browsers gave events a stamp of another kind: trust none that is not just past.
+    const age = localNow() - stamp
+    return this.now() - (age >= 0 && age < 1000 ? age : 0)
+  }
+
+  /** The bound of the error in whole milliseconds, or undefined while it was not measured. */
+  get bound(): number | undefined {
+    return this.measured ? Math.max(1, Math.ceil(this.#bound)) : undefined
+  }
+
+  /** Measures the offset with several round trips. Throws nothing: the old one stays. */
+  async measure(): Promise<void> {
+    const list: Probe[] = []
+    try {
+      for (let i = 0; i < probes; i++) {
+        const left = localNow()
+        const answer = await this.ask(left)
+        const probe = { left, received: answer.received_ms, sent: answer.sent_ms, back: localNow() }
+        if (i > 0) list.push(probe)
+      }
+    } catch {
+      if (list.length === 0) return
+    }
+    const best = bestOffset(list)
+    if (!best) return
+    this.#offset = best.offset
+    this.#bound = best.bound
+    this.measured = true
+  }
+}

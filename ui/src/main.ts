@@ -1,0 +1,49 @@
+import './look/base.css'
+import { mount } from 'svelte'
+import { api } from './link/api'
+import { t } from './words/words'
+
+/** The three pages are one bundle each; the address says which one this is. */
+async function open(target: HTMLElement): Promise<void> {
+  const [, page = '', id = ''] = location.pathname.split('/')
+  if (page === '') {
+    const { default: Start } = await import('./screens/start/Start.svelte')
+    mount(Start, { target })
+    return
+  }
+  if (page !== 'bench' && page !== 'wall') {
+    target.textContent = t('app.no_page')
+    return
+  }
+  const game = id || (await newest())
+  if (game === null) {
+    location.replace('/')
+    return
+  }
+  if (page === 'bench') {
+    const { default: Bench } = await import('./screens/bench/Bench.svelte')
+    mount(Bench, { target, props: { id: game } })
+  } else {
+    const { default: Wall } = await import('./screens/wall/Wall.svelte')
+    mount(Wall, { target, props: { id: game } })
+  }
+}
+
+/** The newest game's id; null when there is none. Waits for a program that does not answer yet. */
+async function newest(): Promise<string | null> {
+  for (;;) {
+    try {
+      const games = await api.games()
+      return games[0]?.id ?? null
+    } catch {
+      await new Promise((resolve) => setTimeout(resolve, 1000))
+    }
+  }
+}
+
+const target = document.getElementById('app')
+if (target) {
+  void open(target).catch(() => {
+    target.textContent = t('app.unreachable')
+  })
+}

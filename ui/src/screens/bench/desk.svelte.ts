@@ -1,0 +1,190 @@
+import type { Code, Line, NextStage, Question, Say, State } from '../../contract/contract'
+import { CallBuilder, type Ground } from '../../call/builder.svelte'
+import { type Built, builtFrom } from '../../call/built'
+import { type Vocabulary } from '../../call/grammar'
+import { Previewer } from '../../call/previewer.svelte'
+import { EndWatch } from '../../game/end'
+import { LiveGame } from '../../game/live.svelte'
+import { api, Refused } from '../../link/api'
+import { Horn } from '../../sound/horn.svelte'
+import { callName, say, t } from '../../words/words'
+import { type HoldItem, localHolds } from './ready'
+
+const endHorn = 2500 // milliseconds that the horn sounds when a clock has run out
+
+/** Desk is the bench screen without its looks: one game, one call in the making, one horn. */
+export class Desk {
+  readonly game: LiveGame
+  readonly builder = new CallBuilder()
+  readonly previewer: Previewer
+  readonly horn: Horn
+  codes = $state.raw<Code[]>([])
+  /** What the bench refused, or another thing to be read. */
+  message = $state('')
+  showHelp = $state(false)
+  showWhy = $state(false)
+  settingClock = $state(false)
+  #ends = new EndWatch()
+  #waiting = false
+
+  constructor(id: string) {
+    this.game = new LiveGame(id)
+    this.horn = new Horn(id)
+    this.previewer = new Previewer((entries, signal) => api.preview(id, entries, signal))
+  }
+
+  /** The calls of the game's book. */
+  readonly calls: Vocabulary['calls'] = $derived.by(() => {
+    const book = this.game.state?.info.code
+    const code = this.codes.find((one) => one.id === book) ?? this.codes[0]
+    return (code?.calls ?? []).map((call) => ({ ...call, name: callName(call.id) }))
+  })
+
+  readonly words: Vocabulary = $derived.by(() => ({
+    calls: this.calls,
+    teams: (this.game.state?.teams ?? []).map((team) => ({
+      side: team.side,
+      name: team.name,
+      numbers: team.players.map((player) => player.number),
+    })),
+  }))
+
+  /** What stands in the way of the puck drop: the book's items, then what only this page knows. */
+  readonly holds: HoldItem[] = $derived.by(() => {
+    const { state, timeOut } = this.game
+    if (!state) return []
+    const book = state.hold.map((item) => ({ key: item.key, text: say(item.say), away: item.key.startsWith('serves/') }))
+    return [
+      ...localHolds({
+        timeOut, unposted: this.builder.busy, lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
+      }),
+      ...book,
+    ]
+  })
+
+  readonly questions: Question[] = $derived.by(() =>
+    (this.game.state?.asked ?? []).filter((one) => !one.answered),
+  )
+
+  /** The newest act that can be taken back, or null. */
+  readonly newest: Line | null = $derived.by(() => {
+    const lines = this.game.state?.lines ?? []
+    for (let i = lines.length - 1; i >= 0; i--) {
+      const line = lines[i]
+      if (line && !line.struck && strikable(line)) return line
+    }
+    return null
+  })
+
+  open(): () => void {
+    const close = this.game.open()
+    api.codes().then((codes) => (this.codes = codes)).catch(() => undefined)
+    return () => {
+      close()
+      this.horn.release()
+    }
+  }
+
+  /** Called in every frame: the horn at zero, and a post that waited for its preview. */
+  look(): void {
+    const { state, reading } = this.game
+    if (!state) return
+    const { kind, number = 0 } = state.stage
+    if (this.#ends.look(`${kind}${number}`, reading.running, reading.over)) this.horn.press(endHorn)
+  }
+
+  /** Asks for the consequences of what is built now. Called whenever that may have changed. */
+  consider(): void {
+    const { state } = this.game
+    if (!state) return
+    const { builder } = this
+    const key = JSON.stringify([
+      builder.current, builder.collected, builder.at, builder.atPeriod, builder.amending?.entry,
+      builder.striking?.entry, state.seq,
+    ])
+    const drafts = builder.ready ? builder.drafts(this.#ground(state), this.game.time.now()) : []
+    this.previewer.consider(drafts, drafts.length === 0 ? '' : key)
+    if (this.#waiting && !this.previewer.asking) {
+      this.#waiting = false
+      this.post()
+    }
+  }
+
+  readonly refusals: Say[] = $derived.by(() =>
+    (this.previewer.answer?.refused ?? []).map((one) => one.say),
+  )
+
+  readonly canPost: boolean = $derived.by(
+    () =>
+      this.builder.ready && this.builder.unknown.length === 0 && this.refusals.length === 0 &&
+      (this.previewer.trouble === '' || this.previewer.trouble === 'lost'),
+  )
+
+  /** Posts what is built. The screen is free for the next call at once; a refusal brings it back. */
+  post(): void {
+    const { state } = this.game
+    const { builder } = this
+    if (!state || !this.canPost) return
+    if (this.previewer.asking && this.game.stream.heard) {
+      this.#waiting = true
+      return
+    }
+    const drafts = builder.drafts(this.#ground(state), this.game.time.now())
+    if (drafts.length === 0) return
+    const kept = builder.amending || builder.striking
+      ? []
+      : [...builder.collected, ...(builder.missing === null ? [builder.current] : [])].map(
+          (built) => $state.snapshot(built) as Built,
+        )
+    builder.clear()
+    this.message = ''
+    this.showWhy = false
+    this.game.post(drafts).catch((reason: unknown) => {
+      this.#refused(reason)
+      builder.collected = [...kept, ...builder.collected]
+    })
+  }
+
+  #ground(state: State): Ground {
+    return { game: state.game, division: state.division, periods: state.periods }
+  }
+
+  begin(next: NextStage): void {
+    this.game.begin(next).catch((reason: unknown) => this.#refused(reason))
+  }
+
+  setAside(key: string): void {
+    this.game.say('set_aside', { item: key }).catch((reason: unknown) => this.#refused(reason))
+  }
+
+  answer(question: Question, picks: string[]): void {
+    this.game.say('choice', { question: question.id, picks }).catch((reason: unknown) => this.#refused(reason))
+  }
+
+  setClock(left: number): void {
+    this.settingClock = false
+    this.game.setClock(left).catch((reason: unknown) => this.#refused(reason))
+  }
+
+  /** Opens the line that something is owed for, to be filled in. */
+  fillIn(entryId: string | undefined): void {
+    const line = this.game.state?.lines.find((one) => one.entry === entryId)
+    if (line && builtFrom(line)) this.builder.amend(line)
+  }
+
+  /** Posts a draft again that was refused after the page was closed in between. */
+  dismiss(key: string): void {
+    this.game.outbox.dismiss(key)
+  }
+
+  #refused(reason: unknown): void {
+    this.message = reason instanceof Refused
+      ? [reason.message, ...reason.refused.map((one) => say(one.say))].filter((text, i, all) => all.indexOf(text) === i).join(' ')
+      : t('post.failed')
+  }
+}
+
+/** Whether a line can be struck with a tap: what people decided, not the clock's own course. */
+export function strikable(line: Line): boolean {
+  return !['game_opened', 'roster_set', 'clock_started', 'clock_stopped'].includes(line.kind)
+}

@@ -1,0 +1,76 @@
+import type { Division } from '../../contract/contract'
+import { api, Refused } from '../../link/api'
+import { ulid } from '../../link/ulid'
+import { t } from '../../words/words'
+import { parseRoster, type Roster } from './roster'
+
+/** One team of a game that is about to be opened. */
+class TeamForm {
+  name = $state('')
+  text = $state('')
+  readonly roster: Roster = $derived(parseRoster(this.text))
+}
+
+/** Opening is the form for a new game, without its looks. */
+export class Opening {
+  divisions = $state.raw<Division[]>([])
+  division = $state('')
+  home = new TeamForm()
+  visitors = new TeamForm()
+  number = $state('')
+  venue = $state('')
+  date = $state(today())
+  trouble = $state('')
+  busy = $state(false)
+  // One id for the game, however often the button is pressed.
+  #id = ulid()
+
+  /** What has to be filled in first; empty when the game can be opened. */
+  readonly missing: string = $derived.by(() => {
+    if (this.division === '') return t('start.missing.division')
+    if (this.home.name.trim() === '') return t('start.missing.home')
+    if (this.visitors.name.trim() === '') return t('start.missing.visitors')
+    if (this.home.roster.troubles.length + this.visitors.roster.troubles.length > 0) return t('start.missing.roster')
+    return ''
+  })
+
+  async load(): Promise<void> {
+    try {
+      this.divisions = await api.divisions()
+      this.division ||= this.divisions[0]?.id ?? ''
+    } catch {
+      this.trouble = t('app.unreachable')
+    }
+  }
+
+  /** Opens the game. Resolves to its id, or to null with the trouble said. */
+  async go(): Promise<string | null> {
+    if (this.missing !== '') {
+      this.trouble = this.missing
+      return null
+    }
+    this.busy = true
+    try {
+      const optional = { number: this.number.trim(), venue: this.venue.trim(), date: this.date.trim() }
+      const given = Object.fromEntries(Object.entries(optional).filter(([, value]) => value !== ''))
+      const answer = await api.open({
+        id: this.#id,
+        division: this.division,
+        home: { name: this.home.name.trim(), players: this.home.roster.players },
+        visitors: { name: this.visitors.name.trim(), players: this.visitors.roster.players },
+        ...given,
+      })
+      return answer.id
+    } catch (reason) {
+      this.trouble = t('start.failed', { why: reason instanceof Refused ? reason.message : t('app.unreachable') })
+      return null
+    } finally {
+      this.busy = false
+    }
+  }
+}
+
+function today(): string {
+  const now = new Date()
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, '0')).join('-')
+}

@@ -1,0 +1,62 @@
+import type { Say } from '../contract/contract'
+import ui from '$messages/en/ui.json'
+import rules from '$messages/en/rules.json'
+
+/** The key of a text of the screens. A key that does not exist does not compile. */
+export type Key = keyof typeof ui extends `ui.${infer Name}` ? Name : never
+
+type Args = Record<string, string | number>
+
+const screens: Record<string, string> = ui
+const book: Record<string, string> = rules
+
+/** A text of the screens with its gaps filled. */
+export function t(key: Key, args?: Args): string {
+  return fill(screens[`ui.${key}`] ?? key, args)
+}
+
+/** A text of the screens by a key that is put together; `otherwise` where there is none. */
+export function tOf(key: string, otherwise = '', args?: Args): string {
+  const found = screens[`ui.${key}`]
+  return found === undefined ? otherwise : fill(found, args)
+}
+
+/** A sentence of the rules in words. An unknown key is shown as it is: better than nothing. */
+export function say(words: Say): string {
+  return fill(book[words.key] ?? words.key, words.args)
+}
+
+/** Several sentences after one another. */
+export function sayAll(list: Say[]): string {
+  return list.map(say).join(' ')
+}
+
+/** The name of a call of the division's code, such as "Tripping". */
+export function callName(id: string): string {
+  return id === '' ? '' : capital(named(`@call.${id}`))
+}
+
+/** Fills the gaps, written {name}. A gap that nothing fills stays visible. */
+export function fill(text: string, args: Args = {}): string {
+  return text.replace(/\{(\w+)\}/g, (gap, name: string) => {
+    const value = args[name]
+    return value === undefined ? gap : named(String(value))
+  })
+}
+
+/** An argument that begins with "@" is itself a key; a call that nobody knows is shown as written. */
+function named(value: string): string {
+  if (!value.startsWith('@')) return value
+  const key = value.slice(1)
+  return book[key] ?? key.slice(key.indexOf('.') + 1).replaceAll('_', ' ')
+}
+
+/** The name of one part of a call, or of a double minor. */
+export function partName(part: string): string {
+  return capital(part === 'double_minor' ? named('@parts.minor_minor') : named(`@part.${part}`))
+}
+
+/** A word at the beginning of a line. */
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1)
+}
