@@ -18,12 +18,14 @@ func Clock(minutes, seconds int) Millis {
 // String writes m:ss, with the part of a second cut off. It is meant for times
 // that have passed; a time that is left is written by Left.
 func (m Millis) String() string {
-	sign := ""
+	text := make([]byte, 0, 8)
 	if m < 0 {
-		sign, m = "-", -m
+		text, m = append(text, '-'), -m
 	}
 	s := int64(m) / 1000
-	return fmt.Sprintf("%s%d:%02d", sign, s/60, s%60)
+	text = strconv.AppendInt(text, s/60, 10)
+	text = append(text, ':', byte('0'+s%60/10), byte('0'+s%10))
+	return string(text)
 }
 
 // Left writes a time that is left as m:ss, rounded up to the whole second, as a

@@ -84,7 +84,8 @@ func (f *folding) walk() {
 	}
 	s.Stage = entry.Stage{Kind: entry.Setup}
 	f.box = &box{code: f.code, division: s.Division, answers: map[string][]entry.Jersey{}}
-	for _, e := range f.ledger {
+	for i := range f.ledger {
+		e := &f.ledger[i]
 		if e.struck {
 			continue
 		}

@@ -46,12 +46,14 @@ func callArg(call string) string {
 
 // lines writes the ledger in words.
 func (f *folding) lines() {
-	goals := map[string]Goal{}
-	for _, g := range f.state.Goals {
-		goals[g.Entry] = g
+	goals := make(map[string]*Goal, len(f.state.Goals))
+	for i := range f.state.Goals {
+		goals[f.state.Goals[i].Entry] = &f.state.Goals[i]
 	}
 	length := entry.Millis(0) // of the clock of the stage
-	for _, e := range f.ledger {
+	f.state.Lines = make([]Line, 0, len(f.ledger))
+	for i := range f.ledger {
+		e := &f.ledger[i]
 		if b, ok := e.body.(entry.StageBegun); ok && !e.struck {
 			length = b.Length
 		}
@@ -64,7 +66,7 @@ func (f *folding) lines() {
 }
 
 // say writes an entry as one sentence.
-func (f *folding) say(e settled, goals map[string]Goal, length entry.Millis) Say {
+func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) Say {
 	team := func(s entry.Side) string { return f.box.names[s.Index()] }
 	left := func(elapsed entry.Millis) string { return max(0, length-elapsed).Left() }
 	switch b := e.body.(type) {
@@ -111,11 +113,11 @@ func (f *folding) say(e settled, goals map[string]Goal, length entry.Millis) Say
 	}
 }
 
-func goalSay(b entry.Goal, g Goal, team string) Say {
+func goalSay(b entry.Goal, g *Goal, team string) Say {
 	key := "line.goal"
-	args := map[string]string{"team": team, "player": playerArg(b.Scorer, false), "class": "@class." + string(g.Class)}
-	if g.Entry == "" { // struck
-		args["class"] = "@class.none"
+	args := map[string]string{"team": team, "player": playerArg(b.Scorer, false), "class": "@class.none"}
+	if g != nil { // not struck
+		args["class"] = "@class." + string(g.Class)
 	}
 	switch {
 	case b.OwnGoal:

@@ -35,6 +35,9 @@ func (b *box) match(group []*called, at entry.At) {
 			}
 		}
 	}
+	if len(majors[0])+len(minors[0]) == 0 || len(majors[1])+len(minors[1]) == 0 {
+		return // only one side was called: nothing cancels
+	}
 	if b.fourOnFour(majors, minors) {
 		return
 	}

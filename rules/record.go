@@ -9,6 +9,9 @@ import (
 // record writes the official goals, calls and terms.
 func (f *folding) record() {
 	s, b := &f.state, f.box
+	s.Goals = make([]Goal, 0, len(f.goals))
+	s.Calls = make([]Call, 0, len(f.calls))
+	s.Terms = make([]Term, 0, len(b.terms))
 	for _, g := range f.goals {
 		s.Teams[g.g.Side.Index()].Score++
 		s.Goals = append(s.Goals, Goal{

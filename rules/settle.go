@@ -30,10 +30,10 @@ func settle(ledger []entry.Entry) []settled {
 	struck := make([]bool, len(ledger))
 	change := make([]int, len(ledger)) // index of the newest amendment, plus one
 	for i := len(ledger) - 1; i >= 0; i-- {
-		e := ledger[i]
-		out[i] = settled{Entry: e, body: e.Body, at: e.At, struck: struck[i]}
+		e := &ledger[i]
+		out[i] = settled{Entry: *e, body: e.Body, at: e.At, struck: struck[i]}
 		if change[i] > 0 {
-			newest := ledger[change[i]-1]
+			newest := &ledger[change[i]-1]
 			out[i].amended = true
 			out[i].at = newest.At
 			out[i].body = newest.Body.(entry.Amended).To
@@ -77,7 +77,8 @@ type play struct {
 // a stoppage the order is the one put right by hand, then that of posting.
 func plays(ledger []settled) []play {
 	var out []play
-	for _, s := range ledger {
+	for i := range ledger {
+		s := &ledger[i]
 		if s.struck {
 			continue
 		}
