@@ -155,7 +155,8 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 		}
 		if g.ended {
 			for _, c := range minors {
-				c.notes = append(c.notes, b.reason(rulebook.TopicNotWiped, "follows.not_wiped", c.args()))
+				reason := b.reason(rulebook.TopicNotWiped, "follows.not_wiped", c.args())
+				c.notes, g.notes = append(c.notes, reason), append(g.notes, reason)
 			}
 			continue
 		}
@@ -170,6 +171,7 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 		reason := b.reason(rulebook.TopicWiped, key, c.args())
 		part.term.Reasons = append(part.term.Reasons, reason)
 		c.notes = append(c.notes, reason)
+		g.notes = append(g.notes, reason)
 	}
 }
 

@@ -47,14 +47,7 @@ func (b *box) explain(c *called) {
 		case t.Waits:
 			say(rulebook.TopicWaits, "follows.waits", p, args)
 		case t.ends > 0:
-			key, topic := startTopic(t.Part)
-			args["out"] = b.axis.clockOf(t.ends)
-			args["length"] = t.Length.Left()
-			if b.axis.moment(t.ends).Period != c.play.at.Period && b.axis.clockOf(t.ends)[0] != '@' {
-				key = "follows.carries"
-				args["period"] = periodArg(b.axis.moment(t.ends), b.axis)
-			}
-			say(topic, key, p, args)
+			b.explainStart(c, p, args)
 		default:
 			key, topic := "follows.then", rulebook.TopicDoubleMinor
 			switch {
@@ -72,23 +65,63 @@ func (b *box) explain(c *called) {
 	}
 }
 
-func startTopic(p entry.Part) (key string, topic rulebook.Topic) {
-	switch p {
-	case entry.BenchMinor:
-		return "follows.starts_bench", rulebook.TopicBenchMinor
-	case entry.Match:
-		return "follows.starts_match", rulebook.TopicMatch
-	case entry.Major:
-		return "follows.starts_major", rulebook.TopicMajor
-	case entry.Minor, entry.Misconduct, entry.GameMisconduct, entry.PenaltyShot:
-		return "follows.starts", rulebook.TopicMinor
-	default:
-		return "follows.starts", rulebook.TopicMinor
+// explainStart says who sits for a term that starts now, and until when.
+func (b *box) explainStart(c *called, p *calledPart, args map[string]string) {
+	t := p.term
+	topic := startTopic(t.Part)
+	args["out"] = b.axis.clockOf(t.ends)
+	args["length"] = t.Length.Left()
+	key := "follows.starts"
+	if t.Part.IsMajor() {
+		key = "follows.starts_major"
+	}
+	if s := b.slotOf(t); s != nil {
+		args["sits"] = playerArg(s.sits(), false)
+		switch {
+		case s.nobody:
+			key = "follows.starts_empty"
+		case s.sits() == "" && c.p.Player != "" || s.sits() == "" && c.p.Bench:
+			key = "follows.starts_who"
+		case s.sits() != c.p.Player:
+			key = "follows.starts_for"
+		}
+		if c.row.goalkeeper && s.sits() != c.p.Player {
+			topic = rulebook.TopicGoalkeeper
+		}
+	}
+	r := b.reason(topic, key, args)
+	c.notes = append(c.notes, r)
+	t.Reasons = append(t.Reasons, r)
+	if end := b.axis.moment(t.ends); end.Period != c.play.at.Period && args["out"][0] != '@' {
+		r := b.reason(rulebook.TopicCarried, "follows.carries", map[string]string{
+			"out": args["out"], "period": stageArg(b.axis.span(end.Period).Stage),
+		})
+		c.notes = append(c.notes, r)
+		t.Reasons = append(t.Reasons, r)
 	}
 }
 
-// periodArg names the period of a moment.
-func periodArg(m Moment, a axis) string {
-	s := a.span(m.Period).Stage
-	return stageArg(s)
+// slotOf returns the slot in which a term runs.
+func (b *box) slotOf(t *term) *slot {
+	for _, s := range b.side(t.Side).running {
+		if s.term() == t {
+			return s
+		}
+	}
+	return nil
+}
+
+func startTopic(p entry.Part) rulebook.Topic {
+	switch p {
+	case entry.BenchMinor:
+		return rulebook.TopicBenchMinor
+	case entry.Match:
+		return rulebook.TopicMatch
+	case entry.Major:
+		return rulebook.TopicMajor
+	case entry.Minor, entry.Misconduct, entry.GameMisconduct, entry.PenaltyShot:
+		return rulebook.TopicMinor
+	default:
+		return rulebook.TopicMinor
+	}
 }

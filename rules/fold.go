@@ -206,7 +206,6 @@ func (f *folding) whistle(w whistle) {
 	b.advance(t)
 	for _, g := range w.goals {
 		b.goal(g)
-		f.follows[g.play.id] = g.notes
 	}
 	b.stoppage(t)
 	if len(w.calls) > 0 {
@@ -214,6 +213,9 @@ func (f *folding) whistle(w whistle) {
 		for _, c := range w.calls {
 			f.follows[c.play.id] = c.notes
 		}
+	}
+	for _, g := range w.goals {
+		f.follows[g.play.id] = g.notes
 	}
 	b.level(t)
 }

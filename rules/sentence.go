@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"maps"
+	"slices"
 	"strconv"
 
 	"whistlestop/entry"
@@ -36,6 +38,7 @@ func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Sa
 			says = append(says, r.Say)
 		}
 	}
+	says = append(says, others(before, after, drafts)...)
 	if before.Opened && (looksBack || last != nil && playedOn(after, *last, now)) {
 		says = append(says, changes(before, after, now)...)
 	}
@@ -47,6 +50,47 @@ func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Sa
 	}
 	return says
 }
+
+// others says what follows newly from entries that stood before: a minor that
+// becomes coincidental by the other side's, a goal that changes its class.
+func others(before, after State, drafts []entry.Entry) []Say {
+	was := make(map[string]*Line, len(before.Lines))
+	for i := range before.Lines {
+		was[before.Lines[i].Entry] = &before.Lines[i]
+	}
+	about := map[string]bool{}
+	for _, d := range drafts {
+		about[d.ID], about[rootOf(after, d.Of)] = true, true
+	}
+	says := []Say{}
+	for i := range after.Lines {
+		l := &after.Lines[i]
+		old, known := was[l.Entry]
+		if !known || about[l.Entry] || l.Struck {
+			continue
+		}
+		if l.Kind == entry.KindGoal && l.Say.Args["class"] != old.Say.Args["class"] {
+			says = append(says, l.Say)
+		}
+		for _, r := range l.Follows {
+			if !slices.ContainsFunc(old.Follows, func(o Reason) bool { return sameSay(o.Say, r.Say) }) {
+				says = append(says, r.Say)
+			}
+		}
+	}
+	// A consequence that a draft says as well is said once.
+	said := map[string]bool{}
+	for _, l := range after.Lines {
+		if about[l.Entry] {
+			for _, r := range l.Follows {
+				said[r.Say.Key+r.Say.Args["player"]] = true
+			}
+		}
+	}
+	return slices.DeleteFunc(says, func(s Say) bool { return said[s.Key+s.Args["player"]] })
+}
+
+func sameSay(a, b Say) bool { return a.Key == b.Key && maps.Equal(a.Args, b.Args) }
 
 func rootOf(s State, id string) string {
 	for {
