@@ -18,6 +18,10 @@ type Division struct {
 	Overtime Overtime `json:"overtime"`
 	ShootOut ShootOut `json:"shoot_out"`
 	TimeOut  TimeOut  `json:"time_out"`
+
+	// ShortGoalFrees says that a short-handed goal ends a minor of the side that
+	// scored, as one professional league plays it.
+	ShortGoalFrees bool `json:"short_goal_frees,omitempty"`
 }
 
 // Lengths are the lengths of the penalties of a division.

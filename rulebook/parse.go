@@ -86,8 +86,9 @@ type divisionFile struct {
 		Source        string `toml:"source"`
 	} `toml:"time"`
 	Strength struct {
-		Skaters int    `toml:"skaters"`
-		Source  string `toml:"source"`
+		Skaters        int    `toml:"skaters"`
+		ShortGoalFrees bool   `toml:"short_goal_frees"`
+		Source         string `toml:"source"`
 	} `toml:"strength"`
 	Lengths struct {
 		Minor      mmss   `toml:"minor"`
@@ -170,6 +171,8 @@ func ParseDivision(text []byte, name string) (Division, error) {
 		},
 		ShootOut: ShootOut{Shooters: f.ShootOut.Shooters},
 		TimeOut:  TimeOut{Each: f.TimeOut.Each, Length: entry.Millis(f.TimeOut.Length)},
+
+		ShortGoalFrees: f.Strength.ShortGoalFrees,
 	}
 	fail := func(key, format string, args ...any) error {
 		return fmt.Errorf("%s, line %d: %s", name, lineOf(text, key), fmt.Sprintf(format, args...))

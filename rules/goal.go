@@ -45,6 +45,9 @@ func (b *box) goal(g *goalAt) {
 		say(rulebook.TopicGoalShot, "follows.goal_on_shot", nil)
 	case g.g.On == entry.OnAwarded && !b.code.Policies.AwardedGoalEnds:
 		say(rulebook.TopicGoalAwarded, "follows.goal_awarded", nil)
+	case g.class == ShortHanded && b.division.ShortGoalFrees && len(b.endable(g.g.Side)) > 0:
+		b.endMinor(g, b.endable(g.g.Side), t)
+		g.ended = false // a call signalled against the other side is not paid by this
 	case g.class == ShortHanded:
 		say(rulebook.TopicGoalEnds, "follows.goal_short", map[string]string{"team": b.names[g.g.Side.Index()]})
 	case g.class == EvenStrength && len(b.side(against).running) > 0:

@@ -145,6 +145,8 @@ export interface Division {
   overtime: OvertimeSettings
   shoot_out: ShootOutSettings
   time_out: TimeOutSettings
+  /** ShortGoalFrees says that a short-handed goal ends a minor of the side that scored, as one professional league plays it. */
+  short_goal_frees?: boolean
 }
 /** Lengths are the lengths of the penalties of a division. */
 export interface PenaltyLengths {
