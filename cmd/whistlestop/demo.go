@@ -1,0 +1,48 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"os"
+	"slices"
+	"strings"
+
+	"whistlestop/internal/bench"
+	"whistlestop/internal/demo"
+)
+
+var errNotEmpty = errors.New("the folder holds games already")
+
+// demo fills an empty folder with the invented game and serves it.
+func (p *Program) demo(ctx context.Context, c demoCommand) error {
+	if !slices.Contains(demo.Moments(), c.Moment) {
+		return &momentError{moment: c.Moment, moments: strings.Join(demo.Moments(), ", ")}
+	}
+	p.folder = c.Data
+	if p.folder == "" {
+		folder, err := os.MkdirTemp("", "whistlestop-demo-")
+		if err != nil {
+			return &folderError{folder: os.TempDir(), err: err}
+		}
+		p.folder, p.remove = folder, true
+	}
+	if err := p.openStore(ctx); err != nil {
+		return err
+	}
+	games, err := p.store.Games(ctx)
+	if err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	if len(games) > 0 {
+		return &folderError{folder: p.folder, err: errNotEmpty}
+	}
+	ledger, err := demo.Ledger(c.Moment, bench.SteadyClock().Now())
+	if err != nil {
+		return err
+	}
+	game := ledger[0].Game
+	if err := p.store.Append(ctx, game, ledger); err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	return p.serve(ctx, c.Listen, game)
+}

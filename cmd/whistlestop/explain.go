@@ -1,0 +1,72 @@
+package main
+
+import (
+	"errors"
+
+	"github.com/alecthomas/kong"
+
+	"whistlestop/internal/locale"
+	"whistlestop/internal/store"
+)
+
+// folderError is a folder that cannot keep games.
+type folderError struct {
+	folder string
+	err    error
+}
+
+func (e *folderError) Error() string { return e.folder + ": " + e.err.Error() }
+
+func (e *folderError) Unwrap() error { return e.err }
+
+// listenError is an address that cannot be listened on.
+type listenError struct {
+	address string
+	err     error
+}
+
+func (e *listenError) Error() string { return e.address + ": " + e.err.Error() }
+
+func (e *listenError) Unwrap() error { return e.err }
+
+// momentError is a moment that the demo does not have.
+type momentError struct{ moment, moments string }
+
+func (e *momentError) Error() string { return "there is no moment " + e.moment }
+
+// explain says in plain words what went wrong and what to do.
+func (p *Program) explain(err error) string {
+	say := func(key string, pairs ...string) string {
+		args := map[string]string{}
+		for i := 0; i+1 < len(pairs); i += 2 {
+			args[pairs[i]] = pairs[i+1]
+		}
+		return locale.English().Text(key, args)
+	}
+	var (
+		folder *folderError
+		listen *listenError
+		moment *momentError
+		weak   *store.WeakError
+		line   *kong.ParseError
+	)
+	switch {
+	case errors.As(err, &line):
+		return line.Error()
+	case errors.As(err, &moment):
+		return say("program.unknown_moment", "moment", moment.moment, "moments", moment.moments)
+	case errors.As(err, &listen):
+		return say("program.address_taken", "address", listen.address, "why", listen.err.Error())
+	case errors.As(err, &weak):
+		return say("program.weak_database", "folder", p.folder,
+			"setting", weak.Setting, "found", weak.Found, "needed", weak.Needed)
+	case errors.Is(err, store.ErrInUse):
+		return say("program.folder_in_use", "folder", p.folder)
+	case errors.Is(err, errNotEmpty):
+		return say("program.demo_not_empty", "folder", p.folder)
+	case errors.As(err, &folder):
+		return say("program.folder", "folder", folder.folder, "why", folder.err.Error())
+	default:
+		return say("program.failed", "why", err.Error())
+	}
+}

@@ -1,0 +1,124 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"net/http"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"whistlestop/entry"
+)
+
+// The game is as it was after kill -9, and the running clock is right.
+func TestKilledAndStartedAgain(t *testing.T) {
+	folder := t.TempDir()
+	arguments := []string{"bench", "--data", folder, "--listen", "127.0.0.1:0"}
+	p := start(t, os.Args[0], arguments...)
+	if want := p.root + "/bench"; p.bench != want || p.wall != p.root+"/wall" {
+		t.Errorf("the addresses are %s and %s", p.bench, p.wall)
+	}
+	p.openGame()
+	p.enter(draft(1, entry.StageBegun{Stage: entry.Stage{Kind: entry.Period, Number: 1}, Length: entry.Clock(12, 0)}))
+	p.enter(draft(2, entry.ClockStarted{}))
+	begun := time.Now()
+	time.Sleep(60 * time.Millisecond)
+	p.enter(draft(3, entry.ClockStopped{}),
+		draft(4, entry.Penalty{Side: entry.Home, Player: "7", Call: "tripping", Parts: []entry.Part{entry.Minor}}),
+		draft(5, entry.Goal{Side: entry.Visitors, Scorer: "9"}))
+	stopped := time.Now()
+	time.Sleep(40 * time.Millisecond)
+	p.enter(draft(6, entry.ClockStarted{}))
+	started := time.Now()
+	before := p.snapshot()
+	p.kill()
+
+	p = start(t, os.Args[0], arguments...)
+	asked := time.Now()
+	after := p.snapshot()
+	if !bytes.Equal(before.State, after.State) {
+		t.Errorf("the state was\n%s\nand is\n%s", before.State, after.State)
+	}
+	want := stopped.Sub(begun) + asked.Sub(started)
+	got := time.Duration(after.clock(t).At(after.Now)) * time.Millisecond
+	if wrong := (got - want).Abs(); wrong > 50*time.Millisecond {
+		t.Errorf("the clock shows %v where %v were played: wrong by %v", got, want, wrong)
+	}
+	p.enter(draft(7, entry.ClockStopped{}))
+	if after.clock(t).Running != true || p.snapshot().clock(t).Running {
+		t.Error("the clock did not run, or does not stop")
+	}
+}
+
+// However often and whenever it is killed, what was answered is there, and what
+// was not is whole or absent.
+func TestKilledWhilePosting(t *testing.T) {
+	const seed, kills = 7, 6
+	random := rand.New(rand.NewPCG(seed, 0))
+	folder := t.TempDir()
+	answered := map[string]bool{}
+	asked := map[string]string{} // each id with its companion in the same post
+	count := 0
+	for round := range kills {
+		p := start(t, os.Args[0], "bench", "--data", folder, "--listen", "127.0.0.1:0")
+		p.openGame() // again and again: it is the same game
+		timer := time.AfterFunc(time.Duration(random.Int64N(int64(120*time.Millisecond))), p.kill0)
+		for {
+			a, b := draft(count+1, entry.Note{Text: fmt.Sprint(count)}), draft(count+2, entry.Note{Text: "and"})
+			count += 2
+			asked[a.ID], asked[b.ID] = b.ID, a.ID
+			body, err := json.Marshal(map[string]any{"entries": []entry.Entry{a, b}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			answer, err := http.Post(p.root+"/api/games/"+gameID+"/entries", "application/json", bytes.NewReader(body))
+			if err != nil {
+				break
+			}
+			if answer.StatusCode == http.StatusOK {
+				answered[a.ID], answered[b.ID] = true, true
+			}
+			if err := answer.Body.Close(); err != nil {
+				break
+			}
+		}
+		timer.Stop()
+		p.kill()
+		check := start(t, os.Args[0], "bench", "--data", folder, "--listen", "127.0.0.1:0")
+		kept := map[string]bool{}
+		var ledger []entry.Entry
+		for line := range strings.SplitSeq(strings.TrimSpace(string(check.get("/api/games/"+gameID+"/ledger.jsonl"))), "\n") {
+			var e entry.Entry
+			if err := e.UnmarshalJSON([]byte(line)); err != nil {
+				t.Fatal(err)
+			}
+			ledger = append(ledger, e)
+			kept[e.ID] = true
+		}
+		if err := entry.VerifyChain(ledger); err != nil {
+			t.Errorf("seed %d, kill %d: %v", seed, round, err)
+		}
+		for id := range answered {
+			if !kept[id] {
+				t.Errorf("seed %d, kill %d: %s was answered and is gone", seed, round, id)
+			}
+		}
+		for id, other := range asked {
+			if kept[id] != kept[other] {
+				t.Errorf("seed %d, kill %d: half a post was kept", seed, round)
+			}
+		}
+		check.kill()
+	}
+	t.Logf("%d entries asked for, %d answered", len(asked), len(answered))
+	if len(answered) == 0 {
+		t.Error("nothing was ever answered: the test shows nothing")
+	}
+}
+
+// kill0 kills without waiting, from another goroutine.
+func (p *process) kill0() { _ = p.cmd.Process.Kill() }

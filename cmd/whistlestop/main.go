@@ -1,0 +1,35 @@
+// Command whistlestop runs the bench of an ice hockey game.
+//
+//	whistlestop bench --data DIR --listen HOST:PORT
+//	whistlestop demo --moment third-period
+//	whistlestop version
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() { os.Exit(run()) }
+
+func run() int {
+	ctx, cancel := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer cancel()
+	program := &Program{Out: os.Stdout, Log: os.Stderr}
+	err := program.Run(ctx, os.Args[1:])
+	if err == nil {
+		err = program.Wait(ctx)
+	}
+	cancel() // a second signal ends the program at once
+	if closing := program.Close(); err == nil {
+		err = closing
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "whistlestop:", program.explain(err))
+		return 1
+	}
+	return 0
+}
