@@ -46,7 +46,7 @@ func TestEnglishIsWellFormed(t *testing.T) {
 		t.Fatal("the catalogue is empty")
 	}
 	key := regexp.MustCompile(`^[a-z0-9_]+(\.[a-z0-9_-]+)+$`)
-	gap := regexp.MustCompile(`\{[a-z_]+\}`)
+	gap := regexp.MustCompile(`\{[a-z0-9_]+\}`)
 	for k, text := range c {
 		if !key.MatchString(k) {
 			t.Errorf("%q is not a key", k)
