@@ -299,6 +299,17 @@ func (b *box) resumeOff(r *row, t entry.Millis) {
 	}
 }
 
+// sendOff ends what a player who is sent off had still to serve off the clock.
+func (b *box) sendOff(r *row, t entry.Millis) {
+	for i, o := range r.off {
+		o.Ended = NotServed
+		if i == 0 && o.left < o.Length || r.offRuns && i == 0 {
+			o.End = b.axis.moment(t)
+		}
+	}
+	r.off, r.offRuns = nil, false
+}
+
 // endOff ends a row's term off the clock.
 func (b *box) endOff(r *row, t entry.Millis) {
 	over := r.off[0]

@@ -43,6 +43,11 @@ func (b *box) calls(group []*called, goals []*goalAt, at entry.At) {
 	for _, c := range group {
 		b.newCall(c)
 	}
+	for _, r := range b.rows {
+		if r.ejected && len(r.off) > 0 {
+			b.sendOff(r, t)
+		}
+	}
 	b.wipe(group, goals)
 	b.match(group, at)
 	fresh := b.seatAll(group, t)
