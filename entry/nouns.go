@@ -70,6 +70,17 @@ func ParseClock(text string) (Millis, error) {
 	return Clock(m, sec) + tenths, nil
 }
 
+// UnmarshalTOML reads a time of a data file, written "1:30".
+func (m *Millis) UnmarshalTOML(value any) error {
+	text, ok := value.(string)
+	if !ok || !strings.Contains(text, ":") {
+		return fmt.Errorf("%v is not a time: write minutes and seconds in quotes, such as \"1:30\"", value)
+	}
+	v, err := ParseClock(text)
+	*m = v
+	return err
+}
+
 // digits reads a string of one to most decimal digits.
 func digits(s string, most int) (int, bool) {
 	if s == "" || len(s) > most {

@@ -60,6 +60,14 @@ type Policies struct {
 	// MisconductsToEject is the number of misconducts in a game that ejects a
 	// player, so that none is served. 0: the book has no such rule.
 	MisconductsToEject int `json:"misconducts_to_eject"`
+
+	// MajorsToEject is the number of a player's majors in a game with which the
+	// referee adds a game misconduct. 0: the book has no such rule.
+	MajorsToEject int `json:"majors_to_eject"`
+
+	// PenaltiesToEject is the number of a player's penalties in a game with which
+	// the player is sent off. 0: the book has no such rule.
+	PenaltiesToEject int `json:"penalties_to_eject"`
 }
 
 // CallName is an infraction of a code. Its name in words is the message
@@ -101,6 +109,8 @@ const (
 	TopicMinorFirst   Topic = "minor_first"
 	TopicOvertime     Topic = "overtime" // strength in overtime
 	TopicCarried      Topic = "carried"  // a penalty goes on in the next period
+	TopicMajors       Topic = "majors_limit"    // so many majors send a player off
+	TopicPenalties    Topic = "penalties_limit" // so many penalties do
 )
 
 // topics lists every topic that a code must cite.
@@ -109,7 +119,7 @@ var topics = []Topic{
 	TopicEjected, TopicMatch, TopicGoalkeeper, TopicShot, TopicGoalEnds, TopicGoalShot,
 	TopicGoalAwarded, TopicSameEnd, TopicWiped, TopicNotWiped, TopicMatched, TopicMatchedMajor,
 	TopicMatchedFour, TopicMatchedPick, TopicLate, TopicWaits, TopicHeld, TopicMajorFirst,
-	TopicMinorFirst, TopicOvertime, TopicCarried,
+	TopicMinorFirst, TopicOvertime, TopicCarried, TopicMajors, TopicPenalties,
 }
 
 // Cited is a rule number with the place where it was read.

@@ -2,53 +2,159 @@ package rulebook
 
 import "whistlestop/entry"
 
-// Division is the settings of one age group. All lengths are milliseconds.
+// Division is the settings of one age group in one league. In a division file
+// times are written "1:30"; in JSON they are milliseconds. Everything is
+// optional but the id, the name, the code, the periods, the skaters and the
+// lengths of the penalties: what a division does not say it does not have.
 type Division struct {
-	ID     string `json:"id"`
-	Name   string `json:"name"`
-	League string `json:"league,omitempty"`
-	Code   string `json:"code"` // id of the rule body's code
+	ID     string `json:"id" toml:"id"`
+	Name   string `json:"name" toml:"name"`
+	League string `json:"league,omitempty" toml:"league"`
+	Code   string `json:"code" toml:"code"` // id of the rule body's code
 
-	WarmUp        entry.Millis   `json:"warm_up_ms"`
-	Periods       []entry.Millis `json:"periods_ms"`       // length of each regulation period
-	Intermissions []entry.Millis `json:"intermissions_ms"` // after each regulation period but the last
-	Skaters       int            `json:"skaters"`          // of a side at full strength
-
-	Lengths  Lengths  `json:"lengths"`
-	Overtime Overtime `json:"overtime"`
-	ShootOut ShootOut `json:"shoot_out"`
-	TimeOut  TimeOut  `json:"time_out"`
+	WarmUp        entry.Millis   `json:"warm_up_ms" toml:"warm_up"`
+	Periods       []entry.Millis `json:"periods_ms" toml:"periods"`             // each regulation period
+	Intermissions []entry.Millis `json:"intermissions_ms" toml:"intermissions"` // after each but the last
+	Skaters       int            `json:"skaters" toml:"skaters"`                // of a side at full strength
+	Lengths       Lengths        `json:"lengths" toml:"lengths"`
 
 	// ShortGoalFrees says that a short-handed goal ends a minor of the side that
 	// scored, as one professional league plays it.
-	ShortGoalFrees bool `json:"short_goal_frees,omitempty"`
+	ShortGoalFrees bool `json:"short_goal_frees,omitempty" toml:"short_goal_frees"`
+
+	Clock    ClockRule `json:"clock,omitzero" toml:"clock"`
+	Running  Running   `json:"running,omitzero" toml:"running"`
+	Slot     Slot      `json:"slot,omitzero" toml:"slot"`
+	Overtime Overtime  `json:"overtime" toml:"overtime"`
+	ShootOut ShootOut  `json:"shoot_out" toml:"shoot_out"`
+	TimeOut  TimeOut   `json:"time_out" toml:"time_out"`
+	Limits   Limits    `json:"limits,omitzero" toml:"limits"`
+	Display  Display   `json:"display,omitzero" toml:"display"`
+
+	// Sources says where each setting was read, by the setting's name or its
+	// table's, or "common practice, no source".
+	Sources map[string]string `json:"sources,omitempty" toml:"source"`
 }
+
+// MinorForm is what a minor costs.
+type MinorForm string
+
+// The forms of a minor. The empty form is time in the box.
+const (
+	MinorTimed    MinorForm = ""
+	MinorShot     MinorForm = "penalty_shot"         // a penalty shot instead of time
+	MinorShotTime MinorForm = "penalty_shot_or_time" // a penalty shot; a miss means time
+	MinorShift    MinorForm = "rest_of_shift"        // until the shift ends
+)
 
 // Lengths are the lengths of the penalties of a division.
 type Lengths struct {
-	Minor      entry.Millis `json:"minor_ms"`
-	BenchMinor entry.Millis `json:"bench_minor_ms"`
-	Major      entry.Millis `json:"major_ms"`
-	Match      entry.Millis `json:"match_ms"`
-	Misconduct entry.Millis `json:"misconduct_ms"`
+	Minor      entry.Millis `json:"minor_ms" toml:"minor"`
+	BenchMinor entry.Millis `json:"bench_minor_ms" toml:"bench_minor"`
+	Major      entry.Millis `json:"major_ms" toml:"major"`
+	Match      entry.Millis `json:"match_ms" toml:"match"`
+	Misconduct entry.Millis `json:"misconduct_ms" toml:"misconduct"`
+	Form       MinorForm    `json:"form,omitempty" toml:"form"`
+}
+
+// ClockRule is how the clock of a period runs where it is not plain stop time.
+type ClockRule struct {
+	Running        bool         `json:"running,omitempty" toml:"running"`                 // runs through stoppages
+	RunningPeriods []int        `json:"running_periods,omitempty" toml:"running_periods"` // only these do; empty: all
+	StopLast       entry.Millis `json:"stop_last_ms,omitempty" toml:"stop_last"`          // stop time in the last part of the game
+	StopWithin     int          `json:"stop_within,omitempty" toml:"stop_within"`         // ... if the lead is at most this; 0: whatever it is
+	StopsForCalls  bool         `json:"stops_for_calls,omitempty" toml:"stops_for_calls"` // stops for a call, an injury, the officials
+	HornEvery      entry.Millis `json:"horn_every_ms,omitempty" toml:"horn_every"`        // horn for a change of players
+}
+
+// Returns says whether running time goes back to stop time.
+type Returns string
+
+// When running time goes back. The empty value: the league does not say, so the
+// referee does.
+const (
+	ReturnsUnsaid Returns = ""
+	ReturnsNever  Returns = "never"
+	ReturnsBelow  Returns = "below"  // when the lead is smaller again
+	ReturnsClosed Returns = "closed" // when the game is tied again
+)
+
+// Running is running time once one side leads by much.
+type Running struct {
+	Lead          int     `json:"lead,omitempty" toml:"lead"`               // 0: never
+	FromPeriod    int     `json:"from_period,omitempty" toml:"from_period"` // 1: at any time
+	Returns       Returns `json:"returns,omitempty" toml:"returns"`
+	KeepsBoxGoing bool    `json:"keeps_box_going,omitempty" toml:"keeps_box_going"` // penalties run through stoppages, release in play only
+	EndsGame      bool    `json:"ends_game,omitempty" toml:"ends_game"`             // the game is over instead
+}
+
+// SlotAction is what happens when the ice time runs out before the game.
+type SlotAction string
+
+// The actions. The empty value: nothing is said.
+const (
+	SlotUnsaid    SlotAction = ""
+	SlotSetAndRun SlotAction = "set_clock_and_run" // the clock is set to the ice time left and runs
+	SlotRun       SlotAction = "run_out"           // once the clock equals the ice time left it runs
+	SlotEnd       SlotAction = "end"               // the game ends there
+)
+
+// Slot is the ice time.
+type Slot struct {
+	Length     entry.Millis `json:"length_ms,omitempty" toml:"length"`
+	Action     SlotAction   `json:"action,omitempty" toml:"action"`
+	LastHalf   bool         `json:"last_half,omitempty" toml:"last_half"`       // the last period is half of the minutes left, rounded down
+	LastAtMost bool         `json:"last_at_most,omitempty" toml:"last_at_most"` // ... but never longer than its own length
 }
 
 // Overtime is how a tied game goes on. No Periods: it does not.
 type Overtime struct {
-	Periods     []entry.Millis `json:"periods_ms"`
-	Skaters     int            `json:"skaters"`
-	Rest        entry.Millis   `json:"rest_ms"`      // before each overtime period
-	SuddenDeath bool           `json:"sudden_death"` // the first goal ends the game
-	Repeat      bool           `json:"repeat"`       // the last length repeats until there is a winner
+	Periods      []OvertimePeriod `json:"periods" toml:"periods"`
+	SuddenDeath  bool             `json:"sudden_death,omitempty" toml:"sudden_death"`   // the first goal ends the game
+	Repeat       bool             `json:"repeat,omitempty" toml:"repeat"`               // the last one repeats until there is a winner
+	OneAtATime   bool             `json:"one_at_a_time,omitempty" toml:"one_at_a_time"` // a second penalty waits for the first to end
+	IfSlotAllows bool             `json:"if_slot_allows,omitempty" toml:"if_slot_allows"`
+	FinalsOnly   bool             `json:"finals_only,omitempty" toml:"finals_only"`
 }
 
-// ShootOut is a shoot-out after overtime. No Shooters: there is none.
+// OvertimePeriod is one overtime period.
+type OvertimePeriod struct {
+	Length  entry.Millis `json:"length_ms" toml:"length"`
+	Skaters int          `json:"skaters" toml:"skaters"`
+	Rest    entry.Millis `json:"rest_ms" toml:"rest"` // before it; 0: play goes on at once
+	Running bool         `json:"running,omitempty" toml:"running"`
+}
+
+// ShootOut is a shoot-out. No Shooters: there is none.
 type ShootOut struct {
-	Shooters int `json:"shooters"`
+	Shooters    int          `json:"shooters" toml:"shooters"` // a side, before sudden death
+	Prepare     entry.Millis `json:"prepare_ms,omitempty" toml:"prepare"`
+	AllFirst    bool         `json:"all_first,omitempty" toml:"all_first"`       // nobody twice before all have shot
+	BothEnds    bool         `json:"both_ends,omitempty" toml:"both_ends"`       // both sides shoot at once
+	HomeChooses bool         `json:"home_chooses,omitempty" toml:"home_chooses"` // who shoots first
+	WholeTeam   bool         `json:"whole_team,omitempty" toml:"whole_team"`
+	FinalsOnly  bool         `json:"finals_only,omitempty" toml:"finals_only"`
 }
 
 // TimeOut is the time-outs of a team.
 type TimeOut struct {
-	Each   int          `json:"each"` // for each team in a game
-	Length entry.Millis `json:"length_ms"`
+	Each       int          `json:"each" toml:"each"` // for each team in a game, overtime included
+	Length     entry.Millis `json:"length_ms" toml:"length"`
+	FinalsOnly bool         `json:"finals_only,omitempty" toml:"finals_only"`
+}
+
+// Limits are counts that end a player's game or that a roster must keep.
+type Limits struct {
+	Penalties     int          `json:"penalties,omitempty" toml:"penalties"` // a player's penalty with this number ejects; 0: the code's own rule
+	Minutes       entry.Millis `json:"minutes_ms,omitempty" toml:"minutes"`  // a player's penalty minutes that eject
+	GoalsByPlayer int          `json:"goals_by_player,omitempty" toml:"goals_by_player"`
+	Dressed       int          `json:"dressed,omitempty" toml:"dressed"` // most players of a side
+	LeastSkaters  int          `json:"least_skaters,omitempty" toml:"least_skaters"`
+	LeastPlayers  int          `json:"least_players,omitempty" toml:"least_players"`
+}
+
+// Display is what the public display shows.
+type Display struct {
+	LeadAtMost int  `json:"lead_at_most,omitempty" toml:"lead_at_most"` // the sheet has every goal
+	NoScore    bool `json:"no_score,omitempty" toml:"no_score"`
 }

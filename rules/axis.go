@@ -22,8 +22,8 @@ func newAxis(d rulebook.Division, begun map[int]entry.StageBegun) axis {
 	for period := 1; period <= last; period++ {
 		span := PeriodSpan{Period: period, Abs: abs, Stage: playStage(d, period), Skaters: d.Skaters}
 		span.Length = periodLength(d, period)
-		if period > regulation && d.Overtime.Skaters > 0 {
-			span.Skaters = d.Overtime.Skaters
+		if o, ok := overtimePeriod(d, period); ok {
+			span.Skaters = o.Skaters
 		}
 		if b, ok := begun[period]; ok {
 			span.Begun = true
@@ -41,18 +41,25 @@ func newAxis(d rulebook.Division, begun map[int]entry.StageBegun) axis {
 // and that was begun all the same (common practice, no source).
 const unknownOvertime = entry.Millis(5 * 60_000)
 
-// periodLength returns the length of a period by the division; the last
-// overtime period given repeats.
-func periodLength(d rulebook.Division, period int) entry.Millis {
-	regulation, overtime := len(d.Periods), d.Overtime.Periods
-	switch {
-	case period <= regulation:
-		return d.Periods[max(period, 1)-1]
-	case len(overtime) == 0:
-		return unknownOvertime
-	default:
-		return overtime[min(period-regulation, len(overtime))-1]
+// overtimePeriod returns the settings of an overtime period; the last one given
+// repeats.
+func overtimePeriod(d rulebook.Division, period int) (rulebook.OvertimePeriod, bool) {
+	n, given := period-len(d.Periods), d.Overtime.Periods
+	if n < 1 || len(given) == 0 {
+		return rulebook.OvertimePeriod{}, false
 	}
+	return given[min(n, len(given))-1], true
+}
+
+// periodLength returns the length of a period by the division.
+func periodLength(d rulebook.Division, period int) entry.Millis {
+	if period <= len(d.Periods) {
+		return d.Periods[max(period, 1)-1]
+	}
+	if o, ok := overtimePeriod(d, period); ok {
+		return o.Length
+	}
+	return unknownOvertime
 }
 
 // playStage returns the stage of a period's number.

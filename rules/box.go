@@ -88,6 +88,7 @@ type box struct {
 	sides    [2]sideBox
 	skaters  [2]int
 	base     int // skaters of a side at full strength in this period
+	overtime bool
 	rows     []*row
 	terms    []*term
 	strength []Strength
@@ -98,8 +99,14 @@ type box struct {
 func (b *box) side(s entry.Side) *sideBox { return &b.sides[s.Index()] }
 
 // most is how many slots of a side run at once: never fewer than three skaters
-// stay on the ice.
-func (b *box) most() int { return max(1, b.division.Skaters-3) }
+// stay on the ice. Some leagues let a second penalty in overtime wait for the
+// first.
+func (b *box) most() int {
+	if b.overtime && b.division.Overtime.OneAtATime {
+		return 1
+	}
+	return max(1, b.division.Skaters-3)
+}
 
 // advance lets play go on until the moment to, that moment included: a penalty
 // that runs out at the very second of a goal is over (IIHF 2025/26 Table 14,
@@ -193,16 +200,16 @@ func (b *box) run(t *term, at entry.Millis) {
 // is one, whoever is done leaves.
 func (b *box) close(s *slot, t entry.Millis, whistle bool) {
 	bx := b.side(s.side)
-	before := min(b.most(), bx.open())
+	before := len(bx.running)
 	bx.running = slices.DeleteFunc(bx.running, func(o *slot) bool { return o == s })
 	s.row.slots--
-	if len(bx.waiting) > 0 {
+	if len(bx.waiting) > 0 && len(bx.running) < b.most() {
 		next := bx.waiting[0]
 		bx.waiting = bx.waiting[1:]
 		bx.running = append(bx.running, next)
 		b.run(next.term(), t)
 	}
-	switch gained := before > min(b.most(), bx.open()); {
+	switch gained := before > len(bx.running); {
 	case whistle:
 		b.leave(s, t, AtEnd)
 	case !gained:
@@ -366,7 +373,7 @@ func (b *box) lastOff(r *row) *term {
 func (b *box) level(t entry.Millis) {
 	var n [2]int
 	for i := range b.sides {
-		n[i] = b.base - min(b.most(), b.sides[i].open())
+		n[i] = b.base - len(b.sides[i].running)
 	}
 	lift := max(0, 3-min(n[0], n[1]))
 	for i := range n {
@@ -389,7 +396,7 @@ func (b *box) note(t entry.Millis) {
 func (b *box) period(p PeriodSpan) {
 	b.advance(p.Abs)
 	b.stoppage(p.Abs)
-	b.base = p.Skaters
+	b.base, b.overtime = p.Skaters, p.Stage.Kind == entry.Overtime
 	b.level(p.Abs)
 }
 

@@ -191,7 +191,7 @@ func (c check) ledger(t *testing.T) *tape {
 		if e.Kind == "period_start" && periodNumber(e.Period, 0) == overtimePeriod {
 			overtime = true
 			regular = entry.Clock(20, 0)
-			d.Overtime = rulebook.Overtime{Periods: []entry.Millis{period}, Skaters: e.Skaters}
+			d.Overtime = overtimeOf(period, e.Skaters, false)
 		}
 	}
 	d.Periods = []entry.Millis{regular, regular, regular}
@@ -251,7 +251,7 @@ func stageOf(period int) entry.Stage {
 
 func lengthOf(d rulebook.Division, period int) entry.Millis {
 	if period >= overtimePeriod {
-		return d.Overtime.Periods[0]
+		return d.Overtime.Periods[0].Length
 	}
 	return d.Periods[period-1]
 }

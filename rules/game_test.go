@@ -34,7 +34,7 @@ func newGame(tb testing.TB, code string) *game {
 		WarmUp:        entry.Clock(5, 0),
 		Periods:       []entry.Millis{entry.Clock(20, 0), entry.Clock(20, 0), entry.Clock(20, 0)},
 		Intermissions: []entry.Millis{entry.Clock(1, 0), entry.Clock(1, 0)},
-		Overtime:      rulebook.Overtime{Periods: []entry.Millis{entry.Clock(5, 0)}, Skaters: 3, SuddenDeath: true},
+		Overtime:      overtimeOf(entry.Clock(5, 0), 3, false),
 		TimeOut:       rulebook.TimeOut{Each: 1, Length: entry.Clock(0, 30)},
 	})
 }
@@ -84,9 +84,17 @@ func (g *game) begin(period int) {
 	length := entry.Millis(0)
 	if n := period - len(g.division.Periods); n > 0 {
 		stage = entry.Stage{Kind: entry.Overtime, Number: n}
-		length = g.division.Overtime.Periods[0]
+		length = g.division.Overtime.Periods[0].Length
 	} else {
 		length = g.division.Periods[period-1]
 	}
 	g.post(entry.At{Period: period}, entry.StageBegun{Stage: stage, Length: length})
+}
+
+// overtimeOf is one overtime period, ended by the first goal.
+func overtimeOf(length entry.Millis, skaters int, repeat bool) rulebook.Overtime {
+	return rulebook.Overtime{
+		Periods:     []rulebook.OvertimePeriod{{Length: length, Skaters: skaters}},
+		SuddenDeath: true, Repeat: repeat,
+	}
 }

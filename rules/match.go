@@ -248,6 +248,10 @@ func (b *box) choice(side entry.Side, list units, stay int, kind string) []entry
 		return nil
 	}
 	id := "serve/" + kind + "/" + list[0].c.play.id
+	ask := Say{Key: "ask.serve_minor"}
+	if kind == "major" {
+		ask = Say{Key: "ask.serve_major"}
+	}
 	picks, answered := b.answers[id]
 	picks = slices.DeleteFunc(slices.Clone(picks), func(j entry.Jersey) bool { return !slices.Contains(players, j) })
 	if len(picks) > stay {
@@ -255,7 +259,7 @@ func (b *box) choice(side entry.Side, list units, stay int, kind string) []entry
 	}
 	b.ask(Question{
 		ID: id, Side: side, Moment: b.axis.momentAt(list[0].c.play.at), Now: true, Players: players,
-		Count: stay, Answered: answered && len(picks) > 0, Say: Say{Key: "ask.serve_" + kind},
+		Count: stay, Answered: answered && len(picks) > 0, Say: ask,
 		Reason: b.reason(rulebook.TopicMatchedPick, "why.matched_pick", nil),
 	})
 	return picks

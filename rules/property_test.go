@@ -86,7 +86,7 @@ func (s story) division() rulebook.Division {
 		ID: "story", Name: "Story", Code: s.code, Skaters: 5, Lengths: code.Lengths,
 		Periods:       []entry.Millis{length, length, length},
 		Intermissions: []entry.Millis{60_000, 60_000},
-		Overtime:      rulebook.Overtime{Periods: []entry.Millis{300_000}, Skaters: 3},
+		Overtime:      overtimeOf(entry.Clock(5, 0), 3, false),
 	}
 }
 

@@ -81,6 +81,7 @@ func (f *folding) charged(c *called) entry.Millis {
 func (f *folding) finish() {
 	s := &f.state
 	s.Next = f.next()
+	f.limits()
 	f.lines()
 	f.owed()
 	f.hold()
@@ -105,8 +106,8 @@ func (f *folding) next() []NextStage {
 		var out []NextStage
 		played := n - regulation
 		if len(d.Overtime.Periods) > played || d.Overtime.Repeat && len(d.Overtime.Periods) > 0 {
-			if d.Overtime.Rest > 0 {
-				out = append(out, rest(n, d.Overtime.Rest))
+			if o, _ := overtimePeriod(d, n+1); o.Rest > 0 {
+				out = append(out, rest(n, o.Rest))
 			}
 			out = append(out, period(n+1))
 		}

@@ -135,7 +135,7 @@ func (p pbpGame) ledger(tb testing.TB) *game {
 		ID: "open-data", Name: "Open data", Code: code.ID, Skaters: 5, Lengths: code.Lengths,
 		Periods:        []entry.Millis{entry.Clock(20, 0), entry.Clock(20, 0), entry.Clock(20, 0)},
 		Intermissions:  []entry.Millis{entry.Clock(15, 0), entry.Clock(15, 0)},
-		Overtime:       rulebook.Overtime{Periods: []entry.Millis{entry.Millis(overtime) * 1000}, Skaters: max(3, p.Rules.Overtime), Repeat: true},
+		Overtime:       overtimeOf(entry.Millis(overtime)*1000, max(3, p.Rules.Overtime), true),
 		ShortGoalFrees: p.Rules.ShortGoalFrees,
 	}
 	g := openGame(tb, d)

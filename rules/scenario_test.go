@@ -163,7 +163,7 @@ func (s *scenario) command(words []string) string {
 }
 
 func withOvertime(d rulebook.Division, skaters int) rulebook.Division {
-	d.Overtime = rulebook.Overtime{Periods: []entry.Millis{entry.Clock(5, 0)}, Skaters: skaters}
+	d.Overtime = overtimeOf(entry.Clock(5, 0), skaters, false)
 	return d
 }
 

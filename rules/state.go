@@ -104,6 +104,7 @@ type Team struct {
 	Name     string         `json:"name"`
 	Players  []entry.Player `json:"players"`
 	Score    int            `json:"score"`
+	Shown    int            `json:"shown"`     // the score for the public display, where a division caps the lead
 	TimeOuts int            `json:"time_outs"` // taken
 }
 

@@ -117,6 +117,8 @@ export type Topic =
   | 'minor_first'
   | 'overtime'
   | 'carried'
+  | 'majors_limit'
+  | 'penalties_limit'
 /** GameOpened is the first entry of every ledger. Division is a full copy of the division's settings, so that a game folds alike when the division is changed later. */
 export interface GameOpenedBody {
   number?: string
@@ -127,7 +129,7 @@ export interface GameOpenedBody {
   home: RosterTeam
   visitors: RosterTeam
 }
-/** Division is the settings of one age group. All lengths are milliseconds. */
+/** Division is the settings of one age group in one league. In a division file times are written "1:30"; in JSON they are milliseconds. Everything is optional but the id, the name, the code, the periods, the skaters and the lengths of the penalties: what a division does not say it does not have. */
 export interface Division {
   id: string
   name: string
@@ -135,18 +137,55 @@ export interface Division {
   /** id of the rule body's code */
   code: string
   warm_up_ms: Millis
-  /** length of each regulation period */
+  /** each regulation period */
   periods_ms: Millis[]
-  /** after each regulation period but the last */
+  /** after each but the last */
   intermissions_ms: Millis[]
   /** of a side at full strength */
   skaters: number
   lengths: PenaltyLengths
+  /** ShortGoalFrees says that a short-handed goal ends a minor of the side that scored, as one professional league plays it. */
+  short_goal_frees?: boolean
+  clock?: {
+    running?: boolean
+    running_periods?: number[]
+    stop_last_ms?: Millis
+    stop_within?: number
+    stops_for_calls?: boolean
+    horn_every_ms?: Millis
+  }
+  running?: {
+    lead?: number
+    from_period?: number
+    returns?: string
+    keeps_box_going?: boolean
+    ends_game?: boolean
+  }
+  slot?: {
+    length_ms?: Millis
+    action?: string
+    last_half?: boolean
+    last_at_most?: boolean
+  }
   overtime: OvertimeSettings
   shoot_out: ShootOutSettings
   time_out: TimeOutSettings
-  /** ShortGoalFrees says that a short-handed goal ends a minor of the side that scored, as one professional league plays it. */
-  short_goal_frees?: boolean
+  limits?: {
+    penalties?: number
+    minutes_ms?: Millis
+    goals_by_player?: number
+    dressed?: number
+    least_skaters?: number
+    least_players?: number
+  }
+  display?: {
+    lead_at_most?: number
+    no_score?: boolean
+  }
+  /** Sources says where each setting was read, by the setting's name or its table's, or "common practice, no source". */
+  sources?: {
+    [k: string]: string
+  }
 }
 /** Lengths are the lengths of the penalties of a division. */
 export interface PenaltyLengths {
@@ -155,26 +194,45 @@ export interface PenaltyLengths {
   major_ms: Millis
   match_ms: Millis
   misconduct_ms: Millis
+  form?: string
 }
 /** Overtime is how a tied game goes on. No Periods: it does not. */
 export interface OvertimeSettings {
-  periods_ms: Millis[]
-  skaters: number
-  rest_ms: Millis
+  periods: {
+    length_ms: Millis
+    skaters: number
+    rest_ms: Millis
+    running?: boolean
+  }[]
   /** the first goal ends the game */
-  sudden_death: boolean
-  /** the last length repeats until there is a winner */
-  repeat: boolean
+  sudden_death?: boolean
+  /** the last one repeats until there is a winner */
+  repeat?: boolean
+  /** a second penalty waits for the first to end */
+  one_at_a_time?: boolean
+  if_slot_allows?: boolean
+  finals_only?: boolean
 }
-/** ShootOut is a shoot-out after overtime. No Shooters: there is none. */
+/** ShootOut is a shoot-out. No Shooters: there is none. */
 export interface ShootOutSettings {
+  /** a side, before sudden death */
   shooters: number
+  prepare_ms?: Millis
+  /** nobody twice before all have shot */
+  all_first?: boolean
+  /** both sides shoot at once */
+  both_ends?: boolean
+  /** who shoots first */
+  home_chooses?: boolean
+  whole_team?: boolean
+  finals_only?: boolean
 }
 /** TimeOut is the time-outs of a team. */
 export interface TimeOutSettings {
-  /** for each team in a game */
+  /** for each team in a game, overtime included */
   each: number
   length_ms: Millis
+  finals_only?: boolean
 }
 /** Team is a team as it comes to the game. */
 export interface RosterTeam {
@@ -347,6 +405,10 @@ export interface Policies {
   ejected_sits: boolean
   /** MisconductsToEject is the number of misconducts in a game that ejects a player, so that none is served. 0: the book has no such rule. */
   misconducts_to_eject: number
+  /** MajorsToEject is the number of a player's majors in a game with which the referee adds a game misconduct. 0: the book has no such rule. */
+  majors_to_eject: number
+  /** PenaltiesToEject is the number of a player's penalties in a game with which the player is sent off. 0: the book has no such rule. */
+  penalties_to_eject: number
 }
 /** What every entry has. */
 export interface EntryCommon {
@@ -499,6 +561,8 @@ export interface Team {
   name: string
   players: Player[]
   score: number
+  /** the score for the public display, where a division caps the lead */
+  shown: number
   /** taken */
   time_outs: number
 }
