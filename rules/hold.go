@@ -42,11 +42,19 @@ func (f *folding) hold() {
 		}}})
 	}
 	now := f.position()
-	for _, q := range s.Asked {
-		if q.Now && !q.Answered && s.Stage.Play() {
-			add(Item{Key: q.ID, Say: Say{Key: "hold.choice", Args: map[string]string{
-				"team": f.box.names[q.Side.Index()], "players": jerseys(q.Players),
-			}}})
+	for i := range s.Asked {
+		// Once play has gone on, the answer is owed to the book but holds nobody.
+		q := &s.Asked[i]
+		args := map[string]string{
+			"team": f.box.names[q.Side.Index()], "players": jerseys(q.Players), "time": q.Moment.Left.Left(),
+		}
+		switch {
+		case !q.Now || q.Answered || f.aside[q.ID]:
+		case q.Moment.Abs < now:
+			f.owe(q.ID, "", Say{Key: "owed.choice", Args: args})
+		default:
+			q.Open = true
+			add(Item{Key: q.ID, Say: Say{Key: "hold.choice", Args: args}})
 		}
 	}
 	said := map[string]bool{}

@@ -248,6 +248,7 @@ type Question struct {
 	Count    int            `json:"count"`   // how many to name
 	Default  []entry.Jersey `json:"default"`
 	Answered bool           `json:"answered"`
+	Open     bool           `json:"open"` // still to be asked at this stoppage
 	Say      Say            `json:"say"`
 	Reason   Reason         `json:"reason"`
 }

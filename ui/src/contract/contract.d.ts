@@ -628,6 +628,8 @@ export interface Question {
   count: number
   default: Jersey[]
   answered: boolean
+  /** still to be asked at this stoppage */
+  open: boolean
   say: Say
   reason: Reason
 }
