@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"log/slog"
 	"sync"
+	"sync/atomic"
 
 	"github.com/oklog/ulid/v2"
 
@@ -20,6 +21,7 @@ type Bench struct {
 	ids     IDs
 	logger  *slog.Logger
 
+	ahead atomic.Int64 // milliseconds that the bench's time is ahead of clock
 	stop  chan struct{}
 	group sync.WaitGroup
 
@@ -38,7 +40,25 @@ func New(ledgers Log, clock Clock, ids IDs, logger *slog.Logger) *Bench {
 }
 
 // Now returns the bench's time in milliseconds of Unix time. It never steps.
-func (b *Bench) Now() entry.Millis { return b.clock.Now() }
+func (b *Bench) Now() entry.Millis { return b.clock.Now() + entry.Millis(b.ahead.Load()) }
+
+// notBefore keeps the bench's time from lying before what a ledger holds. When
+// the computer's time of day was set back while the program was not running, a
+// running clock would stand still until that time is reached again; so it goes
+// on from the newest instant that is known.
+func (b *Bench) notBefore(newest entry.Millis) {
+	for {
+		ahead := b.ahead.Load()
+		missing := int64(newest - b.clock.Now())
+		if missing <= ahead {
+			return
+		}
+		if b.ahead.CompareAndSwap(ahead, missing) {
+			b.logger.Warn("the computer's time of day lies before the newest entry", "by_ms", missing-ahead)
+			return
+		}
+	}
+}
 
 // Close ends all games' goroutines and watches. What was answered is safe.
 func (b *Bench) Close() {
@@ -80,7 +100,7 @@ func (b *Bench) Open(ctx context.Context, o Opening) (Reply, error) {
 		return Reply{}, err
 	}
 	first := entry.Entry{
-		ID: o.ID, Game: o.ID, Wall: b.clock.Now(), Seat: entry.Solo,
+		ID: o.ID, Game: o.ID, Wall: b.Now(), Seat: entry.Solo,
 		Body: entry.GameOpened{
 			Number: o.Number, Venue: o.Venue, Date: o.Date,
 			Division: division, Home: o.Home, Visitors: o.Visitors,

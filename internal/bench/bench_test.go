@@ -24,11 +24,11 @@ const gameID = "01JD0000000000000000000000"
 
 // table is a bench with one open game, as a test sees it.
 type table struct {
-	t      *testing.T
-	bench  *Bench
-	log    Log
-	count  int
-	closed bool
+	t     *testing.T
+	bench *Bench
+	log   Log
+	clock Clock // SteadyClock if nil
+	count int
 }
 
 // sit opens the invented game on a bench over the log.
@@ -42,7 +42,11 @@ func sit(t *testing.T, log Log) *table {
 }
 
 func (tb *table) start() {
-	tb.bench = New(tb.log, SteadyClock(), ULIDs(), slog.New(slog.DiscardHandler))
+	clock := tb.clock
+	if clock == nil {
+		clock = SteadyClock()
+	}
+	tb.bench = New(tb.log, clock, ULIDs(), slog.New(slog.DiscardHandler))
 	tb.t.Cleanup(tb.bench.Close)
 }
 
@@ -265,6 +269,33 @@ func TestKilledAndStartedAgain(t *testing.T) {
 		}
 		if err := entry.VerifyChain(tb.ledger()); err != nil {
 			t.Error(err)
+		}
+	})
+}
+
+// setBack is a clock of a computer whose time of day was set back while the
+// program was not running.
+type setBack struct {
+	Clock
+	by entry.Millis
+}
+
+func (c setBack) Now() entry.Millis { return c.Clock.Now() - c.by }
+
+func TestComputerWasSetBackWhileKilled(t *testing.T) {
+	inBubble(t, func(t *testing.T, tb *table) {
+		tb.post(period(1, 15))
+		tb.post(entry.ClockStarted{})
+		time.Sleep(30 * time.Second)
+		tb.post(entry.Note{Text: "the last that is known"})
+		tb.clock = setBack{SteadyClock(), 3_600_000}
+		tb.restart()
+		if c := tb.state().Clock; c.At(tb.bench.Now()) != 30_000 {
+			t.Errorf("the clock shows %s, want it to go on from the last that is known", c.At(tb.bench.Now()))
+		}
+		time.Sleep(10 * time.Second)
+		if c := tb.post(entry.ClockStopped{}).State.Clock; c.Elapsed != 40_000 {
+			t.Errorf("stopped at %s", c.Elapsed)
 		}
 	})
 }

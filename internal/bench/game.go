@@ -128,6 +128,9 @@ func (g *game) load() error {
 		g.bench.logger.Error("load a game", "game", g.id, "error", err)
 		return problem(Unavailable, err, "bench.unreadable")
 	}
+	if len(ledger) > 0 {
+		g.bench.notBefore(ledger[len(ledger)-1].Wall)
+	}
 	first := g.place == nil
 	if err := g.take(ledger); err != nil {
 		return err
@@ -183,7 +186,7 @@ func (g *game) setTimer() {
 		g.timer.Stop()
 		return
 	}
-	wait := max(0, out+hornGrace-g.bench.clock.Now())
+	wait := max(0, out+hornGrace-g.bench.Now())
 	g.timer.Reset(time.Duration(wait) * time.Millisecond)
 }
 
@@ -203,7 +206,7 @@ func (g *game) onTimer() error {
 
 // stopIfOut posts the stop of a clock that reached its length at least grace ago.
 func (g *game) stopIfOut(grace entry.Millis) error {
-	now := g.bench.clock.Now()
+	now := g.bench.Now()
 	out, runs := g.runsOut()
 	if !runs || now < out+grace {
 		return nil

@@ -26,7 +26,7 @@ func (g *game) post(ctx context.Context, drafts []entry.Entry) (Reply, error) {
 		if len(fresh) > 0 {
 			var filled []entry.Entry
 			filled, notes = g.fill(fresh)
-			preview := rules.Consider(g.ledger, filled, g.bench.clock.Now())
+			preview := rules.Consider(g.ledger, filled, g.bench.Now())
 			if len(preview.Refused) > 0 {
 				return Reply{}, &Problem{Kind: Refused, Say: say("bench.refused"), Refused: preview.Refused}
 			}
@@ -54,13 +54,13 @@ func (g *game) preview(drafts []entry.Entry) (rules.Preview, error) {
 		return rules.Preview{}, err
 	}
 	filled, notes := g.fill(fresh)
-	preview := rules.Consider(g.ledger, filled, g.bench.clock.Now())
+	preview := rules.Consider(g.ledger, filled, g.bench.Now())
 	preview.Warnings = append(preview.Warnings, notes...)
 	return preview, nil
 }
 
 func (g *game) fill(drafts []entry.Entry) ([]entry.Entry, []rules.Say) {
-	return Fill(g.ledger, g.update.State, drafts, g.bench.clock.Now())
+	return Fill(g.ledger, g.update.State, drafts, g.bench.Now())
 }
 
 // fresh returns the drafts that are not in the ledger, and refuses what cannot
