@@ -7,7 +7,8 @@ const minute = 60_000
 const spans = [3, 5, 8, 12, 20, 30, 60].map((minutes) => minutes * minute)
 
 /** A line across both lanes, `at` in milliseconds from now. */
-export interface Mark {
+interface Mark {
+  key: string
   at: number
   text: string
   period?: number // the end of this period; absent: a whole minute
@@ -19,12 +20,20 @@ export interface Axis {
   marks: Mark[]
 }
 
-/** Chooses the span that shows every release, and the lines that stand on it. */
+/** Chooses the span that shows every release that changes the game, and the lines on it. */
 export function axisFor(state: State, bars: Bar[], now: Now): Axis {
-  const longest = Math.max(0, ...bars.map((bar) => bar.left))
+  const longest = Math.max(0, ...bars.map(untilEven))
   const wanted = longest === 0 ? 5 * minute : longest * 1.04
   const span = spans.find((one) => one >= wanted) ?? wanted
   return { span, marks: [...minutes(state, now, span), ...ends(state, now, span)] }
+}
+
+/**
+ * How long a bar matters to the scale. A misconduct is long and leaves nobody
+ * short: it may run off the edge rather than make all others too small to read.
+ */
+function untilEven(bar: Bar): number {
+  return Math.max(0, ...bar.pieces.filter((piece) => piece.state !== 'misconduct').map((piece) => piece.to))
 }
 
 /** Where a moment stands on the axis, in percent with two decimals, so that little is repainted. */
@@ -41,7 +50,7 @@ function minutes(state: State, now: Now, span: number): Mark[] {
     if (end <= now.abs || period.abs_ms >= now.abs + span) continue
     for (let left = step; left < period.length_ms; left += step) {
       const at = end - left - now.abs
-      if (at > 0 && at < span) marks.push({ at, text: leftText(left) })
+      if (at > 0 && at < span) marks.push({ key: `${period.period}/${left}`, at, text: leftText(left) })
     }
   }
   return marks
@@ -52,7 +61,9 @@ function ends(state: State, now: Now, span: number): Mark[] {
   for (const period of state.periods) {
     const at = period.abs_ms + period.length_ms - now.abs
     // After the end itself the line would lie on the left edge and say nothing.
-    if (at > 0 && at <= span && period.length_ms > 0) marks.push({ at, text: '', period: period.period })
+    if (at > 0 && at <= span && period.length_ms > 0) {
+      marks.push({ key: `${period.period}/end`, at, text: '', period: period.period })
+    }
   }
   return marks
 }

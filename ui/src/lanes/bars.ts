@@ -2,10 +2,10 @@ import type { Moment, Side, State, Term } from '../contract/contract'
 import type { Now } from './play'
 
 /** What a piece of a bar is. */
-export type BarState = 'running' | 'waiting' | 'misconduct' | 'matched' | 'free'
+type BarState = 'running' | 'waiting' | 'misconduct' | 'matched' | 'free'
 
 /** A piece of a bar: one term, or what is left of it. Milliseconds from now. */
-export interface Piece {
+interface Piece {
   id: string
   from: number
   to: number

@@ -1,4 +1,4 @@
-import type { Moment, PeriodSpan, Release, Side, State } from '../contract/contract'
+import type { Moment, PeriodSpan, Release, State } from '../contract/contract'
 import { isPlay } from '../clock/reading'
 
 /** Where the game stands on the axis of play. Milliseconds. */
@@ -72,9 +72,4 @@ function stillSits(state: State, release: Release, now: Now): boolean {
 /** How long until a moment comes, at least 0. */
 export function until(moment: Moment, now: Now): number {
   return Math.max(0, moment.abs_ms - now.abs)
-}
-
-/** 0 for the home side, 1 for the visitors: the order of every pair in the state. */
-export function sideIndex(side: Side): 0 | 1 {
-  return side === 'home' ? 0 : 1
 }

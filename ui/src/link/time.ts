@@ -19,7 +19,7 @@ export function bestOffset(list: Probe[]): Offset | null {
 }
 
 /** Our own time, which never steps back: the start of the page plus a monotonic count. */
-export function localNow(): number {
+function localNow(): number {
   return performance.timeOrigin + performance.now()
 }
 

@@ -37,7 +37,7 @@ export function callName(id: string): string {
 }
 
 /** Fills the gaps, written {name}. A gap that nothing fills stays visible. */
-export function fill(text: string, args: Args = {}): string {
+function fill(text: string, args: Args = {}): string {
   return text.replace(/\{(\w+)\}/g, (gap, name: string) => {
     const value = args[name]
     return value === undefined ? gap : named(String(value))

@@ -3,7 +3,7 @@ import { CallBuilder, type Ground } from '../../call/builder.svelte'
 import { type Built, builtFrom } from '../../call/built'
 import { type Vocabulary } from '../../call/grammar'
 import { Previewer } from '../../call/previewer.svelte'
-import { EndWatch } from '../../game/end'
+import { EndWatch, TurnWatch } from '../../game/end'
 import { LiveGame } from '../../game/live.svelte'
 import { api, Refused } from '../../link/api'
 import { Horn } from '../../sound/horn.svelte'
@@ -11,6 +11,7 @@ import { callName, say, t } from '../../words/words'
 import { type HoldItem, localHolds } from './ready'
 
 const endHorn = 2500 // milliseconds that the horn sounds when a clock has run out
+const turnHorn = 1200 // milliseconds that it sounds to change players, where a division has that
 
 /** Desk is the bench screen without its looks: one game, one call in the making, one horn. */
 export class Desk {
@@ -25,6 +26,7 @@ export class Desk {
   showWhy = $state(false)
   settingClock = $state(false)
   #ends = new EndWatch()
+  #turns = new TurnWatch()
   #waiting = false
 
   constructor(id: string) {
@@ -63,7 +65,7 @@ export class Desk {
   })
 
   readonly questions: Question[] = $derived.by(() =>
-    (this.game.state?.asked ?? []).filter((one) => !one.answered),
+    (this.game.state?.asked ?? []).filter((one) => one.open),
   )
 
   /** The newest act that can be taken back, or null. */
@@ -91,6 +93,8 @@ export class Desk {
     if (!state) return
     const { kind, number = 0 } = state.stage
     if (this.#ends.look(`${kind}${number}`, reading.running, reading.over)) this.horn.press(endHorn)
+    const every = state.division.clock?.horn_every_ms ?? 0
+    if (every > 0 && this.#turns.look(every, this.game.now, reading)) this.horn.press(turnHorn)
   }
 
   /** Asks for the consequences of what is built now. Called whenever that may have changed. */

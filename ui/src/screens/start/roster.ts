@@ -51,7 +51,9 @@ function parsePlayer(line: string): Player | null {
   const [, number = '', rest = ''] = found
   const player: Player = { number }
   const words = rest.split(/[\s,;|]+/).filter((word) => word !== '' && word !== '-')
-  // The marks stand at the end, or in front of the name where a sheet has them there.
+  // The marks stand at the end, or in a column of their own in front of the name: the A of
+  // "A Holt" is an initial.
+  const column = (rest.split(/[,;|\t]/)[0] ?? '').trim()
   const take = (word: string | undefined) => {
     const mark = marks[(word ?? '').replace(/[()]/g, '').toLowerCase()]
     if (mark === undefined) return false
@@ -59,7 +61,7 @@ function parsePlayer(line: string): Player | null {
     return true
   }
   while (words.length > 0 && take(words[words.length - 1])) words.pop()
-  while (words.length > 1 && /^\(?[A-Z]{1,2}\)?$/.test(words[0] ?? '') && take(words[0])) words.shift()
+  if (words.length > 1 && (column === words[0] || words[0]?.startsWith('(')) && take(words[0])) words.shift()
   if (words.length > 0) player.name = words.join(' ').slice(0, 80)
   return player
 }

@@ -1,0 +1,133 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { line, momentAt, stateAt } from '../game/fixture'
+import { CallBuilder, numbersOf } from './builder.svelte'
+
+const state = stateAt(600_000)
+const ground = { game: state.game, division: state.division, periods: state.periods }
+const minor = ['minor'] as const
+let builder: CallBuilder
+const posts = () => builder.drafts(ground, 5000).map(({ type, of, data }) => ({ type, of, ...data }))
+
+beforeEach(() => {
+  builder = new CallBuilder()
+})
+
+describe('a call built by touch', () => {
+  it('takes side, number and call, in any order', () => {
+    builder.setKind('penalty')
+    builder.setSide('home')
+    builder.pickNumber('17')
+    builder.pickCall('tripping', [...minor])
+    const wanted = { side: 'home', player: '17', call: 'tripping', parts: ['minor'] }
+    expect(posts()).toMatchObject([{ type: 'whistlestop.penalty.v1', at: { period: 0, elapsed_ms: 0 }, body: wanted }])
+    builder.clear()
+    builder.pickCall('tripping', [...minor])
+    builder.setSide('home')
+    builder.pickNumber('17')
+    expect(posts()[0]?.body).toEqual(wanted)
+  })
+  it('accepts half a call, and nothing less', () => {
+    builder.setKind('penalty')
+    expect(builder.ready).toBe(false)
+    expect(posts()).toEqual([])
+    builder.setSide('visitors')
+    expect(builder.ready).toBe(true)
+    expect(posts()[0]?.body).toEqual({ side: 'visitors', parts: ['minor'] })
+  })
+  it('keeps parts that were chosen when the call changes', () => {
+    builder.setKind('penalty')
+    builder.setSide('home')
+    builder.pickBase('major')
+    builder.toggleExtra('game_misconduct')
+    builder.pickCall('tripping', [...minor])
+    expect(posts()[0]?.body).toMatchObject({ parts: ['major', 'game_misconduct'] })
+  })
+  it('makes a bench minor of a call that is the bench\'s', () => {
+    builder.setSide('home')
+    builder.pickCall('too_many_players', ['bench_minor'])
+    builder.set({ servedBy: '12' })
+    expect(posts()[0]?.body).toEqual({ side: 'home', bench: true, call: 'too_many_players', parts: ['bench_minor'], served_by: '12' })
+  })
+  it('fills scorer and assists one after the other, and takes them back', () => {
+    builder.setKind('goal')
+    builder.setSide('home')
+    for (const number of ['12', '17', 'owed']) builder.pickNumber(number)
+    expect(posts()[0]?.body).toEqual({ side: 'home', scorer: '12', assists: ['17', ''] })
+    builder.pickNumber('17')
+    expect(posts()[0]?.body).toEqual({ side: 'home', scorer: '12', assists: [''] })
+    builder.clearSlot('who')
+    builder.pickNumber('9')
+    expect(posts()[0]?.body).toEqual({ side: 'home', scorer: '9', assists: [''] })
+  })
+  it('forgets the numbers of a side when the side was wrong', () => {
+    builder.setKind('goal')
+    builder.setSide('home')
+    builder.pickNumber('12')
+    builder.setSide('visitors')
+    expect(posts()[0]?.body).toEqual({ side: 'visitors' })
+  })
+})
+
+describe('the calls of one stoppage', () => {
+  it('are posted together, in the order in which they were called', () => {
+    builder.setKind('penalty')
+    builder.setSide('home')
+    builder.pickNumber('17')
+    builder.collect()
+    expect(builder.busy).toBe(true)
+    expect(builder.ready).toBe(true)
+    builder.setKind('penalty')
+    builder.setSide('visitors')
+    builder.pickNumber('4')
+    expect(posts().map((post) => post.body)).toMatchObject([{ player: '17' }, { player: '4' }])
+    builder.drop(0)
+    expect(posts()).toHaveLength(1)
+    builder.back()
+    builder.back()
+    expect(builder.busy).toBe(false)
+  })
+  it('comes back whole when one is taken up again', () => {
+    builder.setKind('penalty')
+    builder.setSide('home')
+    builder.pickNumber('17')
+    builder.collect()
+    builder.reopen(0)
+    expect(builder.current).toMatchObject({ side: 'home', who: '17' })
+    expect(builder.collected).toEqual([])
+  })
+})
+
+describe('putting right', () => {
+  const goal = line({
+    entry: '01JD0000000000000000000007', kind: 'goal', moment: { ...momentAt(2, 304_500) },
+    body: { side: 'home', scorer: '12', assists: ['17'] },
+  })
+  it('keeps the moment to the millisecond while its time reads the same', () => {
+    builder.amend(goal)
+    expect(builder.at).toBe('5:05')
+    builder.chooseSlot('who')
+    builder.pickNumber('9')
+    expect(posts()).toEqual([{
+      type: 'whistlestop.amended.v1', of: goal.entry, at: { period: 2, elapsed_ms: 415_500 },
+      body: { kind: 'goal', body: { side: 'home', scorer: '9', assists: ['17'] } },
+    }])
+  })
+  it('moves it to another time and period', () => {
+    builder.amend(goal)
+    builder.at = '5:10'
+    builder.atPeriod = 1
+    expect(posts()[0]?.at).toEqual({ period: 1, elapsed_ms: 410_000 })
+    builder.at = 'soon'
+    expect(builder.ready).toBe(false)
+  })
+  it('strikes a line', () => {
+    builder.strike(goal)
+    expect(posts()).toMatchObject([{ type: 'whistlestop.struck.v1', of: goal.entry, body: {} }])
+    builder.back()
+    expect(builder.ready).toBe(false)
+  })
+})
+
+it('shows goalkeepers after the skaters', () => {
+  expect(numbersOf(state.teams[0])).toEqual(['12', '17', '1'])
+})

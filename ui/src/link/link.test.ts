@@ -1,0 +1,110 @@
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import type { Entry } from '../contract/contract'
+import { stateAt } from '../game/fixture'
+import { overlayClock } from '../game/overlay'
+import { Refused, type Snapshot, Unreachable } from './api'
+import { draft } from './draft'
+import { Outbox, type Shelf } from './outbox.svelte'
+import { bestOffset } from './time'
+import { ulid } from './ulid'
+
+class Memory implements Shelf {
+  readonly kept = new Map<string, string>()
+  get length() { return this.kept.size }
+  key(i: number) { return [...this.kept.keys()][i] ?? null }
+  getItem(key: string) { return this.kept.get(key) ?? null }
+  setItem(key: string, value: string) { this.kept.set(key, value) }
+  removeItem(key: string) { this.kept.delete(key) }
+}
+
+const game = '01JD0000000000000000000000'
+const note = (text: string) => draft({ game, kind: 'note', body: { text }, wall: 0 })
+const answer: Snapshot = { state: stateAt(0), now_ms: 1 }
+
+describe('the outbox', () => {
+  beforeEach(() => void vi.useFakeTimers())
+  afterEach(() => void vi.useRealTimers())
+
+  it('sends once, in order, when the bench is back', async () => {
+    const sent: string[] = []
+    let lost = true
+    const send = vi.fn((entries: Entry[]) => {
+      if (lost) return Promise.reject(new Unreachable('no answer'))
+      sent.push(...entries.map((one) => one.id))
+      return Promise.resolve(answer)
+    })
+    const outbox = new Outbox(game, send, () => undefined, new Memory())
+    const drafts = [note('a'), note('b'), note('c')]
+    const kept = Promise.all(drafts.map((one) => outbox.put([one])))
+    await vi.advanceTimersByTimeAsync(2500)
+    expect(outbox.waiting).toHaveLength(3)
+    expect(sent).toEqual([])
+    lost = false
+    await vi.advanceTimersByTimeAsync(1500)
+    await kept
+    expect(sent).toEqual(drafts.map((one) => one.id))
+    expect(outbox.waiting).toEqual([])
+  })
+  it('keeps what was not sent while the page is closed', async () => {
+    const shelf = new Memory()
+    const first = new Outbox(game, () => Promise.reject(new Unreachable('')), () => undefined, shelf)
+    void first.put([note('a')])
+    void first.put([note('b')])
+    await vi.advanceTimersByTimeAsync(10)
+    const sent: Entry[] = []
+    const second = new Outbox(game, (entries) => { sent.push(...entries); return Promise.resolve(answer) }, () => undefined, shelf)
+    await second.flush()
+    expect(sent.map((one) => one.data.body)).toEqual([{ text: 'a' }, { text: 'b' }])
+    expect(shelf.kept.size).toBe(0)
+    const other = new Outbox('01JD0000000000000000000009', () => Promise.resolve(answer), () => undefined, shelf)
+    expect(other.waiting).toEqual([])
+  })
+  it('gives a refusal back, and goes on with the next', async () => {
+    const no = new Refused(422, 'Refused', 'Three assists.', [])
+    const send = vi.fn().mockRejectedValueOnce(no).mockResolvedValue(answer)
+    const outbox = new Outbox(game, send, () => undefined, new Memory())
+    const first = outbox.put([note('a')])
+    const second = outbox.put([note('b')])
+    await expect(first).rejects.toBe(no)
+    await expect(second).resolves.toBeUndefined()
+    expect(outbox.waiting).toEqual([])
+  })
+})
+
+describe('the offset', () => {
+  it('comes from the shortest round trip', () => {
+    const probe = (left: number, trip: number, ahead: number, late = 0) => ({
+      left, received: left + trip / 2 + ahead + late, sent: left + trip / 2 + ahead + late + 2, back: left + trip + 2,
+    })
+    const best = bestOffset([probe(0, 80, 500, 30), probe(100, 8, 500), probe(200, 40, 500, -15)])
+    expect(best).toEqual({ offset: 500, bound: 4 })
+    expect(bestOffset([])).toBeNull()
+  })
+  it('is never off by more than its bound', () => {
+    for (let out = 0; out <= 20; out++) {
+      const best = bestOffset([{ left: 0, received: out + 70, sent: out + 70, back: 20 }])
+      expect(Math.abs((best?.offset ?? 0) - 70)).toBeLessThanOrEqual(best?.bound ?? 0)
+    }
+  })
+})
+
+describe('ids', () => {
+  it('are ULIDs that sort as they were made', () => {
+    const ids = Array.from({ length: 200 }, () => ulid(1_700_000_000_000))
+    expect([...ids].sort()).toEqual(ids)
+    expect(new Set(ids).size).toBe(200)
+    for (const id of ids) expect(id).toMatch(/^[0-7][0-9A-HJKMNP-TV-Z]{25}$/)
+  })
+})
+
+describe('presses that are not answered yet', () => {
+  it('move the clock at once, and count once', () => {
+    const state = stateAt(600_000)
+    const start = draft({ game, kind: 'clock_started', body: { elapsed_ms: 120_000 }, wall: 5000 })
+    const stop = draft({ game, kind: 'clock_stopped', body: { elapsed_ms: 123_000 }, wall: 8000 })
+    expect(overlayClock(state, [start])).toMatchObject({ running: true, elapsed_ms: 120_000, wall_ms: 5000 })
+    expect(overlayClock(state, [start, stop])).toMatchObject({ running: false, elapsed_ms: 123_000 })
+    const known = { ...state, lines: [{ entry: start.id } as (typeof state.lines)[number]] }
+    expect(overlayClock(known, [start])).toBe(known.clock)
+  })
+})

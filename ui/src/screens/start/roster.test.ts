@@ -1,0 +1,36 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { parseRoster } from './roster'
+
+describe('a pasted roster', () => {
+  it('is read in the forms that people use', () => {
+    const text = 'No\tName\n12 Maren Holt C\n1, Ida Brask, G\n7\tOlu Fenn\tA\n\n#9 Sam\n00; Ny; GK\n4. Vera Lund (C)\n33\n8\tG\tIvo Marsh\n5 (A) Tam Reed'
+    expect(parseRoster(text)).toEqual({
+      players: [
+        { number: '12', name: 'Maren Holt', captain: true },
+        { number: '1', name: 'Ida Brask', goalkeeper: true },
+        { number: '7', name: 'Olu Fenn', alternate: true },
+        { number: '9', name: 'Sam' },
+        { number: '00', name: 'Ny', goalkeeper: true },
+        { number: '4', name: 'Vera Lund', captain: true },
+        { number: '33' },
+        { number: '8', name: 'Ivo Marsh', goalkeeper: true },
+        { number: '5', name: 'Tam Reed', alternate: true },
+      ],
+      troubles: [],
+    })
+  })
+  it('names the lines that it cannot read, and reads the rest', () => {
+    const { players, troubles } = parseRoster('12 A Holt\nMaren\n112 Too Long\n12 Again')
+    expect(players).toEqual([{ number: '12', name: 'A Holt' }])
+    expect(troubles.map((one) => one.line)).toEqual([2, 3, 4])
+    expect(troubles[0]?.what).toContain('Maren')
+    expect(troubles[2]?.what).toContain('12')
+  })
+  it('reads back what it has read', () => {
+    const player = fc.record({ number: fc.integer({ min: 0, max: 99 }).map(String), name: fc.constantFrom('Maren Holt', 'Ida', 'Åse Dahl') })
+    fc.assert(fc.property(fc.uniqueArray(player, { selector: (one) => one.number, maxLength: 30 }), (players) => {
+      expect(parseRoster(players.map((one) => `${one.number} ${one.name}`).join('\n')).players).toEqual(players)
+    }))
+  })
+})
