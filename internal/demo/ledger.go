@@ -147,6 +147,21 @@ func (t *table) whistle(w whistle) error {
 			return err
 		}
 	}
+	return t.answer()
+}
+
+// answer answers what the book leaves to a captain, as the captains do here: with
+// what would be played anyway.
+func (t *table) answer() error {
+	for _, q := range t.state.Asked {
+		if q.Answered {
+			continue
+		}
+		t.wall += 6_000
+		if err := t.post(entry.Solo, entry.Choice{Question: q.ID, Picks: q.Default}); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
