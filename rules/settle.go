@@ -45,7 +45,7 @@ func settle(ledger []entry.Entry) []settled {
 		if !known || of >= i {
 			continue
 		}
-		switch e.Body.(type) {
+		switch b := e.Body.(type) {
 		case entry.Struck:
 			struck[of] = true
 		case entry.Amended:
@@ -57,7 +57,7 @@ func settle(ledger []entry.Entry) []settled {
 				}
 				root = parent
 			}
-			if change[root] == 0 {
+			if change[root] == 0 && b.To.Kind() == ledger[root].Kind() {
 				change[root] = i + 1
 			}
 		}
