@@ -84,8 +84,8 @@ func next(t testing.TB, events <-chan event, name string) event {
 			if e.name == name {
 				return e
 			}
-		case <-time.After(4 * time.Second):
-			t.Fatalf("no %s within four seconds", name)
+		case <-time.After(10 * time.Second):
+			t.Fatalf("no %s within ten seconds", name)
 		}
 	}
 }
@@ -188,7 +188,7 @@ func TestScreenThatDoesNotRead(t *testing.T) {
 		if answer.Code != http.StatusOK {
 			t.Fatal(answer.Body)
 		}
-		if took := time.Since(started); took > time.Second {
+		if took := time.Since(started); took > 4*time.Second { // a write to it may take five
 			t.Fatalf("post %d took %v", i, took)
 		}
 	}
