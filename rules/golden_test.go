@@ -188,3 +188,8 @@ func fuzzEntry(g *game, what, whom, when, how byte) {
 		g.post(at, entry.ClockSet{Elapsed: at.Elapsed})
 	}
 }
+
+func exists(file string) bool {
+	_, err := os.Stat(file)
+	return err == nil
+}

@@ -1,0 +1,98 @@
+package tidy
+
+import (
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// The pure packages, from the lowest floor up.
+var pure = []string{"entry", "rulebook", "rules", "report"}
+
+// mayImport says which packages of ours a package may import. Imports point
+// downward only, and adapters do not import each other: they meet in cmd.
+var mayImport = map[string][]string{
+	"entry":    {},
+	"rulebook": {"entry"},
+	"rules":    {"entry", "rulebook"},
+	"report":   {"entry", "rulebook", "rules"},
+
+	"internal/bench": pure,
+
+	"internal/store":           {"entry"},
+	"internal/store/memory":    {"entry", "internal/store"},
+	"internal/store/sqlite":    {"entry", "internal/store"},
+	"internal/store/storetest": {"entry", "internal/store"},
+
+	"internal/lan":      {},
+	"internal/openplay": {"entry", "rulebook", "rules"},
+	"internal/locale":   pure,
+	"internal/web":      append([]string{"internal/bench", "internal/locale"}, pure...),
+	"internal/demo":     pure,
+	"internal/tidy":     {},
+
+	"ui":              {},
+	"cmd/whistlestop": {"*"},
+}
+
+// testsMayImport is what tests may use beyond that.
+var testsMayImport = map[string][]string{
+	"internal/store/memory": {"internal/store/storetest"},
+	"internal/store/sqlite": {"internal/store/storetest"},
+	"internal/bench":        {"internal/store/memory"},
+	"internal/web":          {"internal/store/memory"},
+	"internal/demo":         {"internal/store/memory"},
+	"rules":                 {"internal/openplay"},
+	"report":                {"internal/openplay"},
+}
+
+func TestImportsPointDownward(t *testing.T) {
+	for _, file := range goFiles(t) {
+		allowed, known := mayImport[file.folder]
+		if !known {
+			t.Errorf("%s: package %s has no place on a floor yet: add it to mayImport", file.path, file.folder)
+			continue
+		}
+		if file.test {
+			allowed = append(append([]string{file.folder}, testsMayImport[file.folder]...), allowed...)
+		}
+		for _, spec := range file.ast.Imports {
+			path := importPath(t, spec.Path.Value)
+			ours, found := strings.CutPrefix(path, module+"/")
+			if found && !contains(allowed, ours) {
+				t.Errorf("%s: %s may not import %s", file.at(spec.Pos()), file.folder, ours)
+			}
+		}
+	}
+}
+
+// TestEveryFloorIsBuilt keeps the table free of packages that are gone.
+func TestEveryFloorIsBuilt(t *testing.T) {
+	built := map[string]bool{}
+	for _, file := range goFiles(t) {
+		built[file.folder] = true
+	}
+	for folder := range mayImport {
+		if !built[folder] {
+			t.Errorf("mayImport names %s, which has no Go file", folder)
+		}
+	}
+}
+
+func contains(list []string, one string) bool {
+	for _, member := range list {
+		if member == "*" || member == one {
+			return true
+		}
+	}
+	return false
+}
+
+func importPath(t *testing.T, quoted string) string {
+	t.Helper()
+	path, err := strconv.Unquote(quoted)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
