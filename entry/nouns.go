@@ -70,14 +70,24 @@ func ParseClock(text string) (Millis, error) {
 	return Clock(m, sec) + tenths, nil
 }
 
-// UnmarshalTOML reads a time of a data file, written "1:30".
+// UnmarshalTOML reads a time of a data file: minutes and seconds, written
+// "1:30", or hours before them, "1:45:00", for the ice time of a game.
 func (m *Millis) UnmarshalTOML(value any) error {
 	text, ok := value.(string)
 	if !ok || !strings.Contains(text, ":") {
 		return fmt.Errorf("%v is not a time: write minutes and seconds in quotes, such as \"1:30\"", value)
 	}
-	v, err := ParseClock(text)
-	*m = v
+	hours, rest := Millis(0), text
+	if strings.Count(text, ":") == 2 {
+		head, tail, _ := strings.Cut(text, ":")
+		h, known := digits(head, 1)
+		if !known || len(tail) != len("mm:ss") || tail[0] > '5' {
+			return fmt.Errorf("%q is not a time: write hours, minutes and seconds, such as \"1:45:00\"", text)
+		}
+		hours, rest = Clock(60*h, 0), tail
+	}
+	v, err := ParseClock(rest)
+	*m = hours + v
 	return err
 }
 

@@ -18,7 +18,7 @@ var builtInCodes = sync.OnceValue(func() []*Code {
 	var calls callsFile
 	must(decode(read("codes/calls.toml"), "calls.toml", &calls))
 	for _, name := range list("codes") {
-		if name == "calls.toml" {
+		if name == callsName {
 			continue
 		}
 		code, err := ParseCode(read(path.Join("codes", name)), name)

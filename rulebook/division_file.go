@@ -2,11 +2,14 @@ package rulebook
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/BurntSushi/toml"
 
 	"whistlestop/entry"
 )
@@ -42,19 +45,21 @@ func (d Division) unsourced(text []byte) string {
 	return ""
 }
 
-// tables lists the tables of a division file but that of the sources.
+// tables lists the tables of a division file but that of the sources, however
+// they are written: under a heading, with dots, or on one line.
 func tables(text []byte) (names []string) {
-	for line := range strings.Lines(string(text)) {
-		name, found := strings.CutPrefix(strings.TrimSpace(line), "[")
-		if !found {
-			continue
-		}
-		name, _, _ = strings.Cut(strings.TrimLeft(name, "["), "]")
-		name, _, _ = strings.Cut(name, ".")
-		if name != "source" {
+	var file map[string]any
+	if _, err := toml.Decode(string(text), &file); err != nil {
+		return nil // the file was read before, so it can be read again
+	}
+	for name, value := range file {
+		if _, ok := value.(map[string]any); ok && name != "source" {
 			names = append(names, name)
 		}
 	}
+	slices.SortFunc(names, func(a, b string) int {
+		return cmp.Or(cmp.Compare(lineOf(text, a), lineOf(text, b)), cmp.Compare(a, b))
+	})
 	return names
 }
 
@@ -166,6 +171,11 @@ func (d Division) checkCounts() (string, error) {
 	} {
 		if c.value < 0 || c.value > c.most {
 			return c.key, fmt.Errorf("%s is a number from 0 to %d, not %d", c.key, c.most, c.value)
+		}
+	}
+	for _, period := range d.Clock.RunningPeriods {
+		if period < 1 || period > len(d.Periods) {
+			return "running_periods", fmt.Errorf("running_periods names periods from 1 to %d, not %d", len(d.Periods), period)
 		}
 	}
 	return "", nil

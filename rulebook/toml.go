@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 
 	"github.com/BurntSushi/toml"
@@ -17,7 +18,7 @@ func decode(text []byte, name string, into any) error {
 		if errors.As(err, &parse) {
 			return fmt.Errorf("%s, line %d: %s", name, parse.Position.Line, parse.Message)
 		}
-		return fmt.Errorf("%s: %s", name, strings.TrimPrefix(err.Error(), "toml: "))
+		return fmt.Errorf("%s%s", name, plainWords(strings.TrimPrefix(err.Error(), "toml: ")))
 	}
 	if extra := meta.Undecoded(); len(extra) > 0 {
 		key := extra[0].String()
@@ -27,11 +28,41 @@ func decode(text []byte, name string, into any) error {
 	return nil
 }
 
-// lineOf finds the line on which a key is written, or 1.
+// wrongType is how the TOML library says that a value is of another type.
+var wrongType = regexp.MustCompile(
+	`^line (\d+) \(last key "(.*)"\): incompatible types: TOML value has type (.+); destination has type (\w+)$`)
+
+// typeWords says the types of TOML and of Go as a coordinator writes them.
+var typeWords = map[string]string{
+	"string": "text in quotes", "bool": "true or false", "boolean": "true or false",
+	"int64": "a whole number", "integer": "a whole number", "float64": "a number with a point",
+	"[]any": "a list in brackets", "slice": "a list in brackets",
+	"map[string]any": "a table of its own", "map": "a table of its own",
+}
+
+// plainWords turns what the library says about a wrong type into the form of the
+// other messages: the line, the setting, and what to write instead.
+func plainWords(message string) string {
+	found := wrongType.FindStringSubmatch(message)
+	if found == nil {
+		return ": " + message
+	}
+	say := func(word string) string {
+		if plain := typeWords[word]; plain != "" {
+			return plain
+		}
+		return word
+	}
+	return fmt.Sprintf(", line %s: %s is %s; write %s instead", found[1], found[2], say(found[3]), say(found[4]))
+}
+
+// lineOf finds the line on which a key or a table is written, or 1. A longer key
+// that begins alike ("lead_at_most" for "lead") is another one.
 func lineOf(text []byte, key string) int {
 	for i, line := range strings.Split(string(text), "\n") {
 		line = strings.TrimLeft(strings.TrimSpace(line), "[")
-		if strings.HasPrefix(line, key) {
+		rest, found := strings.CutPrefix(line, key)
+		if found && (rest == "" || strings.ContainsRune(" \t=.]", rune(rest[0]))) {
 			return i + 1
 		}
 	}
