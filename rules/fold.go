@@ -150,7 +150,7 @@ type whistle struct {
 
 // whistles groups the plays and the stops of the clock by moment.
 func (f *folding) whistles() []whistle {
-	var out []whistle
+	out := make([]whistle, 0, len(f.ledger)/2)
 	find := func(at entry.At) *whistle {
 		at.Order = 0
 		at.Period = f.box.axis.span(at.Period).Period

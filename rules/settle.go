@@ -10,7 +10,7 @@ import (
 // settled is an entry of the ledger as it counts now: with its newest
 // amendment, or struck.
 type settled struct {
-	entry.Entry
+	*entry.Entry
 	body    entry.Body // as amended
 	at      entry.At   // as amended
 	struck  bool
@@ -31,7 +31,7 @@ func settle(ledger []entry.Entry) []settled {
 	change := make([]int, len(ledger)) // index of the newest amendment, plus one
 	for i := len(ledger) - 1; i >= 0; i-- {
 		e := &ledger[i]
-		out[i] = settled{Entry: *e, body: e.Body, at: e.At, struck: struck[i]}
+		out[i] = settled{Entry: e, body: e.Body, at: e.At, struck: struck[i]}
 		if change[i] > 0 {
 			newest := &ledger[change[i]-1]
 			out[i].amended = true
@@ -76,7 +76,7 @@ type play struct {
 // plays lists the goals and calls that count, in the order of the game. Within
 // a stoppage the order is the one put right by hand, then that of posting.
 func plays(ledger []settled) []play {
-	var out []play
+	out := make([]play, 0, len(ledger))
 	for i := range ledger {
 		s := &ledger[i]
 		if s.struck {
