@@ -1,0 +1,112 @@
+import { type Locator, type Page, expect } from '@playwright/test'
+import type { Call } from './table.ts'
+
+const bounce = 300 // milliseconds: a second press on the clock within 250 is the same press
+
+/** The bench page, worked as a volunteer works it: by touch or by keyboard. */
+export class Bench {
+  constructor(readonly page: Page) {}
+
+  async open(address: string): Promise<void> {
+    await this.page.goto(address)
+    await expect(this.page.locator('[data-bench=page]')).toBeVisible()
+  }
+
+  /** The part of the page with that hook. */
+  at(name: string): Locator {
+    return this.page.locator(`[data-bench="${name}"]`)
+  }
+
+  /** The number of the newest entry that the page knows. */
+  async seq(): Promise<number> {
+    return Number(await this.at('page').getAttribute('data-seq'))
+  }
+
+  /** Does something that posts, and waits until the page has the answer. */
+  async posting(deed: () => Promise<void>): Promise<void> {
+    const before = await this.seq()
+    await deed()
+    await expect.poll(() => this.seq(), { intervals: [5, 10, 20, 50] }).toBeGreaterThan(before)
+  }
+
+  /** Begins a stage by the name on its button, the usual one or one behind "more". */
+  async begin(stage: string): Promise<void> {
+    const usual = this.at('next-stage').filter({ hasText: stage })
+    if (!(await usual.isVisible())) await this.at('more-stages').click()
+    const button = usual.or(this.at('stage-choice').filter({ hasText: stage }))
+    await this.posting(() => button.click())
+  }
+
+  /** The newest line of the ledger that says this. */
+  line(words: string | RegExp): Locator {
+    return this.at('line').filter({ hasText: words }).first()
+  }
+
+  async startClock(): Promise<void> {
+    await this.posting(() => this.page.keyboard.press('Space'))
+    await expect(this.at('clock')).toHaveAttribute('data-running', 'true')
+  }
+
+  /** Stops the clock, no sooner than a press counts as another one. */
+  async stopClock(): Promise<void> {
+    await this.page.waitForTimeout(bounce)
+    await this.posting(() => this.page.keyboard.press('Space'))
+    await expect(this.at('clock')).toHaveAttribute('data-running', 'false')
+  }
+
+  /** Puts the clock right: `left` as it is read off the clock. */
+  async setClock(left: string): Promise<void> {
+    await this.posting(async () => {
+      await this.at('clock').click()
+      await this.at('clock-field').fill(left)
+      await this.at('clock-set').click()
+    })
+  }
+
+  /** Types a call into the command line, reads the sentence, and posts with Enter. */
+  async typeCall(line: string): Promise<void> {
+    await this.posting(async () => {
+      await this.at('command').pressSequentially(line)
+      await this.considered()
+      await this.page.keyboard.press('Enter')
+    })
+  }
+
+  async tapGoal(side: string, scorer: string, assists: string[]): Promise<void> {
+    await this.at('kind-goal').click()
+    await this.at(`side-${side}`).click()
+    for (const number of [scorer, ...assists]) await this.tapNumber(number)
+    if (assists.length === 0) await this.at('unassisted').click()
+    await this.tapPost()
+  }
+
+  /** Builds the calls of one stoppage, in the referee's order, and posts them together. */
+  async tapPenalties(calls: Call[]): Promise<void> {
+    for (const [i, call] of calls.entries()) {
+      await this.at('kind-penalty').click()
+      await this.at(`side-${call.side}`).click()
+      await this.tapNumber(call.number)
+      await this.page.locator(`[data-bench=call-choice][data-call="${call.call}"]`).click()
+      const part = this.page.locator(`[data-bench=part][data-part="${call.length}"]`)
+      if ((await part.getAttribute('aria-pressed')) !== 'true') await part.click()
+      if (i < calls.length - 1) await this.at('collect').click()
+    }
+    await this.tapPost()
+  }
+
+  async tapNumber(number: string): Promise<void> {
+    await this.page.locator(`[data-bench=number][data-number="${number}"]`).click()
+  }
+
+  async tapPost(): Promise<void> {
+    await this.considered()
+    await this.posting(() => this.at('post').click())
+  }
+
+  /** Waits until the sentence of consequences stands for what is built. */
+  async considered(): Promise<void> {
+    await expect(this.at('sentence')).toHaveAttribute('data-asking', 'false')
+    await expect(this.at('sentence').locator('p').first()).not.toBeEmpty()
+    await expect(this.at('post')).toBeEnabled()
+  }
+}

@@ -1,0 +1,32 @@
+import { defineConfig } from '@playwright/test'
+
+export default defineConfig({
+  testDir: 'journeys',
+  outputDir: 'test-results',
+  // The machine that runs this also runs the program: one browser at a time
+  // keeps the figures about speed honest.
+  workers: 1,
+  fullyParallel: false,
+  forbidOnly: true,
+  retries: 0,
+  timeout: 60_000,
+  expect: { timeout: 5_000 },
+  reporter: [['list']],
+  use: {
+    browserName: 'chromium',
+    actionTimeout: 10_000,
+    viewport: { width: 1366, height: 768 },
+    locale: 'en-GB',
+    trace: 'retain-on-failure',
+    launchOptions: {
+      executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
+      args: [
+        '--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking',
+        '--disable-component-update', '--disable-sync', '--autoplay-policy=no-user-gesture-required',
+        // Both pages are looked at, though only one can be in front.
+        '--disable-renderer-backgrounding', '--disable-backgrounding-occluded-windows',
+        '--disable-background-timer-throttling',
+      ],
+    },
+  },
+})

@@ -1,0 +1,3 @@
+import base from './playwright.config.ts'
+
+export default { ...base, testDir: 'screens' }
