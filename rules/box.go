@@ -441,6 +441,6 @@ func (b *box) ask(q Question) {
 }
 
 // reason cites the rule behind a topic.
-func (b *box) reason(topic rulebook.Topic, key string, args map[string]string) Reason {
+func (b *box) reason(topic rulebook.Topic, key string, args Args) Reason {
 	return Reason{Code: b.code.ID, Rule: b.code.Rules[topic].Rule, Say: Say{Key: key, Args: args}}
 }

@@ -18,7 +18,7 @@ func Consider(ledger, drafts []entry.Entry, now entry.Millis) Preview {
 	}
 	before, err := Fold(ledger)
 	if err != nil && !errors.Is(err, ErrNotOpened) {
-		refuse(entry.Entry{}, "", Say{Key: "refused.broken", Args: map[string]string{"detail": err.Error()}})
+		refuse(entry.Entry{}, "", Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}})
 		return p
 	}
 	after := append([]entry.Entry{}, ledger...)
@@ -32,7 +32,7 @@ func Consider(ledger, drafts []entry.Entry, now entry.Millis) Preview {
 		d.Seq = len(after) + 1
 		after = append(after, d)
 		if state, err = Fold(after); err != nil {
-			refuse(d, "division", Say{Key: "refused.broken", Args: map[string]string{"detail": err.Error()}})
+			refuse(d, "division", Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}})
 			p.State = before
 			return p
 		}
@@ -45,7 +45,7 @@ func Consider(ledger, drafts []entry.Entry, now entry.Millis) Preview {
 
 // refusal checks one draft against the game so far.
 func refusal(ledger []entry.Entry, state State, d entry.Entry) (Refusal, bool) {
-	no := func(field, key string, args map[string]string) (Refusal, bool) {
+	no := func(field, key string, args Args) (Refusal, bool) {
 		return Refusal{Entry: d.ID, Field: field, Say: Say{Key: key, Args: args}}, false
 	}
 	if err := d.Validate(); err != nil {
@@ -54,7 +54,7 @@ func refusal(ledger []entry.Entry, state State, d entry.Entry) (Refusal, bool) {
 		if errors.As(err, &bad) {
 			field = bad.Field
 		}
-		return no(field, "refused.invalid", map[string]string{"detail": err.Error()})
+		return no(field, "refused.invalid", Args{{"detail", err.Error()}})
 	}
 	_, opening := d.Body.(entry.GameOpened)
 	if opening != (len(ledger) == 0) {
@@ -94,7 +94,7 @@ func refusal(ledger []entry.Entry, state State, d entry.Entry) (Refusal, bool) {
 	}
 }
 
-type noFunc func(field, key string, args map[string]string) (Refusal, bool)
+type noFunc func(field, key string, args Args) (Refusal, bool)
 
 func amendRefusal(ledger []entry.Entry, state State, d entry.Entry, b entry.Amended, no noFunc) (Refusal, bool) {
 	of, found := find(ledger, d.Of)
@@ -140,9 +140,9 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 		case state.Clock.Running:
 			return no("kind", "refused.already_running", nil)
 		case state.Clock.Length == 0:
-			return no("kind", "refused.no_clock", map[string]string{"stage": stageArg(state.Stage)})
+			return no("kind", "refused.no_clock", Args{{"stage", stageArg(state.Stage)}})
 		case b.Elapsed >= state.Clock.Length:
-			return no("elapsed_ms", "refused.ran_out", map[string]string{"stage": stageArg(state.Stage)})
+			return no("elapsed_ms", "refused.ran_out", Args{{"stage", stageArg(state.Stage)}})
 		}
 	case entry.ClockStopped:
 		if !state.Clock.Running {
@@ -183,24 +183,24 @@ func placeRefusal(state State, at entry.At, no noFunc) (Refusal, bool) {
 			continue
 		}
 		if !p.Begun {
-			return no("at.period", "refused.not_begun", map[string]string{"stage": stageArg(p.Stage)})
+			return no("at.period", "refused.not_begun", Args{{"stage", stageArg(p.Stage)}})
 		}
 		if at.Elapsed > p.Length {
-			return no("at.elapsed_ms", "refused.outside", map[string]string{
-				"time": at.Elapsed.String(), "length": p.Length.String(), "stage": stageArg(p.Stage),
+			return no("at.elapsed_ms", "refused.outside", Args{
+				{"time", at.Elapsed.String()}, {"length", p.Length.String()}, {"stage", stageArg(p.Stage)},
 			})
 		}
 		return Refusal{}, true
 	}
-	return no("at.period", "refused.no_period", map[string]string{"period": strconv.Itoa(at.Period)})
+	return no("at.period", "refused.no_period", Args{{"period", strconv.Itoa(at.Period)}})
 }
 
 func clockRefusal(state State, elapsed entry.Millis, no noFunc) (Refusal, bool) {
 	if state.Clock.Length == 0 {
-		return no("elapsed_ms", "refused.no_clock", map[string]string{"stage": stageArg(state.Stage)})
+		return no("elapsed_ms", "refused.no_clock", Args{{"stage", stageArg(state.Stage)}})
 	}
 	if elapsed > state.Clock.Length {
-		return no("elapsed_ms", "refused.clock_too_long", map[string]string{"length": state.Clock.Length.Left()})
+		return no("elapsed_ms", "refused.clock_too_long", Args{{"length", state.Clock.Length.Left()}})
 	}
 	return Refusal{}, true
 }

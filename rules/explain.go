@@ -17,7 +17,7 @@ func (a axis) clockOf(abs entry.Millis) string {
 
 // explain writes what follows from a call for the player who was called.
 func (b *box) explain(c *called) {
-	say := func(topic rulebook.Topic, key string, p *calledPart, args map[string]string) {
+	say := func(topic rulebook.Topic, key string, p *calledPart, args Args) {
 		r := b.reason(topic, key, args)
 		c.notes = append(c.notes, r)
 		if p != nil {
@@ -42,7 +42,7 @@ func (b *box) explain(c *called) {
 			if c.row.slots > 0 {
 				key, topic = "follows.misconduct_after", rulebook.TopicMinorAndMore
 			}
-			args["length"] = t.Length.Left()
+			args = args.with("length", t.Length.Left())
 			say(topic, key, p, args)
 		case t.Waits:
 			say(rulebook.TopicWaits, "follows.waits", p, args)
@@ -56,7 +56,7 @@ func (b *box) explain(c *called) {
 			case t.Part.IsMajor():
 				key, topic = "follows.then", rulebook.TopicMajor
 			}
-			args["length"] = t.Length.Left()
+			args = args.with("length", t.Length.Left())
 			say(topic, key, p, args)
 		}
 		if t.Part.IsMinor() {
@@ -66,17 +66,17 @@ func (b *box) explain(c *called) {
 }
 
 // explainStart says who sits for a term that starts now, and until when.
-func (b *box) explainStart(c *called, p *calledPart, args map[string]string) {
+func (b *box) explainStart(c *called, p *calledPart, args Args) {
 	t := p.term
 	topic := startTopic(t.Part)
-	args["out"] = b.axis.clockOf(t.ends)
-	args["length"] = t.Length.Left()
+	args = args.with("out", b.axis.clockOf(t.ends))
+	args = args.with("length", t.Length.Left())
 	key := "follows.starts"
 	if t.Part.IsMajor() {
 		key = "follows.starts_major"
 	}
 	if s := b.slotOf(t); s != nil {
-		args["sits"] = playerArg(s.sits(), false)
+		args = args.with("sits", playerArg(s.sits(), false))
 		switch {
 		case s.nobody:
 			key = "follows.starts_empty"
@@ -92,9 +92,9 @@ func (b *box) explainStart(c *called, p *calledPart, args map[string]string) {
 	r := b.reason(topic, key, args)
 	c.notes = append(c.notes, r)
 	t.Reasons = append(t.Reasons, r)
-	if end := b.axis.moment(t.ends); end.Period != c.play.at.Period && args["out"][0] != '@' {
-		r := b.reason(rulebook.TopicCarried, "follows.carries", map[string]string{
-			"out": args["out"], "period": stageArg(b.axis.span(end.Period).Stage),
+	if end := b.axis.moment(t.ends); end.Period != c.play.at.Period && args.Get("out")[0] != '@' {
+		r := b.reason(rulebook.TopicCarried, "follows.carries", Args{
+			{"out", args.Get("out")}, {"period", stageArg(b.axis.span(end.Period).Stage)},
 		})
 		c.notes = append(c.notes, r)
 		t.Reasons = append(t.Reasons, r)

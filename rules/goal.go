@@ -35,11 +35,11 @@ func (b *box) goal(g *goalAt) {
 	default:
 		g.class = EvenStrength
 	}
-	say := func(topic rulebook.Topic, key string, args map[string]string) {
+	say := func(topic rulebook.Topic, key string, args Args) {
 		g.notes = append(g.notes, b.reason(topic, key, args))
 	}
 	minors := b.endable(against)
-	team := map[string]string{"team": b.names[against.Index()]}
+	team := Args{{"team", b.names[against.Index()]}}
 	switch {
 	case g.g.On == entry.OnPenaltyShot:
 		say(rulebook.TopicGoalShot, "follows.goal_on_shot", nil)
@@ -49,7 +49,7 @@ func (b *box) goal(g *goalAt) {
 		b.endMinor(g, b.endable(g.g.Side), t)
 		g.ended = false // a call signalled against the other side is not paid by this
 	case g.class == ShortHanded:
-		say(rulebook.TopicGoalEnds, "follows.goal_short", map[string]string{"team": b.names[g.g.Side.Index()]})
+		say(rulebook.TopicGoalEnds, "follows.goal_short", Args{{"team", b.names[g.g.Side.Index()]}})
 	case g.class == EvenStrength && len(b.side(against).running) > 0:
 		say(rulebook.TopicGoalEnds, "follows.goal_equal", team)
 	case g.class == PowerPlay && len(minors) == 0:
@@ -91,9 +91,9 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 	}
 	over := s.term()
 	left := over.ends - t
-	args := map[string]string{
-		"team": b.names[s.side.Index()], "player": playerArg(s.row.player, over.Bench),
-		"left": left.Left(), "gate": "@gate." + string(s.side), "sits": playerArg(s.sits(), false),
+	args := Args{
+		{"team", b.names[s.side.Index()]}, {"player", playerArg(s.row.player, over.Bench)},
+		{"left", left.Left()}, {"gate", "@gate." + string(s.side)}, {"sits", playerArg(s.sits(), false)},
 	}
 	g.ended = true
 	waiting := len(b.side(s.side).waiting)
@@ -117,9 +117,9 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 	b.endTerm(s, t, ByGoal)
 	if bx := b.side(s.side); len(bx.waiting) < waiting {
 		next := bx.running[len(bx.running)-1]
-		g.notes = append(g.notes, b.reason(rulebook.TopicWaits, "follows.waiting_starts", map[string]string{
-			"team": args["team"], "player": playerArg(next.row.player, next.term().Bench),
-			"out": b.axis.clockOf(next.term().ends),
+		g.notes = append(g.notes, b.reason(rulebook.TopicWaits, "follows.waiting_starts", Args{
+			{"team", args.Get("team")}, {"player", playerArg(next.row.player, next.term().Bench)},
+			{"out", b.axis.clockOf(next.term().ends)},
 		}))
 	}
 }

@@ -35,18 +35,18 @@ func (f *folding) hold() {
 	case s.Stage.Kind == entry.Over:
 		add(Item{Key: "stage/over", Say: Say{Key: "hold.over"}})
 	case !s.Stage.Play():
-		add(Item{Key: "stage", Say: Say{Key: "hold.stage", Args: map[string]string{"stage": stageArg(s.Stage)}}})
+		add(Item{Key: "stage", Say: Say{Key: "hold.stage", Args: Args{{"stage", stageArg(s.Stage)}}}})
 	case !s.Clock.Running && s.Clock.Length > 0 && s.Clock.Elapsed >= s.Clock.Length:
-		add(Item{Key: "period_over", Say: Say{Key: "hold.period_over", Args: map[string]string{
-			"stage": stageArg(s.Stage),
+		add(Item{Key: "period_over", Say: Say{Key: "hold.period_over", Args: Args{
+			{"stage", stageArg(s.Stage)},
 		}}})
 	}
 	now := f.position()
 	for i := range s.Asked {
 		// Once play has gone on, the answer is owed to the book but holds nobody.
 		q := &s.Asked[i]
-		args := map[string]string{
-			"team": f.box.names[q.Side.Index()], "players": jerseys(q.Players), "time": q.Moment.Left.Left(),
+		args := Args{
+			{"team", f.box.names[q.Side.Index()]}, {"players", jerseys(q.Players)}, {"time", q.Moment.Left.Left()},
 		}
 		switch {
 		case !q.Now || q.Answered || f.aside[q.ID]:
@@ -67,8 +67,8 @@ func (f *folding) hold() {
 		if !t.Bench && t.Player == "" {
 			key = "hold.who"
 		}
-		add(Item{Key: "serves/" + t.Entry, Entry: t.Entry, Say: Say{Key: key, Args: map[string]string{
-			"team": f.box.names[t.Side.Index()], "player": playerArg(t.Player, t.Bench),
+		add(Item{Key: "serves/" + t.Entry, Entry: t.Entry, Say: Say{Key: key, Args: Args{
+			{"team", f.box.names[t.Side.Index()]}, {"player", playerArg(t.Player, t.Bench)},
 		}}})
 	}
 }
@@ -87,9 +87,9 @@ func jerseys(list []entry.Jersey) string {
 // owed lists what is missing, or looks wrong, before the report can be sealed.
 func (f *folding) owed() {
 	for _, g := range f.goals {
-		args := map[string]string{
-			"team": f.box.names[g.g.Side.Index()], "time": f.box.axis.clockOf(f.box.axis.abs(g.play.at)),
-			"player": playerArg(g.g.Scorer, false),
+		args := Args{
+			{"team", f.box.names[g.g.Side.Index()]}, {"time", f.box.axis.clockOf(f.box.axis.abs(g.play.at))},
+			{"player", playerArg(g.g.Scorer, false)},
 		}
 		owe := func(what, key string) {
 			f.state.Owed = append(f.state.Owed, Item{
@@ -99,16 +99,16 @@ func (f *folding) owed() {
 		if g.g.Scorer == "" && !g.g.OwnGoal {
 			owe("scorer", "owed.scorer")
 		}
-		f.unknown(g.play.id, g.g.Side, g.g.Scorer, args["time"])
+		f.unknown(g.play.id, g.g.Side, g.g.Scorer, args.Get("time"))
 		for _, a := range g.g.Assists {
 			if a == "" {
 				owe("assist", "owed.assist")
 			}
-			f.unknown(g.play.id, g.g.Side, a, args["time"])
+			f.unknown(g.play.id, g.g.Side, a, args.Get("time"))
 		}
 		for _, j := range append([]entry.Jersey{g.g.Scorer}, g.g.Assists...) {
 			if j != "" && f.inBox(g.g.Side, j, f.box.axis.abs(g.play.at), g.play.id) {
-				args := map[string]string{"team": args["team"], "player": string(j), "time": args["time"]}
+				args := Args{{"team", args.Get("team")}, {"player", string(j)}, {"time", args.Get("time")}}
 				f.state.Owed = append(f.state.Owed, Item{
 					Key: "in_box/" + string(j) + "/" + g.play.id, Entry: g.play.id,
 					Say: Say{Key: "owed.in_box", Args: args},
@@ -117,9 +117,9 @@ func (f *folding) owed() {
 		}
 	}
 	for _, c := range f.calls {
-		args := map[string]string{
-			"team": f.box.names[c.p.Side.Index()], "time": f.box.axis.clockOf(f.box.axis.abs(c.play.at)),
-			"player": playerArg(c.p.Player, c.p.Bench),
+		args := Args{
+			{"team", f.box.names[c.p.Side.Index()]}, {"time", f.box.axis.clockOf(f.box.axis.abs(c.play.at))},
+			{"player", playerArg(c.p.Player, c.p.Bench)},
 		}
 		owe := func(what, key string) {
 			f.state.Owed = append(f.state.Owed, Item{
@@ -132,8 +132,8 @@ func (f *folding) owed() {
 		if c.p.Call == "" {
 			owe("call", "owed.call")
 		}
-		f.unknown(c.play.id, c.p.Side, c.p.Player, args["time"])
-		f.unknown(c.play.id, c.p.Side, c.p.ServedBy, args["time"])
+		f.unknown(c.play.id, c.p.Side, c.p.Player, args.Get("time"))
+		f.unknown(c.play.id, c.p.Side, c.p.ServedBy, args.Get("time"))
 		for _, t := range f.state.Terms {
 			if t.Entry == c.play.id && t.Costs && t.Sits == "" && !(t.Door == NoDoor && t.Out != nil) &&
 				(c.p.Player != "" || c.p.Bench) {
@@ -158,8 +158,8 @@ func (f *folding) unknown(id string, side entry.Side, j entry.Jersey, time strin
 	}
 	f.state.Owed = append(f.state.Owed, Item{
 		Key: "roster/" + string(j) + "/" + id, Entry: id,
-		Say: Say{Key: "owed.roster", Args: map[string]string{
-			"team": f.box.names[side.Index()], "player": string(j), "time": time,
+		Say: Say{Key: "owed.roster", Args: Args{
+			{"team", f.box.names[side.Index()]}, {"player", string(j)}, {"time", time},
 		}},
 	})
 }

@@ -65,7 +65,7 @@ func (f *folding) limits() {
 	if each := s.Division.TimeOut.Each; each > 0 {
 		for _, t := range s.Teams {
 			if t.TimeOuts > each {
-				f.owe("time_outs/"+string(t.Side), "", Say{Key: "owed.time_outs", Args: map[string]string{"team": t.Name}})
+				f.owe("time_outs/"+string(t.Side), "", Say{Key: "owed.time_outs", Args: Args{{"team", t.Name}}})
 			}
 		}
 	}
@@ -83,10 +83,10 @@ func (f *folding) limit(c Call, n *tally, before tally) {
 		penalties = limits.Penalties
 	}
 	crossed := func(was, is, at int) bool { return at > 0 && was < at && is >= at }
-	args := func(count int) map[string]string {
-		return map[string]string{
-			"team": f.box.names[c.Side.Index()], "player": string(c.Player), "count": strconv.Itoa(count),
-			"time": c.Moment.Left.Left(),
+	args := func(count int) Args {
+		return Args{
+			{"team", f.box.names[c.Side.Index()]}, {"player", string(c.Player)}, {"count", strconv.Itoa(count)},
+			{"time", c.Moment.Left.Left()},
 		}
 	}
 	reached := false
@@ -109,9 +109,9 @@ func (f *folding) limit(c Call, n *tally, before tally) {
 }
 
 func (f *folding) overGoals(g Goal, count, most int) {
-	args := map[string]string{
-		"team": f.box.names[g.Side.Index()], "player": string(g.Scorer), "count": strconv.Itoa(count),
-		"most": strconv.Itoa(most), "time": g.Moment.Left.Left(),
+	args := Args{
+		{"team", f.box.names[g.Side.Index()]}, {"player", string(g.Scorer)}, {"count", strconv.Itoa(count)},
+		{"most", strconv.Itoa(most)}, {"time", g.Moment.Left.Left()},
 	}
 	f.follows[g.Entry] = append(f.follows[g.Entry], Reason{
 		Code: f.state.Division.ID, Say: Say{Key: "follows.limit_goals", Args: args},

@@ -71,65 +71,67 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 	left := func(elapsed entry.Millis) string { return max(0, length-elapsed).Left() }
 	switch b := e.body.(type) {
 	case entry.GameOpened:
-		return Say{Key: "line.game_opened", Args: map[string]string{"home": team(entry.Home), "visitors": team(entry.Visitors)}}
+		return Say{Key: "line.game_opened", Args: Args{{"home", team(entry.Home)}, {"visitors", team(entry.Visitors)}}}
 	case entry.RosterSet:
-		return Say{Key: "line.roster_set", Args: map[string]string{"team": team(b.Side)}}
+		return Say{Key: "line.roster_set", Args: Args{{"team", team(b.Side)}}}
 	case entry.StageBegun:
-		return Say{Key: "line.stage_begun", Args: map[string]string{"stage": stageArg(b.Stage)}}
+		return Say{Key: "line.stage_begun", Args: Args{{"stage", stageArg(b.Stage)}}}
 	case entry.ClockStarted:
-		return Say{Key: "line.clock_started", Args: map[string]string{"time": left(b.Elapsed)}}
+		return Say{Key: "line.clock_started", Args: Args{{"time", left(b.Elapsed)}}}
 	case entry.ClockStopped:
 		key := "line.clock_stopped"
 		if e.Seat == entry.Program {
 			key = "line.clock_ran_out"
 		}
-		return Say{Key: key, Args: map[string]string{"time": left(b.Elapsed)}}
+		return Say{Key: key, Args: Args{{"time", left(b.Elapsed)}}}
 	case entry.ClockSet:
-		return Say{Key: "line.clock_set", Args: map[string]string{"time": left(b.Elapsed)}}
+		return Say{Key: "line.clock_set", Args: Args{{"time", left(b.Elapsed)}}}
 	case entry.TimeOut:
 		if b.Side == "" {
-			return Say{Key: "line.time_out_officials", Args: map[string]string{"length": b.Length.Left()}}
+			return Say{Key: "line.time_out_officials", Args: Args{{"length", b.Length.Left()}}}
 		}
-		return Say{Key: "line.time_out", Args: map[string]string{"team": team(b.Side), "length": b.Length.Left()}}
+		return Say{Key: "line.time_out", Args: Args{{"team", team(b.Side)}, {"length", b.Length.Left()}}}
 	case entry.Goal:
 		return goalSay(b, goals[e.ID], team(b.Side))
 	case entry.Penalty:
-		return Say{Key: "line.penalty", Args: map[string]string{
-			"team": team(b.Side), "player": playerArg(b.Player, b.Bench), "call": callArg(b.Call),
-			"parts": partsArg(b.Parts),
+		return Say{Key: "line.penalty", Args: Args{
+			{"team", team(b.Side)}, {"player", playerArg(b.Player, b.Bench)}, {"call", callArg(b.Call)},
+			{"parts", partsArg(b.Parts)},
 		}}
 	case entry.Choice:
-		return Say{Key: "line.choice", Args: map[string]string{"players": jerseys(b.Picks)}}
+		return Say{Key: "line.choice", Args: Args{{"players", jerseys(b.Picks)}}}
 	case entry.SetAside:
 		return Say{Key: "line.set_aside"}
 	case entry.Note:
-		return Say{Key: "line.note", Args: map[string]string{"text": b.Text}}
+		return Say{Key: "line.note", Args: Args{{"text", b.Text}}}
 	case entry.Amended:
-		return Say{Key: "line.amended", Args: map[string]string{"seq": f.seqOf(e.Of)}}
+		return Say{Key: "line.amended", Args: Args{{"seq", f.seqOf(e.Of)}}}
 	case entry.Struck:
-		return Say{Key: "line.struck", Args: map[string]string{"seq": f.seqOf(e.Of)}}
+		return Say{Key: "line.struck", Args: Args{{"seq", f.seqOf(e.Of)}}}
 	default:
-		return Say{Key: "line.note", Args: map[string]string{"text": string(e.Kind())}}
+		return Say{Key: "line.note", Args: Args{{"text", string(e.Kind())}}}
 	}
 }
 
 func goalSay(b entry.Goal, g *Goal, team string) Say {
-	key := "line.goal"
-	args := map[string]string{"team": team, "player": playerArg(b.Scorer, false), "class": "@class.none"}
+	player, class := playerArg(b.Scorer, false), "@class.none"
 	if g != nil { // not struck
-		args["class"] = "@class." + string(g.Class)
+		class = "@class." + string(g.Class)
 	}
 	switch {
 	case b.OwnGoal:
-		args["player"] = "@player.own_goal"
+		player = "@player.own_goal"
 	case b.On == entry.OnPenaltyShot:
-		args["class"] = "@class.penalty_shot"
+		class = "@class.penalty_shot"
 	case b.On == entry.OnAwarded:
-		args["class"] = "@class.awarded"
+		class = "@class.awarded"
 	}
+	key := "line.goal"
+	args := append(make(Args, 0, 5), Arg{"team", team}, Arg{"player", player}, Arg{"class", class})
 	for i, a := range b.Assists {
-		args["assist"+strconv.Itoa(i+1)] = playerArg(a, false)
-		key = "line.goal_" + strconv.Itoa(i+1)
+		n := strconv.Itoa(i + 1)
+		args = append(args, Arg{"assist" + n, playerArg(a, false)})
+		key = "line.goal_" + n
 	}
 	return Say{Key: key, Args: args}
 }

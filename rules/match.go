@@ -344,7 +344,7 @@ func (b *box) late(majors, minors [2]units, at entry.At) {
 		major.Length -= ma[0].p.shortened
 		major.left = major.Length
 		args := ma[0].c.partArgs(ma[0].p)
-		args["length"] = major.Length.Left()
+		args = args.with("length", major.Length.Left())
 		ma[0].c.note(ma[0].p, b.reason(rulebook.TopicLate, "follows.late_major", args))
 	}
 }
@@ -358,18 +358,18 @@ func (c *called) note(p *calledPart, r Reason) {
 }
 
 func sameReason(a, b Reason) bool {
-	return a.Rule == b.Rule && a.Say.Key == b.Say.Key && a.Say.Args["part"] == b.Say.Args["part"]
+	return a.Rule == b.Rule && a.Say.Key == b.Say.Key && a.Say.Args.Get("part") == b.Say.Args.Get("part")
 }
 
-func (c *called) args() map[string]string {
-	return map[string]string{
-		"player": playerArg(c.p.Player, c.p.Bench), "gate": "@gate." + string(c.p.Side),
-		"team": c.team,
+func (c *called) args() Args {
+	return Args{
+		{"player", playerArg(c.p.Player, c.p.Bench)}, {"gate", "@gate." + string(c.p.Side)},
+		{"team", c.team},
 	}
 }
 
-func (c *called) partArgs(p *calledPart) map[string]string {
+func (c *called) partArgs(p *calledPart) Args {
 	args := c.args()
-	args["part"] = "@part." + strings.ToLower(string(p.term.Part))
+	args = args.with("part", "@part."+strings.ToLower(string(p.term.Part)))
 	return args
 }

@@ -97,7 +97,8 @@ func (s *scenario) text(say rules.Say) string {
 	if !ok {
 		s.t.Errorf("the catalogue has no %q", say.Key)
 	}
-	for name, value := range say.Args {
+	for _, arg := range say.Args {
+		name, value := arg.Name, arg.Text
 		if key, nested := strings.CutPrefix(value, "@"); nested {
 			word, ok := s.words[key]
 			if !ok {

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"maps"
 	"slices"
 	"strconv"
 
@@ -69,7 +68,7 @@ func others(before, after State, drafts []entry.Entry) []Say {
 		if !known || about[l.Entry] || l.Struck {
 			continue
 		}
-		if l.Kind == entry.KindGoal && l.Say.Args["class"] != old.Say.Args["class"] {
+		if l.Kind == entry.KindGoal && l.Say.Args.Get("class") != old.Say.Args.Get("class") {
 			says = append(says, l.Say)
 		}
 		for _, r := range l.Follows {
@@ -83,14 +82,14 @@ func others(before, after State, drafts []entry.Entry) []Say {
 	for _, l := range after.Lines {
 		if about[l.Entry] {
 			for _, r := range l.Follows {
-				said[r.Say.Key+r.Say.Args["player"]] = true
+				said[r.Say.Key+r.Say.Args.Get("player")] = true
 			}
 		}
 	}
-	return slices.DeleteFunc(says, func(s Say) bool { return said[s.Key+s.Args["player"]] })
+	return slices.DeleteFunc(says, func(s Say) bool { return said[s.Key+s.Args.Get("player")] })
 }
 
-func sameSay(a, b Say) bool { return a.Key == b.Key && maps.Equal(a.Args, b.Args) }
+func sameSay(a, b Say) bool { return a.Key == b.Key && slices.Equal(a.Args, b.Args) }
 
 func rootOf(s State, id string) string {
 	for {
@@ -109,14 +108,14 @@ func rootOf(s State, id string) string {
 func scoreOf(s State) [2]int { return [2]int{s.Teams[0].Score, s.Teams[1].Score} }
 
 func scoreSay(s State) Say {
-	return Say{Key: "says.score", Args: map[string]string{
-		"home": strconv.Itoa(s.Teams[0].Score), "visitors": strconv.Itoa(s.Teams[1].Score),
+	return Say{Key: "says.score", Args: Args{
+		{"home", strconv.Itoa(s.Teams[0].Score)}, {"visitors", strconv.Itoa(s.Teams[1].Score)},
 	}}
 }
 
 func strengthSay(n [2]int) Say {
-	return Say{Key: "says.strength", Args: map[string]string{
-		"home": "@skaters." + strconv.Itoa(n[0]), "visitors": "@against." + strconv.Itoa(n[1]),
+	return Say{Key: "says.strength", Args: Args{
+		{"home", "@skaters." + strconv.Itoa(n[0])}, {"visitors", "@against." + strconv.Itoa(n[1])},
 	}}
 }
 
@@ -191,10 +190,10 @@ func changes(before, after State, now entry.Millis) []Say {
 	says := []Say{}
 	was, inBefore := boxAt(before, absNow(before, now))
 	is, inAfter := boxAt(after, absNow(after, now))
-	args := func(p sitting) map[string]string {
-		return map[string]string{
-			"team": after.Teams[p.side.Index()].Name, "player": string(p.who),
-			"gate": "@gate." + string(p.side), "out": p.out,
+	args := func(p sitting) Args {
+		return Args{
+			{"team", after.Teams[p.side.Index()].Name}, {"player", string(p.who)},
+			{"gate", "@gate." + string(p.side)}, {"out", p.out},
 		}
 	}
 	for _, id := range was {

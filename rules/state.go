@@ -221,15 +221,6 @@ type Reason struct {
 	Say  Say    `json:"say"`
 }
 
-// Say is a sentence by its key in the message catalogue, with what goes into
-// the gaps. The fold stays free of any language. An argument that begins with
-// "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play");
-// a call that the catalogue does not know is shown as it was written.
-type Say struct {
-	Key  string            `json:"key"`
-	Args map[string]string `json:"args,omitempty"`
-}
-
 // Item is something that holds the puck drop or is owed to the book.
 type Item struct {
 	Key   string `json:"key"` // stable, to set it aside

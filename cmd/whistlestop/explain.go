@@ -7,6 +7,7 @@ import (
 
 	"whistlestop/internal/locale"
 	"whistlestop/internal/store"
+	"whistlestop/rules"
 )
 
 // folderError is a folder that cannot keep games.
@@ -37,11 +38,7 @@ func (e *momentError) Error() string { return "there is no moment " + e.moment }
 // explain says in plain words what went wrong and what to do.
 func (p *Program) explain(err error) string {
 	say := func(key string, pairs ...string) string {
-		args := map[string]string{}
-		for i := 0; i+1 < len(pairs); i += 2 {
-			args[pairs[i]] = pairs[i+1]
-		}
-		return locale.English().Text(key, args)
+		return locale.English().Text(key, rules.Pairs(pairs...))
 	}
 	var (
 		folder *folderError

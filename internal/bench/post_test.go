@@ -72,7 +72,7 @@ func TestBadPosts(t *testing.T) {
 			says  string
 		}{
 			{"nothing", func(entry.Entry) []entry.Entry { return nil }, Refused, "entries", "bench.nothing"},
-			{"too many", func(e entry.Entry) []entry.Entry { return make([]entry.Entry, 51) }, Refused, "entries", "bench.too_manymap[most:50]"},
+			{"too many", func(e entry.Entry) []entry.Entry { return make([]entry.Entry, 51) }, Refused, "entries", "bench.too_many[{most 50}]"},
 			{"one id twice", func(e entry.Entry) []entry.Entry { return []entry.Entry{e, e} }, Refused, "id", "bench.twice"},
 			{"known id", set(func(e *entry.Entry) { e.ID = known.ID }), Conflict, "id", "bench.id_taken"},
 			{"no ULID", set(func(e *entry.Entry) { e.ID = "7" }), Refused, "id", "26 characters"},

@@ -45,14 +45,7 @@ func (p *Problem) Error() string {
 func (p *Problem) Unwrap() error { return p.Cause }
 
 func say(key string, pairs ...string) rules.Say {
-	s := rules.Say{Key: key}
-	for i := 0; i+1 < len(pairs); i += 2 {
-		if s.Args == nil {
-			s.Args = map[string]string{}
-		}
-		s.Args[pairs[i]] = pairs[i+1]
-	}
-	return s
+	return rules.Say{Key: key, Args: rules.Pairs(pairs...)}
 }
 
 // refuse returns a refusal of one entry.

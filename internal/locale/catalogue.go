@@ -8,6 +8,8 @@ import (
 	"path"
 	"strings"
 	"sync"
+
+	"whistlestop/rules"
 )
 
 //go:embed messages
@@ -54,7 +56,7 @@ func load(files fs.FS, folder string) (Catalogue, error) {
 // Text returns the text of a key with its gaps filled. What fills a gap may
 // itself be a word of the catalogue, written as "@" and its key. A key that is not in the
 // catalogue is returned as it is: better a strange word than none.
-func (c Catalogue) Text(key string, args map[string]string) string {
+func (c Catalogue) Text(key string, args rules.Args) string {
 	text, known := c[key]
 	if !known {
 		return key
@@ -64,11 +66,21 @@ func (c Catalogue) Text(key string, args map[string]string) string {
 	}
 	// One pass, so that a gap in what fills a gap stays what it is.
 	pairs := make([]string, 0, 2*len(args))
-	for gap, value := range args {
-		if word, isKey := strings.CutPrefix(value, "@"); isKey && c[word] != "" {
-			value = c[word]
-		}
-		pairs = append(pairs, "{"+gap+"}", value)
+	for _, arg := range args {
+		pairs = append(pairs, "{"+arg.Name+"}", c.filling(arg.Text))
 	}
 	return strings.NewReplacer(pairs...).Replace(text)
+}
+
+// filling returns what stands in a gap: the word of a key, or the text itself. A
+// call that the catalogue does not know is shown as it was written.
+func (c Catalogue) filling(text string) string {
+	key, isKey := strings.CutPrefix(text, "@")
+	if !isKey {
+		return text
+	}
+	if word := c[key]; word != "" {
+		return word
+	}
+	return strings.TrimPrefix(key, "call.")
 }

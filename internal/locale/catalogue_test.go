@@ -5,21 +5,23 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"whistlestop/rules"
 )
 
 func TestTextFillsGaps(t *testing.T) {
 	c := Catalogue{"late": "It was {ago} s ago, {most} s count. {ago}!", "plain": "Nothing to fill."}
 	for _, test := range []struct {
 		key  string
-		args map[string]string
+		args rules.Args
 		want string
 	}{
-		{"late", map[string]string{"ago": "20", "most": "5"}, "It was 20 s ago, 5 s count. 20!"},
-		{"late", map[string]string{"ago": "{most}", "most": "{ago}"}, "It was {most} s ago, {ago} s count. {most}!"},
+		{"late", rules.Pairs("ago", "20", "most", "5"), "It was 20 s ago, 5 s count. 20!"},
+		{"late", rules.Pairs("ago", "{most}", "most", "{ago}"), "It was {most} s ago, {ago} s count. {most}!"},
 		{"late", nil, "It was {ago} s ago, {most} s count. {ago}!"},
-		{"plain", map[string]string{"ago": "20"}, "Nothing to fill."},
-		{"late", map[string]string{"ago": "@plain", "most": "@nobody"}, "It was Nothing to fill. s ago, @nobody s count. Nothing to fill.!"},
-		{"unknown.key", map[string]string{"ago": "20"}, "unknown.key"},
+		{"plain", rules.Pairs("ago", "20"), "Nothing to fill."},
+		{"late", rules.Pairs("ago", "@plain", "most", "@nobody"), "It was Nothing to fill. s ago, nobody s count. Nothing to fill.!"},
+		{"unknown.key", rules.Pairs("ago", "20"), "unknown.key"},
 	} {
 		if got := c.Text(test.key, test.args); got != test.want {
 			t.Errorf("Text(%q, %v) = %q, want %q", test.key, test.args, got, test.want)

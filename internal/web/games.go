@@ -84,7 +84,7 @@ func (s *Server) open(w http.ResponseWriter, r *http.Request) {
 	s.problem(w, r, http.StatusUnprocessableEntity, kindRefused,
 		s.text("web.no_division", "division", clip(body.Division)),
 		rules.Refusal{Field: "division", Say: rules.Say{
-			Key: "web.no_division", Args: map[string]string{"division": clip(body.Division)},
+			Key: "web.no_division", Args: rules.Pairs("division", clip(body.Division)),
 		}})
 }
 

@@ -12,11 +12,12 @@ import (
 	"time"
 
 	"whistlestop/internal/bench"
+	"whistlestop/rules"
 )
 
 // Words are the texts for people by their keys.
 type Words interface {
-	Text(key string, args map[string]string) string
+	Text(key string, args rules.Args) string
 }
 
 // Config is what a server needs.
@@ -144,9 +145,5 @@ func (s *Server) rescue(next http.Handler) http.Handler {
 // text returns a text of the catalogue; pairs are the names of gaps and what
 // fills them.
 func (s *Server) text(key string, pairs ...string) string {
-	args := map[string]string{}
-	for i := 0; i+1 < len(pairs); i += 2 {
-		args[pairs[i]] = pairs[i+1]
-	}
-	return s.Words.Text(key, args)
+	return s.Words.Text(key, rules.Pairs(pairs...))
 }

@@ -78,6 +78,10 @@ func (m *maker) define(t reflect.Type) (*jsonschema.Schema, error) {
 	}
 	others := maps.Clone(m.references)
 	delete(others, t)
+	// Args are a list in Go and an object of strings in JSON.
+	others[reflect.TypeFor[rules.Args]()] = &jsonschema.Schema{
+		Type: "object", AdditionalProperties: &jsonschema.Schema{Type: "string"},
+	}
 	schema, err := jsonschema.ForType(t, &jsonschema.ForOptions{TypeSchemas: others})
 	if err != nil {
 		return nil, err
