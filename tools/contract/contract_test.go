@@ -38,10 +38,11 @@ func TestStringSetsAreClosed(t *testing.T) {
 // sample is a ledger with an entry of every kind.
 func sample(t *testing.T) []entry.Entry {
 	t.Helper()
-	division, err := json.Marshal(rulebook.Division{
-		ID: "d", Periods: []entry.Millis{720_000}, Intermissions: []entry.Millis{},
-		Overtime: rulebook.Overtime{Periods: []entry.Millis{}},
-	})
+	divisions := rulebook.Divisions()
+	if len(divisions) == 0 {
+		t.Fatal("there is no division")
+	}
+	division, err := json.Marshal(divisions[0])
 	if err != nil {
 		t.Fatal(err)
 	}

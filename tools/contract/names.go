@@ -1,66 +1,39 @@
 package main
 
 import (
+	"encoding/json"
+	"fmt"
 	"reflect"
+	"strings"
 
 	"whistlestop/entry"
 	"whistlestop/rulebook"
 	"whistlestop/rules"
 )
 
-// names gives every Go type of the contract the name that it has in the schema
-// and in TypeScript. Packages entry, rulebook and rules use some words for
-// three different things; here each gets one name of its own.
-var names = map[reflect.Type]string{
-	reflect.TypeFor[entry.Millis]():    "Millis",
-	reflect.TypeFor[entry.Jersey]():    "Jersey",
-	reflect.TypeFor[entry.Side]():      "Side",
-	reflect.TypeFor[entry.Kind]():      "Kind",
-	reflect.TypeFor[entry.StageKind](): "StageKind",
-	reflect.TypeFor[entry.Stage]():     "Stage",
-	reflect.TypeFor[entry.Part]():      "Part",
-	reflect.TypeFor[entry.Seat]():      "Seat",
-	reflect.TypeFor[entry.GoalOn]():    "GoalOn",
-	reflect.TypeFor[entry.At]():        "At",
-	reflect.TypeFor[entry.Player]():    "Player",
-	reflect.TypeFor[entry.Team]():      "RosterTeam",
+// roots are the types that the bench and its screens say to each other; every
+// type of ours that they reach gets a definition.
+var roots = []reflect.Type{
+	reflect.TypeFor[rules.State](), reflect.TypeFor[rules.Preview](),
+	reflect.TypeFor[rulebook.Division](), reflect.TypeFor[rulebook.Code](),
+	reflect.TypeFor[entry.At](), reflect.TypeFor[entry.Seat](), reflect.TypeFor[entry.Kind](),
+}
 
-	reflect.TypeFor[rulebook.Division](): "Division",
+// renamed are the types that have another name in the contract than in Go:
+// packages entry, rulebook and rules use some words for three different things.
+var renamed = map[reflect.Type]string{
+	reflect.TypeFor[entry.Team]():        "RosterTeam",
 	reflect.TypeFor[rulebook.Lengths]():  "PenaltyLengths",
 	reflect.TypeFor[rulebook.Overtime](): "OvertimeSettings",
 	reflect.TypeFor[rulebook.ShootOut](): "ShootOutSettings",
 	reflect.TypeFor[rulebook.TimeOut]():  "TimeOutSettings",
+}
 
-	reflect.TypeFor[rulebook.Code]():         "Code",
-	reflect.TypeFor[rulebook.Charges]():      "Charges",
-	reflect.TypeFor[rulebook.Policies]():     "Policies",
-	reflect.TypeFor[rulebook.OneMinorEach](): "OneMinorEach",
-	reflect.TypeFor[rulebook.CallName]():     "CallName",
-	reflect.TypeFor[rulebook.Topic]():        "Topic",
-	reflect.TypeFor[rulebook.Cited]():        "Cited",
-
-	reflect.TypeFor[rules.State]():        "State",
-	reflect.TypeFor[rules.Info]():         "Info",
-	reflect.TypeFor[rules.NextStage]():    "NextStage",
-	reflect.TypeFor[rules.Clock]():        "Clock",
-	reflect.TypeFor[rules.TimeOutClock](): "TimeOutClock",
-	reflect.TypeFor[rules.PeriodSpan]():   "PeriodSpan",
-	reflect.TypeFor[rules.Moment]():       "Moment",
-	reflect.TypeFor[rules.Team]():         "Team",
-	reflect.TypeFor[rules.Class]():        "Class",
-	reflect.TypeFor[rules.Goal]():         "Goal",
-	reflect.TypeFor[rules.Call]():         "Call",
-	reflect.TypeFor[rules.Ended]():        "Ended",
-	reflect.TypeFor[rules.Door]():         "Door",
-	reflect.TypeFor[rules.Term]():         "Term",
-	reflect.TypeFor[rules.Strength]():     "Strength",
-	reflect.TypeFor[rules.Release]():      "Release",
-	reflect.TypeFor[rules.Reason]():       "Reason",
-	reflect.TypeFor[rules.Say]():          "Say",
-	reflect.TypeFor[rules.Item]():         "Item",
-	reflect.TypeFor[rules.Question]():     "Question",
-	reflect.TypeFor[rules.Preview]():      "Preview",
-	reflect.TypeFor[rules.Refusal]():      "Refusal",
+// byHand are the types whose JSON reflection cannot see, because they write it
+// themselves.
+var byHand = map[reflect.Type]bool{
+	reflect.TypeFor[rules.Args](): true,
+	reflect.TypeFor[rules.Line](): true,
 }
 
 // bodies are the entry bodies by kind, without Amended, which holds another
@@ -73,3 +46,54 @@ var bodies = []entry.Body{
 
 // folders are where the types, their constants and their comments stand.
 var folders = []string{"entry", "rulebook", "rules"}
+
+// nameAll gives every type that the roots and the bodies reach its name. Two
+// types with one name are an error: one of them needs another one above.
+func nameAll() (map[reflect.Type]string, error) {
+	names := map[reflect.Type]string{}
+	taken := map[string]reflect.Type{}
+	var clash error
+	var reach func(reflect.Type)
+	inside := func(t reflect.Type) {
+		for field := range t.Fields() {
+			if field.IsExported() && field.Tag.Get("json") != "-" {
+				reach(field.Type)
+			}
+		}
+	}
+	reach = func(t reflect.Type) {
+		switch {
+		case t == reflect.TypeFor[json.RawMessage](), names[t] != "":
+			return
+		case strings.HasPrefix(t.PkgPath(), "whistlestop/") && t.Kind() != reflect.Interface:
+			name := t.Name()
+			if other := renamed[t]; other != "" {
+				name = other
+			}
+			if before, twice := taken[name]; twice {
+				clash = fmt.Errorf("%s and %s would both be called %s: rename one in tools/contract/names.go", before, t, name)
+				return
+			}
+			names[t], taken[name] = name, t
+		}
+		switch t.Kind() {
+		case reflect.Struct:
+			inside(t)
+		case reflect.Slice, reflect.Array, reflect.Pointer:
+			reach(t.Elem())
+		case reflect.Map:
+			reach(t.Key())
+			reach(t.Elem())
+		default:
+		}
+	}
+	for _, t := range roots {
+		reach(t)
+	}
+	for _, b := range bodies {
+		inside(reflect.TypeOf(b))
+	}
+	// Arg is only ever seen through Args.
+	delete(names, reflect.TypeFor[rules.Arg]())
+	return names, clash
+}

@@ -25,16 +25,26 @@ func Definitions(root string) (map[string]*jsonschema.Schema, error) {
 	if err != nil {
 		return nil, err
 	}
+	names, err := nameAll()
+	if err != nil {
+		return nil, err
+	}
 	m := &maker{source: source, references: map[reflect.Type]*jsonschema.Schema{}}
 	for t, name := range names {
 		m.references[t] = reference(name)
 	}
 	m.references[reflect.TypeFor[json.RawMessage]()] = reference("Division")
-	m.references[reflect.TypeFor[rules.Line]()] = reference("Line")
 	m.references[reflect.TypeFor[entry.Body]()] = &jsonschema.Schema{}
 
 	definitions := map[string]*jsonschema.Schema{}
+	definitions["Args"] = &jsonschema.Schema{
+		Type: "object", AdditionalProperties: &jsonschema.Schema{Type: "string"},
+		Description: source.comments["rules.Args"],
+	}
 	for t, name := range names {
+		if byHand[t] {
+			continue
+		}
 		if definitions[name], err = m.define(t); err != nil {
 			return nil, err
 		}

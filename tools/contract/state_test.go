@@ -19,7 +19,7 @@ func one(t *testing.T, name string) *jsonschema.Resolved {
 
 func TestStatesKeepTheContract(t *testing.T) {
 	schema := one(t, "State")
-	ledger := playable(t)
+	ledger := sample(t)
 	for last := range ledger {
 		state, err := rules.Fold(ledger[:last+1])
 		if err != nil {
@@ -54,30 +54,9 @@ func TestBuiltInCodesAndDivisionsKeepTheContract(t *testing.T) {
 	}
 }
 
-// playable is a ledger with an entry of every kind that the rules can fold.
-func playable(t *testing.T) []entry.Entry {
-	t.Helper()
-	ledger := sample(t)
-	divisions := rulebook.Divisions()
-	if len(divisions) == 0 {
-		t.Fatal("there is no division")
-	}
-	raw, err := json.Marshal(divisions[0])
-	if err != nil {
-		t.Fatal(err)
-	}
-	opened, ok := ledger[0].Body.(entry.GameOpened)
-	if !ok {
-		t.Fatal("the ledger does not open a game")
-	}
-	opened.Division = raw
-	ledger[0].Body = opened
-	return ledger
-}
-
 func TestPreviewsKeepTheContract(t *testing.T) {
 	schema := one(t, "Preview")
-	ledger := playable(t)[:7]
+	ledger := sample(t)[:7]
 	draft := entry.Entry{
 		ID: "01JD000000000000000000009A", Game: ledger[0].Game, Seat: entry.Solo,
 		At: entry.At{Period: 1, Elapsed: 90_000}, Wall: ledger[0].Wall + 1000,

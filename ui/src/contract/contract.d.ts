@@ -16,6 +16,12 @@ export type AmendedBody =
   | { kind: 'note'; body: NoteBody }
 /** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
 export type Millis = number
+/** MinorForm is what a minor costs. */
+export type MinorForm = '' | 'penalty_shot' | 'penalty_shot_or_time' | 'rest_of_shift'
+/** Returns says whether running time goes back to stop time. */
+export type Returns = '' | 'never' | 'below' | 'closed'
+/** SlotAction is what happens when the ice time runs out before the game. */
+export type SlotAction = '' | 'set_clock_and_run' | 'run_out' | 'end'
 /** Jersey is the number on a sweater as it is written: "7", "07" and "0" are three different sweaters. The empty jersey means "number to follow". */
 export type Jersey = string
 /** Side is one of the two teams. */
@@ -146,42 +152,14 @@ export interface Division {
   lengths: PenaltyLengths
   /** ShortGoalFrees says that a short-handed goal ends a minor of the side that scored, as one professional league plays it. */
   short_goal_frees?: boolean
-  clock?: {
-    running?: boolean
-    running_periods?: number[]
-    stop_last_ms?: Millis
-    stop_within?: number
-    stops_for_calls?: boolean
-    horn_every_ms?: Millis
-  }
-  running?: {
-    lead?: number
-    from_period?: number
-    returns?: string
-    keeps_box_going?: boolean
-    ends_game?: boolean
-  }
-  slot?: {
-    length_ms?: Millis
-    action?: string
-    last_half?: boolean
-    last_at_most?: boolean
-  }
+  clock?: ClockRule
+  running?: Running
+  slot?: Slot
   overtime: OvertimeSettings
   shoot_out: ShootOutSettings
   time_out: TimeOutSettings
-  limits?: {
-    penalties?: number
-    minutes_ms?: Millis
-    goals_by_player?: number
-    dressed?: number
-    least_skaters?: number
-    least_players?: number
-  }
-  display?: {
-    lead_at_most?: number
-    no_score?: boolean
-  }
+  limits?: Limits
+  display?: Display
   /** Sources says where each setting was read, by the setting's name or its table's, or "common practice, no source". */
   sources?: {
     [k: string]: string
@@ -194,16 +172,45 @@ export interface PenaltyLengths {
   major_ms: Millis
   match_ms: Millis
   misconduct_ms: Millis
-  form?: string
+  form?: MinorForm
+}
+/** ClockRule is how the clock of a period runs where it is not plain stop time. */
+export interface ClockRule {
+  /** runs through stoppages */
+  running?: boolean
+  /** only these do; empty: all */
+  running_periods?: number[]
+  stop_last_ms?: Millis
+  /** ... if the lead is at most this; 0: whatever it is */
+  stop_within?: number
+  /** stops for a call, an injury, the officials */
+  stops_for_calls?: boolean
+  horn_every_ms?: Millis
+}
+/** Running is running time once one side leads by much. */
+export interface Running {
+  /** 0: never */
+  lead?: number
+  /** 1: at any time */
+  from_period?: number
+  returns?: Returns
+  /** penalties run through stoppages, release in play only */
+  keeps_box_going?: boolean
+  /** the game is over instead */
+  ends_game?: boolean
+}
+/** Slot is the ice time. */
+export interface Slot {
+  length_ms?: Millis
+  action?: SlotAction
+  /** the last period is half of the minutes left, rounded down */
+  last_half?: boolean
+  /** ... but never longer than its own length */
+  last_at_most?: boolean
 }
 /** Overtime is how a tied game goes on. No Periods: it does not. */
 export interface OvertimeSettings {
-  periods: {
-    length_ms: Millis
-    skaters: number
-    rest_ms: Millis
-    running?: boolean
-  }[]
+  periods: OvertimePeriod[]
   /** the first goal ends the game */
   sudden_death?: boolean
   /** the last one repeats until there is a winner */
@@ -212,6 +219,13 @@ export interface OvertimeSettings {
   one_at_a_time?: boolean
   if_slot_allows?: boolean
   finals_only?: boolean
+}
+/** OvertimePeriod is one overtime period. */
+export interface OvertimePeriod {
+  length_ms: Millis
+  skaters: number
+  rest_ms: Millis
+  running?: boolean
 }
 /** ShootOut is a shoot-out. No Shooters: there is none. */
 export interface ShootOutSettings {
@@ -233,6 +247,23 @@ export interface TimeOutSettings {
   each: number
   length_ms: Millis
   finals_only?: boolean
+}
+/** Limits are counts that end a player's game or that a roster must keep. */
+export interface Limits {
+  /** a player's penalty with this number ejects; 0: the code's own rule */
+  penalties?: number
+  minutes_ms?: Millis
+  goals_by_player?: number
+  /** most players of a side */
+  dressed?: number
+  least_skaters?: number
+  least_players?: number
+}
+/** Display is what the public display shows. */
+export interface Display {
+  /** the sheet has every goal */
+  lead_at_most?: number
+  no_score?: boolean
 }
 /** Team is a team as it comes to the game. */
 export interface RosterTeam {
@@ -316,6 +347,10 @@ export interface SetAsideBody {
 /** Note is a remark for the book. */
 export interface NoteBody {
   text: string
+}
+/** Args fill the gaps of a sentence, by name. They are a short list and not a map, because a fold writes hundreds of them; in JSON they are an object. */
+export interface Args {
+  [k: string]: string
 }
 /** At is a moment of the game on the axis of play: how much of a period has been played. Overtime periods follow the regulation periods (4 is the first overtime after three periods). Period 0 is before the game. Two entries with the same period and elapsed time belong to the same stoppage; Order tells them apart where the order was put right by hand. */
 export interface At {
