@@ -1,4 +1,4 @@
-import type { Clock, Entry, Kind, NextStage, State } from '../contract/contract'
+import type { Clock, Entry, Kind, NextStage, Say, State } from '../contract/contract'
 import { type Reading, readClock, timeOutLeft } from '../clock/reading'
 import { Ticker } from '../clock/ticker.svelte'
 import { type Now, playNow } from '../lanes/play'
@@ -15,6 +15,8 @@ const bounce = 250 // milliseconds in which a second press on the clock is the s
 /** LiveGame is a game as this page sees it: state, clock, link and unsent posts. */
 export class LiveGame {
   state = $state.raw<State | null>(null)
+  /** What the bench changed in a post and people should know. */
+  notes = $state.raw<Say[]>([])
   readonly time = new BenchTime(api.time)
   readonly ticker = new Ticker(() => this.time.now())
   readonly outbox: Outbox
@@ -22,7 +24,10 @@ export class LiveGame {
   #pressed = Number.NEGATIVE_INFINITY
 
   constructor(readonly id: string) {
-    this.outbox = new Outbox(id, (entries) => api.post(id, entries), (answer) => this.#take(answer), localStorage)
+    this.outbox = new Outbox(id, (entries) => api.post(id, entries), (answer) => {
+      if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
+      this.#take(answer)
+    }, localStorage)
     this.stream = new Stream(api.streamAddress(id), {
       state: (snapshot) => this.#take(snapshot),
       beat: (benchNow) => {

@@ -25,7 +25,11 @@ export function axisFor(state: State, bars: Bar[], now: Now): Axis {
   const longest = Math.max(0, ...bars.map(untilEven))
   const wanted = longest === 0 ? 5 * minute : longest * 1.04
   const span = spans.find((one) => one >= wanted) ?? wanted
-  return { span, marks: [...minutes(state, now, span), ...ends(state, now, span)] }
+  const borders = ends(state, now, span)
+  // A minute's label yields to the words at the end of a period.
+  const taken = (at: number) => borders.some((end) => at > end.at - span * 0.07 && at < end.at + span * 0.17)
+  const whole = minutes(state, now, span).map((mark) => (taken(mark.at) ? { ...mark, text: '' } : mark))
+  return { span, marks: [...whole, ...borders] }
 }
 
 /**

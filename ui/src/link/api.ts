@@ -1,9 +1,15 @@
-import type { Code, Division, Entry, Preview, Refusal, RosterTeam, Stage, State } from '../contract/contract'
+import type { Code, Division, Entry, Preview, Refusal, RosterTeam, Say, Stage, State } from '../contract/contract'
 
 /** The state of a game as it was at an instant of the bench's time. */
 export interface Snapshot {
   state: State
   now_ms: number
+}
+
+/** What a post was answered with. The notes are things that the bench changed and people should know. */
+export interface Answer extends Snapshot {
+  posted: string[]
+  notes?: Say[]
 }
 
 /** A game in the list of games. */
@@ -90,7 +96,7 @@ export const api = {
   preview: (id: string, entries: Entry[], signal?: AbortSignal) =>
     ask<Preview>(`/games/${id}/preview`, { entries }, signal),
   post: (id: string, entries: Entry[]) =>
-    ask<Snapshot & { posted: string[] }>(`/games/${id}/entries`, { entries }),
+    ask<Answer>(`/games/${id}/entries`, { entries }),
   streamAddress: (id: string) => `/api/games/${id}/stream`,
   ledgerAddress: (id: string) => `/api/games/${id}/ledger.jsonl`,
 }

@@ -2,7 +2,7 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import type { Entry } from '../contract/contract'
 import { stateAt } from '../game/fixture'
 import { overlayClock } from '../game/overlay'
-import { Refused, type Snapshot, Unreachable } from './api'
+import { type Answer, Refused, Unreachable } from './api'
 import { draft } from './draft'
 import { Outbox, type Shelf } from './outbox.svelte'
 import { bestOffset } from './time'
@@ -19,7 +19,7 @@ class Memory implements Shelf {
 
 const game = '01JD0000000000000000000000'
 const note = (text: string) => draft({ game, kind: 'note', body: { text }, wall: 0 })
-const answer: Snapshot = { state: stateAt(0), now_ms: 1 }
+const answer: Answer = { state: stateAt(0), now_ms: 1, posted: [] }
 
 describe('the outbox', () => {
   beforeEach(() => void vi.useFakeTimers())

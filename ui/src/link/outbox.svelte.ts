@@ -1,5 +1,5 @@
 import type { Entry } from '../contract/contract'
-import { Refused, type Snapshot } from './api'
+import { type Answer, Refused } from './api'
 
 /** Entries that go out together, all or none. */
 export interface Batch {
@@ -10,7 +10,7 @@ export interface Batch {
 /** Where unsent batches stay while the page is closed: localStorage, or a stand-in. */
 export type Shelf = Pick<Storage, 'getItem' | 'setItem' | 'removeItem' | 'key' | 'length'>
 
-type Send = (entries: Entry[]) => Promise<Snapshot>
+type Send = (entries: Entry[]) => Promise<Answer>
 
 const prefix = 'whistlestop.unsent'
 
@@ -33,7 +33,7 @@ export class Outbox {
   constructor(
     private readonly game: string,
     private readonly send: Send,
-    private readonly took: (answer: Snapshot) => void,
+    private readonly took: (answer: Answer) => void,
     private readonly shelf: Shelf,
     private readonly pause = 1000, // milliseconds before another try
   ) {

@@ -1,5 +1,6 @@
 import type { Say } from '../contract/contract'
 import ui from '$messages/en/ui.json'
+import program from '$messages/en/program.json'
 import rules from '$messages/en/rules.json'
 
 /** The key of a text of the screens. A key that does not exist does not compile. */
@@ -8,7 +9,7 @@ export type Key = keyof typeof ui extends `ui.${infer Name}` ? Name : never
 type Args = Record<string, string | number>
 
 const screens: Record<string, string> = ui
-const book: Record<string, string> = rules
+const book: Record<string, string> = { ...program, ...rules }
 
 /** A text of the screens with its gaps filled. */
 export function t(key: Key, args?: Args): string {
