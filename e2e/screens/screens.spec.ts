@@ -28,7 +28,7 @@ for (const moment of moments) {
         await page.locator(screen.wall ? '[data-wall=clock]' : '[data-bench=page]').waitFor()
         await page.evaluate(() => document.fonts.ready)
         await page.waitForTimeout(400)
-        await page.screenshot({ path: join(folder, `${screen.name}-${moment}.png`), fullPage: screen.phone })
+        await page.screenshot({ path: join(folder, `${screen.name}-${moment}.png`) })
         await context.close()
       }
     } finally {
