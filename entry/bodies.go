@@ -20,6 +20,15 @@ const (
 	KindChoice       Kind = "choice"
 	KindSetAside     Kind = "set_aside"
 	KindNote         Kind = "note"
+	KindBoardRead    Kind = "board_read"
+	KindBenchSet     Kind = "bench_set"
+	KindRunningTime  Kind = "running_time"
+	KindGoalkeeper   Kind = "goalkeeper"
+	KindDelay        Kind = "delay"
+	KindDelayOver    Kind = "delay_over"
+	KindSeated       Kind = "seated"
+	KindCardSet      Kind = "card_set"
+	KindTicked       Kind = "ticked"
 	KindAmended      Kind = "amended"
 	KindStruck       Kind = "struck"
 )
@@ -28,6 +37,8 @@ const (
 var Kinds = []Kind{
 	KindGameOpened, KindRosterSet, KindStageBegun, KindClockStarted, KindClockStopped,
 	KindClockSet, KindTimeOut, KindGoal, KindPenalty, KindChoice, KindSetAside, KindNote,
+	KindBoardRead, KindBenchSet, KindRunningTime, KindGoalkeeper, KindDelay, KindDelayOver,
+	KindSeated, KindCardSet, KindTicked,
 	KindAmended, KindStruck,
 }
 
@@ -89,9 +100,12 @@ type ClockStopped struct {
 	Error   Millis `json:"error_ms,omitempty"`
 }
 
-// ClockSet puts the clock of the stage right, on the referee's word.
+// ClockSet puts the clock of the stage right, on the referee's word. Moves says
+// that the whistle itself was at Elapsed, and takes along what was entered at
+// it: the clock ran on, or was stopped too soon.
 type ClockSet struct {
 	Elapsed Millis `json:"elapsed_ms"`
+	Moves   bool   `json:"moves,omitempty"`
 }
 
 // TimeOut is a time-out. An empty Side is the officials' own.
@@ -154,6 +168,80 @@ type Note struct {
 	Text string `json:"text"`
 }
 
+// BoardRead is the time read from the rink's own board at a stoppage, as
+// elapsed time of the period: the board is official, and this is where play
+// stopped.
+type BoardRead struct {
+	Elapsed Millis `json:"elapsed_ms"`
+}
+
+// ClockMode says whose clock is official.
+type ClockMode string
+
+// The clock modes.
+const (
+	Lead   ClockMode = "lead"   // our clock is official
+	Follow ClockMode = "follow" // the rink's is; every entry takes the time read from it
+	Beside ClockMode = "beside" // the rink's is; ours runs beside it and is matched at stoppages
+)
+
+// BenchSet is how the bench works at this game.
+type BenchSet struct {
+	Clock        ClockMode `json:"clock"`
+	ConfirmBox   bool      `json:"confirm_box,omitempty"`    // hold until each penalised player was seen in the box
+	WaitForTicks bool      `json:"wait_for_ticks,omitempty"` // hold until the steps of the rink card are ticked
+}
+
+// RunningTime turns running time on or off, on the referee's word.
+type RunningTime struct {
+	On bool `json:"on"`
+}
+
+// Goalkeeper says who keeps goal from now on. An empty Number is an empty net.
+type Goalkeeper struct {
+	Side   Side   `json:"side"`
+	Number Jersey `json:"number,omitempty"`
+}
+
+// DelayWhy is what play waits for.
+type DelayWhy string
+
+// What play waits for.
+const (
+	Injury    DelayWhy = "injury"
+	Ice       DelayWhy = "ice" // repair of the ice, the glass, a net
+	Equipment DelayWhy = "equipment"
+	OtherWhy  DelayWhy = "other"
+)
+
+// Delay begins a delay with a clock of its own, which counts down from Length,
+// or up if Length is 0.
+type Delay struct {
+	Why    DelayWhy `json:"why"`
+	Length Millis   `json:"length_ms,omitempty"`
+}
+
+// DelayOver ends a delay.
+type DelayOver struct{}
+
+// Seated says that a player was seen going into the box, or out of it.
+type Seated struct {
+	Side   Side   `json:"side"`
+	Player Jersey `json:"player"`
+	In     bool   `json:"in"`
+}
+
+// CardSet takes a rink card into use, as a full copy; null takes it away.
+type CardSet struct {
+	Card json.RawMessage `json:"card"`
+}
+
+// Ticked says that a step of the rink card was done. Step is the id that the
+// card's list gave it.
+type Ticked struct {
+	Step string `json:"step"`
+}
+
 // Amended replaces the moment and the body of the entry named in Of. The kind
 // stays what it was. An entry may be amended again and again; the newest
 // amendment counts.
@@ -202,6 +290,33 @@ func (SetAside) Kind() Kind { return KindSetAside }
 
 // Kind returns KindNote.
 func (Note) Kind() Kind { return KindNote }
+
+// Kind returns KindBoardRead.
+func (BoardRead) Kind() Kind { return KindBoardRead }
+
+// Kind returns KindBenchSet.
+func (BenchSet) Kind() Kind { return KindBenchSet }
+
+// Kind returns KindRunningTime.
+func (RunningTime) Kind() Kind { return KindRunningTime }
+
+// Kind returns KindGoalkeeper.
+func (Goalkeeper) Kind() Kind { return KindGoalkeeper }
+
+// Kind returns KindDelay.
+func (Delay) Kind() Kind { return KindDelay }
+
+// Kind returns KindDelayOver.
+func (DelayOver) Kind() Kind { return KindDelayOver }
+
+// Kind returns KindSeated.
+func (Seated) Kind() Kind { return KindSeated }
+
+// Kind returns KindCardSet.
+func (CardSet) Kind() Kind { return KindCardSet }
+
+// Kind returns KindTicked.
+func (Ticked) Kind() Kind { return KindTicked }
 
 // Kind returns KindAmended.
 func (Amended) Kind() Kind { return KindAmended }

@@ -180,6 +180,24 @@ func unmarshalBody(kind Kind, raw json.RawMessage) (Body, error) {
 		return decode[SetAside](raw)
 	case KindNote:
 		return decode[Note](raw)
+	case KindBoardRead:
+		return decode[BoardRead](raw)
+	case KindBenchSet:
+		return decode[BenchSet](raw)
+	case KindRunningTime:
+		return decode[RunningTime](raw)
+	case KindGoalkeeper:
+		return decode[Goalkeeper](raw)
+	case KindDelay:
+		return decode[Delay](raw)
+	case KindDelayOver:
+		return decode[DelayOver](raw)
+	case KindSeated:
+		return decode[Seated](raw)
+	case KindCardSet:
+		return decode[CardSet](raw)
+	case KindTicked:
+		return decode[Ticked](raw)
 	case KindStruck:
 		return decode[Struck](raw)
 	case KindAmended:

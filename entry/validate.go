@@ -25,6 +25,7 @@ const (
 	maxPlayers = 60  // lines of a roster
 	maxParts   = 6   // parts of one call
 	maxAssists = 2   // IIHF 2025/26 Rule 78.3
+	maxCard    = 64 << 10
 	maxLength  = 5 * 3600_000
 )
 
@@ -114,6 +115,47 @@ func validateBody(b Body) error {
 	case Note:
 		if b.Text == "" || utf8.RuneCountInString(b.Text) > maxText {
 			return invalid("text", "A note needs a text of at most %d characters.", maxText)
+		}
+		return nil
+	case BoardRead:
+		return validateLength("elapsed_ms", b.Elapsed)
+	case BenchSet:
+		switch b.Clock {
+		case Lead, Follow, Beside:
+			return nil
+		default:
+			return invalid("clock", "The clock leads, follows the board or runs beside it, not %q.", b.Clock)
+		}
+	case RunningTime, DelayOver:
+		return nil
+	case Goalkeeper:
+		if err := validateSide(b.Side); err != nil {
+			return err
+		}
+		return validateJerseys("number", []Jersey{b.Number})
+	case Delay:
+		switch b.Why {
+		case Injury, Ice, Equipment, OtherWhy:
+			return validateLength("length_ms", b.Length)
+		default:
+			return invalid("why", "A delay is for an injury, the ice, equipment or something else, not %q.", b.Why)
+		}
+	case Seated:
+		if err := validateSide(b.Side); err != nil {
+			return err
+		}
+		if b.Player == "" {
+			return invalid("player", "Say which player was seen.")
+		}
+		return validateJerseys("player", []Jersey{b.Player})
+	case CardSet:
+		if len(b.Card) > maxCard {
+			return invalid("card", "A rink card has at most %d kB.", maxCard>>10)
+		}
+		return nil
+	case Ticked:
+		if b.Step == "" || len(b.Step) > maxText {
+			return invalid("step", "Say which step was done.")
 		}
 		return nil
 	case Amended:

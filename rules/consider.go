@@ -169,7 +169,25 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 			}
 		}
 		return no("question", "refused.no_question", nil)
-	case entry.GameOpened, entry.RosterSet, entry.SetAside, entry.Note, entry.Amended, entry.Struck:
+	case entry.BoardRead:
+		if !state.Stage.Play() {
+			return no("kind", "refused.no_board", Args{{"stage", stageArg(state.Stage)}})
+		}
+		return clockRefusal(state, b.Elapsed, no)
+	case entry.RunningTime:
+		if b.On == state.Bench.RunningTime {
+			return no("on", "refused.running_same", nil)
+		}
+	case entry.Delay:
+		if state.Clock.Running && state.Stage.Play() && !state.Bench.RunningTime {
+			return no("kind", "refused.delay_running", nil)
+		}
+	case entry.DelayOver:
+		if state.Delay == nil {
+			return no("kind", "refused.no_delay", nil)
+		}
+	case entry.GameOpened, entry.RosterSet, entry.SetAside, entry.Note, entry.Amended, entry.Struck,
+		entry.BenchSet, entry.Goalkeeper, entry.Seated, entry.CardSet, entry.Ticked:
 		// nothing in the game speaks against it
 	}
 	return Refusal{}, true

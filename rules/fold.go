@@ -38,6 +38,7 @@ type folding struct {
 	stops   []entry.At
 	follows map[string][]Reason // by entry
 	aside   map[string]bool     // hold items set aside
+	seen    map[string]seated   // by side and player
 	goals   []*goalAt
 	calls   []*called
 }
@@ -58,6 +59,7 @@ func fold(ledger []settled) (State, error) {
 	f := &folding{
 		ledger: ledger, opened: opened, code: code,
 		begun: map[int]entry.StageBegun{}, follows: map[string][]Reason{}, aside: map[string]bool{},
+		seen: map[string]seated{},
 	}
 	f.state = State{
 		Game: ledger[0].Game, Seq: ledger[len(ledger)-1].Seq, Opened: true, Division: division,
@@ -66,68 +68,14 @@ func fold(ledger []settled) (State, error) {
 			Code: code.ID, Book: code.Name,
 		},
 		Next: []NextStage{}, Goals: []Goal{}, Calls: []Call{}, Terms: []Term{}, Hold: []Item{},
-		Owed: []Item{}, Asked: []Question{}, Lines: []Line{},
+		Notices: []Item{}, Owed: []Item{}, Asked: []Question{}, Lines: []Line{},
+		Bench: Bench{Clock: entry.Lead},
 	}
 	f.walk()
 	f.playOut()
 	f.record()
 	f.finish()
 	return f.state, nil
-}
-
-// walk follows the entries in the order in which they were posted: teams,
-// stages, clocks, answers.
-func (f *folding) walk() {
-	s := &f.state
-	s.Teams = [2]Team{
-		team(entry.Home, f.opened.Home), team(entry.Visitors, f.opened.Visitors),
-	}
-	s.Stage = entry.Stage{Kind: entry.Setup}
-	f.box = &box{code: f.code, division: s.Division, answers: map[string][]entry.Jersey{}}
-	for i := range f.ledger {
-		e := &f.ledger[i]
-		if e.struck {
-			continue
-		}
-		switch b := e.body.(type) {
-		case entry.RosterSet:
-			i := b.Side.Index()
-			s.Teams[i].Name, s.Teams[i].Players = b.Team.Name, playersList(b.Team.Players)
-		case entry.StageBegun:
-			s.Stage, s.TimeOut = b.Stage, nil
-			s.Clock = Clock{Running: b.Running && b.Length > 0, Wall: e.Wall, Length: b.Length}
-			if b.Stage.Play() {
-				f.begun[periodOf(s.Division, b.Stage)] = b
-			}
-		case entry.ClockStarted:
-			s.Clock.Running, s.TimeOut = true, nil
-			s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, b.Error
-		case entry.ClockStopped:
-			s.Clock.Running = false
-			s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, b.Error
-			if s.Stage.Play() {
-				f.stops = append(f.stops, entry.At{Period: periodOf(s.Division, s.Stage), Elapsed: b.Elapsed})
-			}
-		case entry.ClockSet:
-			s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, 0
-		case entry.TimeOut:
-			s.TimeOut = &TimeOutClock{Side: b.Side, Wall: e.Wall, Length: b.Length}
-			if b.Side.Valid() {
-				s.Teams[b.Side.Index()].TimeOuts++
-			}
-		case entry.Choice:
-			f.box.answers[b.Question] = b.Picks
-		case entry.SetAside:
-			f.aside[b.Item] = true
-		case entry.GameOpened, entry.Goal, entry.Penalty, entry.Note, entry.Amended, entry.Struck:
-			// goals and calls are played in the order of the game; the rest says nothing here
-		}
-	}
-	for i := range s.Teams {
-		f.box.names[i], f.box.players[i] = s.Teams[i].Name, s.Teams[i].Players
-	}
-	f.box.axis = newAxis(s.Division, f.begun)
-	s.Periods = f.box.axis
 }
 
 func team(side entry.Side, t entry.Team) Team {

@@ -1,9 +1,11 @@
 package rules
 
 import (
+	"strconv"
 	"strings"
 
 	"whistlestop/entry"
+	"whistlestop/rulebook"
 )
 
 // position is how far play has come, as far as the ledger knows: the clock's
@@ -23,55 +25,7 @@ func (f *folding) position() entry.Millis {
 	return at
 }
 
-// hold lists what stands in the way of the puck drop.
-func (f *folding) hold() {
-	s := &f.state
-	add := func(item Item) {
-		if !f.aside[item.Key] {
-			s.Hold = append(s.Hold, item)
-		}
-	}
-	switch {
-	case s.Stage.Kind == entry.Over:
-		add(Item{Key: "stage/over", Say: Say{Key: "hold.over"}})
-	case !s.Stage.Play():
-		add(Item{Key: "stage", Say: Say{Key: "hold.stage", Args: Args{{"stage", stageArg(s.Stage)}}}})
-	case !s.Clock.Running && s.Clock.Length > 0 && s.Clock.Elapsed >= s.Clock.Length:
-		add(Item{Key: "period_over", Say: Say{Key: "hold.period_over", Args: Args{
-			{"stage", stageArg(s.Stage)},
-		}}})
-	}
-	now := f.position()
-	for i := range s.Asked {
-		// Once play has gone on, the answer is owed to the book but holds nobody.
-		q := &s.Asked[i]
-		args := Args{
-			{"team", f.box.names[q.Side.Index()]}, {"players", jerseys(q.Players)}, {"time", q.Moment.Left.Left()},
-		}
-		switch {
-		case !q.Now || q.Answered || f.aside[q.ID]:
-		case q.Moment.Abs < now:
-			f.owe(q.ID, "", Say{Key: "owed.choice", Args: args})
-		default:
-			q.Open = true
-			add(Item{Key: q.ID, Say: Say{Key: "hold.choice", Args: args}})
-		}
-	}
-	said := map[string]bool{}
-	for _, t := range s.Terms {
-		if said[t.Entry] || !t.Costs || t.Sits != "" || t.End.Abs <= now || t.Door == NoDoor && t.Out != nil {
-			continue
-		}
-		said[t.Entry] = true
-		key := "hold.serves"
-		if !t.Bench && t.Player == "" {
-			key = "hold.who"
-		}
-		add(Item{Key: "serves/" + t.Entry, Entry: t.Entry, Say: Say{Key: key, Args: Args{
-			{"team", f.box.names[t.Side.Index()]}, {"player", playerArg(t.Player, t.Bench)},
-		}}})
-	}
-}
+func number(n int) string { return strconv.Itoa(n) }
 
 func jerseys(list []entry.Jersey) string {
 	words := make([]string, len(list))
@@ -84,100 +38,208 @@ func jerseys(list []entry.Jersey) string {
 	return strings.Join(words, ", ")
 }
 
-// owed lists what is missing, or looks wrong, before the report can be sealed.
-func (f *folding) owed() {
-	for _, g := range f.goals {
-		args := Args{
-			{"team", f.box.names[g.g.Side.Index()]}, {"time", f.box.axis.clockOf(f.box.axis.abs(g.play.at))},
-			{"player", playerArg(g.g.Scorer, false)},
-		}
-		owe := func(what, key string) {
-			f.state.Owed = append(f.state.Owed, Item{
-				Key: what + "/" + g.play.id, Entry: g.play.id, Say: Say{Key: key, Args: args},
-			})
-		}
-		if g.g.Scorer == "" && !g.g.OwnGoal {
-			owe("scorer", "owed.scorer")
-		}
-		f.unknown(g.play.id, g.g.Side, g.g.Scorer, args.Get("time"))
-		for _, a := range g.g.Assists {
-			if a == "" {
-				owe("assist", "owed.assist")
-			}
-			f.unknown(g.play.id, g.g.Side, a, args.Get("time"))
-		}
-		for _, j := range append([]entry.Jersey{g.g.Scorer}, g.g.Assists...) {
-			if j != "" && f.inBox(g.g.Side, j, f.box.axis.abs(g.play.at), g.play.id) {
-				args := Args{{"team", args.Get("team")}, {"player", string(j)}, {"time", args.Get("time")}}
-				f.state.Owed = append(f.state.Owed, Item{
-					Key: "in_box/" + string(j) + "/" + g.play.id, Entry: g.play.id,
-					Say: Say{Key: "owed.in_box", Args: args},
-				})
-			}
-		}
+// holding is what is looked at before a puck drop.
+type holding struct {
+	*folding
+	now entry.Millis // how far play has come
+}
+
+// hold lists what stands in the way of the puck drop, the most pressing first,
+// and what will soon be asked.
+func (f *folding) hold() {
+	h := holding{f, f.position()}
+	h.stage()
+	h.choices()
+	h.servers()
+	h.newPeriod()
+	h.box()
+	h.runningTime()
+}
+
+func (h holding) add(item Item) {
+	if !h.aside[item.Key] {
+		h.state.Hold = append(h.state.Hold, item)
 	}
-	for _, c := range f.calls {
+}
+
+func (h holding) notice(key string, say Say) {
+	if !h.aside[key] {
+		h.state.Notices = append(h.state.Notices, Item{Key: key, Say: say})
+	}
+}
+
+// stage: the clock that is set belongs to a period.
+func (h holding) stage() {
+	s := &h.state
+	named := Args{{"stage", stageArg(s.Stage)}}
+	switch {
+	case s.Stage.Kind == entry.Over:
+		h.add(Item{Key: "stage/over", Say: Say{Key: "hold.over"}})
+	case !s.Stage.Play():
+		h.add(Item{Key: "stage", Say: Say{Key: "hold.stage", Args: named}})
+	case !s.Clock.Running && s.Clock.Length > 0 && s.Clock.Elapsed >= s.Clock.Length:
+		h.add(Item{Key: "period_over", Say: Say{Key: "hold.period_over", Args: named}})
+	}
+}
+
+// choices: a captain has to say something. Once play has gone on, the answer is
+// owed to the book but holds nobody.
+func (h holding) choices() {
+	for i := range h.state.Asked {
+		q := &h.state.Asked[i]
 		args := Args{
-			{"team", f.box.names[c.p.Side.Index()]}, {"time", f.box.axis.clockOf(f.box.axis.abs(c.play.at))},
-			{"player", playerArg(c.p.Player, c.p.Bench)},
+			{"team", h.folding.box.names[q.Side.Index()]}, {"players", jerseys(q.Players)},
+			{"time", q.Moment.Left.Left()},
 		}
-		owe := func(what, key string) {
-			f.state.Owed = append(f.state.Owed, Item{
-				Key: what + "/" + c.play.id, Entry: c.play.id, Say: Say{Key: key, Args: args},
-			})
-		}
-		if c.p.Player == "" && !c.p.Bench {
-			owe("player", "owed.player")
-		}
-		if c.p.Call == "" {
-			owe("call", "owed.call")
-		}
-		f.unknown(c.play.id, c.p.Side, c.p.Player, args.Get("time"))
-		f.unknown(c.play.id, c.p.Side, c.p.ServedBy, args.Get("time"))
-		for _, t := range f.state.Terms {
-			if t.Entry == c.play.id && t.Costs && t.Sits == "" && !(t.Door == NoDoor && t.Out != nil) &&
-				(c.p.Player != "" || c.p.Bench) {
-				owe("serves", "owed.serves")
-				break
-			}
+		switch {
+		case !q.Now || q.Answered || h.aside[q.ID]:
+		case q.Moment.Abs < h.now:
+			h.owe(q.ID, "", Say{Key: "owed.choice", Args: args})
+		default:
+			q.Open = true
+			h.add(Item{Key: q.ID, Say: Say{Key: "hold.choice", Args: args}})
 		}
 	}
 }
 
-// unknown owes a look at a number that is not on the roster. A side without a
-// roster owes nothing.
-func (f *folding) unknown(id string, side entry.Side, j entry.Jersey, time string) {
-	players := f.box.players[side.Index()]
-	if j == "" || len(players) == 0 {
-		return
-	}
-	for _, p := range players {
-		if p.Number == j {
-			return
-		}
-	}
-	f.state.Owed = append(f.state.Owed, Item{
-		Key: "roster/" + string(j) + "/" + id, Entry: id,
-		Say: Say{Key: "owed.roster", Args: Args{
-			{"team", f.box.names[side.Index()]}, {"player", string(j)}, {"time", time},
-		}},
-	})
-}
-
-// inBox reports whether a player sat in the box at a moment, for a penalty that
-// was called before it.
-func (f *folding) inBox(side entry.Side, j entry.Jersey, at entry.Millis, but string) bool {
-	for _, t := range f.state.Terms {
-		if t.Side != side || t.Entry == but || t.Ended == Wiped || t.Ended == NotServed {
+// servers: somebody has to sit in the box, and nobody was named.
+func (h holding) servers() {
+	said := map[string]bool{}
+	for _, t := range h.state.Terms {
+		if said[t.Entry] || !t.Costs || t.Sits != "" || t.End.Abs <= h.now || t.Door == NoDoor && t.Out != nil {
 			continue
 		}
-		gone := t.End.Abs
-		if t.Out != nil {
-			gone = t.Out.Abs
+		said[t.Entry] = true
+		key := "hold.serves"
+		if !t.Bench && t.Player == "" {
+			key = "hold.who"
 		}
-		if (t.Sits == j || t.Player == j && !t.Bench) && t.Start.Abs < at && at < gone {
-			return true
-		}
+		h.add(Item{Key: "serves/" + t.Entry, Entry: t.Entry, Say: Say{Key: key, Args: Args{
+			{"team", h.folding.box.names[t.Side.Index()]}, {"player", playerArg(t.Player, t.Bench)},
+		}}})
 	}
-	return false
+}
+
+// fresh reports whether a period was begun and its clock not yet started.
+func (h holding) fresh() bool {
+	s := &h.state
+	return s.Stage.Play() && !s.Clock.Running && s.Clock.Elapsed == 0 && periodOf(s.Division, s.Stage) > 1
+}
+
+// newPeriod: whoever has a penalty left must be back in the box before the puck
+// drops (IIHF 35.1; officials' duty in every book read), and the ends change in
+// regulation (IIHF 77.2, NHL 86.3).
+func (h holding) newPeriod() {
+	if !h.fresh() {
+		return
+	}
+	period := periodOf(h.state.Division, h.state.Stage)
+	name := stageArg(h.state.Stage)
+	if h.state.Stage.Kind == entry.Period {
+		h.notice("ends/"+name, Say{Key: "notice.ends", Args: Args{{"stage", name}}})
+	}
+	if h.state.Bench.ConfirmBox {
+		return // each of them is asked for
+	}
+	for i, side := range entry.Sides {
+		var players []entry.Jersey
+		for _, t := range h.inside() {
+			if t.Side == side {
+				players = append(players, t.Sits)
+			}
+		}
+		if len(players) == 0 {
+			continue
+		}
+		key := "back/" + string(side) + "/" + stageArg(playStage(h.state.Division, period))
+		h.add(Item{
+			Key: key, Settle: entry.SetAside{Item: key}, SettleKind: entry.KindSetAside,
+			Say: Say{Key: "hold.back", Args: Args{{"team", h.folding.box.names[i]}, {"players", jerseys(players)}}},
+		})
+	}
+}
+
+// inside lists the newest term of everybody who sits in the box now.
+func (h holding) inside() []Term {
+	var out []Term
+	seen := map[string]bool{}
+	for _, t := range h.state.Terms {
+		gone := t.End.Abs
+		switch {
+		case t.Out != nil:
+			gone = t.Out.Abs
+		case t.Door == NextWhistle:
+			gone = forever
+		}
+		id := string(t.Side) + "/" + string(t.Sits)
+		if t.Sits == "" || t.Ended == Wiped || t.Ended == NotServed || t.Start.Abs > h.now || gone <= h.now || seen[id] {
+			continue
+		}
+		seen[id] = true
+		out = append(out, t)
+	}
+	return out
+}
+
+// box: each penalised player was seen in the box, if the bench wants that.
+func (h holding) box() {
+	if !h.state.Bench.ConfirmBox || !h.state.Stage.Play() {
+		return
+	}
+	for _, t := range h.inside() {
+		since := t.Start.Abs
+		if h.fresh() {
+			since = h.now
+		}
+		last, known := h.seen[string(t.Side)+"/"+string(t.Sits)]
+		if known && last.in && last.abs >= since {
+			continue
+		}
+		h.add(Item{
+			Key: "seat/" + string(t.Side) + "/" + string(t.Sits) + "/" + t.ID, Entry: t.Entry,
+			Settle:     entry.Seated{Side: t.Side, Player: t.Sits, In: true},
+			SettleKind: entry.KindSeated,
+			Say: Say{Key: "hold.seat", Args: Args{
+				{"team", h.folding.box.names[t.Side.Index()]}, {"player", string(t.Sits)}, {"gate", "@gate." + string(t.Side)},
+			}},
+		})
+	}
+}
+
+// runningTime: one side leads by so much that the clock no longer stops, or no
+// longer by so much. The referee orders it; the bench asks.
+func (h holding) runningTime() {
+	s := &h.state
+	rule := s.Division.Running
+	if rule.Lead == 0 || !s.Stage.Play() {
+		return
+	}
+	lead := s.Teams[0].Score - s.Teams[1].Score
+	if lead < 0 {
+		lead = -lead
+	}
+	early := periodOf(s.Division, s.Stage) < rule.FromPeriod
+	args := Args{{"lead", number(lead)}, {"limit", number(rule.Lead)}}
+	key := "running/" + number(s.Teams[0].Score) + "-" + number(s.Teams[1].Score)
+	ask := func(on bool, say string) {
+		h.add(Item{
+			Key: key, Settle: entry.RunningTime{On: on}, SettleKind: entry.KindRunningTime,
+			Say: Say{Key: say, Args: args},
+		})
+	}
+	back := rule.Returns == rulebook.ReturnsBelow && lead < rule.Lead ||
+		rule.Returns == rulebook.ReturnsClosed && lead == 0
+	switch {
+	case early && !s.Bench.RunningTime:
+	case !s.Bench.RunningTime && lead >= rule.Lead && rule.EndsGame:
+		h.add(Item{Key: key, Say: Say{Key: "hold.lead_ends", Args: args}})
+	case !s.Bench.RunningTime && lead >= rule.Lead:
+		ask(true, "hold.running_on")
+	case !s.Bench.RunningTime && lead >= rule.Lead-2 && lead > 0:
+		h.notice(key, Say{Key: "notice.running", Args: args})
+	case s.Bench.RunningTime && back:
+		ask(false, "hold.running_off")
+	case s.Bench.RunningTime && lead < rule.Lead && rule.Returns == rulebook.ReturnsUnsaid:
+		h.notice(key, Say{Key: "notice.running_unsaid", Args: args})
+	}
 }

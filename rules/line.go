@@ -104,6 +104,34 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 		return Say{Key: "line.set_aside"}
 	case entry.Note:
 		return Say{Key: "line.note", Args: Args{{"text", b.Text}}}
+	case entry.BoardRead:
+		return Say{Key: "line.board_read", Args: Args{{"time", left(b.Elapsed)}}}
+	case entry.BenchSet:
+		return Say{Key: "line.bench_set", Args: Args{{"mode", "@mode." + string(b.Clock)}}}
+	case entry.RunningTime:
+		if b.On {
+			return Say{Key: "line.running_on"}
+		}
+		return Say{Key: "line.running_off"}
+	case entry.Goalkeeper:
+		if b.Number == "" {
+			return Say{Key: "line.net_empty", Args: Args{{"team", team(b.Side)}}}
+		}
+		return Say{Key: "line.goalkeeper", Args: Args{{"team", team(b.Side)}, {"player", string(b.Number)}}}
+	case entry.Delay:
+		return Say{Key: "line.delay", Args: Args{{"why", "@delay." + string(b.Why)}}}
+	case entry.DelayOver:
+		return Say{Key: "line.delay_over"}
+	case entry.Seated:
+		key := "line.seated_out"
+		if b.In {
+			key = "line.seated_in"
+		}
+		return Say{Key: key, Args: Args{{"team", team(b.Side)}, {"player", string(b.Player)}}}
+	case entry.CardSet:
+		return Say{Key: "line.card_set"}
+	case entry.Ticked:
+		return Say{Key: "line.ticked"}
 	case entry.Amended:
 		return Say{Key: "line.amended", Args: Args{{"seq", f.seqOf(e.Of)}}}
 	case entry.Struck:

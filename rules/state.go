@@ -20,6 +20,8 @@ type State struct {
 	Next     []NextStage       `json:"next"` // what the stage can become; the first is the usual one
 	Clock    Clock             `json:"clock"`
 	TimeOut  *TimeOutClock     `json:"time_out,omitempty"`
+	Delay    *DelayClock       `json:"delay,omitempty"`
+	Bench    Bench             `json:"bench"`
 	Periods  []PeriodSpan      `json:"periods"`
 	Teams    [2]Team           `json:"teams"` // home, visitors
 	Goals    []Goal            `json:"goals"` // in the order of the game
@@ -28,6 +30,7 @@ type State struct {
 	Strength []Strength        `json:"strength"` // steps of the skaters on the ice, oldest first
 	Releases []Release         `json:"releases"` // who leaves the box when, oldest first
 	Hold     []Item            `json:"hold"`     // what stands in the way of the puck drop
+	Notices  []Item            `json:"notices"`  // what may soon have to be done; quiet
 	Owed     []Item            `json:"owed"`     // what is missing before the report can be sealed
 	Asked    []Question        `json:"asked"`    // what the book leaves to a captain
 	Lines    []Line            `json:"lines"`    // the ledger in words, oldest first
@@ -79,6 +82,23 @@ type TimeOutClock struct {
 	Length entry.Millis `json:"length_ms"`
 }
 
+// DelayClock is a delay that was begun at the instant Wall. It counts down from
+// Length, or up if Length is 0, until it is ended or the clock is started.
+type DelayClock struct {
+	Why    entry.DelayWhy `json:"why"`
+	Wall   entry.Millis   `json:"wall_ms"`
+	Length entry.Millis   `json:"length_ms"`
+}
+
+// Bench is how the bench works.
+type Bench struct {
+	Clock        entry.ClockMode `json:"clock"`
+	ConfirmBox   bool            `json:"confirm_box"`
+	WaitForTicks bool            `json:"wait_for_ticks"`
+	RunningTime  bool            `json:"running_time"`       // the clock runs through stoppages
+	Drift        *entry.Millis   `json:"drift_ms,omitempty"` // ours less the board's at the last reading
+}
+
 // PeriodSpan is a period on the axis of play. Abs is where it begins: the sum
 // of the lengths of the periods before it.
 type PeriodSpan struct {
@@ -106,6 +126,10 @@ type Team struct {
 	Score    int            `json:"score"`
 	Shown    int            `json:"shown"`     // the score for the public display, where a division caps the lead
 	TimeOuts int            `json:"time_outs"` // taken
+
+	// Goalkeeper is who keeps goal, if it was said; "" with NetEmpty is nobody.
+	Goalkeeper entry.Jersey `json:"goalkeeper"`
+	NetEmpty   bool         `json:"net_empty"`
 }
 
 // Class is the class of a goal in the official record, from the scorers' side.
@@ -226,6 +250,10 @@ type Item struct {
 	Key   string `json:"key"` // stable, to set it aside
 	Entry string `json:"entry,omitempty"`
 	Say   Say    `json:"say"`
+
+	// Settle is what one tap posts to settle it; nothing where it takes more.
+	Settle     entry.Body `json:"settle,omitempty"`
+	SettleKind entry.Kind `json:"settle_kind,omitempty"`
 }
 
 // Question is something that the book leaves to a captain. Until it is answered

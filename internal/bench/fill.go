@@ -48,10 +48,12 @@ func Fill(
 func touchesClock(k entry.Kind) bool {
 	switch k {
 	case entry.KindStageBegun, entry.KindClockStarted, entry.KindClockStopped, entry.KindClockSet,
-		entry.KindTimeOut, entry.KindAmended, entry.KindStruck:
+		entry.KindTimeOut, entry.KindAmended, entry.KindStruck, entry.KindBoardRead, entry.KindDelay,
+		entry.KindDelayOver:
 		return true
 	case entry.KindGameOpened, entry.KindRosterSet, entry.KindGoal, entry.KindPenalty,
-		entry.KindChoice, entry.KindSetAside, entry.KindNote:
+		entry.KindChoice, entry.KindSetAside, entry.KindNote, entry.KindBenchSet, entry.KindRunningTime,
+		entry.KindGoalkeeper, entry.KindSeated, entry.KindCardSet, entry.KindTicked:
 		return false
 	}
 	return false
@@ -78,6 +80,12 @@ func fillOne(
 		d.Body, d.At = body, where(state, d.Wall)
 		return d, note
 	case entry.ClockSet:
+		d.Wall = max(d.Wall, state.Clock.Wall)
+		d.At = where(state, d.Wall)
+		if state.Stage.Play() {
+			d.At.Elapsed = body.Elapsed
+		}
+	case entry.BoardRead:
 		d.Wall = max(d.Wall, state.Clock.Wall)
 		d.At = where(state, d.Wall)
 		if state.Stage.Play() {
