@@ -3,6 +3,7 @@ package rulebook
 import (
 	"path"
 	"reflect"
+	"slices"
 	"strings"
 
 	"whistlestop/entry"
@@ -60,4 +61,19 @@ func (f codeFile) settings() []Setting {
 		}
 	}
 	return all
+}
+
+// Topics lists every kind of consequence that a code cites a rule for.
+func Topics() []Topic { return slices.Clone(topics) }
+
+// DivisionFile returns the file of a division that comes with the program, to
+// read, copy and change.
+func DivisionFile(id string) ([]byte, bool) {
+	for _, name := range list("divisions") {
+		text := read(path.Join("divisions", name))
+		if d, err := ParseDivision(text, name); err == nil && d.ID == id {
+			return text, true
+		}
+	}
+	return nil, false
 }

@@ -2,5 +2,8 @@
 //
 //	whistlestop bench --data DIR --listen HOST:PORT
 //	whistlestop demo --moment third-period
+//	whistlestop codes iihf
+//	whistlestop divisions my-division.toml
+//	whistlestop why game.jsonl 2 4:05
 //	whistlestop version
 package main

@@ -5,9 +5,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
-	"whistlestop/internal/locale"
 	"whistlestop/internal/store"
-	"whistlestop/rules"
 )
 
 // folderError is a folder that cannot keep games.
@@ -37,19 +35,19 @@ func (e *momentError) Error() string { return "there is no moment " + e.moment }
 
 // explain says in plain words what went wrong and what to do.
 func (p *Program) explain(err error) string {
-	say := func(key string, pairs ...string) string {
-		return locale.English().Text(key, rules.Pairs(pairs...))
-	}
 	var (
 		folder *folderError
 		listen *listenError
 		moment *momentError
 		weak   *store.WeakError
+		said   *sayError
 		line   *kong.ParseError
 	)
 	switch {
 	case errors.As(err, &line):
 		return line.Error()
+	case errors.As(err, &said):
+		return said.Error()
 	case errors.As(err, &moment):
 		return say("program.unknown_moment", "moment", moment.moment, "moments", moment.moments)
 	case errors.As(err, &listen):

@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/alecthomas/kong"
@@ -36,6 +37,10 @@ type commands struct {
 	Bench   benchCommand   `cmd:"" help:"Run the bench. Games are kept in one folder."`
 	Demo    demoCommand    `cmd:"" help:"Run the bench with an invented game."`
 	Version versionCommand `cmd:"" help:"Print the version."`
+
+	Codes     codesCommand     `cmd:"" help:"List the rule books that the program follows, or one in full, with rules and sources."`
+	Divisions divisionsCommand `cmd:"" help:"List the divisions, print the file of one, or check a file of your own."`
+	Why       whyCommand       `cmd:"" help:"Explain the box, the strength and the score of a game at a moment."`
 }
 
 type benchCommand struct {
@@ -87,7 +92,13 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 	if err != nil {
 		return err
 	}
-	switch command.Command() {
+	switch name, _, _ := strings.Cut(command.Command(), " "); name {
+	case "codes":
+		return p.codes(line.Codes)
+	case "divisions":
+		return p.divisions(line.Divisions)
+	case "why":
+		return p.why(line.Why)
 	case "version":
 		_, err := fmt.Fprintf(p.Out, "whistlestop %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 		return err

@@ -1,0 +1,214 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"whistlestop/entry"
+	"whistlestop/internal/locale"
+	"whistlestop/rulebook"
+	"whistlestop/rules"
+)
+
+type codesCommand struct {
+	Code string `arg:"" optional:"" help:"Id of a code, such as iihf; all of them in short if not given."`
+	JSON bool   `name:"json" help:"Print JSON."`
+}
+
+type divisionsCommand struct {
+	Division string `arg:"" optional:"" help:"Id of a division, to print its file; or a file of your own, to check it."`
+}
+
+// sayError is a failure that the catalogue has words for.
+type sayError struct {
+	key   string
+	pairs []string // name, value
+}
+
+func (e *sayError) Error() string { return say(e.key, e.pairs...) }
+
+// say is a sentence of the catalogue, with what fills its gaps by name.
+func say(key string, pairs ...string) string {
+	return locale.English().Text(key, rules.Pairs(pairs...))
+}
+
+// codeDocument is a code as "codes --json" prints it: every value with the rule
+// and the place behind it.
+type codeDocument struct {
+	ID       string                            `json:"id"`
+	Name     string                            `json:"name"`
+	Body     string                            `json:"body"`
+	Edition  string                            `json:"edition"`
+	Settings []rulebook.Setting                `json:"settings"`
+	Rules    map[rulebook.Topic]rulebook.Cited `json:"rules"`
+	Calls    []rulebook.CallName               `json:"calls"`
+}
+
+// codes lists the codes, or shows one in full.
+func (p *Program) codes(c codesCommand) error {
+	list := rulebook.Codes()
+	if c.Code != "" {
+		code, ok := rulebook.CodeByID(c.Code)
+		if !ok {
+			return &sayError{"command.no_code", []string{"code", c.Code, "codes", strings.Join(codeIDs(), ", ")}}
+		}
+		list = []*rulebook.Code{code}
+	}
+	if c.JSON {
+		documents := make([]codeDocument, len(list))
+		for i, code := range list {
+			documents[i] = codeDocument{
+				ID: code.ID, Name: code.Name, Body: code.Body, Edition: code.Edition,
+				Settings: rulebook.Settings(code.ID), Rules: code.Rules, Calls: code.Calls,
+			}
+		}
+		return p.printJSON(documents, c.Code != "")
+	}
+	var out strings.Builder
+	for i, code := range list {
+		if i > 0 {
+			out.WriteString("\n")
+		}
+		writeCode(&out, code, c.Code != "")
+	}
+	out.WriteString("\n" + say("command.deference") + "\n")
+	_, err := io.WriteString(p.Out, out.String())
+	return err
+}
+
+func codeIDs() []string {
+	var ids []string
+	for _, code := range rulebook.Codes() {
+		ids = append(ids, code.ID)
+	}
+	return ids
+}
+
+// printJSON prints the documents, or the only one.
+func (p *Program) printJSON(documents []codeDocument, one bool) error {
+	var value any = documents
+	if one {
+		value = documents[0]
+	}
+	text, err := json.MarshalIndent(value, "", "  ")
+	if err != nil {
+		return err
+	}
+	_, err = p.Out.Write(append(text, '\n'))
+	return err
+}
+
+// writeCode writes what a code is, and in full all that stands in its file.
+func writeCode(out *strings.Builder, code *rulebook.Code, full bool) {
+	fmt.Fprintf(out, "%s: %s\n  %s\n", code.ID, code.Name, code.Edition)
+	for _, s := range rulebook.Settings(code.ID) {
+		if full || s.Table == "policies" {
+			fmt.Fprintf(out, "  - %s %s\n", settingWords(s), citeWords(s.Cited, code.Edition))
+		}
+	}
+	if !full {
+		return
+	}
+	out.WriteString("\n  " + say("command.topics") + "\n")
+	for _, topic := range rulebook.Topics() {
+		fmt.Fprintf(out, "  - %s %s\n", say("command.topic."+string(topic)), citeWords(code.Rules[topic], code.Edition))
+	}
+	out.WriteString("\n  " + say("command.calls") + "\n")
+	for _, call := range code.Calls {
+		parts := make([]string, len(call.Usual))
+		for i, part := range call.Usual {
+			parts[i] = say("part." + string(part))
+		}
+		fmt.Fprintf(out, "  - %s: %s\n", say("call."+call.ID), strings.Join(parts, ", "))
+	}
+}
+
+// settingWords is a value of a code in words.
+func settingWords(s rulebook.Setting) string {
+	key := "command." + s.Table + "." + s.Key
+	switch v := s.Value.(type) {
+	case entry.Millis:
+		if v == 0 {
+			return say(key + ".none")
+		}
+		return say(key, "time", v.String())
+	case int:
+		if v == 0 {
+			return say(key + ".none")
+		}
+		return say(key, "count", strconv.Itoa(v))
+	case bool:
+		return say(key + "." + strconv.FormatBool(v))
+	default:
+		return say(fmt.Sprintf("%s.%v", key, v))
+	}
+}
+
+// citeWords is a rule's number with the place where it was read, which is said
+// only where it is another one than the code's own book.
+func citeWords(c rulebook.Cited, edition string) string {
+	var words []string
+	if c.Rule != "" {
+		words = append(words, c.Rule)
+	}
+	if c.Source != edition {
+		words = append(words, c.Source)
+	}
+	return "[" + strings.Join(words, "; ") + "]"
+}
+
+// divisions lists the divisions that come with the program, prints the file of
+// one, or checks a file.
+func (p *Program) divisions(c divisionsCommand) error {
+	if c.Division == "" {
+		for _, d := range rulebook.Divisions() {
+			if _, err := fmt.Fprintln(p.Out, divisionWords(d)); err != nil {
+				return err
+			}
+		}
+		_, err := fmt.Fprintln(p.Out, "\n"+say("command.divisions"))
+		return err
+	}
+	if text, ok := rulebook.DivisionFile(c.Division); ok {
+		_, err := p.Out.Write(text)
+		return err
+	}
+	text, err := os.ReadFile(c.Division)
+	if errors.Is(err, fs.ErrNotExist) {
+		var ids []string
+		for _, d := range rulebook.Divisions() {
+			ids = append(ids, d.ID)
+		}
+		return &sayError{"command.no_division", []string{"division", c.Division, "divisions", strings.Join(ids, ", ")}}
+	}
+	if err != nil {
+		return &sayError{"command.unreadable", []string{"file", c.Division, "why", err.Error()}}
+	}
+	d, err := rulebook.ParseDivision(text, filepath.Base(c.Division))
+	if err != nil {
+		return &sayError{"command.bad_division", []string{"why", err.Error()}}
+	}
+	_, err = fmt.Fprintf(p.Out, "%s\n%s\n", say("command.good_division", "file", filepath.Base(c.Division)), divisionWords(d))
+	return err
+}
+
+// divisionWords is a division in one line.
+func divisionWords(d rulebook.Division) string {
+	periods := make([]string, len(d.Periods))
+	for i, length := range d.Periods {
+		periods[i] = length.String()
+	}
+	name := d.Name
+	if d.League != "" {
+		name = d.League + ", " + d.Name
+	}
+	return say("command.division", "id", d.ID, "name", name, "code", d.Code,
+		"periods", strings.Join(periods, " + "), "minor", d.Lengths.Minor.String())
+}

@@ -1,0 +1,124 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"whistlestop/internal/locale"
+	"whistlestop/rulebook"
+)
+
+func TestCodesAreListedWithTheirPolicies(t *testing.T) {
+	got, failed := command(t, "codes")
+	if failed != "" {
+		t.Fatal(failed)
+	}
+	for _, want := range []string{
+		"iihf: IIHF\n  IIHF Official Rule Book 2025/26, version 1.1 (July 2025)\n",
+		"  - One minor each at a stoppage: both are substituted for at once, and nobody plays short. [19.1]\n",
+		"nobody plays short for it", // only in full
+		"  - In the last 5:00 of regulation, and in overtime, a minor against a major is played as the difference. [19.4]\n",
+		"  - Penalty number 5 of a player in a game sends the player off. [401(b); Ask the Official 2018-19 week 2]\n",
+		"  - An awarded goal ends a minor like any goal. [from memory]\n",
+		words,
+	} {
+		if strings.Contains(got, want) == (want == "nobody plays short for it") {
+			t.Errorf("wrong about %q in\n%s", want, got)
+		}
+	}
+}
+
+// TestEveryValueOfACodeHasWords finds a value that the catalogue has no sentence
+// for: it would be printed as its key.
+func TestEveryValueOfACodeHasWords(t *testing.T) {
+	for _, code := range rulebook.Codes() {
+		got, failed := command(t, "codes", code.ID)
+		if failed != "" || !strings.HasPrefix(got, code.ID+": "+code.Name+"\n") {
+			t.Fatalf("%s\n%s", failed, got)
+		}
+		if strings.Contains(got, "command.") || strings.Contains(got, "call.") || strings.Contains(got, "[]") {
+			t.Errorf("a value without words or source in\n%s", got)
+		}
+	}
+	for _, topic := range rulebook.Topics() {
+		if locale.English()["command.topic."+string(topic)] == "" {
+			t.Errorf("topic %s has no words", topic)
+		}
+	}
+}
+
+func TestCodesAsJSON(t *testing.T) {
+	got, failed := command(t, "codes", "--json")
+	if failed != "" {
+		t.Fatal(failed)
+	}
+	var list []struct {
+		ID       string
+		Settings []struct {
+			Table, Key, Rule, Source string
+			Value                    any
+		}
+		Rules map[string]struct{ Rule, Source string }
+	}
+	if err := json.Unmarshal([]byte(got), &list); err != nil {
+		t.Fatal(err)
+	}
+	if len(list) != len(rulebook.Codes()) {
+		t.Fatalf("%d codes", len(list))
+	}
+	for _, code := range list {
+		if len(code.Rules) != len(rulebook.Topics()) {
+			t.Errorf("%s cites %d topics", code.ID, len(code.Rules))
+		}
+		for _, s := range code.Settings {
+			if s.Source == "" || s.Value == nil {
+				t.Errorf("%s.%s of %s has no source or value", s.Table, s.Key, code.ID)
+			}
+		}
+	}
+	one, failed := command(t, "codes", "iihf", "--json")
+	if failed != "" || !strings.HasPrefix(one, "{\n  \"id\": \"iihf\"") {
+		t.Errorf("%s\n%s", failed, one)
+	}
+	if _, failed := command(t, "codes", "beer"); failed !=
+		"There is no code beer. The codes are hockey-canada, iihf-2017, iihf, nfhs, nhl, usah-adult, usah-youth." {
+		t.Error(failed)
+	}
+}
+
+func TestDivisionsAreListedShownAndChecked(t *testing.T) {
+	list, failed := command(t, "divisions")
+	if failed != "" || !strings.Contains(list,
+		"harbour-u14: Harbour League, Under 14; 12:00 + 12:00 + 12:00, minor 1:30; code usah-youth\n") {
+		t.Errorf("%s\n%s", failed, list)
+	}
+	shown, failed := command(t, "divisions", "harbour-u14")
+	if failed != "" {
+		t.Fatal(failed)
+	}
+	folder := t.TempDir()
+	check := func(text string) (string, string) {
+		file := filepath.Join(folder, "mine.toml")
+		if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		return command(t, "divisions", file)
+	}
+	changed := strings.Replace(shown, `id = "harbour-u14"`, `id = "mine"`, 1)
+	if got, failed := check(changed); failed != "" || !strings.HasPrefix(got, "mine.toml can be used.\nmine: Harbour League, Under 14;") {
+		t.Errorf("%s\n%s", failed, got)
+	}
+	if got, failed := check(strings.Replace(changed, "skaters = 5", "skaters = 9", 1)); got != "" ||
+		failed != "This division cannot be used. mine.toml, line 11: a side has three to six skaters, not 9." {
+		t.Errorf("%q\n%s", failed, got)
+	}
+	if _, failed := command(t, "divisions", "no-such"); !strings.HasPrefix(failed, "There is no division no-such, and no file") {
+		t.Error(failed)
+	}
+	if _, failed := command(t, "divisions", folder); !strings.Contains(failed, "cannot be read") {
+		t.Error(failed)
+	}
+}

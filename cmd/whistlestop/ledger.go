@@ -1,0 +1,118 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+
+	"whistlestop/entry"
+	"whistlestop/rules"
+)
+
+// longestLine is the longest entry that is read, in bytes. A roster or a note
+// stays far below it.
+const longestLine = 1 << 20
+
+// readLedger reads an export: one CloudEvent a line. Empty lines are left out.
+func readLedger(from io.Reader) ([]entry.Entry, error) {
+	var ledger []entry.Entry
+	lines := bufio.NewScanner(from)
+	lines.Buffer(nil, longestLine)
+	for n := 1; lines.Scan(); n++ {
+		if len(lines.Bytes()) == 0 {
+			continue
+		}
+		var e entry.Entry
+		if err := json.Unmarshal(lines.Bytes(), &e); err != nil {
+			return nil, fmt.Errorf("line %d: %w", n, err)
+		}
+		ledger = append(ledger, e)
+	}
+	if err := lines.Err(); err != nil {
+		return nil, err
+	}
+	if len(ledger) == 0 {
+		return nil, rules.ErrNotOpened
+	}
+	return ledger, nil
+}
+
+// readGame reads the export of a game and folds it.
+func readGame(file string) (ledger []entry.Entry, state rules.State, err error) {
+	from, err := os.Open(file)
+	if err != nil {
+		return nil, state, err
+	}
+	defer func() { err = errors.Join(err, from.Close()) }()
+	if ledger, err = readLedger(from); err != nil {
+		return nil, state, err
+	}
+	state, err = rules.Fold(ledger)
+	return ledger, state, err
+}
+
+// until returns the ledger as it counts now, without the goals, the calls and
+// the whistles after a moment of play. Its fold is the game as it stood then: it
+// shows who would have left when, had nothing else happened.
+func until(ledger []entry.Entry, state rules.State, now rules.Moment) []entry.Entry {
+	settled := make(map[string]rules.Line, len(state.Lines))
+	for _, line := range state.Lines {
+		settled[line.Entry] = line
+	}
+	regulation := len(state.Division.Periods)
+	period := 0 // of the clock, while the ledger is followed
+	var kept []entry.Entry
+	for _, e := range ledger {
+		line := settled[e.ID]
+		if line.Struck {
+			continue
+		}
+		at := line.Moment
+		if stage, ok := line.Body.(entry.StageBegun); ok && stage.Stage.Play() {
+			period = stage.Stage.Number
+			if stage.Stage.Kind == entry.Overtime {
+				period += regulation
+			}
+		}
+		switch body := line.Body.(type) {
+		case entry.Goal, entry.Penalty:
+			if later(at.Period, at.Elapsed, now) {
+				continue
+			}
+		case entry.ClockStarted, entry.ClockSet:
+			continue // they say nothing about the box
+		case entry.ClockStopped:
+			if later(period, body.Elapsed, now) {
+				continue
+			}
+		case entry.Amended, entry.Struck:
+			continue // worked in already
+		case entry.GameOpened, entry.RosterSet, entry.StageBegun, entry.TimeOut, entry.Choice, entry.SetAside, entry.Note:
+		}
+		if line.Amended {
+			e.Body, e.At = line.Body, amendedAt(ledger, e.ID, at, settled)
+		}
+		kept = append(kept, e)
+	}
+	return slices.Clip(kept)
+}
+
+// amendedAt is the moment of an amended entry with its place within the
+// stoppage, which a line does not show.
+func amendedAt(ledger []entry.Entry, id string, at rules.Moment, settled map[string]rules.Line) entry.At {
+	found := entry.At{Period: at.Period, Elapsed: at.Elapsed}
+	for _, e := range ledger {
+		if e.Of == id && e.Kind() == entry.KindAmended && !settled[e.ID].Struck {
+			found.Order = e.At.Order
+		}
+	}
+	return found
+}
+
+func later(period int, elapsed entry.Millis, now rules.Moment) bool {
+	return period > now.Period || period == now.Period && elapsed > now.Elapsed
+}
