@@ -67,7 +67,7 @@ func (e Entry) MarshalJSON() ([]byte, error) {
 	if e.Body == nil {
 		return nil, fmt.Errorf("entry %s has no body", e.ID)
 	}
-	body, err := marshalBody(e.Body)
+	body, err := json.Marshal(e.Body)
 	if err != nil {
 		return nil, err
 	}
@@ -138,19 +138,16 @@ type amendedJSON struct {
 	Body json.RawMessage `json:"body"`
 }
 
-func marshalBody(b Body) ([]byte, error) {
-	amended, ok := b.(Amended)
-	if !ok {
-		return json.Marshal(b)
-	}
-	if amended.To == nil {
+// MarshalJSON writes the kind of the entry that is amended with the body.
+func (a Amended) MarshalJSON() ([]byte, error) {
+	if a.To == nil {
 		return nil, fmt.Errorf("an amendment says nothing")
 	}
-	inner, err := marshalBody(amended.To)
+	inner, err := json.Marshal(a.To)
 	if err != nil {
 		return nil, err
 	}
-	return json.Marshal(amendedJSON{Kind: amended.To.Kind(), Body: inner})
+	return json.Marshal(amendedJSON{Kind: a.To.Kind(), Body: inner})
 }
 
 // unmarshalBody reads the body of one kind.

@@ -59,7 +59,11 @@ func sample(t *testing.T) []entry.Entry {
 		entry.ClockSet{Elapsed: 80_000}, entry.TimeOut{Side: entry.Home, Length: 60_000}, goal,
 		entry.Penalty{Side: entry.Home, Player: "7", Call: "tripping", Parts: []entry.Part{entry.Minor}},
 		entry.Choice{Question: "q", Picks: []entry.Jersey{"7"}}, entry.SetAside{Item: "i"},
-		entry.Note{Text: "n"}, entry.Amended{To: goal}, entry.Struck{Reason: "wrong side"},
+		entry.Note{Text: "n"}, entry.BoardRead{Elapsed: 1}, entry.BenchSet{Clock: entry.Beside},
+		entry.RunningTime{On: true}, entry.Goalkeeper{Side: entry.Home, Number: "1"}, entry.Delay{Why: entry.Ice},
+		entry.DelayOver{}, entry.Seated{Side: entry.Home, Player: "4", In: true},
+		entry.CardSet{Card: json.RawMessage(`{}`)}, entry.Ticked{Step: "x"},
+		entry.Amended{To: goal}, entry.Struck{Reason: "wrong side"},
 	}
 	var ledger []entry.Entry
 	prev := ""

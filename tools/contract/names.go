@@ -41,7 +41,9 @@ var byHand = map[reflect.Type]bool{
 var bodies = []entry.Body{
 	entry.GameOpened{}, entry.RosterSet{}, entry.StageBegun{}, entry.ClockStarted{},
 	entry.ClockStopped{}, entry.ClockSet{}, entry.TimeOut{}, entry.Goal{}, entry.Penalty{},
-	entry.Choice{}, entry.SetAside{}, entry.Note{}, entry.Struck{},
+	entry.Choice{}, entry.SetAside{}, entry.Note{}, entry.BoardRead{}, entry.BenchSet{},
+	entry.RunningTime{}, entry.Goalkeeper{}, entry.Delay{}, entry.DelayOver{}, entry.Seated{},
+	entry.CardSet{}, entry.Ticked{}, entry.Struck{},
 }
 
 // folders are where the types, their constants and their comments stand.

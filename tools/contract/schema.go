@@ -33,7 +33,7 @@ func Definitions(root string) (map[string]*jsonschema.Schema, error) {
 	for t, name := range names {
 		m.references[t] = reference(name)
 	}
-	m.references[reflect.TypeFor[json.RawMessage]()] = reference("Division")
+	m.references[reflect.TypeFor[json.RawMessage]()] = &jsonschema.Schema{} // anything
 	m.references[reflect.TypeFor[entry.Body]()] = &jsonschema.Schema{}
 
 	definitions := map[string]*jsonschema.Schema{}
@@ -97,6 +97,9 @@ func (m *maker) define(t reflect.Type) (*jsonschema.Schema, error) {
 		return nil, err
 	}
 	withoutNull(schema)
+	if t == reflect.TypeFor[entry.GameOpened]() {
+		schema.Properties["division"] = reference("Division")
+	}
 	schema.Description = m.source.comments[key(t)]
 	if t.Kind() == reflect.Struct {
 		for field := range t.Fields() {

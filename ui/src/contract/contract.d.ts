@@ -14,6 +14,15 @@ export type AmendedBody =
   | { kind: 'choice'; body: ChoiceBody }
   | { kind: 'set_aside'; body: SetAsideBody }
   | { kind: 'note'; body: NoteBody }
+  | { kind: 'board_read'; body: BoardReadBody }
+  | { kind: 'bench_set'; body: BenchSetBody }
+  | { kind: 'running_time'; body: RunningTimeBody }
+  | { kind: 'goalkeeper'; body: GoalkeeperBody }
+  | { kind: 'delay'; body: DelayBody }
+  | { kind: 'delay_over'; body: DelayOverBody }
+  | { kind: 'seated'; body: SeatedBody }
+  | { kind: 'card_set'; body: CardSetBody }
+  | { kind: 'ticked'; body: TickedBody }
 /** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
 export type Millis = number
 /** MinorForm is what a minor costs. */
@@ -32,6 +41,10 @@ export type StageKind = 'setup' | 'warm_up' | 'period' | 'intermission' | 'overt
 export type GoalOn = '' | 'penalty_shot' | 'awarded'
 /** Part is one part of a call: what the referee imposes. */
 export type Part = 'minor' | 'bench_minor' | 'major' | 'misconduct' | 'game_misconduct' | 'match' | 'penalty_shot'
+/** ClockMode says whose clock is official. */
+export type ClockMode = 'lead' | 'follow' | 'beside'
+/** DelayWhy is what play waits for. */
+export type DelayWhy = 'injury' | 'ice' | 'equipment' | 'other'
 /** Class is the class of a goal in the official record, from the scorers' side. */
 export type Class = 'even' | 'power_play' | 'short_handed'
 /** OneMinorEach says how a team's single minor each at one stoppage is played. */
@@ -55,6 +68,15 @@ export type Entry = EntryCommon &
     | { type: 'whistlestop.choice.v1'; data: { at: At; body: ChoiceBody } }
     | { type: 'whistlestop.set_aside.v1'; data: { at: At; body: SetAsideBody } }
     | { type: 'whistlestop.note.v1'; data: { at: At; body: NoteBody } }
+    | { type: 'whistlestop.board_read.v1'; data: { at: At; body: BoardReadBody } }
+    | { type: 'whistlestop.bench_set.v1'; data: { at: At; body: BenchSetBody } }
+    | { type: 'whistlestop.running_time.v1'; data: { at: At; body: RunningTimeBody } }
+    | { type: 'whistlestop.goalkeeper.v1'; data: { at: At; body: GoalkeeperBody } }
+    | { type: 'whistlestop.delay.v1'; data: { at: At; body: DelayBody } }
+    | { type: 'whistlestop.delay_over.v1'; data: { at: At; body: DelayOverBody } }
+    | { type: 'whistlestop.seated.v1'; data: { at: At; body: SeatedBody } }
+    | { type: 'whistlestop.card_set.v1'; data: { at: At; body: CardSetBody } }
+    | { type: 'whistlestop.ticked.v1'; data: { at: At; body: TickedBody } }
     | { type: 'whistlestop.amended.v1'; data: { at: At; body: AmendedBody } }
     | { type: 'whistlestop.struck.v1'; data: { at: At; body: StruckBody } }
   )
@@ -74,6 +96,15 @@ export type Kind =
   | 'choice'
   | 'set_aside'
   | 'note'
+  | 'board_read'
+  | 'bench_set'
+  | 'running_time'
+  | 'goalkeeper'
+  | 'delay'
+  | 'delay_over'
+  | 'seated'
+  | 'card_set'
+  | 'ticked'
   | 'amended'
   | 'struck'
 /** Line is an entry in words, with what followed from it. */
@@ -91,6 +122,15 @@ export type Line = LineCommon &
     | { kind: 'choice'; body: ChoiceBody }
     | { kind: 'set_aside'; body: SetAsideBody }
     | { kind: 'note'; body: NoteBody }
+    | { kind: 'board_read'; body: BoardReadBody }
+    | { kind: 'bench_set'; body: BenchSetBody }
+    | { kind: 'running_time'; body: RunningTimeBody }
+    | { kind: 'goalkeeper'; body: GoalkeeperBody }
+    | { kind: 'delay'; body: DelayBody }
+    | { kind: 'delay_over'; body: DelayOverBody }
+    | { kind: 'seated'; body: SeatedBody }
+    | { kind: 'card_set'; body: CardSetBody }
+    | { kind: 'ticked'; body: TickedBody }
     | { kind: 'amended'; body: {} }
     | { kind: 'struck'; body: StruckBody }
   )
@@ -304,9 +344,10 @@ export interface ClockStoppedBody {
   elapsed_ms: Millis
   error_ms?: Millis
 }
-/** ClockSet puts the clock of the stage right, on the referee's word. */
+/** ClockSet puts the clock of the stage right, on the referee's word. Moves says that the whistle itself was at Elapsed, and takes along what was entered at it: the clock ran on, or was stopped too soon. */
 export interface ClockSetBody {
   elapsed_ms: Millis
+  moves?: boolean
 }
 /** TimeOut is a time-out. An empty Side is the officials' own. */
 export interface TimeOutBody {
@@ -348,6 +389,48 @@ export interface SetAsideBody {
 export interface NoteBody {
   text: string
 }
+/** BoardRead is the time read from the rink's own board at a stoppage, as elapsed time of the period: the board is official, and this is where play stopped. */
+export interface BoardReadBody {
+  elapsed_ms: Millis
+}
+/** BenchSet is how the bench works at this game. */
+export interface BenchSetBody {
+  clock: ClockMode
+  /** hold until each penalised player was seen in the box */
+  confirm_box?: boolean
+  /** hold until the steps of the rink card are ticked */
+  wait_for_ticks?: boolean
+}
+/** RunningTime turns running time on or off, on the referee's word. */
+export interface RunningTimeBody {
+  on: boolean
+}
+/** Goalkeeper says who keeps goal from now on. An empty Number is an empty net. */
+export interface GoalkeeperBody {
+  side: Side
+  number?: Jersey
+}
+/** Delay begins a delay with a clock of its own, which counts down from Length, or up if Length is 0. */
+export interface DelayBody {
+  why: DelayWhy
+  length_ms?: Millis
+}
+/** DelayOver ends a delay. */
+export interface DelayOverBody {}
+/** Seated says that a player was seen going into the box, or out of it. */
+export interface SeatedBody {
+  side: Side
+  player: Jersey
+  in: boolean
+}
+/** CardSet takes a rink card into use, as a full copy; null takes it away. */
+export interface CardSetBody {
+  card: unknown
+}
+/** Ticked says that a step of the rink card was done. Step is the id that the card's list gave it. */
+export interface TickedBody {
+  step: string
+}
 /** Args fill the gaps of a sentence, by name. They are a short list and not a map, because a fold writes hundreds of them; in JSON they are an object. */
 export interface Args {
   [k: string]: string
@@ -357,6 +440,15 @@ export interface At {
   period: number
   elapsed_ms: Millis
   order?: number
+}
+/** Bench is how the bench works. */
+export interface Bench {
+  clock: ClockMode
+  confirm_box: boolean
+  wait_for_ticks: boolean
+  /** the clock runs through stoppages */
+  running_time: boolean
+  drift_ms?: Millis
 }
 /** Call is a call of the official record. It may have been wiped out by a goal. */
 export interface Call {
@@ -445,6 +537,12 @@ export interface Policies {
   /** PenaltiesToEject is the number of a player's penalties in a game with which the player is sent off. 0: the book has no such rule. */
   penalties_to_eject: number
 }
+/** DelayClock is a delay that was begun at the instant Wall. It counts down from Length, or up if Length is 0, until it is ended or the clock is started. */
+export interface DelayClock {
+  why: DelayWhy
+  wall_ms: Millis
+  length_ms: Millis
+}
 /** What every entry has. */
 export interface EntryCommon {
   specversion: '1.0'
@@ -500,6 +598,11 @@ export interface Item {
   key: string
   entry?: string
   say: Say
+  /** Settle is what one tap posts to settle it; nothing where it takes more. */
+  settle?: {
+    [k: string]: unknown
+  }
+  settle_kind?: Kind
 }
 /** What every line has. */
 export interface LineCommon {
@@ -564,6 +667,8 @@ export interface State {
   next: NextStage[]
   clock: Clock
   time_out?: TimeOutClock
+  delay?: DelayClock
+  bench: Bench
   periods: PeriodSpan[]
   /** home, visitors */
   teams: [Team, Team]
@@ -577,6 +682,8 @@ export interface State {
   releases: Release[]
   /** what stands in the way of the puck drop */
   hold: Item[]
+  /** what may soon have to be done; quiet */
+  notices: Item[]
   /** what is missing before the report can be sealed */
   owed: Item[]
   /** what the book leaves to a captain */
@@ -600,6 +707,8 @@ export interface Team {
   shown: number
   /** taken */
   time_outs: number
+  goalkeeper: Jersey
+  net_empty: boolean
 }
 /** Term is one part of a call as it is served. */
 export interface Term {
