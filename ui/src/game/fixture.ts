@@ -55,7 +55,8 @@ export function stateAt(left: number, given: Partial<State> = {}): State {
       { side: 'home', name: 'Kelp Bay', players: [{ number: '12' }, { number: '17' }, { number: '1', goalkeeper: true }], score: 1, shown: 1, time_outs: 0, goalkeeper: '', net_empty: false },
       { side: 'visitors', name: 'Lanternside', players: [{ number: '4' }, { number: '12' }], score: 2, shown: 2, time_outs: 0, goalkeeper: '', net_empty: false },
     ],
-    goals: [], calls: [], terms: [], strength: [], releases: [], hold: [], owed: [], asked: [], lines: [],
+    goals: [], calls: [], terms: [], strength: [], releases: [], hold: [], notices: [], owed: [], asked: [], lines: [],
+    bench: { clock: 'lead', confirm_box: false, wait_for_ticks: false, running_time: false },
     ...given,
   }
 }

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { minute, momentAt, stateAt, term } from '../game/fixture'
 import { axisFor, percent } from './axis'
 import { barsOf } from './bars'
-import { freeAtWhistle, nextRelease, onIce, playNow } from './play'
+import { leavingNow, nextRelease, onIce, playNow } from './play'
 
 const now = (left: number) => playNow(stateAt(left), 12 * minute - left)
 
@@ -27,18 +27,20 @@ describe('skaters and releases', () => {
       { from: momentAt(2, 9 * minute), skaters: [5, 5] },
     ],
     releases: [
-      { moment: momentAt(2, 10.2 * minute), side: 'visitors', term: 'x', sits: '4', door: 'next_whistle', why: { key: 'why.time' } },
+      { moment: momentAt(2, 10.2 * minute), side: 'visitors', term: 'x', sits: '4', door: 'at_whistle', why: { key: 'why.whistle' } },
       { moment: momentAt(2, 9 * minute), side: 'home', term: 'a', sits: '17', door: 'at_end', why: { key: 'why.time' } },
     ],
-    terms: [{ ...term({ id: 'x', start: momentAt(2, 11 * minute), end: momentAt(2, 10.2 * minute), door: 'next_whistle' }), out: undefined }],
   })
   it('takes the newest step that has come', () => {
     expect(onIce(state, now(10 * minute)).skaters).toEqual([4, 5])
     expect(onIce(state, now(9 * minute)).skaters).toEqual([5, 5])
+    const overtime = { ...state, strength: [...state.strength, { from: momentAt(3, 12 * minute), skaters: [4, 4] as [number, number] }] }
+    expect(onIce(overtime, now(0)).skaters).toEqual([5, 5])
   })
-  it('names who is next and who is free at a whistle', () => {
+  it('names who is next and who leaves at this whistle', () => {
     expect(nextRelease(state, now(10 * minute))?.sits).toBe('17')
-    expect(freeAtWhistle(state, now(10 * minute)).map((one) => one.sits)).toEqual(['4'])
+    expect(leavingNow(state, now(10.2 * minute)).map((one) => one.sits)).toEqual(['4'])
+    expect(leavingNow(state, now(10 * minute))).toEqual([])
     expect(nextRelease(state, now(8 * minute))).toBeNull()
   })
 })

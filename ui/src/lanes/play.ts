@@ -46,7 +46,8 @@ export function onIce(state: State, now: Now): OnIce {
   const full = span?.skaters || state.division.skaters || 5
   let skaters: [number, number] = [full, full]
   for (const step of state.strength) {
-    if (step.from.abs_ms > now.abs) break
+    // The end of a period is also the start of the next one, whose skaters are not on yet.
+    if (step.from.abs_ms > now.abs || step.from.period > now.period) break
     skaters = [step.skaters[0], step.skaters[1]]
   }
   return { skaters, full }
@@ -57,16 +58,9 @@ export function nextRelease(state: State, now: Now): Release | null {
   return state.releases.find((one) => one.moment.abs_ms > now.abs) ?? null
 }
 
-/** Those who are free to leave at the next whistle, because their time is up. */
-export function freeAtWhistle(state: State, now: Now): Release[] {
-  return state.releases.filter(
-    (one) => one.door === 'next_whistle' && one.moment.abs_ms <= now.abs && stillSits(state, one, now),
-  )
-}
-
-function stillSits(state: State, release: Release, now: Now): boolean {
-  const term = state.terms.find((one) => one.id === release.term)
-  return term !== undefined && (!term.out || term.out.abs_ms > now.abs)
+/** Those who waited for this whistle and may leave now. Only while the clock stands. */
+export function leavingNow(state: State, now: Now): Release[] {
+  return state.releases.filter((one) => one.door === 'at_whistle' && one.sits !== '' && one.moment.abs_ms === now.abs)
 }
 
 /** How long until a moment comes, at least 0. */

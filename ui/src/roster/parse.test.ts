@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { parseRoster } from './roster'
+import { parseRoster, rosterText } from './parse'
 
 describe('a pasted roster', () => {
   it('is read in the forms that people use', () => {
@@ -28,9 +28,11 @@ describe('a pasted roster', () => {
     expect(troubles[2]?.what).toContain('12')
   })
   it('reads back what it has read', () => {
-    const player = fc.record({ number: fc.integer({ min: 0, max: 99 }).map(String), name: fc.constantFrom('Maren Holt', 'Ida', 'Åse Dahl') })
-    fc.assert(fc.property(fc.uniqueArray(player, { selector: (one) => one.number, maxLength: 30 }), (players) => {
-      expect(parseRoster(players.map((one) => `${one.number} ${one.name}`).join('\n')).players).toEqual(players)
+    const flag = fc.constantFrom({}, { goalkeeper: true }, { captain: true }, { alternate: true }, { goalkeeper: true, captain: true })
+    const player = fc.record({ number: fc.integer({ min: 0, max: 99 }).map(String), name: fc.constantFrom('Maren Holt', 'Ida', 'Åse Dahl'), flag })
+    fc.assert(fc.property(fc.uniqueArray(player, { selector: (one) => one.number, maxLength: 30 }), (list) => {
+      const players = list.map(({ flag: marks, ...one }) => ({ ...one, ...marks }))
+      expect(parseRoster(rosterText(players)).players).toEqual(players)
     }))
   })
 })

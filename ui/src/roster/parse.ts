@@ -1,5 +1,5 @@
-import type { Player } from '../../contract/contract'
-import { t } from '../../words/words'
+import type { Player } from '../contract/contract'
+import { t } from '../words/words'
 
 /** A line of a roster that cannot be read, with what to do about it. */
 interface Trouble {
@@ -68,4 +68,13 @@ function parsePlayer(line: string): Player | null {
 
 function isHeading(line: string): boolean {
   return /^(#|no\b|nr\b|number\b|jersey\b|player\b|name\b)/i.test(line)
+}
+
+/** A roster as text that parseRoster reads back. */
+export function rosterText(players: Player[]): string {
+  return players
+    .map((one) =>
+      [one.number, one.name, one.goalkeeper && 'G', one.captain && 'C', one.alternate && 'A'].filter(Boolean).join(' '),
+    )
+    .join('\n')
 }

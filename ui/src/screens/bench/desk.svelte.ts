@@ -1,4 +1,4 @@
-import type { Code, Line, NextStage, Question, Say, State } from '../../contract/contract'
+import type { Code, Item, Line, NextStage, Question, RosterTeam, Say, Side, State } from '../../contract/contract'
 import { CallBuilder, type Ground } from '../../call/builder.svelte'
 import { type Built, builtFrom } from '../../call/built'
 import { type Vocabulary } from '../../call/grammar'
@@ -11,6 +11,7 @@ import { callName, say, t } from '../../words/words'
 import { type HoldItem, localHolds } from './ready'
 
 const endHorn = 2500 // milliseconds that the horn sounds when a clock has run out
+const again = 5000 // milliseconds after which a preview is asked for again while the clock runs
 const turnHorn = 1200 // milliseconds that it sounds to change players, where a division has that
 
 /** Desk is the bench screen without its looks: one game, one call in the making, one horn. */
@@ -23,6 +24,7 @@ export class Desk {
   /** What the bench refused, or another thing to be read. */
   message = $state('')
   showHelp = $state(false)
+  showRosters = $state(false)
   showWhy = $state(false)
   settingClock = $state(false)
   #ends = new EndWatch()
@@ -55,7 +57,7 @@ export class Desk {
   readonly holds: HoldItem[] = $derived.by(() => {
     const { state, timeOut } = this.game
     if (!state) return []
-    const book = state.hold.map((item) => ({ key: item.key, text: say(item.say), away: item.key.startsWith('serves/') }))
+    const book = state.hold.map((item) => ({ key: item.key, text: say(item.say), away: item.key.startsWith('serves/'), said: true }))
     return [
       ...localHolds({
         timeOut, unposted: this.builder.busy, lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
@@ -105,6 +107,8 @@ export class Desk {
     const key = JSON.stringify([
       builder.current, builder.collected, builder.at, builder.atPeriod, builder.amending?.entry,
       builder.striking?.entry, state.seq,
+      // What is built while the clock runs gets other times every moment.
+      this.game.reading.running ? Math.floor(this.game.reading.elapsed / again) : 0,
     ])
     const drafts = builder.ready ? builder.drafts(this.#ground(state), this.game.time.now()) : []
     this.previewer.consider(drafts, drafts.length === 0 ? '' : key)
@@ -176,7 +180,25 @@ export class Desk {
     if (line && builtFrom(line)) this.builder.amend(line)
   }
 
-  /** Posts a draft again that was refused after the page was closed in between. */
+  /** The player whom something owed says is missing from a roster, or null. */
+  missingPlayer(item: Item): { side: Side; number: string } | null {
+    const [kind, number = ''] = item.key.split('/')
+    const line = this.game.state?.lines.find((one) => one.entry === item.entry)
+    if (kind !== 'roster' || !line || (line.kind !== 'goal' && line.kind !== 'penalty')) return null
+    return { side: line.body.side, number }
+  }
+
+  /** Adds a player to a roster, with the number only. */
+  addPlayer(side: Side, number: string): void {
+    const team = this.game.state?.teams.find((one) => one.side === side)
+    if (team) this.setRoster(side, { name: team.name, players: [...team.players, { number }] })
+  }
+
+  setRoster(side: Side, team: RosterTeam): void {
+    this.game.say('roster_set', { side, team }).catch((reason: unknown) => this.#refused(reason))
+  }
+
+  /** Forgets a refusal that came after the page was closed in between. */
   dismiss(key: string): void {
     this.game.outbox.dismiss(key)
   }

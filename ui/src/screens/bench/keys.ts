@@ -47,6 +47,7 @@ export function listenToKeys(desk: Desk): () => void {
       desk.showHelp = true
     } else if (event.key === 'Escape') {
       if (desk.showHelp) desk.showHelp = false
+      else if (desk.showRosters) desk.showRosters = false
       else if (desk.settingClock) desk.settingClock = false
       else desk.builder.back()
       focusCommand()
@@ -69,7 +70,7 @@ export function listenToKeys(desk: Desk): () => void {
     const control = event.target.closest('button, a, input, select, textarea, dialog')
     if (control && !control.matches('button')) return
     if (control instanceof HTMLElement) control.blur()
-    if (!desk.showHelp && !desk.settingClock) focusCommand()
+    if (!desk.showHelp && !desk.showRosters && !desk.settingClock) focusCommand()
   }
   window.addEventListener('keydown', down)
   window.addEventListener('keyup', up)

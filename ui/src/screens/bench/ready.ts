@@ -6,6 +6,7 @@ export interface HoldItem {
   key: string
   text: string
   away: boolean
+  said: boolean // read out; not what counts down every second
 }
 
 interface Here {
@@ -18,7 +19,7 @@ interface Here {
 /** What only this page knows. */
 export function localHolds(here: Here): HoldItem[] {
   const items: HoldItem[] = []
-  const add = (key: string, text: string) => items.push({ key, text, away: false })
+  const add = (key: string, text: string) => items.push({ key, text, away: false, said: key !== 'local.time_out' })
   if (here.lost) add('local.lost', t('hold.lost'))
   if (here.unposted) add('local.unposted', t('hold.unposted'))
   if (here.unsent > 0 && here.lost) add('local.unsent', t(here.unsent === 1 ? 'hold.unsent.one' : 'hold.unsent.many', { count: here.unsent }))

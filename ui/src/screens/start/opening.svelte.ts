@@ -2,14 +2,7 @@ import type { Division } from '../../contract/contract'
 import { api, Refused } from '../../link/api'
 import { ulid } from '../../link/ulid'
 import { t } from '../../words/words'
-import { parseRoster, type Roster } from './roster'
-
-/** One team of a game that is about to be opened. */
-class TeamForm {
-  name = $state('')
-  text = $state('')
-  readonly roster: Roster = $derived(parseRoster(this.text))
-}
+import { TeamForm } from '../../roster/form.svelte'
 
 /** Opening is the form for a new game, without its looks. */
 export class Opening {
@@ -56,8 +49,8 @@ export class Opening {
       const answer = await api.open({
         id: this.#id,
         division: this.division,
-        home: { name: this.home.name.trim(), players: this.home.roster.players },
-        visitors: { name: this.visitors.name.trim(), players: this.visitors.roster.players },
+        home: this.home.team,
+        visitors: this.visitors.team,
         ...given,
       })
       return answer.id
