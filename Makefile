@@ -37,6 +37,9 @@ screens: system build e2e/node_modules/.package-lock.json ## Take docs/screens a
 contract: tools/node_modules/.package-lock.json ## Make the contract and the ledger's schema again
 	cd tools && go run -mod=mod ./contract -root .. && node contract/types.mjs
 
+rules-docs: ## Make docs/rules.md and its drawings say what the program does
+	cd tools && go run -mod=mod ./rulesdoc -root ..
+
 vulncheck: ## Known vulnerabilities; needs the database on the internet
 	go run golang.org/x/vuln/cmd/govulncheck@v1.9.0 ./...
 
@@ -100,5 +103,5 @@ ui/dist/index.html: ui/node_modules/.package-lock.json $(UI_SOURCES)
 	cd $* && npm ci --no-audit --no-fund
 	touch $@
 
-.PHONY: help demo build check test bench screens contract vulncheck tidy clean \
+.PHONY: help demo build check test bench screens contract rules-docs vulncheck tidy clean \
   system format vet lint contract-check ui go-test tools-test e2e

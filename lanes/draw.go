@@ -19,8 +19,8 @@ type Words func(key string, pairs ...string) string
 const (
 	width     = 760
 	nameAt    = 14
-	scoreAt   = 176 // right edge
-	skatersAt = 196
+	scoreAt   = 156 // right edge
+	skatersAt = 172
 	numberAt  = 296 // right edge
 	railAt    = 306
 	railEnd   = 744
@@ -184,15 +184,30 @@ func (d *drawing) bar(side entry.Side, bar Bar, y int, mark string) {
 		}
 		end = max(end, to)
 	}
+	after := end
 	if bar.Open() {
-		end = d.tail(end, y, bar.Last().Style, mark)
+		after = d.tail(end, y, bar.Last().Style, mark)
 	}
-	text := d.out(bar)
-	if end > railEnd-150 {
-		d.line(`<text class="small halo end" x="%d" y="%d">%s</text>`, min(end, railEnd)-10, y+18, escape(text))
+	d.label(d.out(bar), bar.Last().Style, end, after, y)
+}
+
+// letterWide is how wide a letter of a label is taken to be.
+const letterWide = 7
+
+// label writes when whoever sits leaves: behind the bar, or at its end inside it
+// where there is no room. Over a thin bar it stands above the line.
+func (d *drawing) label(text string, last Style, end, after, y int) {
+	class := "small"
+	switch {
+	case after+8+letterWide*len(text) <= railEnd:
+		d.line(`<text class="small halo" x="%d" y="%d">%s</text>`, after+8, y+18, escape(text))
 		return
+	case last == Misconduct:
+		class, y = "small halo", y-10
+	case last == Matched:
+		class = "small halo"
 	}
-	d.line(`<text class="small halo" x="%d" y="%d">%s</text>`, end+8, y+18, escape(text))
+	d.line(`<text class="%s end" x="%d" y="%d">%s</text>`, class, end-8, y+18, escape(text))
 }
 
 // piece draws one piece of a bar by its style.

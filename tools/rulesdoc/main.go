@@ -1,0 +1,81 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"flag"
+	"fmt"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+)
+
+// The page, and the folder of its drawings, from the root of the repository.
+const (
+	pageFile = "docs/rules.md"
+	drawings = "docs/rules"
+)
+
+func main() {
+	root := flag.String("root", "..", "root of the repository")
+	check := flag.Bool("check", false, "write nothing; fail when a committed file differs")
+	flag.Parse()
+	if err := run(*root, *check); err != nil {
+		fmt.Fprintln(os.Stderr, "rulesdoc:", err)
+		os.Exit(1)
+	}
+}
+
+func run(root string, check bool) error {
+	page, err := os.ReadFile(filepath.Join(root, pageFile))
+	if err != nil {
+		return err
+	}
+	made, pictures, err := Make(string(page))
+	if err != nil {
+		return fmt.Errorf("%s: %w", pageFile, err)
+	}
+	files := map[string][]byte{pageFile: []byte(made)}
+	for name, picture := range pictures {
+		files[filepath.Join(drawings, name)] = picture
+	}
+	var errs []error
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		errs = append(errs, place(filepath.Join(root, name), files[name], check))
+	}
+	old, err := filepath.Glob(filepath.Join(root, drawings, "*.svg"))
+	errs = append(errs, err)
+	for _, name := range old {
+		if _, made := pictures[filepath.Base(name)]; !made {
+			errs = append(errs, unused(name, check))
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// place writes a file, or compares it with what stands there.
+func place(name string, text []byte, check bool) error {
+	if !check {
+		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+			return err
+		}
+		return os.WriteFile(name, text, 0o644)
+	}
+	standing, err := os.ReadFile(name)
+	if err != nil {
+		return err
+	}
+	if !bytes.Equal(standing, text) {
+		return fmt.Errorf("%s does not say what the program does: run \"make rules-docs\", read the difference, and commit it", name)
+	}
+	return nil
+}
+
+// unused takes away a drawing that the page does not show any more.
+func unused(name string, check bool) error {
+	if check {
+		return fmt.Errorf("%s is not shown by %s: run \"make rules-docs\"", name, pageFile)
+	}
+	return os.Remove(name)
+}
