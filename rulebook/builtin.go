@@ -6,6 +6,8 @@ import (
 	"path"
 	"slices"
 	"sync"
+
+	"whistlestop/datafile"
 )
 
 //go:embed codes/*.toml divisions/*.toml
@@ -16,7 +18,7 @@ var files embed.FS
 var builtInCodes = sync.OnceValue(func() []*Code {
 	var codes []*Code
 	var calls callsFile
-	must(decode(read("codes/calls.toml"), "calls.toml", &calls))
+	must(datafile.Decode(read("codes/calls.toml"), "calls.toml", &calls))
 	for _, name := range list("codes") {
 		if name == callsName {
 			continue

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"whistlestop/datafile"
 	"whistlestop/entry"
 )
 
@@ -51,7 +52,7 @@ type callsFile struct {
 // ParseCode reads a code file.
 func ParseCode(text []byte, name string) (*Code, error) {
 	var f codeFile
-	if err := decode(text, name, &f); err != nil {
+	if err := datafile.Decode(text, name, &f); err != nil {
 		return nil, err
 	}
 	code := &Code{
@@ -81,11 +82,11 @@ func ParseCode(text []byte, name string) (*Code, error) {
 	case Substitute, FourOnFour:
 	default:
 		return nil, fmt.Errorf("%s, line %d: one_minor_each is %q or %q", name,
-			lineOf(text, "one_minor_each"), Substitute, FourOnFour)
+			datafile.LineOf(text, "one_minor_each"), Substitute, FourOnFour)
 	}
 	for topic, cited := range code.Rules {
 		if !slices.Contains(topics, topic) {
-			return nil, fmt.Errorf("%s, line %d: there is no topic %q", name, lineOf(text, string(topic)), topic)
+			return nil, fmt.Errorf("%s, line %d: there is no topic %q", name, datafile.LineOf(text, string(topic)), topic)
 		}
 		if cited.Source == "" {
 			cited.Source = code.Edition

@@ -11,6 +11,7 @@ import (
 
 	"github.com/BurntSushi/toml"
 
+	"whistlestop/datafile"
 	"whistlestop/entry"
 )
 
@@ -18,18 +19,18 @@ import (
 // which line what is wrong and what to do.
 func ParseDivision(text []byte, name string) (Division, error) {
 	var d Division
-	if err := decode(text, name, &d); err != nil {
+	if err := datafile.Decode(text, name, &d); err != nil {
 		return Division{}, err
 	}
 	if d.Overtime.Periods == nil {
 		d.Overtime.Periods = []OvertimePeriod{}
 	}
 	if key, err := d.check(); err != nil {
-		return Division{}, fmt.Errorf("%s, line %d: %s", name, lineOf(text, key), err)
+		return Division{}, fmt.Errorf("%s, line %d: %s", name, datafile.LineOf(text, key), err)
 	}
 	if key := d.unsourced(text); key != "" {
 		return Division{}, fmt.Errorf("%s, line %d: %s has no source: add it under [source] and say where its "+
-			"value was read, or \"common practice, no source\"", name, lineOf(text, key), key)
+			"value was read, or \"common practice, no source\"", name, datafile.LineOf(text, key), key)
 	}
 	return d, nil
 }
@@ -58,7 +59,7 @@ func tables(text []byte) (names []string) {
 		}
 	}
 	slices.SortFunc(names, func(a, b string) int {
-		return cmp.Or(cmp.Compare(lineOf(text, a), lineOf(text, b)), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(datafile.LineOf(text, a), datafile.LineOf(text, b)), cmp.Compare(a, b))
 	})
 	return names
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"whistlestop/datafile"
 	"whistlestop/entry"
 )
 
@@ -26,7 +27,7 @@ func Settings(id string) []Setting {
 			continue
 		}
 		var f codeFile
-		must(decode(read(path.Join("codes", name)), name, &f))
+		must(datafile.Decode(read(path.Join("codes", name)), name, &f))
 		return f.settings()
 	}
 	return nil

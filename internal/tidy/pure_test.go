@@ -16,7 +16,9 @@ var impure = []string{
 
 // libraries are what pure packages may import from outside the standard
 // library, each of them a parser of bytes.
-var libraries = map[string][]string{"rulebook": {"github.com/BurntSushi/toml"}}
+var libraries = map[string][]string{
+	"datafile": {"github.com/BurntSushi/toml"}, "rulebook": {"github.com/BurntSushi/toml"},
+}
 
 // wallClock are the functions of package time that read the clock, wait, or
 // know where the machine stands.

@@ -1,4 +1,4 @@
-package rulebook
+package datafile
 
 import (
 	"bytes"
@@ -10,8 +10,10 @@ import (
 	"github.com/BurntSushi/toml"
 )
 
-// decode reads TOML strictly. Its errors name the file, the line and the reason.
-func decode(text []byte, name string, into any) error {
+// Decode reads TOML strictly: a setting that is not known is an error. What the
+// value holds already stays where the file says nothing. Its errors name the
+// file, the line and the reason, and say what to do.
+func Decode(text []byte, name string, into any) error {
 	meta, err := toml.NewDecoder(bytes.NewReader(text)).Decode(into)
 	if err != nil {
 		var parse toml.ParseError
@@ -23,7 +25,7 @@ func decode(text []byte, name string, into any) error {
 	if extra := meta.Undecoded(); len(extra) > 0 {
 		key := extra[0].String()
 		return fmt.Errorf("%s, line %d: there is no setting %q; take it out or mend its spelling",
-			name, lineOf(text, extra[0][len(extra[0])-1]), key)
+			name, LineOf(text, extra[0][len(extra[0])-1]), key)
 	}
 	return nil
 }
@@ -56,9 +58,9 @@ func plainWords(message string) string {
 	return fmt.Sprintf(", line %s: %s is %s; write %s instead", found[1], found[2], say(found[3]), say(found[4]))
 }
 
-// lineOf finds the line on which a key or a table is written, or 1. A longer key
+// LineOf finds the line on which a key or a table is written, or 1. A longer key
 // that begins alike ("lead_at_most" for "lead") is another one.
-func lineOf(text []byte, key string) int {
+func LineOf(text []byte, key string) int {
 	for i, line := range strings.Split(string(text), "\n") {
 		line = strings.TrimLeft(strings.TrimSpace(line), "[")
 		rest, found := strings.CutPrefix(line, key)
