@@ -11,11 +11,10 @@ import (
 	"slices"
 )
 
-// The page, and the folder of its drawings, from the root of the repository.
-const (
-	pageFile = "docs/rules.md"
-	drawings = "docs/rules"
-)
+// The pages, and the folder of their drawings, from the root of the repository.
+var pageFiles = []string{"docs/rules.md", "docs/rules-proof.md"}
+
+const drawings = "docs/rules"
 
 func main() {
 	root := flag.String("root", "..", "root of the repository")
@@ -28,15 +27,19 @@ func main() {
 }
 
 func run(root string, check bool) error {
-	page, err := os.ReadFile(filepath.Join(root, pageFile))
-	if err != nil {
-		return err
+	files, pictures := map[string][]byte{}, map[string][]byte{}
+	for _, name := range pageFiles {
+		page, err := os.ReadFile(filepath.Join(root, name))
+		if err != nil {
+			return err
+		}
+		made, drawn, err := Make(string(page))
+		if err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+		files[name] = []byte(made)
+		maps.Copy(pictures, drawn)
 	}
-	made, pictures, err := Make(string(page))
-	if err != nil {
-		return fmt.Errorf("%s: %w", pageFile, err)
-	}
-	files := map[string][]byte{pageFile: []byte(made)}
 	for name, picture := range pictures {
 		files[filepath.Join(drawings, name)] = picture
 	}
@@ -72,10 +75,10 @@ func place(name string, text []byte, check bool) error {
 	return nil
 }
 
-// unused takes away a drawing that the page does not show any more.
+// unused takes away a drawing that no page shows any more.
 func unused(name string, check bool) error {
 	if check {
-		return fmt.Errorf("%s is not shown by %s: run \"make rules-docs\"", name, pageFile)
+		return fmt.Errorf("%s is shown by no page: run \"make rules-docs\"", name)
 	}
 	return os.Remove(name)
 }

@@ -9,11 +9,12 @@ import (
 // gameFence and a name; a table is asked for by a line that begins with
 // tableMark. What follows either, up to madeEnd, is made.
 const (
-	gameFence = "```game "
-	fence     = "```"
-	tableMark = "<!-- table "
-	madeBegin = "<!-- made by tools/rulesdoc; do not edit -->"
-	madeEnd   = "<!-- end -->"
+	gameFence   = "```game "
+	fence       = "```"
+	tableMark   = "<!-- table "
+	memoryTable = "memory"
+	madeBegin   = "<!-- made by tools/rulesdoc; do not edit -->"
+	madeEnd     = "<!-- end -->"
 )
 
 // Make returns the page with everything made anew, and its drawings by name.
@@ -50,6 +51,9 @@ func Make(page string) (string, map[string][]byte, error) {
 		case strings.HasPrefix(line, tableMark):
 			wanted := strings.Fields(strings.TrimSuffix(strings.TrimPrefix(line, tableMark), "-->"))
 			table, err := Table(wanted)
+			if len(wanted) == 1 && wanted[0] == memoryTable {
+				table, err = Memory(), nil
+			}
 			if err != nil {
 				return "", nil, fmt.Errorf("line %d: %w", i+1, err)
 			}

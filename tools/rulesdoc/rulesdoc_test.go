@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// TestThePageSaysWhatTheProgramDoes makes docs/rules.md and its drawings again and
+// TestThePageSaysWhatTheProgramDoes makes the pages and their drawings again and
 // compares them with those committed.
 func TestThePageSaysWhatTheProgramDoes(t *testing.T) {
 	if err := run("../..", true); err != nil {
@@ -37,6 +37,15 @@ func TestMakingTwiceChangesNothing(t *testing.T) {
 	}
 	if len(pictures) != 2 || !strings.HasPrefix(string(pictures["short.svg"]), "<svg ") {
 		t.Errorf("%d drawings", len(pictures))
+	}
+}
+
+func TestMemoryNamesWhatWasNotRead(t *testing.T) {
+	got := Memory()
+	for _, want := range []string{"| IIHF | nothing |\n", "| NHL | charges: match;", "rule: goal awarded"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("%q is missing from\n%s", want, got)
+		}
 	}
 }
 

@@ -91,3 +91,28 @@ func citation(c rulebook.Cited, edition string) string {
 	}
 	return strings.Join(out, "; ")
 }
+
+// Memory lists for each code what stands on no page that could be read.
+func Memory() string {
+	var out strings.Builder
+	out.WriteString("\n| book | from memory only |\n|---|---|\n")
+	for _, code := range rulebook.Codes() {
+		var list []string
+		add := func(name string, c rulebook.Cited) {
+			if strings.Contains(c.Source, "from memory") {
+				list = append(list, strings.ReplaceAll(name, "_", " "))
+			}
+		}
+		for _, s := range rulebook.Settings(code.ID) {
+			add(s.Table+": "+s.Key, s.Cited)
+		}
+		for _, topic := range rulebook.Topics() {
+			add("rule: "+string(topic), code.Rules[topic])
+		}
+		if len(list) == 0 {
+			list = []string{"nothing"}
+		}
+		out.WriteString("| " + code.Name + " | " + strings.Join(list, "; ") + " |\n")
+	}
+	return out.String()
+}
