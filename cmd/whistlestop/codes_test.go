@@ -7,8 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"whistlestop/entry"
 	"whistlestop/internal/locale"
 	"whistlestop/rulebook"
+	"whistlestop/rules"
 )
 
 func TestCodesAreListedWithTheirPolicies(t *testing.T) {
@@ -120,5 +122,43 @@ func TestDivisionsAreListedShownAndChecked(t *testing.T) {
 	}
 	if _, failed := command(t, "divisions", folder); !strings.Contains(failed, "cannot be read") {
 		t.Error(failed)
+	}
+}
+
+// TestEveryVariantPlays: a division is of use only if a game can be played by it.
+// Each file of published local variation opens a game in which three minors of a
+// side and a goal fold, and the game can go on.
+func TestEveryVariantPlays(t *testing.T) {
+	files, err := filepath.Glob("../../rulebook/testdata/variants/*.toml")
+	if err != nil || len(files) < 21 {
+		t.Fatalf("%d variants: %v", len(files), err)
+	}
+	for _, file := range files {
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			if got, failed := command(t, "divisions", file); failed != "" || !strings.Contains(got, "can be used") {
+				t.Fatalf("%s\n%s", failed, got)
+			}
+			text, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			d, err := rulebook.ParseDivision(text, filepath.Base(file))
+			if err != nil {
+				t.Fatal(err)
+			}
+			g := openTape(t, d)
+			g.begin(1)
+			g.penalty(1, "1:00", minor(entry.Home, "4", "hooking"))
+			g.penalty(1, "1:10", minor(entry.Home, "5", "tripping"))
+			g.penalty(1, "1:20", minor(entry.Home, "6", "slashing"))
+			g.goal(1, "1:30", entry.Visitors, "9")
+			state, err := rules.Fold(g.entries)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(state.Next) == 0 || state.Goals[0].Class != rules.PowerPlay || state.Goals[0].Skaters != [2]int{3, 5} {
+				t.Errorf("next %v, goal %+v", state.Next, state.Goals[0])
+			}
+		})
 	}
 }

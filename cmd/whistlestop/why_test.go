@@ -22,21 +22,25 @@ type tape struct {
 func newTape(t *testing.T, division string) *tape {
 	t.Helper()
 	for _, d := range rulebook.Divisions() {
-		if d.ID != division {
-			continue
+		if d.ID == division {
+			return openTape(t, d)
 		}
-		raw, err := json.Marshal(d)
-		if err != nil {
-			t.Fatal(err)
-		}
-		g := &tape{t: t}
-		g.post(entry.At{}, "", entry.GameOpened{
-			Division: raw, Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Lanternside"},
-		})
-		return g
 	}
 	t.Fatalf("no division %q", division)
 	return nil
+}
+
+func openTape(t *testing.T, d rulebook.Division) *tape {
+	t.Helper()
+	raw, err := json.Marshal(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := &tape{t: t}
+	g.post(entry.At{}, "", entry.GameOpened{
+		Division: raw, Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Lanternside"},
+	})
+	return g
 }
 
 func (g *tape) post(at entry.At, of string, body entry.Body) string {
