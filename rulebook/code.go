@@ -107,8 +107,8 @@ const (
 	TopicHeld         Topic = "held"  // nobody leaves while three sit
 	TopicMajorFirst   Topic = "major_first"
 	TopicMinorFirst   Topic = "minor_first"
-	TopicOvertime     Topic = "overtime" // strength in overtime
-	TopicCarried      Topic = "carried"  // a penalty goes on in the next period
+	TopicOvertime     Topic = "overtime"        // strength in overtime
+	TopicCarried      Topic = "carried"         // a penalty goes on in the next period
 	TopicMajors       Topic = "majors_limit"    // so many majors send a player off
 	TopicPenalties    Topic = "penalties_limit" // so many penalties do
 )
