@@ -72,7 +72,7 @@ $(LINTERS): tools/go.mod tools/go.sum
 
 lint: $(LINTERS)
 	.build/staticcheck $(GO_TAGS) ./...
-	GOFLAGS=-tags=no_ui .build/exhaustive ./...
+	tools/exhaustive
 	tools/dead-code
 
 contract-check: tools/node_modules/.package-lock.json
