@@ -10,7 +10,14 @@ import { BenchTime } from '../link/time'
 import { overlayClock } from './overlay'
 
 const again = 60_000 // milliseconds between measurements of the offset
+const lanesStep = 50 // milliseconds between two pictures of the lanes
 const bounce = 250 // milliseconds in which a second press on the clock is the same press
+
+/** What is worked out in every frame, and mostly says what it said before. */
+interface Kept {
+  reading: Reading
+  now: Now
+}
 
 /** LiveGame is a game as this page sees it: state, clock, link and unsent posts. */
 export class LiveGame {
@@ -22,6 +29,7 @@ export class LiveGame {
   readonly outbox: Outbox
   readonly stream: Stream
   #pressed = Number.NEGATIVE_INFINITY
+  #kept: Partial<Kept> = {}
 
   constructor(readonly id: string) {
     this.outbox = new Outbox(id, (entries) => api.post(id, entries), (answer) => {
@@ -30,6 +38,7 @@ export class LiveGame {
     }, localStorage)
     this.stream = new Stream(api.streamAddress(id), {
       state: (snapshot) => this.#take(snapshot),
+      knows: (seq) => this.state !== null && seq <= this.state.seq,
       beat: (benchNow) => {
         this.time.hint(benchNow)
         if (this.outbox.waiting.length > 0) void this.outbox.flush()
@@ -45,12 +54,15 @@ export class LiveGame {
   })
 
   /** What the clock says in this frame. */
-  readonly reading: Reading = $derived(readClock(this.clock, this.ticker.now))
+  readonly reading: Reading = $derived.by(() => this.#keep('reading', readClock(this.clock, this.ticker.now)))
 
   /** Where the game stands on the axis of play in this frame. */
-  readonly now: Now = $derived(
-    this.state ? playNow(this.state, this.reading.elapsed) : { abs: 0, period: 1, end: 0, play: false },
-  )
+  readonly now: Now = $derived.by(() => {
+    if (!this.state) return this.#keep('now', { abs: 0, period: 1, end: 0, play: false })
+    // The lanes need no more than twenty pictures a second; a clock that stands is exact.
+    const { elapsed, running } = this.reading
+    return this.#keep('now', playNow(this.state, running ? Math.floor(elapsed / lanesStep) * lanesStep : elapsed))
+  })
 
   /** What is left of a time-out, or null. It ends when the clock is started. */
   readonly timeOut: number | null = $derived(
@@ -110,8 +122,21 @@ export class LiveGame {
     return this.say('stage_begun', { stage: next.stage, length_ms: next.length_ms, running: next.running })
   }
 
+  /** The value of the frame before where it says the same, so that nothing is drawn for it. */
+  #keep<K extends keyof Kept>(name: K, value: Kept[K]): Kept[K] {
+    const before: Kept[K] | undefined = this.#kept[name]
+    if (before && alike(before, value)) return before
+    this.#kept[name] = value
+    return value
+  }
+
   #take({ state, now_ms }: Snapshot): void {
     this.time.hint(now_ms)
-    if (!this.state || state.seq >= this.state.seq) this.state = state
+    if (!this.state || state.seq > this.state.seq) this.state = state
   }
+}
+
+/** Whether two plain values say the same, field by field. */
+function alike<T extends object>(a: T, b: T): boolean {
+  return (Object.keys(b) as (keyof T)[]).every((key) => a[key] === b[key])
 }

@@ -7,6 +7,8 @@ const giveUpAfter = 6000 // after which the stream is opened anew
 interface Listener {
   state: (snapshot: Snapshot) => void
   beat: (benchNow: number) => void
+  /** Whether the state with this number is known already. */
+  knows: (seq: number) => boolean
 }
 
 /**
@@ -41,7 +43,10 @@ export class Stream {
     const source = new EventSource(this.address)
     this.#source = source
     source.addEventListener('state', (event) => {
-      const snapshot = JSON.parse((event as MessageEvent<string>).data) as Snapshot
+      const { data, lastEventId } = event as MessageEvent<string>
+      // What this page posted itself comes with the answer to the post, too: read it once.
+      if (lastEventId !== '' && this.listener.knows(Number(lastEventId))) return this.#alive()
+      const snapshot = JSON.parse(data) as Snapshot
       this.#hear(snapshot.now_ms)
       this.listener.state(snapshot)
     })
@@ -54,9 +59,13 @@ export class Stream {
   }
 
   #hear(benchNow: number): void {
+    this.#alive()
+    this.listener.beat(benchNow)
+  }
+
+  #alive(): void {
     this.#last = performance.now()
     this.heard = true
-    this.listener.beat(benchNow)
   }
 
   #look(): void {

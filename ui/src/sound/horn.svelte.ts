@@ -20,18 +20,23 @@ export class Horn {
 
   constructor(private readonly game: string) {}
 
-  /** Called on the first touch or key: from then on the horn can be heard. */
+  /** Gets the sound ready, which takes too long for the moment of the first press on the clock. */
+  prepare(): void {
+    if (this.#context) return
+    const context = new AudioContext()
+    this.#context = context
+    context.onstatechange = () => (this.awake = context.state === 'running')
+    const squeeze = context.createDynamicsCompressor()
+    this.#gain = context.createGain()
+    this.#gain.gain.value = 0
+    this.#gain.connect(squeeze).connect(context.destination)
+  }
+
+  /** Called on a touch or key: from the first one on the horn can be heard. */
   wake(): void {
-    if (!this.#context) {
-      this.#context = new AudioContext()
-      const squeeze = this.#context.createDynamicsCompressor()
-      this.#gain = this.#context.createGain()
-      this.#gain.gain.value = 0
-      this.#gain.connect(squeeze).connect(this.#context.destination)
-    }
-    void this.#context.resume().then(() => {
-      this.awake = this.#context?.state === 'running'
-    })
+    if (this.awake) return
+    this.prepare()
+    void this.#context?.resume()
   }
 
   /** Sounds until release, or for `milliseconds`. */

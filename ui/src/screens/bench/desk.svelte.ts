@@ -82,9 +82,11 @@ export class Desk {
 
   open(): () => void {
     const close = this.game.open()
+    const later = setTimeout(() => this.horn.prepare(), 400)
     api.codes().then((codes) => (this.codes = codes)).catch(() => undefined)
     return () => {
       close()
+      clearTimeout(later)
       this.horn.release()
     }
   }
@@ -99,6 +101,11 @@ export class Desk {
     if (every > 0 && this.#turns.look(every, this.game.now, reading)) this.horn.press(turnHorn)
   }
 
+  /** Counts on while the clock runs. */
+  readonly tick: number = $derived.by(() =>
+    this.game.reading.running ? Math.floor(this.game.reading.elapsed / again) : 0,
+  )
+
   /** Asks for the consequences of what is built now. Called whenever that may have changed. */
   consider(): void {
     const { state } = this.game
@@ -108,7 +115,7 @@ export class Desk {
       builder.current, builder.collected, builder.at, builder.atPeriod, builder.amending?.entry,
       builder.striking?.entry, state.seq,
       // What is built while the clock runs gets other times every moment.
-      this.game.reading.running ? Math.floor(this.game.reading.elapsed / again) : 0,
+      this.tick,
     ])
     const drafts = builder.ready ? builder.drafts(this.#ground(state), this.game.time.now()) : []
     this.previewer.consider(drafts, drafts.length === 0 ? '' : key)
