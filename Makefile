@@ -4,7 +4,7 @@ SHELL := /bin/bash
 .DEFAULT_GOAL := help
 
 MOMENT ?= warm-up
-LISTEN ?= 127.0.0.1:8080
+LISTEN ?= 127.0.0.1:8480
 GO_TAGS := -tags no_ui
 BINARY  := bin/whistlestop
 LINTERS := .build/staticcheck
@@ -14,9 +14,8 @@ help: ## Show the commands
 
 # ---- for people -------------------------------------------------------------
 
-demo: build ## Open an invented game; MOMENT=warm-up, power-play, third-period...
-	@folder=$$(mktemp -d) && trap 'rm -rf "$$folder"' EXIT && \
-	  $(BINARY) demo --moment $(MOMENT) --data "$$folder" --listen $(LISTEN)
+demo: build ## Open an invented game; MOMENT=warm-up, power-play, coincidental, third-period, overtime
+	@$(BINARY) demo --moment $(MOMENT) --listen $(LISTEN)
 
 build: ui/dist/index.html ## Build bin/whistlestop, one static binary
 	CGO_ENABLED=0 go build -trimpath -ldflags '-s -w' -o $(BINARY) ./cmd/whistlestop

@@ -179,12 +179,7 @@ func (m *maker) lines(definitions map[string]*jsonschema.Schema) error {
 
 	union := &jsonschema.Schema{}
 	for _, kind := range entry.Kinds {
-		line := kindAndBody(kind)
-		if kind == entry.KindAmended {
-			// What an amendment says stands in the line that it amends.
-			line.Properties["body"] = &jsonschema.Schema{Type: "object"}
-		}
-		union.OneOf = append(union.OneOf, line)
+		union.OneOf = append(union.OneOf, kindAndBody(kind))
 	}
 	definitions["Line"] = both(about, "LineCommon", union)
 	return nil

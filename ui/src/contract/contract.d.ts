@@ -131,7 +131,7 @@ export type Line = LineCommon &
     | { kind: 'seated'; body: SeatedBody }
     | { kind: 'card_set'; body: CardSetBody }
     | { kind: 'ticked'; body: TickedBody }
-    | { kind: 'amended'; body: {} }
+    | { kind: 'amended'; body: AmendedBody }
     | { kind: 'struck'; body: StruckBody }
   )
 /** Topic is a kind of consequence. */
