@@ -96,6 +96,10 @@ type box struct {
 	asked    []Question
 }
 
+// mostOnIce is how many skaters a side can get: five, also where fewer are full
+// strength and the other side is short (IIHF 84.3).
+func (b *box) mostOnIce() int { return max(5, b.division.Skaters) }
+
 func (b *box) side(s entry.Side) *sideBox { return &b.sides[s.Index()] }
 
 // most is how many slots of a side run at once: never fewer than three skaters
@@ -105,7 +109,7 @@ func (b *box) most() int {
 	if b.overtime && b.division.Overtime.OneAtATime {
 		return 1
 	}
-	return max(1, b.division.Skaters-3)
+	return max(2, b.division.Skaters-3)
 }
 
 // advance lets play go on until the moment to, that moment included: a penalty
@@ -216,7 +220,7 @@ func (b *box) close(s *slot, t entry.Millis, whistle bool) {
 		b.hold(s, t)
 	default:
 		i := s.side.Index()
-		b.skaters[i] = min(b.skaters[i]+1, b.division.Skaters)
+		b.skaters[i] = min(b.skaters[i]+1, b.mostOnIce())
 		if len(bx.held) == 0 {
 			b.leave(s, t, AtEnd)
 			break
@@ -377,7 +381,7 @@ func (b *box) level(t entry.Millis) {
 	}
 	lift := max(0, 3-min(n[0], n[1]))
 	for i := range n {
-		b.skaters[i] = min(n[i]+lift, b.division.Skaters)
+		b.skaters[i] = min(n[i]+lift, b.mostOnIce())
 	}
 	b.note(t)
 }

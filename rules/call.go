@@ -25,12 +25,13 @@ type calledPart struct {
 	wiped     bool // signalled, and wiped out by a goal
 	matched   bool // coincidental: off the clock
 	four      bool // coincidental, but played a skater short on both sides
+	untimed   bool // the division plays it otherwise: a penalty shot, the rest of the shift
 	shortened entry.Millis
 }
 
 // costs reports whether the part is to be served a skater short.
 func (p *calledPart) costs() bool {
-	if p.wiped || p.matched {
+	if p.wiped || p.matched || p.untimed {
 		return false
 	}
 	return p.term.Part.IsMinor() || p.term.Part.IsMajor()
@@ -77,7 +78,12 @@ func (b *box) newCall(c *called) {
 			},
 			order: len(b.terms), left: length,
 		}
-		c.parts = append(c.parts, &calledPart{term: t})
+		form := b.division.Lengths.Form
+		untimed := part.IsMinor() && (form == rulebook.MinorShot || form == rulebook.MinorShift)
+		if untimed {
+			t.Ended = NotServed
+		}
+		c.parts = append(c.parts, &calledPart{term: t, untimed: untimed})
 		if part == entry.Misconduct {
 			c.row.misconduct++
 		}

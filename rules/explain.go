@@ -31,6 +31,10 @@ func (b *box) explain(c *called) {
 		switch {
 		case p.wiped, p.matched:
 			// said where it was decided
+		case p.untimed && b.division.Lengths.Form == rulebook.MinorShot:
+			say(rulebook.TopicShot, "follows.form_shot", p, args)
+		case p.untimed:
+			say(rulebook.TopicMinor, "follows.form_shift", p, args)
 		case t.Part == entry.GameMisconduct:
 			say(rulebook.TopicEjected, "follows.ejected", p, args)
 		case t.Part == entry.PenaltyShot:
@@ -57,6 +61,11 @@ func (b *box) explain(c *called) {
 				key, topic = "follows.then", rulebook.TopicMajor
 			}
 			args = args.with("length", t.Length.Left())
+			if end, running := b.latestEnd(t); running {
+				args = args.with("out", b.axis.clockOf(end))
+			} else {
+				key = "follows.then_open"
+			}
 			say(topic, key, p, args)
 		}
 		if t.Part.IsMinor() {
@@ -77,13 +86,17 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 	}
 	if s := b.slotOf(t); s != nil {
 		args = args.with("sits", playerArg(s.sits(), false))
+		more := s.now+1 < len(s.terms)
 		switch {
+		case more && s.sits() == c.p.Player:
+			key = "follows.starts_first"
 		case s.nobody:
 			key = "follows.starts_empty"
 		case s.sits() == "" && c.p.Player != "" || s.sits() == "" && c.p.Bench:
 			key = "follows.starts_who"
 		case s.sits() != c.p.Player:
 			key = "follows.starts_for"
+			args = args.with("for", servedFor(c.p.Player, c.p.Bench))
 		}
 		if c.row.goalkeeper && s.sits() != c.p.Player {
 			topic = rulebook.TopicGoalkeeper
@@ -99,6 +112,21 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 		c.notes = append(c.notes, r)
 		t.Reasons = append(t.Reasons, r)
 	}
+}
+
+// latestEnd returns when a term that follows another in its slot is over if no
+// goal ends one of them before. For a slot that still waits nobody can say.
+func (b *box) latestEnd(t *term) (end entry.Millis, running bool) {
+	for _, s := range b.side(t.Side).running {
+		at := s.term().ends
+		for _, later := range s.terms[s.now+1:] {
+			at += later.Length
+			if later == t {
+				return at, true
+			}
+		}
+	}
+	return 0, false
 }
 
 // slotOf returns the slot in which a term runs.

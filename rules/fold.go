@@ -79,14 +79,7 @@ func fold(ledger []settled) (State, error) {
 }
 
 func team(side entry.Side, t entry.Team) Team {
-	return Team{Side: side, Name: t.Name, Players: playersList(t.Players)}
-}
-
-func playersList(list []entry.Player) []entry.Player {
-	if list == nil {
-		return []entry.Player{}
-	}
-	return list
+	return Team{Side: side, Name: t.Name, Players: list(t.Players)}
 }
 
 // whistle is one stoppage: what happened at it, if anything.

@@ -92,7 +92,7 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 	over := s.term()
 	left := over.ends - t
 	args := Args{
-		{"team", b.names[s.side.Index()]}, {"player", playerArg(s.row.player, over.Bench)},
+		{"team", b.names[s.side.Index()]}, {"player", servedFor(s.row.player, over.Bench)},
 		{"left", left.Left()}, {"gate", "@gate." + string(s.side)}, {"sits", playerArg(s.sits(), false)},
 	}
 	g.ended = true
@@ -122,6 +122,14 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 			{"out", b.axis.clockOf(next.term().ends)},
 		}))
 	}
+}
+
+// servedFor is the player for whom somebody sits.
+func servedFor(j entry.Jersey, bench bool) string {
+	if bench {
+		return "@player.the_bench"
+	}
+	return playerArg(j, false)
 }
 
 // playerArg is a player as an argument of a Say.

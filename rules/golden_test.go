@@ -66,6 +66,9 @@ func readLedger(tb testing.TB, file string) []entry.Entry {
 		}
 		ledger = append(ledger, e)
 	}
+	if err := entry.VerifyChain(ledger); err != nil {
+		tb.Fatalf("%s: %v", file, err)
+	}
 	return ledger
 }
 
@@ -80,7 +83,13 @@ func TestWriteGolden(t *testing.T) {
 			continue
 		}
 		var out bytes.Buffer
+		prev := ""
 		for _, e := range ledger {
+			e.Prev = prev
+			var err error
+			if prev, err = e.Hash(); err != nil {
+				t.Fatal(err)
+			}
 			line, err := e.MarshalJSON()
 			if err != nil {
 				t.Fatal(err)

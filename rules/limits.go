@@ -20,9 +20,13 @@ type tally struct {
 // posted, it is owed.
 func (f *folding) limits() {
 	s := &f.state
-	tallies := map[string]*tally{}
+	type player struct {
+		side   entry.Side
+		number entry.Jersey
+	}
+	tallies := map[player]*tally{}
 	of := func(side entry.Side, j entry.Jersey) *tally {
-		id := string(side) + "/" + string(j)
+		id := player{side, j}
 		if tallies[id] == nil {
 			tallies[id] = &tally{}
 		}

@@ -60,7 +60,7 @@ func (f *folding) lines() {
 		f.state.Lines = append(f.state.Lines, Line{
 			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: f.box.axis.momentAt(e.at), Wall: e.Wall,
 			Seat: e.Seat, By: e.By, Of: e.Of, Body: e.body, Say: f.say(e, goals, length),
-			Follows: append([]Reason{}, f.follows[e.ID]...), Struck: e.struck, Amended: e.amended,
+			Follows: list(f.follows[e.ID]), Struck: e.struck, Amended: e.amended,
 		})
 	}
 }

@@ -27,7 +27,7 @@ func (b *box) match(group []*called, at entry.At) {
 		i := c.p.Side.Index()
 		for _, p := range c.parts {
 			switch {
-			case p.wiped:
+			case p.wiped, p.untimed:
 			case p.term.Part.IsMajor():
 				majors[i] = append(majors[i], unit{c, p})
 			case p.term.Part.IsMinor():

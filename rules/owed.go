@@ -5,97 +5,112 @@ import "whistlestop/entry"
 // owed lists what is missing, or looks wrong, before the report can be sealed.
 func (f *folding) owed() {
 	for _, g := range f.goals {
-		args := Args{
-			{"team", f.box.names[g.g.Side.Index()]}, {"time", f.box.axis.clockOf(f.box.axis.abs(g.play.at))},
-			{"player", playerArg(g.g.Scorer, false)},
-		}
-		owe := func(what, key string) {
-			f.state.Owed = append(f.state.Owed, Item{
-				Key: what + "/" + g.play.id, Entry: g.play.id, Say: Say{Key: key, Args: args},
-			})
-		}
-		if g.g.Scorer == "" && !g.g.OwnGoal {
-			owe("scorer", "owed.scorer")
-		}
-		f.unknown(g.play.id, g.g.Side, g.g.Scorer, args.Get("time"))
-		for _, a := range g.g.Assists {
-			if a == "" {
-				owe("assist", "owed.assist")
-			}
-			f.unknown(g.play.id, g.g.Side, a, args.Get("time"))
-		}
-		for _, j := range append([]entry.Jersey{g.g.Scorer}, g.g.Assists...) {
-			if j != "" && f.inBox(g.g.Side, j, f.box.axis.abs(g.play.at), g.play.id) {
-				args := Args{{"team", args.Get("team")}, {"player", string(j)}, {"time", args.Get("time")}}
-				f.state.Owed = append(f.state.Owed, Item{
-					Key: "in_box/" + string(j) + "/" + g.play.id, Entry: g.play.id,
-					Say: Say{Key: "owed.in_box", Args: args},
-				})
-			}
-		}
+		f.owedGoal(g)
 	}
 	for _, c := range f.calls {
-		args := Args{
-			{"team", f.box.names[c.p.Side.Index()]}, {"time", f.box.axis.clockOf(f.box.axis.abs(c.play.at))},
-			{"player", playerArg(c.p.Player, c.p.Bench)},
-		}
-		owe := func(what, key string) {
-			f.state.Owed = append(f.state.Owed, Item{
-				Key: what + "/" + c.play.id, Entry: c.play.id, Say: Say{Key: key, Args: args},
-			})
-		}
-		if c.p.Player == "" && !c.p.Bench {
-			owe("player", "owed.player")
-		}
-		if c.p.Call == "" {
-			owe("call", "owed.call")
-		}
-		f.unknown(c.play.id, c.p.Side, c.p.Player, args.Get("time"))
-		f.unknown(c.play.id, c.p.Side, c.p.ServedBy, args.Get("time"))
-		for _, t := range f.state.Terms {
-			if t.Entry == c.play.id && t.Costs && t.Sits == "" && !(t.Door == NoDoor && t.Out != nil) &&
-				(c.p.Player != "" || c.p.Bench) {
-				owe("serves", "owed.serves")
-				break
-			}
-		}
+		f.owedCall(c)
+	}
+	for _, t := range f.state.Teams {
+		f.owedRoster(t)
 	}
 }
 
-// unknown owes a look at a number that is not on the roster. A side without a
-// roster owes nothing.
-func (f *folding) unknown(id string, side entry.Side, j entry.Jersey, time string) {
-	players := f.box.players[side.Index()]
-	if j == "" || len(players) == 0 {
-		return
+// about is the moment and the side that something is owed for.
+type about struct {
+	id   string
+	side entry.Side
+	at   entry.At
+}
+
+// oweFor owes one thing about an entry; number is the sweater that it is about.
+func (f *folding) oweFor(a about, what, key, number string) {
+	f.owe(what+"/"+a.id, a.id, Say{Key: key, Args: Args{
+		{"team", f.box.names[a.side.Index()]}, {"player", number},
+		{"time", f.box.axis.clockOf(f.box.axis.abs(a.at))},
+	}})
+}
+
+func (f *folding) owedGoal(g *goalAt) {
+	a := about{g.play.id, g.g.Side, g.play.at}
+	if g.g.Scorer == "" && !g.g.OwnGoal {
+		f.oweFor(a, "scorer", "owed.scorer", "")
 	}
-	for _, p := range players {
-		if p.Number == j {
+	f.owedPlayer(a, g.g.Scorer, true)
+	for _, assist := range g.g.Assists {
+		if assist == "" {
+			f.oweFor(a, "assist", "owed.assist", "")
+		}
+		f.owedPlayer(a, assist, true)
+	}
+}
+
+func (f *folding) owedCall(c *called) {
+	a := about{c.play.id, c.p.Side, c.play.at}
+	who := playerArg(c.p.Player, c.p.Bench)
+	if c.p.Player == "" && !c.p.Bench {
+		f.oweFor(a, "player", "owed.player", who)
+	}
+	if c.p.Call == "" {
+		f.oweFor(a, "call", "owed.call", who)
+	}
+	f.owedPlayer(a, c.p.Player, false)
+	f.owedPlayer(a, c.p.ServedBy, false)
+	for _, p := range c.parts {
+		t := p.term
+		empty := t.Door == NoDoor && t.Out != nil
+		if t.Costs && t.Sits == "" && !empty && (c.p.Player != "" || c.p.Bench) {
+			f.oweFor(a, "serves", "owed.serves", who)
 			return
 		}
 	}
-	f.state.Owed = append(f.state.Owed, Item{
-		Key: "roster/" + string(j) + "/" + id, Entry: id,
-		Say: Say{Key: "owed.roster", Args: Args{
-			{"team", f.box.names[side.Index()]}, {"player", string(j)}, {"time", time},
-		}},
-	})
 }
 
-// inBox reports whether a player sat in the box at a moment, for a penalty that
-// was called before it.
-func (f *folding) inBox(side entry.Side, j entry.Jersey, at entry.Millis, but string) bool {
-	for _, t := range f.state.Terms {
-		if t.Side != side || t.Entry == but || t.Ended == Wiped || t.Ended == NotServed {
+// owedPlayer owes a look at a number that is not on the roster, and at a scorer
+// who sat in the box. A side without a roster owes nothing for it.
+func (f *folding) owedPlayer(a about, j entry.Jersey, scores bool) {
+	if j == "" {
+		return
+	}
+	players := f.box.players[a.side.Index()]
+	known := len(players) == 0
+	for i := range players {
+		known = known || players[i].Number == j
+	}
+	if !known {
+		f.oweFor(a, "roster/"+string(j), "owed.roster", string(j))
+	}
+	if scores && f.inBox(a, j) {
+		f.oweFor(a, "in_box/"+string(j), "owed.in_box", string(j))
+	}
+}
+
+// inBox reports whether a player sat in the box when something happened, for a
+// penalty that was called before it.
+func (f *folding) inBox(a about, j entry.Jersey) bool {
+	at := f.box.axis.abs(a.at)
+	for i := range f.state.Terms {
+		t := &f.state.Terms[i]
+		if t.Side != a.side || t.Start.Abs >= at || t.Entry == a.id || t.Ended == Wiped || t.Ended == NotServed {
 			continue
 		}
 		gone := t.End.Abs
 		if t.Out != nil {
 			gone = t.Out.Abs
 		}
-		if (t.Sits == j || t.Player == j && !t.Bench) && t.Start.Abs < at && at < gone {
+		if (t.Sits == j || t.Player == j && !t.Bench) && at < gone {
 			return true
 		}
 	}
 	return false
+}
+
+// owedRoster owes a look at a roster that is longer than the division allows.
+func (f *folding) owedRoster(t Team) {
+	most := f.state.Division.Limits.Dressed
+	if most == 0 || len(t.Players) <= most {
+		return
+	}
+	f.owe("dressed/"+string(t.Side), "", Say{Key: "owed.dressed", Args: Args{
+		{"team", t.Name}, {"count", number(len(t.Players))}, {"most", number(most)},
+	}})
 }

@@ -16,17 +16,17 @@ func (f *folding) record() {
 		s.Teams[g.g.Side.Index()].Score++
 		s.Goals = append(s.Goals, Goal{
 			Entry: g.play.id, Moment: b.axis.momentAt(g.play.at), Side: g.g.Side, Scorer: g.g.Scorer,
-			Assists: append([]entry.Jersey{}, g.g.Assists...), Class: g.class, On: g.g.On,
+			Assists: list(g.g.Assists), Class: g.class, On: g.g.On,
 			EmptyNet: g.g.EmptyNet, Skaters: g.skaters,
 			Score:   [2]int{s.Teams[0].Score, s.Teams[1].Score},
-			Reasons: append([]Reason{}, g.notes...),
+			Reasons: list(g.notes),
 		})
 	}
 	for _, c := range f.calls {
 		s.Calls = append(s.Calls, Call{
 			Entry: c.play.id, Moment: b.axis.momentAt(c.play.at), Side: c.p.Side, Player: c.p.Player,
-			Bench: c.p.Bench, Call: c.p.Call, Parts: append([]entry.Part{}, c.p.Parts...),
-			Charged: f.charged(c), Reasons: append([]Reason{}, c.notes...),
+			Bench: c.p.Bench, Call: c.p.Call, Parts: list(c.p.Parts),
+			Charged: f.charged(c), Reasons: list(c.notes),
 		})
 	}
 	for _, t := range b.terms {
@@ -35,6 +35,14 @@ func (f *folding) record() {
 		}
 		s.Terms = append(s.Terms, t.Term)
 	}
+}
+
+// list returns a list that is written as one in JSON, also when it is empty.
+func list[T any](l []T) []T {
+	if l == nil {
+		return []T{}
+	}
+	return l
 }
 
 // nobodySits reports whether a term is served with an empty seat.

@@ -35,7 +35,7 @@ func (f *folding) step(i int, e *settled) {
 	switch b := e.body.(type) {
 	case entry.RosterSet:
 		t := &s.Teams[b.Side.Index()]
-		t.Name, t.Players = b.Team.Name, playersList(b.Team.Players)
+		t.Name, t.Players = b.Team.Name, list(b.Team.Players)
 	case entry.StageBegun:
 		s.Stage, s.TimeOut, s.Delay = b.Stage, nil, nil
 		s.Clock = Clock{Running: b.Running && b.Length > 0, Wall: e.Wall, Length: b.Length}
