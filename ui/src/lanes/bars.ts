@@ -52,10 +52,10 @@ export function barsOf(state: State, side: Side, now: Now): Bar[] {
       sits: first.sits,
       call: first.call,
       pieces,
-      left: Math.max(0, last.end.abs_ms - now.abs),
-      end: last.end,
+      left: Math.max(0, leaves(last).abs_ms - now.abs),
+      end: leaves(last),
       state: pieces[0]?.state ?? 'running',
-      open: last.door === 'next_whistle',
+      open: atWhistle(last),
       costs: terms.some((term) => term.costs && term.start.abs_ms <= now.abs && term.end.abs_ms > now.abs),
     })
   }
@@ -66,14 +66,25 @@ export function barsOf(state: State, side: Side, now: Now): Bar[] {
 function shown(term: Term, now: Now): boolean {
   if (term.ended === 'wiped' || term.ended === 'not_served' || term.length_ms === 0) return false
   if (term.end.abs_ms > now.abs) return term.end.abs_ms > term.start.abs_ms
-  return term.door === 'next_whistle' && term.sits !== '' && (!term.out || term.out.abs_ms > now.abs)
+  // Over, but still in the box: until a whistle, or until there is room on the ice.
+  return term.sits !== '' && term.door !== 'none' && (!term.out || term.out.abs_ms > now.abs)
+}
+
+/** Whether whoever sits comes out at a whistle. One that is still to come may be any. */
+function atWhistle(term: Term): boolean {
+  return term.door === 'next_whistle' || term.door === 'at_whistle'
+}
+
+/** When whoever sits comes out, or is free to: later than the end where there is no room on the ice. */
+function leaves(term: Term): Moment {
+  return term.door === 'at_end' && term.out ? term.out : term.end
 }
 
 function pieceOf(term: Term, now: Now): Piece {
   return {
     id: term.id,
     from: Math.max(0, term.start.abs_ms - now.abs),
-    to: Math.max(0, term.end.abs_ms - now.abs),
+    to: Math.max(0, leaves(term).abs_ms - now.abs),
     state: pieceState(term, now),
   }
 }

@@ -87,4 +87,10 @@ describe('bars', () => {
     ])
     expect(barsOf(stateAt(10 * minute, { terms }), 'visitors', now(10 * minute))).toEqual([])
   })
+  it('keeps a player in the lane who is done but has no room on the ice', () => {
+    const terms = [{ ...term({ id: 'h', start: momentAt(2, 12 * minute), end: momentAt(2, 10.2 * minute) }), out: momentAt(2, 9.5 * minute) }]
+    const [bar] = barsOf(stateAt(10 * minute, { terms }), 'home', now(10 * minute))
+    expect([bar?.state, bar?.open, bar?.left]).toEqual(['free', false, 0.5 * minute])
+    expect(barsOf(stateAt(10 * minute, { terms }), 'home', now(9.4 * minute))).toEqual([])
+  })
 })
