@@ -75,7 +75,8 @@ lint: $(LINTERS)
 	tools/dead-code
 
 contract-check: tools/node_modules/.package-lock.json
-	cd tools && go run -mod=mod ./contract -root .. -check && node contract/types.mjs --check
+	cd tools && go run -mod=mod ./contract -root .. -check && node contract/types.mjs --check \
+	  && go run -mod=mod ./rulesdoc -root .. -check
 
 ui: ui/node_modules/.package-lock.json
 	cd ui && npm run --silent lint && npm run --silent check && npm run --silent test && npm run --silent knip

@@ -4,12 +4,12 @@ import { ledgerOf, openGame } from '../harness/game.ts'
 import { Program } from '../harness/program.ts'
 import { openWall } from '../harness/wall.ts'
 
-test('killed in mid-play and started again: the game is as it was and the clock still right', async ({ browser }) => {
+test('killed in mid-play and started again: the game is as it was and the clock still right', async ({ context }) => {
   let program = await Program.empty()
   try {
     const game = await openGame(program, 'harbour-u14')
-    const bench = new Bench(await browser.newPage())
-    const wall = await browser.newPage()
+    const bench = new Bench(await context.newPage())
+    const wall = await context.newPage()
     await bench.open(`${program.origin}/bench/${game}`)
     await openWall(wall, `${program.origin}/wall/${game}`)
     await bench.begin('1st period')
@@ -44,11 +44,11 @@ test('killed in mid-play and started again: the game is as it was and the clock 
   }
 })
 
-test('what is entered while the program is dead is sent when it is back, once', async ({ browser }) => {
+test('what is entered while the program is dead is sent when it is back, once', async ({ context }) => {
   let program = await Program.empty()
   try {
     const game = await openGame(program, 'harbour-u14')
-    const bench = new Bench(await browser.newPage())
+    const bench = new Bench(await context.newPage())
     await bench.open(`${program.origin}/bench/${game}`)
     await bench.begin('1st period')
     const before = (await ledgerOf(program, game)).length

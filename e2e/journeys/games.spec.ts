@@ -13,14 +13,15 @@ for (const { name, division, about, entries } of [
   { name: 'usa-hockey', division: 'Under 14', about: 'USA Hockey, with overtime four a side', entries: 100 },
   { name: 'nhl', division: 'Open', about: 'NHL, with overtime three a side', entries: 40 },
 ]) {
-  test(`a whole game by the code of ${about}`, async ({ browser }, info) => {
+  test(`a whole game by the code of ${about}`, async ({ context }, info) => {
     test.setTimeout(300_000)
     const program = await Program.empty()
     let id = ''
     try {
-      const bench = new Bench(await browser.newPage())
+      const bench = new Bench(await context.newPage())
       id = await newGame(bench, program, division)
-      const wall = await browser.newPage({ viewport: { width: 1920, height: 1080 } })
+      const wall = await context.newPage()
+      await wall.setViewportSize({ width: 1920, height: 1080 })
       await openWall(wall, `${program.origin}/wall/${id}`)
       for (const [index, step] of readGame(name).entries()) {
         await test.step(step.line, () => play(bench, wall, step, index))
