@@ -23,6 +23,7 @@ export interface Bar {
   pieces: Piece[]
   left: number // until the last piece is over
   end: Moment // when that is
+  first: Moment // when whoever sits now is done; the same where one sits to the end
   state: BarState // of the first piece
   open: boolean // leaves at a whistle, not at the moment
   costs: boolean // the side plays short now
@@ -54,6 +55,7 @@ export function barsOf(state: State, side: Side, now: Now): Bar[] {
       pieces,
       left: Math.max(0, leaves(last).abs_ms - now.abs),
       end: leaves(last),
+      first: leaves(terms.filter((term) => term.sits === first.sits).pop() ?? last),
       state: pieces[0]?.state ?? 'running',
       open: atWhistle(last),
       costs: terms.some((term) => term.costs && term.start.abs_ms <= now.abs && term.end.abs_ms > now.abs),

@@ -70,6 +70,14 @@ describe('bars', () => {
     ])
     expect(bar?.left).toBe(2.5 * minute)
   })
+  it('knows when one who sits for the first part only comes out', () => {
+    const terms = [
+      term({ id: 'a', row: 'r', sits: '9', start: momentAt(2, 10.5 * minute), end: momentAt(2, 9 * minute) }),
+      term({ id: 'b', row: 'r', part: 'misconduct', costs: false, start: momentAt(2, 9 * minute), end: momentAt(3, 11 * minute), door: 'next_whistle' }),
+    ]
+    const [bar] = barsOf(stateAt(10 * minute, { terms }), 'home', now(10 * minute))
+    expect(bar).toMatchObject({ number: '17', sits: '9', first: { left_ms: 9 * minute }, end: { period: 3 }, open: true })
+  })
   it('tells misconducts, coincidental ones and those who wait for a whistle apart', () => {
     const gone = { start: momentAt(2, 12 * minute), end: momentAt(2, 10.5 * minute) }
     const terms = [

@@ -8,7 +8,7 @@ import { LiveGame } from '../../game/live.svelte'
 import { api, Refused } from '../../link/api'
 import { Horn } from '../../sound/horn.svelte'
 import { callName, say, t } from '../../words/words'
-import { type HoldItem, localHolds } from './ready'
+import { bookHolds, type HoldItem, localHolds } from './ready'
 
 const endHorn = 2500 // milliseconds that the horn sounds when a clock has run out
 const again = 5000 // milliseconds after which a preview is asked for again while the clock runs
@@ -57,12 +57,11 @@ export class Desk {
   readonly holds: HoldItem[] = $derived.by(() => {
     const { state, timeOut } = this.game
     if (!state) return []
-    const book = state.hold.map((item) => ({ key: item.key, text: say(item.say), away: item.key.startsWith('serves/'), said: true }))
     return [
       ...localHolds({
         timeOut, unposted: this.builder.busy, lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
       }),
-      ...book,
+      ...bookHolds(state),
     ]
   })
 
@@ -170,6 +169,13 @@ export class Desk {
 
   setAside(key: string): void {
     this.game.say('set_aside', { item: key }).catch((reason: unknown) => this.#refused(reason))
+  }
+
+  /** Posts what the book says settles a reason to hold. */
+  settle(item: Item): void {
+    if (!item.settle_kind || !item.settle) return
+    const body = item.settle as Parameters<typeof this.game.say>[1]
+    this.game.say(item.settle_kind, body).catch((reason: unknown) => this.#refused(reason))
   }
 
   answer(question: Question, picks: string[]): void {

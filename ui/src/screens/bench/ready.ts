@@ -1,11 +1,14 @@
 import { leftText } from '../../clock/format'
-import { t } from '../../words/words'
+import type { Item, State } from '../../contract/contract'
+import { say, t } from '../../words/words'
 
-/** A reason not to have the puck dropped. `away` says that it may be set aside. */
+/** A reason not to have the puck dropped. */
 export interface HoldItem {
   key: string
   text: string
-  away: boolean
+  away: boolean // it may be set aside
+  yes?: Item // one tap settles it
+  fill?: string // the entry in which something is to be filled in
   said: boolean // read out; not what counts down every second
 }
 
@@ -25,4 +28,20 @@ export function localHolds(here: Here): HoldItem[] {
   if (here.unsent > 0 && here.lost) add('local.unsent', t(here.unsent === 1 ? 'hold.unsent.one' : 'hold.unsent.many', { count: here.unsent }))
   if (here.timeOut !== null) add('local.time_out', t('hold.time_out', { left: leftText(here.timeOut) }))
   return items
+}
+
+/** What the book holds the puck drop for. */
+export function bookHolds(state: State): HoldItem[] {
+  return state.hold.map((item) => {
+    const asked = state.asked.some((one) => one.id === item.key)
+    const stage = /^(stage|period_over)/.test(item.key)
+    return {
+      key: item.key,
+      text: say(item.say),
+      away: !asked && !stage && item.settle_kind !== 'set_aside',
+      yes: item.settle_kind ? item : undefined,
+      fill: item.key.startsWith('serves/') ? item.entry : undefined,
+      said: true,
+    }
+  })
 }
