@@ -97,8 +97,9 @@ var penaltyGaps = []string{"side", "team", "number", "line", "minutes", "time"}
 
 // Most sizes of a card: it is printed on one page.
 const (
-	linesMost   = 80  // steps of all happenings together
-	wordsMost   = 160 // characters of a step
+	linesMost   = 60  // steps of all happenings together
+	wordsMost   = 120 // characters of a step
+	wordMost    = 40  // characters of one word, so that a line can hold it
 	bytesMost   = 32 << 10
 	penaltyMost = 4
 )

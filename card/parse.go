@@ -119,6 +119,11 @@ func checkStep(when When, step string) error {
 		return fmt.Errorf("a step of %s is empty, has more than %d characters, or more than one line; write one thing to do a step",
 			when, wordsMost)
 	}
+	for _, word := range strings.Fields(step) {
+		if utf8.RuneCountInString(word) > wordMost {
+			return fmt.Errorf("a step of %s has a word of more than %d characters; divide it", when, wordMost)
+		}
+	}
 	for _, gap := range gapForm.FindAllString(step, -1) {
 		name := strings.Trim(gap, "{}")
 		if len(gap) > 2 && (name == "home" || name == "visitors" || slices.Contains(gaps[when], name)) {

@@ -51,7 +51,8 @@ func TestFaultsOfACard(t *testing.T) {
 		"an empty gap":         {`{team}`, `{}`, "line 7: there is no {}"},
 		"a step of two lines":  {`{team}.`, `{team}.\nAnd more.`, "line 7: a step of goal is empty, has more than"},
 		"a step without words": {`Score {score} for {team}.`, ` `, "a step of goal is empty"},
-		"too many steps":       {`["Score`, `[` + strings.Repeat(`"x",`, 80) + `"Score`, "and 80 fit on one page"},
+		"a word without end":   {`Score`, strings.Repeat("S", 41), "line 7: a step of goal has a word of more than 40"},
+		"too many steps":       {`["Score`, `[` + strings.Repeat(`"x",`, 60) + `"Score`, "and 60 fit on one page"},
 		"more than a page":     {`[board]`, "# " + strings.Repeat("x", 33<<10) + "\n[board]", "north.toml: the file has more than 32 kB"},
 		"not UTF-8":            {`North`, "N\xffrth", "north.toml: the file is not UTF-8"},
 	} {

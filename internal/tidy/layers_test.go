@@ -27,6 +27,8 @@ var mayImport = map[string][]string{
 	"internal/store/sqlite":    {"entry", "internal/store"},
 	"internal/store/storetest": {"entry", "internal/store"},
 
+	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
+
 	"internal/lan":      {},
 	"internal/openplay": {"entry", "rulebook", "rules"},
 	"internal/locale":   pure,

@@ -1,0 +1,115 @@
+package pdf_test
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"whistlestop/card"
+	"whistlestop/internal/locale"
+	"whistlestop/internal/paper/pdf"
+)
+
+func saltworks(t *testing.T) card.Card {
+	t.Helper()
+	text, err := os.ReadFile("../../demo/cards/saltworks.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := card.Parse(text, "saltworks.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+func printed(t *testing.T, c card.Card, paper pdf.Paper) []byte {
+	t.Helper()
+	var out bytes.Buffer
+	if err := pdf.Card(&out, c, paper, locale.English()); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+// textOf reads a printed page back.
+func textOf(t *testing.T, raw []byte) (text string, pages int) {
+	t.Helper()
+	if _, err := exec.LookPath("pdftotext"); err != nil {
+		t.Skip("pdftotext is not there; Debian has it in poppler-utils")
+	}
+	file := filepath.Join(t.TempDir(), "card.pdf")
+	if err := os.WriteFile(file, raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out, err := exec.Command("pdftotext", file, "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.Join(strings.Fields(string(out)), " "), strings.Count(string(out), "\f")
+}
+
+func TestCardIsOnePage(t *testing.T) {
+	for _, paper := range pdf.Papers {
+		text, pages := textOf(t, printed(t, saltworks(t), paper))
+		if pages != 1 {
+			t.Errorf("%s: %d pages", paper, pages)
+		}
+		for _, want := range []string{
+			"Saltworks Arena", "Goal taken back", "Tap the side bell once. The side score reads score .",
+			"two digits: 7 is 07", "press the sponge key.", "pull the brass chain.",
+		} {
+			if !strings.Contains(text, want) {
+				t.Errorf("%s does not say %q:\n%s", paper, want, text)
+			}
+		}
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	first := printed(t, saltworks(t), pdf.A4)
+	for range 3 {
+		if !bytes.Equal(first, printed(t, saltworks(t), pdf.A4)) {
+			t.Fatal("the bytes differ from run to run")
+		}
+	}
+	if bytes.Equal(first, printed(t, saltworks(t), pdf.Letter)) {
+		t.Error("both papers are the same")
+	}
+}
+
+// full is a card with so many steps for each happening, each of 120 characters in
+// words of a length. A card may have four on average.
+func full(letter string, each, long int) card.Card {
+	c := card.Card{ID: "full", Rink: strings.Repeat("Rink ", 12), Notes: strings.Repeat("note ", 80)}
+	c.Board = card.Board{PenaltyLines: 1, MostMinutes: 5}
+	for _, when := range card.Whens {
+		t := card.Template{When: when}
+		for range each {
+			t.Do = append(t.Do, strings.Repeat(strings.Repeat(letter, long-1)+" ", 120/long))
+		}
+		c.Steps = append(c.Steps, t)
+	}
+	return c
+}
+
+func TestFullCardFits(t *testing.T) {
+	for _, c := range []card.Card{full("a", 4, 8), full("W", 4, 8), full("o", 4, 40)} {
+		if _, pages := textOf(t, printed(t, c, pdf.Letter)); pages != 1 {
+			t.Errorf("%d pages", pages)
+		}
+	}
+	if err := pdf.Card(&bytes.Buffer{}, full("W", 4, 40), pdf.Letter, locale.English()); !errors.Is(err, pdf.ErrTooLong) {
+		t.Errorf("the longest words of the widest letter: %v", err)
+	}
+}
+
+func TestUnknownPaper(t *testing.T) {
+	if err := pdf.Card(&bytes.Buffer{}, saltworks(t), "a0", locale.English()); !errors.Is(err, pdf.ErrPaper) {
+		t.Errorf("%v", err)
+	}
+}
