@@ -1,0 +1,14 @@
+import type { Entry } from '../contract/contract'
+import { api } from '../link/api'
+
+/** Reads the whole ledger of a game, oldest entry first. Rejects when the bench cannot be asked. */
+export async function readLedger(game: string): Promise<Entry[]> {
+  const answer = await fetch(api.ledgerAddress(game), { cache: 'no-store', signal: AbortSignal.timeout(8000) })
+  if (!answer.ok) throw new Error(answer.statusText)
+  return (await answer.text()).split('\n').filter(Boolean).map((line) => JSON.parse(line) as Entry)
+}
+
+/** The kind of an entry, from its type: "whistlestop.goal.v1" is a goal. */
+export function kindOf(entry: Entry): string {
+  return entry.type.replace(/^whistlestop\./, '').replace(/\.v\d+$/, '')
+}
