@@ -1,9 +1,9 @@
 import type {
-  AmendedBody, Division, GoalBody, GoalOn, Line, Part, PenaltyBody, Side, TimeOutBody,
+  AmendedBody, DelayBody, DelayWhy, Division, GoalBody, GoalkeeperBody, GoalOn, Line, Part, PenaltyBody, Side, TimeOutBody,
 } from '../contract/contract'
 
 /** What can be built. */
-export type BuiltKind = 'goal' | 'penalty' | 'time_out' | 'note'
+export type BuiltKind = 'goal' | 'penalty' | 'time_out' | 'delay' | 'goalkeeper' | 'note'
 
 /** The first part of a call; a double minor is two minors. */
 export type Base = 'minor' | 'double_minor' | 'major' | 'match' | 'penalty_shot'
@@ -15,6 +15,8 @@ export type Extra = 'misconduct' | 'game_misconduct'
 export const owed = 'owed'
 /** Stands in the place of a number for a penalty of the whole bench. */
 export const bench = 'bench'
+/** Stands in the place of a goalkeeper's number: the net is empty. */
+export const nobody = 'nobody'
 
 /**
  * One call as far as it is built. Every answer may be missing: half a call is
@@ -23,7 +25,7 @@ export const bench = 'bench'
 export interface Built {
   kind: BuiltKind | ''
   side: Side | 'officials' | '' // officials: for a time-out that is their own
-  who: string // the number, "bench", "owed", or empty while nobody said
+  who: string // the number, "bench", "owed", "nobody", or empty while nobody said
   call: string
   base: Base | ''
   extras: Extra[]
@@ -37,14 +39,15 @@ export interface Built {
   emptyNet: boolean
   ownGoal: boolean
   text: string
-  length: number // of a time-out that is amended; 0: the division's
+  why: DelayWhy | '' // what play waits for
+  length: number // of a time-out that is amended, 0: the division's; of a delay, 0: it counts up
 }
 
 export function emptyBuilt(kind: BuiltKind | '' = '', side: Built['side'] = ''): Built {
   return {
     kind, side, who: '', call: '', base: kind === 'penalty' ? 'minor' : '', extras: [],
     chosen: false, lengths: null, servedBy: '', signalled: false, assists: [], unassisted: false,
-    on: '', emptyNet: false, ownGoal: false, text: '', length: 0,
+    on: '', emptyNet: false, ownGoal: false, text: '', why: '', length: 0,
   }
 }
 
@@ -85,13 +88,15 @@ export function lengthOf(parts: Part[], division: Division): number {
 }
 
 /** What a call still needs before it can be posted at all. */
-export type Missing = 'kind' | 'side' | 'parts' | 'text'
+export type Missing = 'kind' | 'side' | 'parts' | 'text' | 'why' | 'keeper'
 
 export function missingOf(built: Built): Missing | null {
   if (built.kind === '') return 'kind'
   if (built.kind === 'note') return built.text.trim() === '' ? 'text' : null
+  if (built.kind === 'delay') return built.why === '' ? 'why' : null
   if (built.side === '') return 'side'
   if (built.kind !== 'time_out' && built.side === 'officials') return 'side'
+  if (built.kind === 'goalkeeper') return built.who === '' ? 'keeper' : null
   if (built.kind === 'penalty' && partsOf(built).length === 0) return 'parts'
   return null
 }
@@ -115,6 +120,16 @@ export function bodyOf(built: Built, division: Division): AmendedBody | null {
       const body: TimeOutBody = { length_ms: built.length || division.time_out.length_ms || 30_000 }
       if (built.side === 'home' || built.side === 'visitors') body.side = built.side
       return { kind: 'time_out', body }
+    }
+    case 'delay': {
+      const body: DelayBody = { why: built.why || 'other' }
+      if (built.length > 0) body.length_ms = built.length
+      return { kind: 'delay', body }
+    }
+    case 'goalkeeper': {
+      const body: GoalkeeperBody = { side: built.side as Side }
+      if (built.who !== nobody) body.number = built.who
+      return { kind: 'goalkeeper', body }
     }
     case 'note': return { kind: 'note', body: { text: built.text.trim() } }
     case '': return null
@@ -178,6 +193,10 @@ export function builtFrom(line: Line): Built | null {
     }
     case 'time_out':
       return { ...emptyBuilt('time_out', line.body.side ?? 'officials'), length: line.body.length_ms }
+    case 'delay':
+      return { ...emptyBuilt('delay'), why: line.body.why, length: line.body.length_ms ?? 0 }
+    case 'goalkeeper':
+      return { ...emptyBuilt('goalkeeper', line.body.side), who: line.body.number || nobody }
     case 'note':
       return { ...emptyBuilt('note'), text: line.body.text }
     default:

@@ -44,6 +44,11 @@ describe('the command line', () => {
     ['g h 12 ps', { side: 'home', scorer: '12', on: 'penalty_shot' }],
     ['t h', { side: 'home', length_ms: 30_000 }],
     ['t o', { length_ms: 30_000 }],
+    ['d inj', { why: 'injury' }],
+    ['delay ice 10', { why: 'ice', length_ms: 600_000 }],
+    ['d equip 1:30', { why: 'equipment', length_ms: 90_000 }],
+    ['k h 1', { side: 'home', number: '1' }],
+    ['gk v -', { side: 'visitors' }],
     ['n Late to the ice', { text: 'Late to the ice' }],
   ])('%s', (line, wanted) => {
     expect(body(line)).toEqual(wanted)

@@ -7,13 +7,15 @@
 //   g h 12 8 5                goal, home 12 from 8 and 5
 //   g v 9 - en                goal, visitors 9, unassisted, empty net
 //   t h    t o                time-out: home, the officials' own
+//   d injury    d ice 10      delay: counts up; counts down from ten minutes
+//   k h 1    k v -            goalkeeper: home 1; the visitors' net is empty
 //   n late to the ice         note
 //
 // "@5:13" anywhere gives the time on the clock at which it happened.
 
-import type { Part, Side } from '../contract/contract'
+import type { DelayWhy, Part, Side } from '../contract/contract'
 import { parseClock } from '../clock/format'
-import { type Base, type Built, type BuiltKind, type Extra, baseAndExtras, bench, emptyBuilt, owed } from './built'
+import { type Base, type Built, type BuiltKind, type Extra, baseAndExtras, bench, emptyBuilt, nobody, owed } from './built'
 
 /** What the grammar knows of the game. */
 export interface Vocabulary {
@@ -37,6 +39,7 @@ export interface Parsed {
 const verbs: Record<string, BuiltKind> = {
   g: 'goal', goal: 'goal', p: 'penalty', pen: 'penalty', penalty: 'penalty',
   t: 'time_out', to: 'time_out', timeout: 'time_out', n: 'note', note: 'note',
+  d: 'delay', delay: 'delay', k: 'goalkeeper', gk: 'goalkeeper', keeper: 'goalkeeper',
 }
 
 const sides: Record<string, Built['side']> = {
@@ -52,6 +55,8 @@ const bases: Record<string, Base> = {
 const extraWords: Record<string, Extra> = {
   misc: 'misconduct', misconduct: 'misconduct', gm: 'game_misconduct', game: 'game_misconduct',
 }
+
+const delays: DelayWhy[] = ['injury', 'ice', 'equipment', 'other']
 
 /** Reads a line as it is typed. It never fails: what it cannot read is listed. */
 export function parseLine(line: string, words: Vocabulary): Parsed {
@@ -78,6 +83,10 @@ export function parseLine(line: string, words: Vocabulary): Parsed {
       if (parseClock(parsed.at) === null && i < tokens.length - 1) parsed.unknown.push(token)
       continue
     }
+    if (built.kind === 'delay') {
+      if (!readDelay(built, token)) parsed.unknown.push(token)
+      continue
+    }
     if (built.side === '') {
       const side = sideOf(token, words)
       if (side === '') parsed.unknown.push(token)
@@ -89,6 +98,12 @@ export function parseLine(line: string, words: Vocabulary): Parsed {
     }
     if (built.kind === 'goal') {
       if (!readGoal(built, token)) parsed.unknown.push(token)
+      continue
+    }
+    if (built.kind === 'goalkeeper') {
+      if (isNumber(token)) built.who = token
+      else if (['-', 'en', 'empty', 'nobody'].includes(token)) built.who = nobody
+      else parsed.unknown.push(token)
       continue
     }
     if (built.kind === 'time_out') {
@@ -140,6 +155,16 @@ function readGoal(built: Built, token: string): boolean {
     case 'aw': case 'awarded': built.on = 'awarded'; return true
     default: return false
   }
+}
+
+/** What play waits for by the beginning of its name, and minutes or a time. */
+function readDelay(built: Built, token: string): boolean {
+  const why = token.length >= 2 ? delays.find((one) => one.startsWith(token)) : undefined
+  const length = isNumber(token) ? Number(token) * 60_000 : parseClock(token)
+  if (why !== undefined) built.why = why
+  else if (length !== null) built.length = length
+  else return false
+  return true
 }
 
 function readPenalty(
