@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { clockText, elapsedText, leftText, parseClock } from './format'
-import { readClock, timeOutLeft } from './reading'
+import { delayShows, readClock, timeOutLeft } from './reading'
 
 describe('times in words', () => {
   it('rounds what is left up and what has passed down', () => {
@@ -49,5 +49,11 @@ describe('the clock', () => {
     expect(timeOutLeft({ wall_ms: 1000, length_ms: 30_000 }, 11_000)).toBe(20_000)
     expect(timeOutLeft({ wall_ms: 1000, length_ms: 30_000 }, 31_000)).toBeNull()
     expect(timeOutLeft(undefined, 0)).toBeNull()
+  })
+  it('counts a delay down from its length, or up', () => {
+    const delay = { why: 'ice' as const, wall_ms: 1000, length_ms: 60_000 }
+    expect(delayShows(delay, 11_000)).toEqual({ ms: 50_000, up: false })
+    expect(delayShows(delay, 99_000)).toEqual({ ms: 0, up: false })
+    expect(delayShows({ ...delay, length_ms: 0 }, 99_000)).toEqual({ ms: 98_000, up: true })
   })
 })

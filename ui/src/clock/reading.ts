@@ -1,4 +1,4 @@
-import type { Clock, StageKind, TimeOutClock } from '../contract/contract'
+import type { Clock, DelayClock, StageKind, TimeOutClock } from '../contract/contract'
 
 /** What a clock says at one instant. Milliseconds. */
 export interface Reading {
@@ -27,6 +27,12 @@ export function timeOutLeft(timeOut: TimeOutClock | undefined, wall: number): nu
   if (!timeOut) return null
   const left = timeOut.wall_ms + timeOut.length_ms - wall
   return left > 0 ? Math.min(left, timeOut.length_ms) : null
+}
+
+/** What the clock of a delay shows: what is left of its length, or what has passed where it has none. */
+export function delayShows(delay: DelayClock, wall: number): { ms: number; up: boolean } {
+  const passed = Math.max(0, wall - delay.wall_ms)
+  return delay.length_ms > 0 ? { ms: Math.max(0, delay.length_ms - passed), up: false } : { ms: passed, up: true }
 }
 
 /** Whether penalties run in this stage: only in a period and in overtime. */

@@ -23,6 +23,9 @@ export function overlayClock(state: State, waiting: Entry[]): Clock {
       case 'whistlestop.clock_set.v1':
         clock = { ...clock, elapsed_ms: entry.data.body.elapsed_ms, wall_ms: wall }
         break
+      case 'whistlestop.board_read.v1':
+        clock = { ...clock, running: false, elapsed_ms: entry.data.body.elapsed_ms, wall_ms: wall }
+        break
       case 'whistlestop.stage_begun.v1':
         clock = {
           ...clock, running: entry.data.body.running ?? false, elapsed_ms: 0, wall_ms: wall,

@@ -1,0 +1,53 @@
+import type { Kind, Line, State } from '../contract/contract'
+
+/** What the button that takes back can do now. Null: nothing. */
+export interface Undoable {
+  undo: Line | null // the newest act, to be struck
+  redo: Line | null // the strike or amendment's strike that was just posted, to be struck itself
+}
+
+// The opening is not an act of the game; a tick on the rink card is taken back where it was made.
+const never: Kind[] = ['game_opened', 'ticked', 'struck']
+const presses: Kind[] = ['clock_started', 'clock_stopped']
+const fresh = 60_000 // milliseconds in which a press on the clock can be taken back: after that play has moved on
+
+/** Finds what can be taken back, and what was just taken back. `wall` is the bench's time. */
+export function undoable(state: State, wall: number): Undoable {
+  const { lines } = state
+  const result: Undoable = { undo: null, redo: null }
+  for (let i = lines.length - 1; i >= 0 && !result.undo; i--) {
+    const line = lines[i]
+    if (!line || line.struck) continue
+    if (i === lines.length - 1 && line.kind === 'struck' && !isRedo(state, line)) result.redo = line
+    if (never.includes(line.kind) || line.say.key === 'line.clock_ran_out') continue
+    if (presses.includes(line.kind) && (i < lastAct(lines) || wall - line.wall_ms > fresh)) continue
+    result.undo = line
+  }
+  return result
+}
+
+/** Whether a strike takes back a strike: doing again what was undone. */
+function isRedo(state: State, line: Line): boolean {
+  return state.lines.find((one) => one.entry === line.of)?.kind === 'struck'
+}
+
+/** The place of the newest line that counts: a press on the clock before it has had its consequences. */
+function lastAct(lines: Line[]): number {
+  for (let i = lines.length - 1; i >= 0; i--) {
+    const line = lines[i]
+    if (line && !line.struck && line.kind !== 'struck' && line.kind !== 'ticked') return i
+  }
+  return -1
+}
+
+/** The line that a strike or an amendment is about in the end: the entry itself. */
+export function rootOf(state: State, line: Line): Line {
+  let found = line
+  while (found.of !== undefined && (found.kind === 'struck' || found.kind === 'amended')) {
+    const of = found.of
+    const next = state.lines.find((one) => one.entry === of)
+    if (!next || next.seq >= found.seq) break
+    found = next
+  }
+  return found
+}
