@@ -1,4 +1,4 @@
-import type { At, Division, Entry, Line, Part, PeriodSpan, Side } from '../contract/contract'
+import type { AmendedBody, At, Division, Entry, Line, Part, PeriodSpan, Side } from '../contract/contract'
 import { leftText, parseClock } from '../clock/format'
 import { draft } from '../link/draft'
 import {
@@ -15,6 +15,10 @@ export interface Ground {
   game: string
   division: Division
   periods: PeriodSpan[]
+  /** The moment that a time on the clock means, where play stood at it: to the millisecond. */
+  stopAt?: (period: number, left: number) => At | null
+  /** The clock runs on: what is entered counts from when it was begun, not from when it is posted. */
+  runs?: boolean
 }
 
 /**
@@ -30,9 +34,17 @@ export class CallBuilder {
   striking = $state.raw<Line | null>(null)
   at = $state('') // as typed, time left on the clock; empty: now
   atPeriod = $state(0) // the period that `at` is in; 0: the one that is played
+  picked = $state.raw<At | null>(null) // the stop that `at` was picked from, while its time reads the same
+  /** Numbers that order the goals or calls of one whistle, by their entries; '' is what is built. */
+  orders = $state.raw<Record<string, number>>({})
+  others = $state.raw<Line[]>([]) // the lines of the same whistle that are ordered with it
   line = $state('') // the command line
   unknown = $state<string[]>([])
   completions = $state<Completion[]>([])
+  /** Where the running clock was when the first answer was given. */
+  began = $state.raw<At | null>(null)
+  /** The sides whose net is empty: a goal against one of them is into it, unless somebody says no. */
+  emptyNets: Side[] = []
 
   /** Whether anything is built that is not posted. */
   get busy(): boolean {
@@ -58,6 +70,7 @@ export class CallBuilder {
     const keeps = kind === 'goal' || kind === 'penalty' ? (side === 'officials' ? '' : side) : kind === 'time_out' ? side : ''
     this.current = emptyBuilt(kind, keeps)
     this.slot = 'who'
+    this.#intoEmptyNet()
   }
 
   setSide(side: Built['side']): void {
@@ -66,6 +79,7 @@ export class CallBuilder {
     // The numbers of one team mean nothing for the other one.
     Object.assign(this.current, { side, who: this.current.who === bench ? bench : '', servedBy: '', assists: [] })
     this.slot = 'who'
+    this.#intoEmptyNet()
   }
 
   /** A tap on a number, or on "number to follow". */
@@ -155,9 +169,10 @@ export class CallBuilder {
     }
     const parsed = parseLine(text, words)
     this.current = parsed.built
+    if (!this.amending && !parsed.built.emptyNet) this.#intoEmptyNet()
     this.unknown = parsed.unknown
     this.completions = parsed.completions
-    if (parsed.at !== '' || !this.amending) this.at = parsed.at
+    if (parsed.at !== '' || (!this.amending && this.collected.length === 0)) this.setAt(parsed.at)
     this.slot = this.current.assists.length === 0 ? (this.current.who === '' ? 'who' : 0) : 1
   }
 
@@ -175,8 +190,36 @@ export class CallBuilder {
     const rest = this.collected.filter((_, i) => i !== index)
     if (this.missing === null) rest.push($state.snapshot(this.current) as Built)
     this.collected = rest
+    const { at, atPeriod, picked } = this
     this.#fresh()
+    this.setAt(at, atPeriod)
+    this.picked = picked
     this.current = $state.snapshot(back) as Built
+  }
+
+  /** The time on the clock at which it happened, as typed. */
+  setAt(text: string, period = this.atPeriod): void {
+    this.at = text
+    this.atPeriod = period
+    this.picked = null
+    this.#unordered()
+  }
+
+  /** A stop that was picked: `left` is what the clock reads at it. */
+  pickStop(at: At, left: number): void {
+    this.setAt(leftText(left), at.period)
+    this.picked = at
+  }
+
+  /** Puts what is built in another place among the lines of its whistle. */
+  order(orders: Record<string, number>, others: Line[]): void {
+    this.orders = orders
+    this.others = others
+  }
+
+  #unordered(): void {
+    this.orders = {}
+    this.others = []
   }
 
   drop(index: number): void {
@@ -189,8 +232,7 @@ export class CallBuilder {
     this.clear()
     this.current = built
     this.amending = line
-    this.at = line.moment.period > 0 ? leftText(line.moment.left_ms) : ''
-    this.atPeriod = line.moment.period
+    this.setAt(line.moment.period > 0 ? leftText(line.moment.left_ms) : '', line.moment.period)
     this.slot = built.kind === 'goal' && built.who !== owed ? (built.assists.length === 0 ? 0 : 1) : 'who'
   }
 
@@ -203,12 +245,15 @@ export class CallBuilder {
   back(): void {
     if (this.striking) this.striking = null
     else if (this.amending || this.current.kind !== '' || this.line !== '' || this.current.side !== '') this.#fresh()
-    else this.collected = []
+    else {
+      this.collected = []
+      this.setAt('', 0)
+    }
   }
 
   clear(): void {
-    this.#fresh()
     this.collected = []
+    this.#fresh()
     this.striking = null
   }
 
@@ -217,32 +262,54 @@ export class CallBuilder {
     const { game } = ground
     if (this.striking) return [draft({ game, kind: 'struck', body: {}, of: this.striking.entry, wall })]
     const list: Entry[] = []
+    const began = (ground.runs && this.began) || undefined
+    // Calls that are posted together are of one stoppage.
+    const stop = this.#when(ground)
     for (const built of this.collected) {
       const body = bodyOf(built, ground.division)
-      if (body) list.push(draft({ game, wall, ...body }))
+      if (body) list.push(draft({ game, wall, at: stop ?? began, ...body }))
     }
     const body = bodyOf(this.current, ground.division)
     if (!body) return list
-    const at = this.#when(ground)
+    const at = this.#placed(stop)
     if (this.amending) {
-      const { moment, entry } = this.amending
-      const then = at ?? { period: moment.period, elapsed_ms: moment.elapsed_ms }
-      list.push(draft({ game, wall, kind: 'amended', body, of: entry, at: then }))
+      // An amendment that says no moment leaves it alone, with its place at the whistle.
+      list.push(draft({ game, wall, kind: 'amended', body, of: this.amending.entry, at }))
     } else {
-      list.push(draft({ game, wall, at, ...body }))
+      list.push(draft({ game, wall, at: at ?? began, ...body }))
+    }
+    for (const { entry, kind, body: says, moment } of this.others) {
+      const order = this.orders[entry]
+      if (order === undefined) continue
+      const then = { period: moment.period, elapsed_ms: moment.elapsed_ms, order }
+      list.push(draft({ game, wall, kind: 'amended', body: { kind, body: says } as AmendedBody, of: entry, at: then }))
     }
     return list
   }
 
+  /** The moment with the place at its whistle that was given by hand. */
+  #placed(at: At | undefined): At | undefined {
+    const order = this.orders['']
+    if (order === undefined) return at
+    const moment = at ?? this.amending?.moment
+    return moment ? { period: moment.period, elapsed_ms: moment.elapsed_ms, order } : at
+  }
+
   #when(ground: Ground): At | undefined {
     const left = this.at === '' ? null : parseClock(this.at)
+    if (this.picked) return { period: this.picked.period, elapsed_ms: this.picked.elapsed_ms }
     // A line that is amended keeps its milliseconds while its time reads the same.
     if (left === null || (this.amending && this.at === leftText(this.amending.moment.left_ms)
       && this.atPeriod === this.amending.moment.period)) return undefined
     const begun = ground.periods.filter((one) => one.begun)
     const span = begun.find((one) => one.period === this.atPeriod) ?? begun[begun.length - 1]
     if (!span) return undefined
-    return { period: span.period, elapsed_ms: Math.max(0, span.length_ms - left) }
+    return ground.stopAt?.(span.period, left) ?? { period: span.period, elapsed_ms: Math.max(0, span.length_ms - left) }
+  }
+
+  #intoEmptyNet(): void {
+    const { current, emptyNets } = this
+    if (current.kind === 'goal') current.emptyNet = emptyNets.some((side) => side !== current.side) && current.side !== ''
   }
 
   #touched(): void {
@@ -257,8 +324,8 @@ export class CallBuilder {
     this.current = emptyBuilt()
     this.amending = null
     this.slot = 'who'
-    this.at = ''
-    this.atPeriod = 0
+    // What was collected is of the same stoppage as what comes next.
+    if (this.collected.length === 0) this.setAt('', 0)
   }
 }
 

@@ -86,6 +86,19 @@ describe('the calls of one stoppage', () => {
     builder.back()
     expect(builder.busy).toBe(false)
   })
+  it('are all at the time that was said for one of them', () => {
+    builder.setKind('penalty')
+    builder.setSide('home')
+    builder.setAt('9:30', 2)
+    builder.collect()
+    builder.setKind('penalty')
+    builder.setSide('visitors')
+    expect(posts().map((post) => post.at)).toEqual([{ period: 2, elapsed_ms: 150_000 }, { period: 2, elapsed_ms: 150_000 }])
+    builder.reopen(0)
+    expect(builder.at).toBe('9:30')
+    builder.clear()
+    expect(builder.at).toBe('')
+  })
   it('comes back whole when one is taken up again', () => {
     builder.setKind('penalty')
     builder.setSide('home')
@@ -94,6 +107,39 @@ describe('the calls of one stoppage', () => {
     builder.reopen(0)
     expect(builder.current).toMatchObject({ side: 'home', who: '17' })
     expect(builder.collected).toEqual([])
+  })
+})
+
+describe('what is entered while the clock runs', () => {
+  const began = { period: 2, elapsed_ms: 61_500 }
+  it('counts from the first touch, with all the calls of the stoppage', () => {
+    builder.began = began
+    builder.setKind('penalty')
+    builder.setSide('home')
+    builder.collect()
+    builder.setKind('goal')
+    builder.setSide('visitors')
+    const at = (runs: boolean) => builder.drafts({ ...ground, runs }, 5000).map((one) => one.data.at)
+    expect(at(true)).toEqual([began, began])
+    // Stopped meanwhile: the whistle is where the clock stands.
+    expect(at(false)).toEqual([{ period: 0, elapsed_ms: 0 }, { period: 0, elapsed_ms: 0 }])
+    builder.at = '5:00'
+    expect(at(true)[1]).toEqual({ period: 2, elapsed_ms: 420_000 })
+  })
+})
+
+describe('an empty net', () => {
+  it('is filled in for a goal against it, and can be taken back', () => {
+    builder.emptyNets = ['visitors']
+    builder.setKind('goal')
+    builder.setSide('visitors')
+    expect(builder.current.emptyNet).toBe(false)
+    builder.setSide('home')
+    expect(posts()[0]?.body).toEqual({ side: 'home', empty_net: true })
+    builder.set({ emptyNet: false })
+    expect(posts()[0]?.body).toEqual({ side: 'home' })
+    builder.type('g h 12 -', { calls: [], teams: [] })
+    expect(posts()[0]?.body).toMatchObject({ scorer: '12', empty_net: true })
   })
 })
 
@@ -108,17 +154,35 @@ describe('putting right', () => {
     builder.chooseSlot('who')
     builder.pickNumber('9')
     expect(posts()).toEqual([{
-      type: 'whistlestop.amended.v1', of: goal.entry, at: { period: 2, elapsed_ms: 415_500 },
+      type: 'whistlestop.amended.v1', of: goal.entry, at: { period: 0, elapsed_ms: 0 }, // left alone
       body: { kind: 'goal', body: { side: 'home', scorer: '9', assists: ['17'] } },
     }])
   })
   it('moves it to another time and period', () => {
     builder.amend(goal)
-    builder.at = '5:10'
-    builder.atPeriod = 1
+    builder.setAt('5:10', 1)
     expect(posts()[0]?.at).toEqual({ period: 1, elapsed_ms: 410_000 })
-    builder.at = 'soon'
+    builder.setAt('soon')
     expect(builder.ready).toBe(false)
+  })
+  it('takes a stop to the millisecond, picked or typed', () => {
+    builder.amend(goal)
+    builder.pickStop({ period: 2, elapsed_ms: 300_123 }, 419_877)
+    expect(builder.at).toBe('7:00')
+    expect(posts()[0]?.at).toEqual({ period: 2, elapsed_ms: 300_123 })
+    builder.setAt('7:00')
+    expect(builder.drafts({ ...ground, stopAt: () => ({ period: 2, elapsed_ms: 300_456 }) }, 0)[0]?.data.at.elapsed_ms).toBe(300_456)
+  })
+  it('orders the lines of a whistle, its own moment left alone', () => {
+    const other = line({ ...goal, entry: '01JD0000000000000000000008', kind: 'goal', body: { side: 'visitors' } })
+    builder.amend(goal)
+    builder.order({ '': 1, [other.entry]: 2 }, [other])
+    expect(posts().map(({ of, at }) => [of, at])).toEqual([
+      [goal.entry, { period: 2, elapsed_ms: 415_500, order: 1 }],
+      [other.entry, { period: 2, elapsed_ms: 415_500, order: 2 }],
+    ])
+    builder.setAt('5:10')
+    expect(posts()).toHaveLength(1)
   })
   it('strikes a line', () => {
     builder.strike(goal)

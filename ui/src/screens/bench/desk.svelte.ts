@@ -1,13 +1,17 @@
-import type { Code, Item, Line, NextStage, Question, RosterTeam, Say, Side, State } from '../../contract/contract'
+import type { BenchSetBody, Code, Entry, Item, Line, NextStage, Question, RosterTeam, Say, Side, State } from '../../contract/contract'
 import { CallBuilder, type Ground } from '../../call/builder.svelte'
 import { type Built, builtFrom } from '../../call/built'
 import { type Vocabulary } from '../../call/grammar'
 import { Previewer } from '../../call/previewer.svelte'
 import { EndWatch, TurnWatch } from '../../game/end'
 import { LiveGame } from '../../game/live.svelte'
+import { draft } from '../../link/draft'
 import { api, Refused } from '../../link/api'
 import { Horn } from '../../sound/horn.svelte'
+import { stopAt } from '../../when/stops'
+import { delayWords } from '../../words/game'
 import { callName, say, t } from '../../words/words'
+import { withActs } from './acts'
 import { bookHolds, type HoldItem, localHolds } from './ready'
 
 const endHorn = 2500 // milliseconds that the horn sounds when a clock has run out
@@ -26,7 +30,13 @@ export class Desk {
   showHelp = $state(false)
   showRosters = $state(false)
   showWhy = $state(false)
+  showWhen = $state(false)
+  showWork = $state(false)
   settingClock = $state(false)
+  /** The field for the time on the rink's board is in use. */
+  readingBoard = $state(false)
+  /** The time-out that people here said is over, by its instant. */
+  #overTimeOut = $state(0)
   #ends = new EndWatch()
   #turns = new TurnWatch()
   #waiting = false
@@ -55,29 +65,29 @@ export class Desk {
 
   /** What stands in the way of the puck drop: the book's items, then what only this page knows. */
   readonly holds: HoldItem[] = $derived.by(() => {
-    const { state, timeOut } = this.game
+    const { state, timeOut, delay } = this.game
     if (!state) return []
     return [
       ...localHolds({
-        timeOut, unposted: this.builder.busy, lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
+        timeOut: state.time_out?.wall_ms === this.#overTimeOut ? null : timeOut, delay: delay && delayWords(delay),
+        unposted: this.builder.busy, postable: this.canPost, lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
       }),
       ...bookHolds(state),
     ]
   })
 
+  /** The same, each with what can be done about it. */
+  readonly holdActs = $derived.by(() => withActs(this.holds, this))
+
+  /** Whether the board is official and its time is typed instead of the clock being run. */
+  readonly follows: boolean = $derived.by(() => this.game.state?.bench.clock === 'follow' && this.game.now.play)
+
+  /** Whether whistles leave the clock alone now. */
+  readonly runsOn: boolean = $derived.by(() => (this.game.state?.bench.running_time ?? false) && this.game.reading.running && this.game.now.play)
+
   readonly questions: Question[] = $derived.by(() =>
     (this.game.state?.asked ?? []).filter((one) => one.open),
   )
-
-  /** The newest act that can be taken back, or null. */
-  readonly newest: Line | null = $derived.by(() => {
-    const lines = this.game.state?.lines ?? []
-    for (let i = lines.length - 1; i >= 0; i--) {
-      const line = lines[i]
-      if (line && !line.struck && strikable(line)) return line
-    }
-    return null
-  })
 
   open(): () => void {
     const close = this.game.open()
@@ -97,7 +107,18 @@ export class Desk {
     const { kind, number = 0 } = state.stage
     if (this.#ends.look(`${kind}${number}`, reading.running, reading.over)) this.horn.press(endHorn)
     const every = state.division.clock?.horn_every_ms ?? 0
+    this.builder.emptyNets = state.teams.filter((team) => team.net_empty).map((team) => team.side)
+    this.#mark()
     if (every > 0 && this.#turns.look(every, this.game.now, reading)) this.horn.press(turnHorn)
+  }
+
+  /** Keeps where the running clock was when a call was begun. */
+  #mark(): void {
+    const { builder, game } = this
+    if (!builder.busy) builder.began = null
+    else if (!builder.began && game.reading.running && game.now.play) {
+      builder.began = { period: game.now.period, elapsed_ms: Math.round(game.reading.elapsed) }
+    }
   }
 
   /** Counts on while the clock runs. */
@@ -112,7 +133,7 @@ export class Desk {
     const { builder } = this
     const key = JSON.stringify([
       builder.current, builder.collected, builder.at, builder.atPeriod, builder.amending?.entry,
-      builder.striking?.entry, state.seq,
+      builder.striking?.entry, builder.picked, builder.orders, state.seq,
       // What is built while the clock runs gets other times every moment.
       this.tick,
     ])
@@ -150,17 +171,20 @@ export class Desk {
       : [...builder.collected, ...(builder.missing === null ? [builder.current] : [])].map(
           (built) => $state.snapshot(built) as Built,
         )
+    const { at, atPeriod } = builder
     builder.clear()
     this.message = ''
     this.showWhy = false
+    this.showWhen = false
     this.game.post(drafts).catch((reason: unknown) => {
       this.#refused(reason)
       builder.collected = [...kept, ...builder.collected]
+      if (kept.length > 0) builder.setAt(at, atPeriod)
     })
   }
 
   #ground(state: State): Ground {
-    return { game: state.game, division: state.division, periods: state.periods }
+    return { game: state.game, division: state.division, periods: state.periods, runs: this.game.reading.running || state.bench.running_time, stopAt: (period, left) => stopAt(state, period, left)?.at ?? null }
   }
 
   begin(next: NextStage): void {
@@ -168,23 +192,57 @@ export class Desk {
   }
 
   setAside(key: string): void {
-    this.game.say('set_aside', { item: key }).catch((reason: unknown) => this.#refused(reason))
+    this.#say('set_aside', { item: key })
   }
 
-  /** Posts what the book says settles a reason to hold. */
-  settle(item: Item): void {
-    if (!item.settle_kind || !item.settle) return
-    const body = item.settle as Parameters<typeof this.game.say>[1]
-    this.game.say(item.settle_kind, body).catch((reason: unknown) => this.#refused(reason))
+  /** Settles a reason to hold: posts what the book says, or does what it takes here. */
+  settle({ yes, local }: HoldItem): void {
+    if (local === 'post') this.post()
+    else if (local === 'delay') this.#say('delay_over', {})
+    else if (local === 'time_out') this.#overTimeOut = this.game.state?.time_out?.wall_ms ?? 0
+    if (yes?.settle_kind && yes.settle) this.#say(yes.settle_kind, yes.settle as Parameters<typeof this.game.say>[1])
   }
 
   answer(question: Question, picks: string[]): void {
     this.game.say('choice', { question: question.id, picks }).catch((reason: unknown) => this.#refused(reason))
   }
 
-  setClock(left: number): void {
+  /** The drafts of a correction, and with `moves` of what was entered at the whistle. `left` in milliseconds. */
+  clockDrafts(left: number, moves: boolean): Entry[] {
+    const body = { elapsed_ms: Math.max(0, Math.round(this.game.clock.length_ms - left)), ...(moves ? { moves } : {}) }
+    return [draft({ game: this.game.id, kind: 'clock_set', body, wall: this.game.time.now() })]
+  }
+
+  setClock(drafts: Entry[]): void {
     this.settingClock = false
-    this.game.setClock(left).catch((reason: unknown) => this.#refused(reason))
+    this.game.post(drafts).catch((reason: unknown) => this.#refused(reason))
+  }
+
+  /** The start and stop control, or what stands in its place. */
+  pressClock(event: Event): void {
+    if (this.follows) this.readingBoard = true
+    else if (this.runsOn) this.message = t('clock.running_time.goes_on')
+    else this.game.pressClock(event)
+  }
+
+  /** Stops the clock of running time, which no whistle does. */
+  stopRunning(event: Event): void {
+    this.game.pressClock(event)
+  }
+
+  /** Takes the time that the rink's board shows, in milliseconds left. */
+  readBoard(left: number): void {
+    this.readingBoard = false
+    this.#say('board_read', { elapsed_ms: Math.max(0, this.game.clock.length_ms - left) })
+  }
+
+  workAs(body: BenchSetBody): void {
+    this.showWork = false
+    this.#say('bench_set', body)
+  }
+
+  runningTime(on: boolean): void {
+    this.#say('running_time', { on })
   }
 
   /** Opens the line that something is owed for, to be filled in. */
@@ -216,6 +274,10 @@ export class Desk {
     this.game.outbox.dismiss(key)
   }
 
+  #say(...[kind, body]: Parameters<typeof this.game.say>): void {
+    this.game.say(kind, body).catch((reason: unknown) => this.#refused(reason))
+  }
+
   #refused(reason: unknown): void {
     this.message = reason instanceof Refused
       ? [reason.message, ...reason.refused.map((one) => say(one.say))].filter((text, i, all) => all.indexOf(text) === i).join(' ')
@@ -225,5 +287,5 @@ export class Desk {
 
 /** Whether a line can be struck with a tap: what people decided, not the clock's own course. */
 export function strikable(line: Line): boolean {
-  return !['game_opened', 'roster_set', 'clock_started', 'clock_stopped'].includes(line.kind)
+  return !['game_opened', 'roster_set', 'clock_started', 'clock_stopped', 'struck', 'ticked'].includes(line.kind)
 }

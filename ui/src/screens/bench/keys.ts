@@ -49,6 +49,7 @@ export function listenToKeys(desk: Desk): () => void {
       if (desk.showHelp) desk.showHelp = false
       else if (desk.showRosters) desk.showRosters = false
       else if (desk.settingClock) desk.settingClock = false
+      else if (desk.showWhen) desk.showWhen = false
       else desk.builder.back()
       focusCommand()
     } else if (event.key === 'Enter' && at === 'page') {
