@@ -18,6 +18,21 @@ type Card struct {
 	Steps []Template `json:"steps" toml:"steps"`
 }
 
+// File is a rink card with the file that it was read from.
+type File struct {
+	Name string // of the file
+	Text []byte
+	Card Card
+	Demo bool  // the invented one that comes with the program
+	Bad  error // why it cannot be used; then there is no Card
+}
+
+// NewFile reads a card file, and says in the value what is wrong with it.
+func NewFile(name string, text []byte) File {
+	c, err := Parse(text, name)
+	return File{Name: name, Text: text, Card: c, Bad: err}
+}
+
 // Board is what the rink's board can show and what it does by itself.
 type Board struct {
 	PenaltyLines         int  `json:"penalty_lines" toml:"penalty_lines"` // a side; 0: it shows no penalties

@@ -38,6 +38,7 @@ type Box struct {
 type Event struct {
 	Period   int    `json:"p"`
 	Second   int    `json:"t"`
+	Wall     int64  `json:"wall_ms"` // milliseconds of Unix time; 0 where the feed has none
 	Kind     string `json:"k"`
 	Team     string `json:"team"` // H, or A for away
 	Who      string `json:"who"`

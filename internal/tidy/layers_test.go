@@ -7,7 +7,7 @@ import (
 )
 
 // The pure packages, from the lowest floor up.
-var pure = []string{"datafile", "entry", "rulebook", "rules", "report", "lanes", "card"}
+var pure = []string{"datafile", "entry", "rulebook", "rules", "report", "lanes", "card", "slot"}
 
 // mayImport says which packages of ours a package may import. Imports point
 // downward only, and adapters do not import each other: they meet in cmd.
@@ -19,6 +19,7 @@ var mayImport = map[string][]string{
 	"report":   {"entry", "rulebook", "rules"},
 	"lanes":    {"entry", "rulebook", "rules"},
 	"card":     {"datafile", "entry", "rulebook", "rules"},
+	"slot":     {"entry", "rulebook", "rules"},
 
 	"internal/bench": pure,
 
@@ -29,12 +30,13 @@ var mayImport = map[string][]string{
 
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
-	"internal/lan":      {},
-	"internal/openplay": {"entry", "rulebook", "rules"},
-	"internal/locale":   pure,
-	"internal/web":      append([]string{"internal/bench", "internal/locale"}, pure...),
-	"internal/demo":     pure,
-	"internal/tidy":     {},
+	"internal/lan":        {},
+	"internal/cardfolder": pure,
+	"internal/openplay":   {"entry", "rulebook", "rules"},
+	"internal/locale":     pure,
+	"internal/web":        append([]string{"internal/bench", "internal/locale"}, pure...),
+	"internal/demo":       pure,
+	"internal/tidy":       {},
 
 	"ui":              {},
 	"cmd/whistlestop": {"*"},
@@ -49,6 +51,7 @@ var testsMayImport = map[string][]string{
 	"internal/demo":         {"internal/store/memory"},
 	"rules":                 {"internal/openplay"},
 	"report":                {"internal/openplay"},
+	"slot":                  {"internal/openplay"},
 }
 
 func TestImportsPointDownward(t *testing.T) {

@@ -1,0 +1,85 @@
+package cardfolder
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"whistlestop/card"
+)
+
+func cardText(id, rink string) []byte {
+	return []byte("id = \"" + id + "\"\nrink = \"" + rink + "\"\n[[steps]]\nwhen = \"goal\"\ndo = [\"{score}\"]\n")
+}
+
+func names(t *testing.T, f *Folder) string {
+	t.Helper()
+	files, err := f.All()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var list []string
+	for _, file := range files {
+		if file.Bad != nil {
+			list = append(list, file.Name+"!")
+			continue
+		}
+		list = append(list, file.Name+"="+file.Card.Rink)
+	}
+	return strings.Join(list, " ")
+}
+
+func TestFolder(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "cards")
+	ours := card.NewFile("ours.toml", cardText("ours", "Ours"))
+	f := New(path, ours)
+	if got := names(t, f); got != "ours.toml=Ours" {
+		t.Errorf("an empty folder has %s", got)
+	}
+	keep := func(id, rink string) {
+		t.Helper()
+		if err := f.Keep(id, cardText(id, rink)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write := func(name string, text []byte) {
+		t.Helper()
+		if err := os.WriteFile(filepath.Join(path, name), text, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	keep("north", "North")
+	keep("north", "North again")
+	write("a-south.toml", cardText("south", "South"))
+	keep("south", "South again")
+	if got := names(t, f); got != "a-south.toml=South again north.toml=North again ours.toml=Ours" {
+		t.Errorf("the folder has %s", got)
+	}
+	keep("ours", "Mine")
+	write("bad.toml", []byte("id ="))
+	write("twice.toml", cardText("north", "North"))
+	write("large.toml", []byte(strings.Repeat("#", readMost+1)))
+	write("notes.txt", []byte("not a card"))
+	if err := os.Mkdir(filepath.Join(path, "folder.toml"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	want := "a-south.toml=South again bad.toml! large.toml! north.toml=North again ours.toml=Mine twice.toml!"
+	if got := names(t, f); got != want {
+		t.Errorf("the folder has %s", got)
+	}
+}
+
+func TestFolderThatCannotBe(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "cards")
+	if err := os.WriteFile(path, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	f := New(path)
+	if _, err := f.All(); err == nil {
+		t.Error("a file was listed")
+	}
+	if err := f.Keep("north", cardText("north", "North")); err == nil {
+		t.Error("a card was kept in a file")
+	}
+}
