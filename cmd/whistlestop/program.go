@@ -19,6 +19,8 @@ import (
 	"github.com/alecthomas/kong"
 
 	"whistlestop/internal/bench"
+	"whistlestop/internal/cardfolder"
+	"whistlestop/internal/demo"
 	"whistlestop/internal/lan"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/store/sqlite"
@@ -40,6 +42,7 @@ type commands struct {
 
 	Codes     codesCommand     `cmd:"" help:"List the rule books that the program follows, or one in full, with rules and sources."`
 	Divisions divisionsCommand `cmd:"" help:"List the divisions, print the file of one, or check a file of your own."`
+	Card      cardCommand      `cmd:"" help:"Check or print a rink card: the steps of a rink's own console."`
 	Why       whyCommand       `cmd:"" help:"Explain the box, the strength and the score of a game at a moment."`
 }
 
@@ -97,6 +100,11 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.codes(line.Codes)
 	case "divisions":
 		return p.divisions(line.Divisions)
+	case "card":
+		if strings.HasPrefix(command.Command(), "card print") {
+			return p.writeCard(line.Card.Print)
+		}
+		return p.checkCard(line.Card.Check)
 	case "why":
 		return p.why(line.Why)
 	case "version":
@@ -150,7 +158,7 @@ func (p *Program) serve(ctx context.Context, listen, game string) error {
 	}
 	p.live = bench.New(p.store, bench.SteadyClock(), bench.ULIDs(), p.logger)
 	p.pages = web.New(web.Config{
-		Bench: p.live, Pages: ui.Files(), Words: locale.English(), Own: own.Has, Host: name, Logger: p.logger,
+		Bench: p.live, Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard, Pages: ui.Files(), Words: locale.English(), Own: own.Has, Host: name, Logger: p.logger,
 	})
 	p.server = &http.Server{Handler: p.pages, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
 	web.Limits(p.server)

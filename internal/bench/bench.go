@@ -194,7 +194,7 @@ func (b *Bench) State(ctx context.Context, id string) (Update, error) {
 	}
 	return ask(ctx, g, func() (Update, error) {
 		err := g.ready()
-		return g.update, err
+		return g.current(), err
 	})
 }
 

@@ -164,7 +164,7 @@ func (g *game) take(ledger []entry.Entry) error {
 	}
 	g.ledger, g.place, g.update, g.loaded = ledger, place, update, true
 	if len(ledger) > 0 {
-		g.watches.tell(update)
+		g.watches.tell(g.current())
 	}
 	g.setTimer()
 	return nil

@@ -34,7 +34,7 @@ func (g *game) post(ctx context.Context, drafts []entry.Entry) (Reply, error) {
 				return Reply{}, err
 			}
 		}
-		reply := Reply{Update: g.update, Notes: notes}
+		reply := Reply{Update: g.current(), Notes: notes}
 		for _, d := range drafts {
 			reply.Posted = append(reply.Posted, d.ID)
 		}
@@ -87,6 +87,9 @@ func (g *game) fresh(drafts []entry.Entry) ([]entry.Entry, error) {
 				field = bad.Field
 			}
 			return nil, refuse(d.ID, field, say("refused.invalid", "detail", err.Error()))
+		}
+		if refusal := badCard(d); refusal != nil {
+			return nil, refusal
 		}
 		if d.Seat == entry.Program {
 			return nil, refuse(d.ID, "seat", say("bench.program_seat"))

@@ -11,6 +11,7 @@ import (
 type Update struct {
 	State rules.State
 	JSON  []byte // State as JSON, written once for everybody
+	Card  []byte // the view of the rink card as JSON; nothing where none is in use
 }
 
 // Watch is one who follows a game. Updates holds the newest state only: whoever
@@ -41,7 +42,7 @@ func (b *Bench) Watch(ctx context.Context, id string) (*Watch, error) {
 		if err := g.ready(); err != nil {
 			return nil, err
 		}
-		g.watches.join(w, g.update)
+		g.watches.join(w, g.current())
 		return w, nil
 	})
 	if err != nil {

@@ -91,6 +91,7 @@ func (s *Server) open(w http.ResponseWriter, r *http.Request) {
 // stateJSON is the newest state with the bench's time, to set a screen by.
 type stateJSON struct {
 	State json.RawMessage `json:"state"`
+	Card  json.RawMessage `json:"card,omitempty"` // the rink card, where one is in use
 	Now   entry.Millis    `json:"now_ms"`
 }
 
@@ -100,7 +101,7 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, http.StatusOK, stateJSON{State: update.JSON, Now: s.Bench.Now()})
+	s.json(w, r, http.StatusOK, stateJSON{State: update.JSON, Card: update.Card, Now: s.Bench.Now()})
 }
 
 func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
@@ -151,5 +152,5 @@ func (s *Server) post(w http.ResponseWriter, r *http.Request) {
 		stateJSON
 		Posted []string    `json:"posted"`
 		Notes  []rules.Say `json:"notes,omitempty"`
-	}{stateJSON{State: reply.JSON, Now: s.Bench.Now()}, reply.Posted, reply.Notes})
+	}{stateJSON{State: reply.JSON, Card: reply.Card, Now: s.Bench.Now()}, reply.Posted, reply.Notes})
 }

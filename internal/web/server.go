@@ -23,6 +23,8 @@ type Words interface {
 // Config is what a server needs.
 type Config struct {
 	Bench  *bench.Bench
+	Cards  Cards                 // the rink cards that are kept
+	Print  PrintCard             // prints one
 	Pages  fs.FS                 // the built front end; without an index.html a plain page says so
 	Words  Words                 //
 	Own    func(netip.Addr) bool // whether an address is this machine's
@@ -88,8 +90,12 @@ func (s *Server) routes() *http.ServeMux {
 		{"GET", "/api/games/{game}", s.state},
 		{"GET", "/api/games/{game}/stream", s.stream},
 		{"GET", "/api/games/{game}/ledger.jsonl", s.ledger},
+		{"GET", "/api/games/{game}/slot", s.slot},
 		{"POST", "/api/games/{game}/preview", s.preview},
 		{"POST", "/api/games/{game}/entries", s.post},
+		{"GET", "/api/cards", s.cards},
+		{"POST", "/api/cards", s.keepCard},
+		{"GET", "/api/cards/{file}", s.cardFile},
 		{"GET", "/{$}", s.page},
 		{"GET", "/bench", s.page},
 		{"GET", "/bench/{game}", s.page},

@@ -85,6 +85,10 @@ func (e *events) state(update bench.Update, now int64) error {
 	e.buffer.Reset()
 	fmt.Fprintf(&e.buffer, "event: state\nid: %d\ndata: {\"state\":", update.State.Seq)
 	e.buffer.Write(update.JSON)
+	if len(update.Card) > 0 {
+		e.buffer.WriteString(",\"card\":")
+		e.buffer.Write(update.Card)
+	}
 	fmt.Fprintf(&e.buffer, ",\"now_ms\":%d}\n\n", now)
 	return e.send()
 }

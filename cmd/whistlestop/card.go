@@ -1,0 +1,92 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+
+	"whistlestop/card"
+	"whistlestop/internal/locale"
+	"whistlestop/internal/paper/pdf"
+)
+
+type cardCommand struct {
+	Check cardCheckCommand `cmd:"" help:"Say whether a card file can be used, and what is wrong if not."`
+	Print cardPrintCommand `cmd:"" help:"Print a card on one page, as PDF."`
+}
+
+type cardCheckCommand struct {
+	File string `arg:"" help:"Card file."`
+}
+
+type cardPrintCommand struct {
+	File  string `arg:"" help:"Card file."`
+	Paper string `help:"Paper: a4 or letter." enum:"a4,letter" default:"a4"`
+	Out   string `required:"" help:"PDF file to write."`
+}
+
+// printCard writes a card as PDF.
+func printCard(out io.Writer, c card.Card, paper string) error {
+	return pdf.Card(out, c, pdf.Paper(paper), locale.English())
+}
+
+func readCard(file string) (card.Card, error) {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return card.Card{}, &sayError{"command.unreadable", []string{"file", file, "why", err.Error()}}
+	}
+	c, err := card.Parse(text, filepath.Base(file))
+	if err != nil {
+		return card.Card{}, &sayError{"card.unusable", []string{"why", err.Error()}}
+	}
+	return c, nil
+}
+
+// checkCard reads a card, and tries whether it fits on a page of either paper.
+func (p *Program) checkCard(c cardCheckCommand) error {
+	read, err := readCard(c.File)
+	if err != nil {
+		return err
+	}
+	for _, paper := range pdf.Papers {
+		if err := printCard(io.Discard, read, string(paper)); err != nil {
+			return &sayError{"card.not_printed", []string{"why", cardWhy(err)}}
+		}
+	}
+	steps := 0
+	for _, t := range read.Steps {
+		steps += len(t.Do)
+	}
+	_, err = fmt.Fprintln(p.Out, say("card.good", "file", filepath.Base(c.File), "rink", read.Rink,
+		"steps", strconv.Itoa(steps), "happenings", strconv.Itoa(len(read.Steps))))
+	return err
+}
+
+// writeCard writes the page to a file, once it is whole.
+func (p *Program) writeCard(c cardPrintCommand) error {
+	read, err := readCard(c.File)
+	if err != nil {
+		return err
+	}
+	var page bytes.Buffer
+	if err := printCard(&page, read, c.Paper); err != nil {
+		return &sayError{"card.not_printed", []string{"why", cardWhy(err)}}
+	}
+	if err := os.WriteFile(c.Out, page.Bytes(), 0o644); err != nil {
+		return &sayError{"card.not_written", []string{"file", c.Out, "why", err.Error()}}
+	}
+	_, err = fmt.Fprintln(p.Out, say("card.printed", "file", c.Out))
+	return err
+}
+
+// cardWhy is why a card cannot be printed, in words.
+func cardWhy(err error) string {
+	if errors.Is(err, pdf.ErrTooLong) {
+		return say("card.too_long")
+	}
+	return err.Error()
+}
