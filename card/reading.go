@@ -23,17 +23,18 @@ type Reading struct {
 
 // Side is the penalties of a side, on the board and beside it.
 type Side struct {
-	Lines  []Line   `json:"lines"` // from the top, no line left free between
-	Beside []Beside `json:"beside"`
+	Lines  []Line `json:"lines"`  // from the top, no line left free between
+	Beside []Line `json:"beside"` // what the crew keeps in mind, or on paper
 }
 
-// Line is a penalty line of the board.
+// Line is a penalty on a line of the board, or beside the board.
 type Line struct {
 	Number string       `json:"number"` // as the board writes it; "" where it shows none or none is known
 	Left   entry.Millis `json:"left_ms"`
 	Text   string       `json:"left"` // m:ss
 	End    entry.Millis `json:"end_abs_ms"`
-	Entry  string       `json:"entry"` // the call; of a player's calls in a row, the last
+	Entry  string       `json:"entry"`         // the call; of a player's calls in a row, the last
+	Why    Why          `json:"why,omitempty"` // it is beside the board; absent on it
 
 	row     string
 	side    entry.Side
@@ -50,12 +51,6 @@ const (
 	NoLine  Why = "no_line"  // all lines are taken
 	TooLong Why = "too_long" // more than a line can show
 )
-
-// Beside is a penalty that the crew keeps in mind, or on paper.
-type Beside struct {
-	Line
-	Why Why `json:"why"`
-}
 
 // Should returns what the board should read at the instant now. Coincidental
 // penalties and misconducts are not posted (USA Hockey Casebook, Rule 507
@@ -115,7 +110,7 @@ type piece struct {
 
 // penalties puts a side's penalties on lines, those posted first at the top.
 func penalties(state rules.State, c Card, side entry.Side, now entry.Millis) Side {
-	out := Side{Lines: []Line{}, Beside: []Beside{}}
+	out := Side{Lines: []Line{}, Beside: []Line{}}
 	if k := state.Stage.Kind; k == entry.ShootOut || k == entry.Over {
 		return out // nobody needs them any more
 	}
@@ -132,16 +127,18 @@ func penalties(state rules.State, c Card, side entry.Side, now entry.Millis) Sid
 		p.Text = p.Left.Left()
 		switch {
 		case p.start > now && p.start > p.root:
-			out.Beside = append(out.Beside, Beside{p.Line, After})
+			p.Why = After
 		case p.start > now:
-			out.Beside = append(out.Beside, Beside{p.Line, Waits})
+			p.Why = Waits
 		case p.Left > most:
-			out.Beside = append(out.Beside, Beside{p.Line, TooLong})
+			p.Why = TooLong
 		case len(out.Lines) >= c.Board.PenaltyLines:
-			out.Beside = append(out.Beside, Beside{p.Line, NoLine})
+			p.Why = NoLine
 		default:
 			out.Lines = append(out.Lines, p.Line)
+			continue
 		}
+		out.Beside = append(out.Beside, p.Line)
 	}
 	return out
 }

@@ -6,9 +6,11 @@ import (
 	"reflect"
 	"strings"
 
+	"whistlestop/card"
 	"whistlestop/entry"
 	"whistlestop/rulebook"
 	"whistlestop/rules"
+	"whistlestop/slot"
 )
 
 // roots are the types that the bench and its screens say to each other; every
@@ -16,17 +18,30 @@ import (
 var roots = []reflect.Type{
 	reflect.TypeFor[rules.State](), reflect.TypeFor[rules.Preview](),
 	reflect.TypeFor[rulebook.Division](), reflect.TypeFor[rulebook.Code](),
+	reflect.TypeFor[card.View](), reflect.TypeFor[card.Card](), reflect.TypeFor[slot.Outlook](),
 	reflect.TypeFor[entry.At](), reflect.TypeFor[entry.Seat](), reflect.TypeFor[entry.Kind](),
 }
 
 // renamed are the types that have another name in the contract than in Go:
-// packages entry, rulebook and rules use some words for three different things.
+// the packages use some words for different things.
 var renamed = map[reflect.Type]string{
 	reflect.TypeFor[entry.Team]():        "RosterTeam",
 	reflect.TypeFor[rulebook.Lengths]():  "PenaltyLengths",
 	reflect.TypeFor[rulebook.Overtime](): "OvertimeSettings",
 	reflect.TypeFor[rulebook.ShootOut](): "ShootOutSettings",
 	reflect.TypeFor[rulebook.TimeOut]():  "TimeOutSettings",
+	reflect.TypeFor[card.View]():         "RinkCardView",
+	reflect.TypeFor[card.Card]():         "RinkCard",
+	reflect.TypeFor[card.Words]():        "RinkCardWords",
+	reflect.TypeFor[card.Template]():     "RinkCardSteps",
+	reflect.TypeFor[card.When]():         "RinkCardWhen",
+	reflect.TypeFor[card.Step]():         "RinkCardStep",
+	reflect.TypeFor[card.Board]():        "BoardType",
+	reflect.TypeFor[card.Reading]():      "BoardReading",
+	reflect.TypeFor[card.Side]():         "BoardSide",
+	reflect.TypeFor[card.Line]():         "BoardLine",
+	reflect.TypeFor[card.Why]():          "BesideWhy",
+	reflect.TypeFor[slot.Outlook]():      "SlotForecast",
 }
 
 // byHand are the types whose JSON reflection cannot see, because they write it
@@ -47,7 +62,7 @@ var bodies = []entry.Body{
 }
 
 // folders are where the types, their constants and their comments stand.
-var folders = []string{"entry", "rulebook", "rules"}
+var folders = []string{"entry", "rulebook", "rules", "card", "slot"}
 
 // nameAll gives every type that the roots and the bodies reach its name. Two
 // types with one name are an error: one of them needs another one above.

@@ -45,6 +45,8 @@ export type Part = 'minor' | 'bench_minor' | 'major' | 'misconduct' | 'game_misc
 export type ClockMode = 'lead' | 'follow' | 'beside'
 /** DelayWhy is what play waits for. */
 export type DelayWhy = 'injury' | 'ice' | 'equipment' | 'other'
+/** Why says why a penalty is not on the board. */
+export type BesideWhy = 'waits' | 'after' | 'no_line' | 'too_long'
 /** Class is the class of a goal in the official record, from the scorers' side. */
 export type Class = 'even' | 'power_play' | 'short_handed'
 /** OneMinorEach says how a team's single minor each at one stoppage is played. */
@@ -134,6 +136,23 @@ export type Line = LineCommon &
     | { kind: 'amended'; body: AmendedBody }
     | { kind: 'struck'; body: StruckBody }
   )
+/** When is a happening that a card can have steps for. */
+export type RinkCardWhen =
+  | 'set_time'
+  | 'change_period'
+  | 'before_game'
+  | 'hold_penalties'
+  | 'intermission'
+  | 'goal_taken_back'
+  | 'goal'
+  | 'penalty_taken_down'
+  | 'penalty_changed'
+  | 'penalty_posted'
+  | 'after_intermission'
+  | 'time_out'
+  | 'running_time'
+  | 'horn'
+  | 'after_game'
 /** Topic is a kind of consequence. */
 export type Topic =
   | 'minor'
@@ -449,6 +468,57 @@ export interface Bench {
   /** the clock runs through stoppages */
   running_time: boolean
   drift_ms?: Millis
+}
+/** Line is a penalty on a line of the board, or beside the board. */
+export interface BoardLine {
+  /** as the board writes it; "" where it shows none or none is known */
+  number: string
+  left_ms: Millis
+  /** m:ss */
+  left: string
+  end_abs_ms: Millis
+  /** the call; of a player's calls in a row, the last */
+  entry: string
+  why?: BesideWhy
+}
+/** Reading is what the rink's board should read at an instant. */
+export interface BoardReading {
+  /** home, visitors, as the display has it */
+  score: [number, number]
+  /** the division shows no score */
+  no_score?: boolean
+  /** the overtime after three periods is 4; 0 before the first */
+  period: number
+  abs_ms: Millis
+  clock_ms: Millis
+  /** the same in words, "" where the stage has no clock */
+  clock: string
+  /**
+   */
+  sides: [BoardSide, BoardSide]
+  /** Hold warns, in an intermission, that the board's penalties would run down: hold them. They must read the same when the period begins. */
+  hold_penalties: boolean
+}
+/** Side is the penalties of a side, on the board and beside it. */
+export interface BoardSide {
+  /** from the top, no line left free between */
+  lines: BoardLine[]
+  /** what the crew keeps in mind, or on paper */
+  beside: BoardLine[]
+}
+/** Board is what the rink's board can show and what it does by itself. */
+export interface BoardType {
+  /** a side; 0: it shows no penalties */
+  penalty_lines: number
+  shows_numbers: boolean
+  /** 2: a single digit gets a leading zero */
+  number_digits: number
+  /** penalties run down there unless held */
+  counts_in_intermission: boolean
+  /** the game clock shows what is left */
+  counts_down: boolean
+  /** that a penalty line can show */
+  most_minutes: number
 }
 /** Call is a call of the official record. It may have been wiped out by a goal. */
 export interface Call {
@@ -776,4 +846,68 @@ export interface Question {
   open: boolean
   say: Say
   reason: Reason
+}
+/** Card is one rink's own list of steps. */
+export interface RinkCard {
+  id: string
+  rink: string
+  notes?: string
+  board: BoardType
+  words: RinkCardWords
+  steps: RinkCardSteps[]
+}
+/** Words are how the card names what fills a gap. */
+export interface RinkCardWords {
+  home: string
+  visitors: string
+  /** who takes a time-out that is no team's */
+  officials: string
+}
+/** Template is the steps of one happening. */
+export interface RinkCardSteps {
+  when: RinkCardWhen
+  do: string[]
+}
+/** Step is one thing to do on the rink's console. */
+export interface RinkCardStep {
+  /** what a tick names */
+  id: string
+  /** steps with the same task belong together */
+  task: string
+  when: RinkCardWhen
+  /** the card's words, filled in */
+  text: string
+  ticked: boolean
+}
+/** View is what a screen shows of the card that is in use. */
+export interface RinkCardView {
+  id: string
+  rink: string
+  notes?: string
+  /** left to do, in order, with those of a task begun that were ticked */
+  steps: RinkCardStep[]
+  /** steps that are not ticked */
+  waiting: number
+  /** the puck drop waits for them */
+  holds: boolean
+  board: BoardReading
+  type: BoardType
+}
+/** Outlook is a forecast. Instants are milliseconds of Unix time. */
+export interface SlotForecast {
+  early_ms: Millis
+  likely_ms: Millis
+  late_ms: Millis
+  slot_start_ms: Millis
+  slot_end_ms: Millis
+  /** the likely end is after the slot's */
+  over: boolean
+  by_ms: Millis
+  notice?: Say
+  /** what the division and the referee may do then */
+  choices: Say[]
+  /** of this game that it is drawn from */
+  stoppages: number
+  usual_stoppage_ms: Millis
+  play_between_ms: Millis
 }
