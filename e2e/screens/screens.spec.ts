@@ -1,6 +1,7 @@
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { test } from '@playwright/test'
+import { Bench } from '../harness/bench.ts'
 import { Program } from '../harness/program.ts'
 
 // Takes the pictures of docs/screens from the running program.
@@ -27,6 +28,7 @@ for (const moment of moments) {
         await page.goto(screen.wall ? program.wall : program.bench)
         await page.locator(screen.wall ? '[data-wall=clock]' : '[data-bench=page]').waitFor()
         await page.evaluate(() => document.fonts.ready)
+        if (screen.name === 'bench' && moment !== 'warm-up') await buildGoal(new Bench(page))
         await page.waitForTimeout(400)
         await page.screenshot({ path: join(folder, `${screen.name}-${moment}.png`) })
         await context.close()
@@ -35,4 +37,13 @@ for (const moment of moments) {
       await program.close()
     }
   })
+}
+
+/** A goal that is about to be posted, so that its consequences can be read. */
+async function buildGoal(bench: Bench): Promise<void> {
+  await bench.at('kind-goal').click()
+  await bench.at('side-home').click()
+  await bench.at('number').nth(4).click()
+  await bench.at('number').nth(2).click()
+  await bench.considered()
 }

@@ -1,7 +1,10 @@
 package tidy
 
 import (
+	"os"
 	"path"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -94,6 +97,19 @@ func TestTestDataIsUsed(t *testing.T) {
 		used = used || strings.Contains(text, "testdata/*"+path.Ext(inside))
 		if !used {
 			t.Errorf("%s: no test of %s reads it", name, folder)
+		}
+	}
+}
+
+// link is a link or picture of a page that leads to a file here.
+var link = regexp.MustCompile(`\]\(([^)#:\s]+)[^)]*\)`)
+
+func TestLinksLeadSomewhere(t *testing.T) {
+	for _, name := range files(t, ".md") {
+		for _, found := range link.FindAllStringSubmatch(read(t, name), -1) {
+			if _, err := os.Stat(filepath.Join(root, path.Dir(name), found[1])); err != nil {
+				t.Errorf("%s leads to %s, which is not there", name, found[1])
+			}
 		}
 	}
 }
