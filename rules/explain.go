@@ -107,7 +107,7 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 	t.Reasons = append(t.Reasons, r)
 	if end := b.axis.moment(t.ends); end.Period != c.play.at.Period && args.Get("out")[0] != '@' {
 		r := b.reason(rulebook.TopicCarried, "follows.carries", Args{
-			{"out", args.Get("out")}, {"period", stageArg(b.axis.span(end.Period).Stage)},
+			{"period", stageArg(b.axis.span(end.Period).Stage)},
 		})
 		c.notes = append(c.notes, r)
 		t.Reasons = append(t.Reasons, r)

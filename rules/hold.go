@@ -77,6 +77,8 @@ func (h holding) stage() {
 		h.add(Item{Key: "stage/over", Say: Say{Key: "hold.over"}})
 	case !s.Stage.Play():
 		h.add(Item{Key: "stage", Say: Say{Key: "hold.stage", Args: named}})
+	case s.Stage.Kind == entry.Overtime && s.Division.Overtime.SuddenDeath && s.Teams[0].Score != s.Teams[1].Score:
+		h.add(Item{Key: "decided", Say: Say{Key: "hold.decided"}})
 	case !s.Clock.Running && s.Clock.Length > 0 && s.Clock.Elapsed >= s.Clock.Length:
 		h.add(Item{Key: "period_over", Say: Say{Key: "hold.period_over", Args: named}})
 	}

@@ -7,11 +7,16 @@ import (
 	"whistlestop/rules"
 )
 
-// LateMost is how long ago a clock may have been touched, in milliseconds. An
-// older start or stop counts from that long before it arrived, and its error
-// bound grows by what was cut off, so that every screen can say how sure the
-// clock is.
-const LateMost entry.Millis = 5000
+// LateMost is how long ago a clock may have been touched, in milliseconds: a
+// phone may lose the network for ten minutes, and no game time is lost by that.
+// An older start or stop counts from that long before it arrived; one from
+// before the clock's anchor counts from the anchor. The error bound grows by
+// what was cut off, so that every screen can say how sure the clock is.
+const LateMost entry.Millis = 10 * 60_000
+
+// lateSaid is how late a start or stop may arrive before people are told to look
+// at the clock with the referee.
+const lateSaid entry.Millis = 5000
 
 // Fill completes drafts with what the bench knows: the instants are kept out of
 // the future, starts and stops get the position of the clock at their instant,
@@ -118,15 +123,12 @@ func fillOne(
 // and not more than LateMost ago. It returns what it cut off at the late end.
 func clampTouched(d *entry.Entry, state rules.State, now entry.Millis) (late entry.Millis, note *rules.Say) {
 	touched := d.Wall
-	d.Wall = max(d.Wall, state.Clock.Wall)
-	if oldest := now - LateMost; d.Wall < oldest {
-		late = oldest - d.Wall
-		d.Wall = oldest
-		n := say("bench.late_clock",
-			"ago", seconds(now-touched), "most", seconds(LateMost))
+	d.Wall = max(touched, state.Clock.Wall, now-LateMost)
+	if ago := now - touched; ago > lateSaid {
+		n := say("bench.late_clock", "ago", seconds(ago))
 		note = &n
 	}
-	return late, note
+	return d.Wall - touched, note
 }
 
 func seconds(m entry.Millis) string {
