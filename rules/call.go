@@ -64,13 +64,17 @@ func (b *box) calls(group []*called, goals []*goalAt, at entry.At) {
 // newCall makes the terms of a call and finds the player's row.
 func (b *box) newCall(c *called) {
 	c.row, c.team = b.rowFor(c), b.names[c.p.Side.Index()]
+	n := len(c.p.Parts)
+	terms, parts := make([]term, n), make([]calledPart, n)
+	c.parts = make([]*calledPart, n)
+	moment := b.axis.momentAt(c.play.at)
 	for i, part := range c.p.Parts {
 		length := b.length(part)
 		if len(c.p.Lengths) > 0 {
 			length = c.p.Lengths[i]
 		}
-		moment := b.axis.momentAt(c.play.at)
-		t := &term{
+		t := &terms[i]
+		*t = term{
 			Term: Term{
 				ID: c.play.id + "/" + strconv.Itoa(i), Entry: c.play.id, Row: c.row.id, Side: c.p.Side,
 				Player: c.p.Player, Bench: c.p.Bench, Part: part, Call: c.p.Call, Length: length,
@@ -83,7 +87,8 @@ func (b *box) newCall(c *called) {
 		if untimed {
 			t.Ended = NotServed
 		}
-		c.parts = append(c.parts, &calledPart{term: t, untimed: untimed})
+		parts[i] = calledPart{term: t, untimed: untimed}
+		c.parts[i] = &parts[i]
 		if part == entry.Misconduct {
 			c.row.misconduct++
 		}

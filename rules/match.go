@@ -2,7 +2,6 @@ package rules
 
 import (
 	"slices"
-	"strings"
 
 	"whistlestop/entry"
 	"whistlestop/rulebook"
@@ -361,15 +360,16 @@ func sameReason(a, b Reason) bool {
 	return a.Rule == b.Rule && a.Say.Key == b.Say.Key && a.Say.Args.Get("part") == b.Say.Args.Get("part")
 }
 
+// args are what every sentence about a call may need, with room for what a part
+// adds.
 func (c *called) args() Args {
-	return Args{
-		{"player", playerArg(c.p.Player, c.p.Bench)}, {"gate", "@gate." + string(c.p.Side)},
-		{"team", c.team},
-	}
+	return append(make(Args, 0, 8),
+		Arg{"player", playerArg(c.p.Player, c.p.Bench)},
+		Arg{"gate", "@gate." + string(c.p.Side)},
+		Arg{"team", c.team},
+	)
 }
 
 func (c *called) partArgs(p *calledPart) Args {
-	args := c.args()
-	args = args.with("part", "@part."+strings.ToLower(string(p.term.Part)))
-	return args
+	return c.args().with("part", "@part."+string(p.term.Part))
 }

@@ -44,11 +44,9 @@ func (a Args) Get(name string) string {
 	return ""
 }
 
-// with returns the arguments with one more. The list is copied: sentences share
-// what they have in common.
-func (a Args) with(name, text string) Args {
-	return append(append(make(Args, 0, len(a)+2), a...), Arg{name, text})
-}
+// with returns the arguments with one more. It may write behind the end of the
+// list, so a list is extended along one line only, and never after it was said.
+func (a Args) with(name, text string) Args { return append(a, Arg{name, text}) }
 
 // MarshalJSON writes an object, in the order of the list.
 func (a Args) MarshalJSON() ([]byte, error) {
