@@ -139,7 +139,7 @@ func texts(steps []card.Step) (list []string) {
 
 // tickAll ticks the steps in their order until none is left.
 func (g *game) tickAll() {
-	for range 200 {
+	for range 3 {
 		left := g.look().Steps
 		if len(left) == 0 {
 			return
@@ -147,7 +147,6 @@ func (g *game) tickAll() {
 		for _, s := range left {
 			if !s.Ticked {
 				g.post(entry.Ticked{Step: s.ID})
-				break
 			}
 		}
 	}

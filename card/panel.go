@@ -124,14 +124,24 @@ func (p *panel) apply(when When, parts []string, seq int) {
 			return
 		}
 		line := shown{row: parts[2], entry: parts[3], end: entry.Millis(end), number: parts[5], seq: seq}
-		at := slices.IndexFunc(p.sides[i], func(s shown) bool { return s.row == parts[1] })
-		if at >= 0 {
-			line.seq = p.sides[i][at].seq
-			p.sides[i][at] = line
-			return
-		}
-		p.sides[i] = append(p.sides[i], line)
+		p.put(i, parts[1], line)
 	}
+}
+
+// put puts a line on the board, in place of the one of a row if there is one. A
+// player has one line: an earlier one of the same row has run out.
+func (p *panel) put(i int, row string, line shown) {
+	at := slices.IndexFunc(p.sides[i], func(s shown) bool { return s.row == row && row != "" })
+	if at >= 0 {
+		line.seq = p.sides[i][at].seq
+		p.sides[i][at].row = "" // to be replaced, whatever its row is
+	}
+	p.sides[i] = slices.DeleteFunc(p.sides[i], func(s shown) bool { return s.row == line.row })
+	if at = slices.IndexFunc(p.sides[i], func(s shown) bool { return s.row == "" }); at >= 0 {
+		p.sides[i][at] = line
+		return
+	}
+	p.sides[i] = append(p.sides[i], line)
 }
 
 // shift moves what the lines stand for when the clock was set: the board's lines

@@ -215,3 +215,25 @@ func TestTicks(t *testing.T) {
 		t.Errorf("%d wait: %+v", v.Waiting, v.Steps)
 	}
 }
+
+// TestNumberPutRightOnALineThatWasUsedBefore: the same player's earlier penalty
+// has run out, and must not be taken for the one that is on the board.
+func TestNumberPutRightOnALineThatWasUsedBefore(t *testing.T) {
+	g := newGame(t, nil)
+	g.use(saltworks(t))
+	g.period(1)
+	g.play(1, 0)
+	g.post(minor(entry.Visitors, "3"))
+	g.post(minor(entry.Visitors, "2"))
+	g.tickAll()
+	g.play(5, 0)
+	call := g.post(minor(entry.Visitors, "3"))
+	g.tickAll()
+	g.of(call, entry.Amended{To: minor(entry.Visitors, "2")})
+	expect(t, g.look().Steps, "penalty_changed: Pull the guest drawer to line 1: turn its wheel to 1:30 and its ring to 02.")
+	g.tickAll()
+	g.of(call, entry.Struck{})
+	expect(t, g.look().Steps, "penalty_taken_down: Pull the guest drawer to line 1 (number 02) and press the sponge key.")
+	g.tickAll()
+	expect(t, g.look().Steps)
+}
