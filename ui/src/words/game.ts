@@ -1,5 +1,5 @@
-import type { Moment, Side, Stage, State } from '../contract/contract'
-import { leftText } from '../clock/format'
+import type { DelayWhy, Moment, Side, Stage, State } from '../contract/contract'
+import { elapsedText, leftText } from '../clock/format'
 import { capital, say, t, tOf } from './words'
 
 /** "2nd": the number of a period or overtime as people say it. */
@@ -42,6 +42,12 @@ export function momentText(state: State, moment: Moment, current: number): strin
 export function teamName(state: State, side: Side): string {
   const team = state.teams.find((one) => one.side === side)
   return team?.name || t(`side.${side}`)
+}
+
+/** A delay with its clock, such as "Delay, injury: 1:23". */
+export function delayWords(delay: { why: DelayWhy; ms: number; up: boolean }): string {
+  const shown = delay.up ? elapsedText(delay.ms) : leftText(delay.ms)
+  return t(delay.up ? 'delay.running' : 'delay.left', { why: lower(t(`delay.${delay.why}`)), time: shown })
 }
 
 function lower(text: string): string {

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { stateAt } from '../../game/fixture'
+import { withActs } from './acts'
 import { bookHolds, localHolds } from './ready'
 
-const calm = { timeOut: null, unposted: false, lost: false, unsent: 0 }
+const calm = { timeOut: null, delay: null, unposted: false, postable: false, lost: false, unsent: 0 }
 const keys = (list: { key: string }[]) => list.map((one) => one.key)
 
 describe('reasons to hold', () => {
@@ -10,7 +11,7 @@ describe('reasons to hold', () => {
     expect(localHolds(calm)).toEqual([])
   })
   it('begin with what only this page knows', () => {
-    expect(keys(localHolds({ timeOut: 9000, unposted: true, lost: true, unsent: 2 }))).toEqual([
+    expect(keys(localHolds({ ...calm, timeOut: 9000, unposted: true, lost: true, unsent: 2 }))).toEqual([
       'local.lost', 'local.unposted', 'local.unsent', 'local.time_out',
     ])
     // A post on its way is not worth a word while the bench answers.
@@ -32,5 +33,27 @@ describe('reasons to hold', () => {
       [false, true, undefined],
       [true, true, undefined],
     ])
+  })
+  it('can be settled here where they are of this page', () => {
+    const items = localHolds({ ...calm, unposted: true, postable: true, timeOut: 9000, delay: 'Delay 0:12' })
+    expect(items.map((one) => one.local)).toEqual(['post', 'time_out', 'delay'])
+    expect(localHolds({ ...calm, unposted: true })[0]?.local).toBeUndefined()
+  })
+  it('have one key for each thing to do', () => {
+    const words = { key: 'line.note' }
+    const hold = [
+      { key: 'running/8-1', say: words, settle: { on: true }, settle_kind: 'running_time' as const },
+      { key: 'serves/x', entry: 'x', say: words },
+    ]
+    const done: string[] = []
+    const rows = withActs(bookHolds(stateAt(0, { hold })), {
+      settle: (item) => done.push(`settle ${item.key}`),
+      fillIn: (entry) => done.push(`fill in ${entry}`),
+      setAside: (key) => done.push(`set aside ${key}`),
+    })
+    const acts = rows.flatMap((row) => row.acts)
+    expect(acts.map((one) => `${one.key} ${one.hook}`)).toEqual(['1 settle', '2 set-aside', '3 fill-in', '4 set-aside'])
+    for (const act of acts) act.run()
+    expect(done).toEqual(['settle running/8-1', 'set aside running/8-1', 'fill in x', 'set aside serves/x'])
   })
 })
