@@ -177,7 +177,7 @@ func TestWhyExplainsAMoment(t *testing.T) {
 				"Kelp Bay plays 1 short, for 4.\n" +
 				"Kelp Bay 4 sits for hooking, minor: out at 11:30 of the 2nd period, in 0:30.\n" +
 				"  402(a): Kelp Bay 4 sits 1:30, out at 11:30.\n" +
-				"  638(b): It carries over: 11:30 is on the clock of the 2nd period.\n" +
+				"  638(b): That is in the 2nd period: it carries over.\n" +
 				"Nobody sits for Lanternside.\n" + words},
 	} {
 		t.Run(test.name, func(t *testing.T) {
