@@ -189,7 +189,6 @@ func (m *model) calls(list []modelCall, wiped [2]bool, late bool) (choice bool) 
 		matched bool
 		four    bool
 		length  int
-		served  bool // like a major, whatever the part
 		gone    bool
 	}
 	var all []*one
