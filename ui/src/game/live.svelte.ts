@@ -1,5 +1,5 @@
-import type { Clock, Entry, Kind, NextStage, Say, State } from '../contract/contract'
-import { type Reading, readClock, timeOutLeft } from '../clock/reading'
+import type { Clock, DelayWhy, Entry, Kind, NextStage, RinkCardView, Say, State } from '../contract/contract'
+import { delayShows, type Reading, readClock, timeOutLeft } from '../clock/reading'
 import { Ticker } from '../clock/ticker.svelte'
 import { type Now, playNow } from '../lanes/play'
 import { api, type Snapshot } from '../link/api'
@@ -22,6 +22,8 @@ interface Kept {
 /** LiveGame is a game as this page sees it: state, clock, link and unsent posts. */
 export class LiveGame {
   state = $state.raw<State | null>(null)
+  /** The rink card in use, as of the same entry as the state. */
+  card = $state.raw<RinkCardView | null>(null)
   /** What the bench changed in a post and people should know. */
   notes = $state.raw<Say[]>([])
   readonly time = new BenchTime(api.time)
@@ -69,6 +71,13 @@ export class LiveGame {
     this.clock.running ? null : timeOutLeft(this.state?.time_out, this.ticker.now),
   )
 
+  /** The delay with what its clock shows, or null. It ends when the clock is started. */
+  readonly delay: { why: DelayWhy; ms: number; up: boolean } | null = $derived.by(() => {
+    const delay = this.state?.delay
+    if (!delay || (this.clock.running && !this.state?.bench.running_time)) return null
+    return { why: delay.why, ...delayShows(delay, this.ticker.now) }
+  })
+
   /** Opens the stream, starts the frames and measures the offset; the result ends it all. */
   open(): () => void {
     const close = this.stream.open()
@@ -113,11 +122,6 @@ export class LiveGame {
     this.say(reading.running ? 'clock_stopped' : 'clock_started', body, wall).catch(() => undefined)
   }
 
-  /** Puts the clock to what is left of the stage, in milliseconds. */
-  setClock(left: number): Promise<void> {
-    return this.say('clock_set', { elapsed_ms: Math.max(0, this.clock.length_ms - left) })
-  }
-
   begin(next: NextStage): Promise<void> {
     return this.say('stage_begun', { stage: next.stage, length_ms: next.length_ms, running: next.running })
   }
@@ -130,9 +134,11 @@ export class LiveGame {
     return value
   }
 
-  #take({ state, now_ms }: Snapshot): void {
+  #take({ state, card, now_ms }: Snapshot): void {
     this.time.hint(now_ms)
-    if (!this.state || state.seq > this.state.seq) this.state = state
+    if (this.state && state.seq <= this.state.seq) return
+    this.state = state
+    this.card = card ?? null
   }
 }
 

@@ -1,8 +1,9 @@
-import type { Code, Division, Entry, Preview, Refusal, RosterTeam, Say, Stage, State } from '../contract/contract'
+import type { Code, Division, Entry, Preview, Refusal, RinkCardView, RosterTeam, Say, Stage, State } from '../contract/contract'
 
 /** The state of a game as it was at an instant of the bench's time. */
 export interface Snapshot {
   state: State
+  card?: RinkCardView // the rink card, where one is in use
   now_ms: number
 }
 

@@ -26,7 +26,7 @@ export function stopsOf(state: State, period: number): Stop[] {
 }
 
 /** Whether a line is a goal or a call. */
-export function isPlay(line: Line): boolean {
+function isPlay(line: Line): boolean {
   return line.kind === 'goal' || line.kind === 'penalty'
 }
 

@@ -1,4 +1,5 @@
 import type { Say } from '../contract/contract'
+import card from '$messages/en/card.json'
 import ui from '$messages/en/ui.json'
 import program from '$messages/en/program.json'
 import rules from '$messages/en/rules.json'
@@ -9,7 +10,7 @@ export type Key = keyof typeof ui extends `ui.${infer Name}` ? Name : never
 type Args = Record<string, string | number>
 
 const screens: Record<string, string> = ui
-const book: Record<string, string> = { ...program, ...rules }
+const book: Record<string, string> = { ...card, ...program, ...rules }
 
 /** A text of the screens with its gaps filled. */
 export function t(key: Key, args?: Args): string {

@@ -1,4 +1,6 @@
-import type { BenchSetBody, Code, Entry, Item, Line, NextStage, Question, RosterTeam, Say, Side, State } from '../../contract/contract'
+import type { BenchSetBody, Code, Entry, Item, Line, NextStage, Question, RinkCard, RosterTeam, Say, Side, State } from '../../contract/contract'
+import { cardHolds } from '../../card/steps'
+import { Ticks } from '../../card/ticks.svelte'
 import { CallBuilder, type Ground } from '../../call/builder.svelte'
 import { type Built, builtFrom } from '../../call/built'
 import { type Vocabulary } from '../../call/grammar'
@@ -7,6 +9,7 @@ import { EndWatch, TurnWatch } from '../../game/end'
 import { LiveGame } from '../../game/live.svelte'
 import { draft } from '../../link/draft'
 import { api, Refused } from '../../link/api'
+import { SlotWatch } from '../../slot/watch.svelte'
 import { Horn } from '../../sound/horn.svelte'
 import { stopAt } from '../../when/stops'
 import { delayWords } from '../../words/game'
@@ -18,12 +21,17 @@ const endHorn = 2500 // milliseconds that the horn sounds when a clock has run o
 const again = 5000 // milliseconds after which a preview is asked for again while the clock runs
 const turnHorn = 1200 // milliseconds that it sounds to change players, where a division has that
 
+/** A kind of entry with what it says. */
+type Said = Parameters<LiveGame['say']>
+
 /** Desk is the bench screen without its looks: one game, one call in the making, one horn. */
 export class Desk {
   readonly game: LiveGame
   readonly builder = new CallBuilder()
   readonly previewer: Previewer
   readonly horn: Horn
+  readonly ticks: Ticks
+  readonly slot: SlotWatch
   codes = $state.raw<Code[]>([])
   /** What the bench refused, or another thing to be read. */
   message = $state('')
@@ -31,6 +39,8 @@ export class Desk {
   showRosters = $state(false)
   showWhy = $state(false)
   showWhen = $state(false)
+  /** The row of the lanes whose reasons are shown. */
+  whyRow = $state('')
   showWork = $state(false)
   settingClock = $state(false)
   /** The field for the time on the rink's board is in use. */
@@ -44,6 +54,8 @@ export class Desk {
   constructor(id: string) {
     this.game = new LiveGame(id)
     this.horn = new Horn(id)
+    this.slot = new SlotWatch(id)
+    this.ticks = new Ticks(this.game, (reason) => this.#refused(reason))
     this.previewer = new Previewer((entries, signal) => api.preview(id, entries, signal))
   }
 
@@ -73,6 +85,7 @@ export class Desk {
         unposted: this.builder.busy, postable: this.canPost, lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
       }),
       ...bookHolds(state),
+      ...cardHolds(this.game.card, this.ticks.steps),
     ]
   })
 
@@ -84,6 +97,12 @@ export class Desk {
 
   /** Whether whistles leave the clock alone now. */
   readonly runsOn: boolean = $derived.by(() => (this.game.state?.bench.running_time ?? false) && this.game.reading.running && this.game.now.play)
+
+  /** Whether what is entered counts from the first touch: the clock does not stand at a whistle. */
+  readonly countsFromTouch: boolean = $derived.by(() => this.game.reading.running || (this.game.state?.bench.running_time ?? false))
+
+  /** Whether reasons to hold matter now: play stands, or runs on by the clock only. */
+  readonly asks: boolean = $derived.by(() => !(this.game.reading.running && this.game.now.play) || (this.runsOn && this.holds.length > 0))
 
   readonly questions: Question[] = $derived.by(() =>
     (this.game.state?.asked ?? []).filter((one) => one.open),
@@ -184,7 +203,7 @@ export class Desk {
   }
 
   #ground(state: State): Ground {
-    return { game: state.game, division: state.division, periods: state.periods, runs: this.game.reading.running || state.bench.running_time, stopAt: (period, left) => stopAt(state, period, left)?.at ?? null }
+    return { game: state.game, division: state.division, periods: state.periods, runs: this.countsFromTouch, stopAt: (period, left) => stopAt(state, period, left)?.at ?? null }
   }
 
   begin(next: NextStage): void {
@@ -200,7 +219,7 @@ export class Desk {
     if (local === 'post') this.post()
     else if (local === 'delay') this.#say('delay_over', {})
     else if (local === 'time_out') this.#overTimeOut = this.game.state?.time_out?.wall_ms ?? 0
-    if (yes?.settle_kind && yes.settle) this.#say(yes.settle_kind, yes.settle as Parameters<typeof this.game.say>[1])
+    if (yes?.settle_kind && yes.settle) this.#say(yes.settle_kind, yes.settle as Said[1])
   }
 
   answer(question: Question, picks: string[]): void {
@@ -234,6 +253,11 @@ export class Desk {
   readBoard(left: number): void {
     this.readingBoard = false
     this.#say('board_read', { elapsed_ms: Math.max(0, this.game.clock.length_ms - left) })
+  }
+
+  /** Takes a rink card into use; null puts it away. */
+  useCard(card: RinkCard | null): void {
+    this.#say('card_set', { card })
   }
 
   workAs(body: BenchSetBody): void {
@@ -274,7 +298,7 @@ export class Desk {
     this.game.outbox.dismiss(key)
   }
 
-  #say(...[kind, body]: Parameters<typeof this.game.say>): void {
+  #say(...[kind, body]: Said): void {
     this.game.say(kind, body).catch((reason: unknown) => this.#refused(reason))
   }
 
@@ -287,5 +311,5 @@ export class Desk {
 
 /** Whether a line can be struck with a tap: what people decided, not the clock's own course. */
 export function strikable(line: Line): boolean {
-  return !['game_opened', 'roster_set', 'clock_started', 'clock_stopped', 'struck', 'ticked'].includes(line.kind)
+  return !['game_opened', 'roster_set', 'clock_started', 'clock_stopped', 'ticked'].includes(line.kind)
 }

@@ -29,6 +29,18 @@ function place(target: EventTarget | null): 'command' | 'command-empty' | 'field
   return 'page'
 }
 
+/** Taps the button with that hook, if it is there. */
+function tap(hook: string): void {
+  document.querySelector<HTMLButtonElement>(`[data-bench="${hook}"]`)?.click()
+}
+
+/** Does what the digit says about a reason to hold. No call begins with a digit. */
+function act(desk: Desk, digit: string): boolean {
+  const found = desk.holdActs.flatMap((row) => row.acts).find((one) => one.key === digit)
+  found?.run()
+  return found !== undefined
+}
+
 /** Listens to the keys of the whole page. The result ends it. */
 export function listenToKeys(desk: Desk): () => void {
   const down = (event: KeyboardEvent) => {
@@ -39,17 +51,31 @@ export function listenToKeys(desk: Desk): () => void {
     if (event.key === 'F8' || (letters && (at === 'page' || at === 'control') && event.key.toLowerCase() === 'b')) {
       event.preventDefault()
       if (!event.repeat) desk.horn.press()
+    } else if (event.key === 'F9') {
+      event.preventDefault()
+      if (event.shiftKey) desk.ticks.checking = !desk.ticks.checking
+      else if (!event.repeat) desk.ticks.tick()
     } else if (event.code === 'Space' && free) {
       event.preventDefault()
-      if (!event.repeat) desk.game.pressClock(event)
+      if (!event.repeat) desk.pressClock(event)
+    } else if (free && (event.ctrlKey || event.metaKey) && /^[zy]$/i.test(event.key)) {
+      event.preventDefault()
+      tap(event.key.toLowerCase() === 'y' || event.shiftKey ? 'redo' : 'undo')
+    } else if (letters && free && /^[1-9]$/.test(event.key) && desk.asks && act(desk, event.key)) {
+      event.preventDefault()
     } else if (event.key === '?' && letters && (free || at === 'control')) {
       event.preventDefault()
       desk.showHelp = true
     } else if (event.key === 'Escape') {
       if (desk.showHelp) desk.showHelp = false
       else if (desk.showRosters) desk.showRosters = false
+      else if (desk.showWork) desk.showWork = false
       else if (desk.settingClock) desk.settingClock = false
+      else if (desk.readingBoard) desk.readingBoard = false
       else if (desk.showWhen) desk.showWhen = false
+      else if (desk.ticks.checking) desk.ticks.checking = false
+      else if (desk.slot.open) desk.slot.open = false
+      else if (desk.whyRow !== '') desk.whyRow = ''
       else desk.builder.back()
       focusCommand()
     } else if (event.key === 'Enter' && at === 'page') {
@@ -71,7 +97,7 @@ export function listenToKeys(desk: Desk): () => void {
     const control = event.target.closest('button, a, input, select, textarea, dialog')
     if (control && !control.matches('button')) return
     if (control instanceof HTMLElement) control.blur()
-    if (!desk.showHelp && !desk.showRosters && !desk.settingClock) focusCommand()
+    if (!desk.showHelp && !desk.showRosters && !desk.showWork && !desk.settingClock && !desk.readingBoard) focusCommand()
   }
   window.addEventListener('keydown', down)
   window.addEventListener('keyup', up)

@@ -1,0 +1,70 @@
+import { describe, expect, it, vi } from 'vitest'
+import { liveReading } from './live'
+import { boardCheck, cardHolds, nextStep } from './steps'
+import { Ticks } from './ticks.svelte'
+import type { Entry, RinkCardStep, RinkCardView } from '../contract/contract'
+
+const step = (id: string, ticked = false): RinkCardStep => ({ id, task: 'goal', when: 'goal', text: `Do ${id}.`, ticked })
+const line = (left: number, abs: number) => ({ number: '07', left_ms: left, left: '', end_abs_ms: abs, entry: 'x' })
+const type = { penalty_lines: 2, shows_numbers: true, number_digits: 2, counts_in_intermission: true, counts_down: true, most_minutes: 9 }
+const view = (given: Partial<RinkCardView> = {}): RinkCardView => ({
+  id: 'saltworks', rink: 'Saltworks Arena', steps: [step('a', true), step('b'), step('c')], waiting: 2, holds: true,
+  board: {
+    score: [2, 1], period: 2, abs_ms: 100_000, clock_ms: 300_000, clock: '5:00', hold_penalties: false,
+    sides: [
+      { lines: [line(60_000, 160_000), line(5000, 105_000)], beside: [{ ...line(90_000, 250_000), why: 'waits' }, { ...line(540_000, 640_000), why: 'too_long' }] },
+      { lines: [], beside: [] },
+    ],
+  },
+  type,
+  ...given,
+})
+
+describe('the board check', () => {
+  it('goes on with the clock: lines run, waiting ones stand, those that are over go', () => {
+    const board = liveReading(view(), { abs: 110_500, elapsed: 430_500, left: 289_500 })
+    expect(board.clock).toBe('4:50')
+    expect(board.sides[0].lines.map((one) => one.left)).toEqual(['0:50'])
+    expect(board.sides[0].beside.map((one) => one.left_ms)).toEqual([90_000, 529_500])
+  })
+  it('counts as the board counts, and shows no clock where there is none', () => {
+    const up = view({ type: { ...type, counts_down: false } })
+    expect(liveReading(up, { abs: 100_000, elapsed: 125_900, left: 0 }).clock).toBe('2:05')
+    const none = view({ board: { ...view().board, clock: '' } })
+    expect(liveReading(none, { abs: 100_000, elapsed: 0, left: 0 }).clock).toBe('')
+  })
+})
+
+describe('the steps', () => {
+  it('hold the puck drop one after another, where the card says so', () => {
+    const [hold] = cardHolds(view(), view().steps)
+    expect(hold?.yes).toMatchObject({ settle: { step: 'b' }, settle_kind: 'ticked' })
+    expect(hold?.text).toContain('Do b.')
+    expect(cardHolds(view({ holds: false }), view().steps)).toEqual([])
+    expect(cardHolds(view(), [step('a', true)])).toEqual([])
+    expect(cardHolds(null, [])).toEqual([])
+  })
+  it('are done at once, and left again when the bench refuses', async () => {
+    const posted: Entry[][] = []
+    let refuse: (reason: Error) => void = () => undefined
+    const failed = vi.fn()
+    const ticks = new Ticks({
+      id: '01JD0000000000000000000000', card: view(), time: { now: () => 1000 },
+      post: (entries) => {
+        posted.push(entries)
+        return new Promise((_, reject) => (refuse = reject))
+      },
+    }, failed)
+    ticks.tick()
+    expect([nextStep(ticks.steps)?.id, ticks.waiting]).toEqual(['c', 1])
+    expect(posted[0]?.map((one) => one.data.body)).toEqual([{ step: 'b' }])
+    refuse(new Error('no'))
+    await new Promise((resolve) => setTimeout(resolve))
+    expect(failed).toHaveBeenCalled()
+    expect(ticks.waiting).toBe(2)
+    ticks.agrees()
+    expect(posted[1]?.map((one) => one.data.body)).toEqual([{ step: 'b' }, { step: 'c' }])
+    ticks.agrees()
+    expect(posted[2]?.map((one) => one.data.body)).toEqual([{ step: boardCheck }])
+  })
+})
