@@ -54,11 +54,13 @@ export class Bench {
     await expect(this.at('clock')).toHaveAttribute('data-running', 'false')
   }
 
-  /** Puts the clock right: `left` as it is read off the clock. */
+  /** Puts the clock right: `left` as it is read off the clock. What was entered at the whistle stays there. */
   async setClock(left: string): Promise<void> {
     await this.posting(async () => {
       await this.at('clock').click()
       await this.at('clock-field').fill(left)
+      const moves = this.at('clock-moves')
+      if ((await moves.isVisible()) && (await moves.getAttribute('aria-checked')) === 'true') await moves.click()
       await this.at('clock-set').click()
     })
   }
