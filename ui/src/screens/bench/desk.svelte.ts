@@ -1,6 +1,7 @@
 import type { BenchSetBody, Code, Entry, Item, Line, NextStage, Question, RinkCard, RosterTeam, Say, Side, State } from '../../contract/contract'
 import { cardHolds } from '../../card/steps'
 import { Ticks } from '../../card/ticks.svelte'
+import { type Alert, alertOf } from '../../alert/alerts'
 import { CallBuilder, type Ground } from '../../call/builder.svelte'
 import { type Built, builtFrom } from '../../call/built'
 import { type Vocabulary } from '../../call/grammar'
@@ -10,6 +11,7 @@ import { LiveGame } from '../../game/live.svelte'
 import { draft } from '../../link/draft'
 import { api, Refused } from '../../link/api'
 import { SlotWatch } from '../../slot/watch.svelte'
+import { Chime } from '../../sound/chime.svelte'
 import { Horn } from '../../sound/horn.svelte'
 import { stopAt } from '../../when/stops'
 import { delayWords } from '../../words/game'
@@ -30,6 +32,7 @@ export class Desk {
   readonly builder = new CallBuilder()
   readonly previewer: Previewer
   readonly horn: Horn
+  readonly chime = new Chime()
   readonly ticks: Ticks
   readonly slot: SlotWatch
   codes = $state.raw<Code[]>([])
@@ -50,6 +53,7 @@ export class Desk {
   #ends = new EndWatch()
   #turns = new TurnWatch()
   #waiting = false
+  #alerted = ''
 
   constructor(id: string) {
     this.game = new LiveGame(id)
@@ -77,11 +81,11 @@ export class Desk {
 
   /** What stands in the way of the puck drop: the book's items, then what only this page knows. */
   readonly holds: HoldItem[] = $derived.by(() => {
-    const { state, timeOut, delay } = this.game
+    const { state } = this.game
     if (!state) return []
     return [
       ...localHolds({
-        timeOut: state.time_out?.wall_ms === this.#overTimeOut ? null : timeOut, delay: delay && delayWords(delay),
+        timeOut: this.#timeOut, delay: this.delayText,
         unposted: this.builder.busy, postable: this.canPost, lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
       }),
       ...bookHolds(state),
@@ -91,6 +95,21 @@ export class Desk {
 
   /** The same, each with what can be done about it. */
   readonly holdActs = $derived.by(() => withActs(this.holds, this))
+
+  /** The delay in words with its clock, or null: new words once a second, not with every frame. */
+  readonly delayText: string | null = $derived.by(() => this.game.delay && delayWords(this.game.delay))
+
+  /** What is left of a time-out in whole seconds, as milliseconds; null when there is none or people said it is over. */
+  readonly #timeOut: number | null = $derived.by(() => {
+    const { state, timeOut } = this.game
+    return timeOut === null || state?.time_out?.wall_ms === this.#overTimeOut ? null : Math.ceil(timeOut / 1000) * 1000
+  })
+
+  /** The one thing that somebody must do at once, or null. */
+  readonly alert: Alert | null = $derived.by(() => {
+    const { state, now, reading } = this.game
+    return state && alertOf(state, now, reading)
+  })
 
   /** Whether the board is official and its time is typed instead of the clock being run. */
   readonly follows: boolean = $derived.by(() => this.game.state?.bench.clock === 'follow' && this.game.now.play)
@@ -128,6 +147,9 @@ export class Desk {
     const every = state.division.clock?.horn_every_ms ?? 0
     this.builder.emptyNets = state.teams.filter((team) => team.net_empty).map((team) => team.side)
     this.#mark()
+    const key = this.alert?.key ?? ''
+    if (key !== this.#alerted && key !== '') this.chime.sound()
+    this.#alerted = key
     if (every > 0 && this.#turns.look(every, this.game.now, reading)) this.horn.press(turnHorn)
   }
 
