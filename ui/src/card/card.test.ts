@@ -1,18 +1,19 @@
 import { describe, expect, it, vi } from 'vitest'
+import { line, stateAt } from '../game/fixture'
 import { liveReading } from './live'
 import { boardCheck, cardHolds, nextStep } from './steps'
 import { Ticks } from './ticks.svelte'
 import type { Entry, RinkCardStep, RinkCardView } from '../contract/contract'
 
 const step = (id: string, ticked = false): RinkCardStep => ({ id, task: 'goal', when: 'goal', text: `Do ${id}.`, ticked })
-const line = (left: number, abs: number) => ({ number: '07', left_ms: left, left: '', end_abs_ms: abs, entry: 'x' })
+const run = (left: number, abs: number) => ({ number: '07', left_ms: left, left: '', end_abs_ms: abs, entry: 'x' })
 const type = { penalty_lines: 2, shows_numbers: true, number_digits: 2, counts_in_intermission: true, counts_down: true, most_minutes: 9 }
 const view = (given: Partial<RinkCardView> = {}): RinkCardView => ({
   id: 'saltworks', rink: 'Saltworks Arena', steps: [step('a', true), step('b'), step('c')], waiting: 2, holds: true,
   board: {
     score: [2, 1], period: 2, abs_ms: 100_000, clock_ms: 300_000, clock: '5:00', hold_penalties: false,
     sides: [
-      { lines: [line(60_000, 160_000), line(5000, 105_000)], beside: [{ ...line(90_000, 250_000), why: 'waits' }, { ...line(540_000, 640_000), why: 'too_long' }] },
+      { lines: [run(60_000, 160_000), run(5000, 105_000)], beside: [{ ...run(90_000, 250_000), why: 'waits' }, { ...run(540_000, 640_000), why: 'too_long' }] },
       { lines: [], beside: [] },
     ],
   },
@@ -46,10 +47,11 @@ describe('the steps', () => {
   })
   it('are done at once, and left again when the bench refuses', async () => {
     const posted: Entry[][] = []
+    const state = stateAt(0, { lines: [line({ entry: 'T', kind: 'ticked', body: { step: 'a' } }), line({ entry: 'U', kind: 'ticked', body: { step: 'b' } })] })
     let refuse: (reason: Error) => void = () => undefined
     const failed = vi.fn()
     const ticks = new Ticks({
-      id: '01JD0000000000000000000000', card: view(), time: { now: () => 1000 },
+      id: '01JD0000000000000000000000', card: view(), state, time: { now: () => 1000 },
       post: (entries) => {
         posted.push(entries)
         return new Promise((_, reject) => (refuse = reject))
@@ -64,7 +66,9 @@ describe('the steps', () => {
     expect(ticks.waiting).toBe(2)
     ticks.agrees()
     expect(posted[1]?.map((one) => one.data.body)).toEqual([{ step: 'b' }, { step: 'c' }])
+    ticks.untick(step('a', true))
+    expect(posted[2]?.map((one) => one.of)).toEqual(['T'])
     ticks.agrees()
-    expect(posted[2]?.map((one) => one.data.body)).toEqual([{ step: boardCheck }])
+    expect(posted[3]?.map((one) => one.data.body)).toEqual([{ step: boardCheck }])
   })
 })

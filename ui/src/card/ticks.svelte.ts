@@ -1,12 +1,13 @@
 import { SvelteSet } from 'svelte/reactivity'
 import { draft } from '../link/draft'
 import { boardCheck, nextStep, withSent } from './steps'
-import type { Entry, RinkCardStep, RinkCardView } from '../contract/contract'
+import type { Entry, RinkCardStep, RinkCardView, State } from '../contract/contract'
 
 /** What ticking needs of the game. */
 interface Game {
   id: string
   card: RinkCardView | null
+  state: State | null
   time: { now: () => number }
   post: (entries: Entry[]) => Promise<void>
 }
@@ -32,6 +33,14 @@ export class Ticks {
   /** Ticks one step, or the next one. */
   tick(step: RinkCardStep | null = this.next): void {
     if (step && !step.ticked) this.#post([step.id])
+  }
+
+  /** Takes a tick back: the newest that names the step is struck. */
+  untick(step: RinkCardStep): void {
+    const ticked = (this.game.state?.lines ?? []).filter((line) => line.kind === 'ticked' && !line.struck && line.body.step === step.id)
+    const of = ticked[ticked.length - 1]?.entry
+    if (of === undefined) return
+    this.game.post([draft({ game: this.game.id, kind: 'struck', body: {}, of, wall: this.game.time.now() })]).catch(this.failed)
   }
 
   /** Ticks all that is left. */

@@ -28,9 +28,9 @@ export function say(words: Say): string {
   return fill(book[words.key] ?? words.key, words.args)
 }
 
-/** Several sentences after one another. */
+/** Several sentences after one another, none twice in a row. */
 export function sayAll(list: Say[]): string {
-  return list.map(say).join(' ')
+  return list.map(say).filter((text, i, all) => text !== all[i - 1]).join(' ')
 }
 
 /** The name of a call of the division's code, such as "Tripping". */
