@@ -128,6 +128,21 @@ describe('what is entered while the clock runs', () => {
   })
 })
 
+describe('what is no goal and no call', () => {
+  it('asks for its own answers only', () => {
+    builder.setKind('delay')
+    expect(builder.missing).toBe('why')
+    builder.set({ why: 'ice', length: 600_000 })
+    expect(posts()).toMatchObject([{ type: 'whistlestop.delay.v1', body: { why: 'ice', length_ms: 600_000 } }])
+    builder.setKind('goalkeeper')
+    expect(builder.missing).toBe('keeper')
+    builder.set({ side: 'home', who: 'nobody' })
+    expect(posts()[0]?.body).toEqual({ side: 'home' })
+    builder.set({ side: 'home', who: '31' })
+    expect(posts()[0]?.body).toEqual({ side: 'home', number: '31' })
+  })
+})
+
 describe('an empty net', () => {
   it('is filled in for a goal against it, and can be taken back', () => {
     builder.emptyNets = ['visitors']

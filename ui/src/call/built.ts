@@ -94,9 +94,10 @@ export function missingOf(built: Built): Missing | null {
   if (built.kind === '') return 'kind'
   if (built.kind === 'note') return built.text.trim() === '' ? 'text' : null
   if (built.kind === 'delay') return built.why === '' ? 'why' : null
+  // Side and number come with one answer.
+  if (built.kind === 'goalkeeper') return built.who === '' || built.side === '' ? 'keeper' : null
   if (built.side === '') return 'side'
   if (built.kind !== 'time_out' && built.side === 'officials') return 'side'
-  if (built.kind === 'goalkeeper') return built.who === '' ? 'keeper' : null
   if (built.kind === 'penalty' && partsOf(built).length === 0) return 'parts'
   return null
 }
