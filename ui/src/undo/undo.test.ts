@@ -28,6 +28,12 @@ describe('the button that takes back', () => {
     expect(names(game(['stage_begun'], ['clock_set'], ['struck', 'b'], ['struck', 'c']))).toEqual(['b', null])
     expect(names(game(['goal'], ['struck', 'a'], ['goal']))).toEqual(['c', null])
   })
+  it('takes back again what was just done again, however old it is', () => {
+    expect(names(game(['goal'], ['penalty'], ['struck', 'a'], ['struck', 'c']))).toEqual(['a', null])
+    expect(names(game(['goal'], ['penalty'], ['struck', 'a'], ['struck', 'c'], ['struck', 'a']))).toEqual(['b', 'e'])
+    expect(names(game(['goal'], ['amended', 'a'], ['penalty'], ['struck', 'b'], ['struck', 'd']))).toEqual(['b', null])
+    expect(names(game(['goal'], ['penalty'], ['struck', 'a'], ['struck', 'c'], ['goal']))).toEqual(['e', null])
+  })
   it('passes over ticks, and takes back a change without the entry', () => {
     expect(names(game(['goal'], ['amended', 'a'], ['ticked']))).toEqual(['b', null])
     expect(names(game(['goal'], ['amended', 'a'], ['struck', 'b']))).toEqual(['a', 'c'])

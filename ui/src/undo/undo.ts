@@ -15,15 +15,30 @@ const fresh = 60_000 // milliseconds in which a press on the clock can be taken 
 export function undoable(state: State, wall: number): Undoable {
   const { lines } = state
   const result: Undoable = { undo: null, redo: null }
+  const newest = lines[lines.length - 1]
+  if (newest?.kind === 'struck' && !newest.struck) {
+    if (!isRedo(state, newest)) result.redo = newest
+    // What was just done again is the last act, however old it is.
+    else result.undo = again(state, newest)
+  }
   for (let i = lines.length - 1; i >= 0 && !result.undo; i--) {
     const line = lines[i]
     if (!line || line.struck) continue
-    if (i === lines.length - 1 && line.kind === 'struck' && !isRedo(state, line)) result.redo = line
     if (never.includes(line.kind) || line.say.key === 'line.clock_ran_out') continue
     if (presses.includes(line.kind) && (i < lastAct(lines) || wall - line.wall_ms > fresh)) continue
     result.undo = line
   }
   return result
+}
+
+/** What the strike of a strike brought back; null for a press on the clock, which has a rule of its own. */
+function again(state: State, line: Line): Line | null {
+  let found: Line | undefined = line
+  while (found?.kind === 'struck') {
+    const { of }: Line = found
+    found = state.lines.find((one) => one.entry === of)
+  }
+  return found && !found.struck && !presses.includes(found.kind) ? found : null
 }
 
 /** Whether a strike takes back a strike: doing again what was undone. */
