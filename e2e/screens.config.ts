@@ -1,3 +1,6 @@
 import base from './playwright.config.ts'
 
-export default { ...base, testDir: 'screens' }
+// Takes the pictures of docs/: those of the screens, and those of the stories.
+process.env['STORY_PICTURES'] = 'docs'
+
+export default { ...base, testMatch: ['screens/*.spec.ts', 'stories/*.spec.ts'] }

@@ -33,7 +33,7 @@ export async function ledgerOf(program: Program, game: string): Promise<string[]
   return (await answer.text()).trimEnd().split('\n')
 }
 
-function ulid(): string {
+export function ulid(): string {
   const letters = '0123456789ABCDEFGHJKMNPQRSTVWXYZ'
   let time = Date.now()
   let text = ''
