@@ -396,11 +396,14 @@ func (b *box) note(t entry.Millis) {
 	}
 }
 
-// period begins a period: a whistle, and perhaps another number of skaters.
-func (b *box) period(p PeriodSpan) {
+// period begins a period: a whistle, and, once the period has come, perhaps
+// another number of skaters.
+func (b *box) period(p PeriodSpan, reached bool) {
 	b.advance(p.Abs)
 	b.stoppage(p.Abs)
-	b.base, b.overtime = p.Skaters, p.Stage.Kind == entry.Overtime
+	if reached || b.base == 0 {
+		b.base, b.overtime = p.Skaters, p.Stage.Kind == entry.Overtime
+	}
 	b.level(p.Abs)
 }
 

@@ -225,6 +225,7 @@ func (c check) ledger(t *testing.T) *tape {
 			if overtime && len(c.Prior) == 0 {
 				l.carried(e, code, regular)
 			}
+			l.add(at, entry.StageBegun{Stage: stageOf(now), Length: lengthOf(d, now)})
 		case "penalty":
 			l.penalty(e, at)
 		case "goal":

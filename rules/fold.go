@@ -58,7 +58,7 @@ func fold(ledger []settled) (State, error) {
 	}
 	f := &folding{
 		ledger: ledger, opened: opened, code: code,
-		begun: map[int]entry.StageBegun{}, follows: map[string][]Reason{}, aside: map[string]bool{},
+		begun: map[int]entry.StageBegun{}, follows: make(map[string][]Reason, len(ledger)/2), aside: map[string]bool{},
 		seen: map[string]seated{},
 	}
 	f.state = State{
@@ -91,35 +91,39 @@ type whistle struct {
 
 // whistles groups the plays and the stops of the clock by moment.
 func (f *folding) whistles() []whistle {
-	out := make([]whistle, 0, len(f.ledger)/2)
-	find := func(at entry.At) *whistle {
-		at.Order = 0
-		at.Period = f.box.axis.span(at.Period).Period
-		at.Elapsed = min(at.Elapsed, f.box.axis.span(at.Period).Length)
-		i, found := slices.BinarySearchFunc(out, at, func(w whistle, at entry.At) int { return w.at.Compare(at) })
-		if !found {
-			out = slices.Insert(out, i, whistle{at: at})
-		}
-		return &out[i]
-	}
-	for _, p := range plays(f.ledger) {
-		w := find(p.at)
-		p.at = w.at
-		switch b := p.body.(type) {
-		case entry.Goal:
-			g := &goalAt{play: p, g: b}
-			w.goals = append(w.goals, g)
-			f.goals = append(f.goals, g)
-		case entry.Penalty:
-			c := &called{play: p, p: b}
-			w.calls = append(w.calls, c)
-			f.calls = append(f.calls, c)
-		}
+	played := plays(f.ledger)
+	all := make([]play, 0, len(played)+len(f.stops))
+	for _, p := range played {
+		p.at = f.within(p.at)
+		all = append(all, p)
 	}
 	for _, at := range f.stops {
-		find(at)
+		all = append(all, play{at: f.within(at)})
+	}
+	slices.SortStableFunc(all, func(a, b play) int { return a.at.Compare(b.at) })
+	out := make([]whistle, 0, len(all))
+	for _, p := range all {
+		if n := len(out); n == 0 || out[n-1].at != p.at {
+			out = append(out, whistle{at: p.at})
+		}
+		w := &out[len(out)-1]
+		switch b := p.body.(type) {
+		case entry.Goal:
+			w.goals = append(w.goals, &goalAt{play: p, g: b})
+			f.goals = append(f.goals, w.goals[len(w.goals)-1])
+		case entry.Penalty:
+			w.calls = append(w.calls, &called{play: p, p: b})
+			f.calls = append(f.calls, w.calls[len(w.calls)-1])
+		}
 	}
 	return out
+}
+
+// within keeps a moment on the axis. What happened at one whistle has one
+// moment; the order that was put right by hand has been used by now.
+func (f *folding) within(at entry.At) entry.At {
+	span := f.box.axis.span(at.Period)
+	return entry.At{Period: span.Period, Elapsed: min(at.Elapsed, span.Length)}
 }
 
 // playOut plays the game from whistle to whistle, and beyond the last one as if
@@ -128,7 +132,7 @@ func (f *folding) playOut() {
 	b := f.box
 	all := f.whistles()
 	for _, span := range b.axis {
-		b.period(span)
+		b.period(span, f.reached(span))
 		for len(all) > 0 && all[0].at.Period == span.Period {
 			f.whistle(all[0])
 			all = all[1:]
@@ -137,6 +141,13 @@ func (f *folding) playOut() {
 	b.advance(forever)
 	f.state.Strength, f.state.Asked = b.strength, append(f.state.Asked, b.asked...)
 	f.state.Releases = append([]Release{}, b.releases...)
+}
+
+// reached reports whether a period has come: it was begun, or the break before it
+// is on. Until then the skaters are those of the period before.
+func (f *folding) reached(span PeriodSpan) bool {
+	stage := f.state.Stage
+	return span.Begun || stage.Kind == entry.Intermission && stage.Number >= span.Period-1
 }
 
 // whistle works out one stoppage. Goals come before calls: a goal is judged by

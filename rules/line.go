@@ -129,6 +129,9 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 		}
 		return Say{Key: key, Args: Args{{"team", team(b.Side)}, {"player", string(b.Player)}}}
 	case entry.CardSet:
+		if string(b.Card) == "null" || len(b.Card) == 0 {
+			return Say{Key: "line.card_away"}
+		}
 		return Say{Key: "line.card_set"}
 	case entry.Ticked:
 		return Say{Key: "line.ticked"}

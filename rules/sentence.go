@@ -47,7 +47,7 @@ func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Sa
 	if goals || before.Opened && scoreOf(before) != scoreOf(after) {
 		says = append(says, scoreSay(after))
 	}
-	return says
+	return slices.CompactFunc(says, sameSay)
 }
 
 // others says what follows newly from entries that stood before: a minor that

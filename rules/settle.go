@@ -22,10 +22,6 @@ type settled struct {
 // before what it strikes is looked at. An amendment or strike may name the
 // amendment of an entry where it means the entry: amendments lead to the root.
 func settle(ledger []entry.Entry) []settled {
-	place := make(map[string]int, len(ledger))
-	for i, e := range ledger {
-		place[e.ID] = i
-	}
 	out := make([]settled, len(ledger))
 	struck := make([]bool, len(ledger))
 	change := make([]int, len(ledger)) // index of the newest amendment, plus one
@@ -41,8 +37,8 @@ func settle(ledger []entry.Entry) []settled {
 		if struck[i] {
 			continue
 		}
-		of, known := place[e.Of]
-		if !known || of >= i {
+		of, known := placeOf(ledger[:i], e.Of)
+		if !known {
 			continue
 		}
 		switch b := e.Body.(type) {
@@ -51,8 +47,8 @@ func settle(ledger []entry.Entry) []settled {
 		case entry.Amended:
 			root := of
 			for {
-				parent, ok := place[ledger[root].Of]
-				if _, isAmended := ledger[root].Body.(entry.Amended); !isAmended || !ok || parent >= root {
+				parent, ok := placeOf(ledger[:root], ledger[root].Of)
+				if _, isAmended := ledger[root].Body.(entry.Amended); !isAmended || !ok {
 					break
 				}
 				root = parent
@@ -63,6 +59,20 @@ func settle(ledger []entry.Entry) []settled {
 		}
 	}
 	return out
+}
+
+// placeOf finds an entry from the newest on: few entries are about another, and
+// mostly about one that is not old.
+func placeOf(ledger []entry.Entry, id string) (place int, found bool) {
+	if id == "" {
+		return 0, false
+	}
+	for i := len(ledger) - 1; i >= 0; i-- {
+		if ledger[i].ID == id {
+			return i, true
+		}
+	}
+	return 0, false
 }
 
 // play is a goal or a call of the settled ledger at its moment.

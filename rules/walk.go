@@ -1,6 +1,10 @@
 package rules
 
-import "whistlestop/entry"
+import (
+	"slices"
+
+	"whistlestop/entry"
+)
 
 // seated is when a player was last seen going into the box, or out of it.
 type seated struct {
@@ -52,6 +56,7 @@ func (f *folding) step(i int, e *settled) {
 		if b.Moves && s.Stage.Play() && !s.Clock.Running {
 			f.moveWhistle(i, s.Clock.Elapsed, b.Elapsed)
 		}
+		f.forgetStopsAfter(b.Elapsed)
 		s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, 0
 	case entry.BoardRead:
 		drift := s.Clock.At(e.Wall) - b.Elapsed
@@ -101,6 +106,23 @@ func (f *folding) stopAt(e *settled, elapsed entry.Millis) {
 	}
 }
 
+// forgetStopsAfter takes out the whistles of this period that are later than the
+// time to which the clock is put back: play has not got there. Where the clock
+// stands, the whistle is there.
+func (f *folding) forgetStopsAfter(elapsed entry.Millis) {
+	if !f.state.Stage.Play() {
+		return
+	}
+	period := periodOf(f.state.Division, f.state.Stage)
+	before := len(f.stops)
+	f.stops = slices.DeleteFunc(f.stops, func(at entry.At) bool {
+		return at.Period == period && at.Elapsed > elapsed
+	})
+	if len(f.stops) < before && !f.state.Clock.Running {
+		f.stops = append(f.stops, entry.At{Period: period, Elapsed: elapsed})
+	}
+}
+
 // moveWhistle puts the newest whistle where it really was, with the goals and
 // calls that were entered at it.
 func (f *folding) moveWhistle(before int, from, to entry.Millis) {
@@ -119,7 +141,7 @@ func (f *folding) moveWhistle(before int, from, to entry.Millis) {
 		case entry.ClockStarted, entry.StageBegun:
 			return
 		case entry.Goal, entry.Penalty:
-			if e.at.Period == period && e.at.Elapsed == from && !e.amended {
+			if e.at.Period == period && e.at.Elapsed == from {
 				e.at.Elapsed = to
 			}
 		}

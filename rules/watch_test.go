@@ -204,3 +204,44 @@ func TestBackInTheBox(t *testing.T) {
 		t.Errorf("after the intermission: %v", keys(state.Hold))
 	}
 }
+
+// TestPutBackBeforeTheWhistle: a clock that ran on after the whistle and is put
+// back leaves no whistle behind in time that was not played. Two coincidental
+// minors that had run out leave at the whistle where the clock now stands.
+func TestPutBackBeforeTheWhistle(t *testing.T) {
+	at := func(m, s int) entry.At { return entry.At{Period: 1, Elapsed: entry.Clock(m, s)} }
+	g := newGame(t, "usah-youth")
+	g.begin(1)
+	minor := []entry.Part{entry.Minor}
+	g.post(at(1, 0), entry.Penalty{Side: entry.Home, Player: "7", Call: "roughing", Parts: minor})
+	g.post(at(1, 0), entry.Penalty{Side: entry.Visitors, Player: "22", Call: "roughing", Parts: minor})
+	g.post(at(1, 0), entry.ClockStarted{Elapsed: entry.Clock(1, 0)})
+	g.post(at(3, 12), entry.ClockStopped{Elapsed: entry.Clock(3, 12)})
+	g.post(at(3, 10), entry.ClockSet{Elapsed: entry.Clock(3, 10)})
+	for _, term := range mustFold(t, g.ledger).Terms {
+		if term.Out == nil || term.Out.Abs != entry.Clock(3, 10) {
+			t.Errorf("number %s leaves at %v, want the whistle at 3:10", term.Player, term.Out)
+		}
+	}
+}
+
+// TestSkatersBeforeOvertime: until overtime is in sight the skaters are those of
+// the period that is being played.
+func TestSkatersBeforeOvertime(t *testing.T) {
+	g := newGame(t, "nhl")
+	for period := 1; period <= 3; period++ {
+		g.begin(period)
+	}
+	end := entry.At{Period: 3, Elapsed: entry.Clock(20, 0)}
+	g.post(entry.At{Period: 3, Elapsed: entry.Clock(19, 0)}, entry.Penalty{
+		Side: entry.Visitors, Player: "5", Call: "holding", Parts: []entry.Part{entry.Minor},
+	})
+	g.post(end, entry.ClockStopped{Elapsed: end.Elapsed})
+	if got := skatersAt(mustFold(t, g.ledger), entry.Clock(60, 0)); got != [2]int{5, 4} {
+		t.Errorf("at the horn: %v", got)
+	}
+	g.post(end, entry.StageBegun{Stage: entry.Stage{Kind: entry.Intermission, Number: 3}, Length: entry.Clock(1, 0)})
+	if got := skatersAt(mustFold(t, g.ledger), entry.Clock(60, 0)); got != [2]int{4, 3} {
+		t.Errorf("before overtime: %v", got)
+	}
+}

@@ -172,7 +172,7 @@ func where(state rules.State, wall entry.Millis) entry.At {
 // clockLine reports whether entries of the kind always say where play stood.
 func clockLine(k entry.Kind) bool {
 	return k == entry.KindStageBegun || k == entry.KindClockStarted ||
-		k == entry.KindClockStopped || k == entry.KindClockSet
+		k == entry.KindClockStopped || k == entry.KindClockSet || k == entry.KindBoardRead
 }
 
 // amendedAt returns the moment of the entry that an amendment is about, as it
