@@ -86,7 +86,8 @@ export class Desk {
     return [
       ...localHolds({
         timeOut: this.#timeOut, delay: this.delayText,
-        unposted: this.builder.busy, postable: this.canPost, lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
+        unposted: this.builder.busy, striking: this.builder.striking !== null, postable: this.canPost,
+        lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
       }),
       ...bookHolds(state),
       ...cardHolds(this.game.card, this.ticks.steps),

@@ -3,7 +3,7 @@ import { stateAt } from '../../game/fixture'
 import { withActs } from './acts'
 import { bookHolds, localHolds } from './ready'
 
-const calm = { timeOut: null, delay: null, unposted: false, postable: false, lost: false, unsent: 0 }
+const calm = { timeOut: null, delay: null, unposted: false, striking: false, postable: false, lost: false, unsent: 0 }
 const keys = (list: { key: string }[]) => list.map((one) => one.key)
 
 describe('reasons to hold', () => {
@@ -14,6 +14,8 @@ describe('reasons to hold', () => {
     expect(keys(localHolds({ ...calm, timeOut: 9000, unposted: true, lost: true, unsent: 2 }))).toEqual([
       'local.lost', 'local.unposted', 'local.unsent', 'local.time_out',
     ])
+    // A strike that is only chosen changes nothing yet: the puck waits for it.
+    expect(keys(localHolds({ ...calm, striking: true }))).toEqual(['local.striking'])
     // A post on its way is not worth a word while the bench answers.
     expect(localHolds({ ...calm, unsent: 1 })).toEqual([])
   })

@@ -18,6 +18,7 @@ interface Here {
   timeOut: number | null // what is left of a time-out, milliseconds
   delay: string | null // a delay in words, with its clock
   unposted: boolean
+  striking: boolean // a strike, an undo or a redo is chosen and not posted
   postable: boolean // what is not posted can be, as it is
   lost: boolean
   unsent: number // batches that wait to be sent
@@ -29,6 +30,7 @@ export function localHolds(here: Here): HoldItem[] {
   const add = (key: string, text: string, more: Partial<HoldItem> = {}) => items.push({ key, text, away: false, said: true, ...more })
   if (here.lost) add('local.lost', t('hold.lost'))
   if (here.unposted) add('local.unposted', t('hold.unposted'), here.postable ? { local: 'post', label: t('post.do') } : {})
+  else if (here.striking) add('local.striking', t('hold.striking'), here.postable ? { local: 'post', label: t('post.do') } : {})
   if (here.unsent > 0 && here.lost) add('local.unsent', t(here.unsent === 1 ? 'hold.unsent.one' : 'hold.unsent.many', { count: here.unsent }))
   if (here.timeOut !== null) add('local.time_out', t('hold.time_out', { left: leftText(here.timeOut) }), { local: 'time_out', label: t('edge.over'), said: false })
   if (here.delay !== null) add('local.delay', here.delay, { local: 'delay', label: t('edge.over'), said: false })
