@@ -221,7 +221,7 @@ type Delay struct {
 	Length Millis   `json:"length_ms,omitempty"`
 }
 
-// DelayOver ends a delay.
+// DelayOver ends a delay, or a time-out before its time.
 type DelayOver struct{}
 
 // Seated says that a player was seen going into the box, or out of it.

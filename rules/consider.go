@@ -183,7 +183,7 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 			return no("kind", "refused.delay_running", nil)
 		}
 	case entry.DelayOver:
-		if state.Delay == nil {
+		if state.Delay == nil && state.TimeOut == nil {
 			return no("kind", "refused.no_delay", nil)
 		}
 	case entry.GameOpened, entry.RosterSet, entry.SetAside, entry.Note, entry.Amended, entry.Struck,

@@ -76,7 +76,7 @@ func (f *folding) step(i int, e *settled) {
 	case entry.Delay:
 		s.Delay = &DelayClock{Why: b.Why, Wall: e.Wall, Length: b.Length}
 	case entry.DelayOver:
-		s.Delay = nil
+		s.Delay, s.TimeOut = nil, nil
 	case entry.RunningTime:
 		s.Bench.RunningTime = b.On
 	case entry.BenchSet:

@@ -434,7 +434,7 @@ export interface DelayBody {
   why: DelayWhy
   length_ms?: Millis
 }
-/** DelayOver ends a delay. */
+/** DelayOver ends a delay, or a time-out before its time. */
 export interface DelayOverBody {}
 /** Seated says that a player was seen going into the box, or out of it. */
 export interface SeatedBody {
