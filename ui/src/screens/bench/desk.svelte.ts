@@ -48,8 +48,6 @@ export class Desk {
   settingClock = $state(false)
   /** The field for the time on the rink's board is in use. */
   readingBoard = $state(false)
-  /** The time-out that people here said is over, by its instant. */
-  #overTimeOut = $state(0)
   #ends = new EndWatch()
   #turns = new TurnWatch()
   #waiting = false
@@ -100,10 +98,10 @@ export class Desk {
   /** The delay in words with its clock, or null: new words once a second, not with every frame. */
   readonly delayText: string | null = $derived.by(() => this.game.delay && delayWords(this.game.delay))
 
-  /** What is left of a time-out in whole seconds, as milliseconds; null when there is none or people said it is over. */
+  /** What is left of a time-out in whole seconds, as milliseconds; null when there is none. */
   readonly #timeOut: number | null = $derived.by(() => {
-    const { state, timeOut } = this.game
-    return timeOut === null || state?.time_out?.wall_ms === this.#overTimeOut ? null : Math.ceil(timeOut / 1000) * 1000
+    const { timeOut } = this.game
+    return timeOut === null ? null : Math.ceil(timeOut / 1000) * 1000
   })
 
   /** The one thing that somebody must do at once, or null. */
@@ -240,8 +238,7 @@ export class Desk {
   /** Settles a reason to hold: posts what the book says, or does what it takes here. */
   settle({ yes, local }: HoldItem): void {
     if (local === 'post') this.post()
-    else if (local === 'delay') this.#say('delay_over', {})
-    else if (local === 'time_out') this.#overTimeOut = this.game.state?.time_out?.wall_ms ?? 0
+    else if (local === 'delay' || local === 'time_out') this.#say('delay_over', {})
     if (yes?.settle_kind && yes.settle) this.#say(yes.settle_kind, yes.settle as Said[1])
   }
 
