@@ -49,8 +49,9 @@ export class Hands {
 
   /** Takes the picture of the page: its key moment. */
   async picture(): Promise<void> {
-    // docs/ is written by "make screens" only: a test leaves it as it is.
-    const folder = process.env['STORY_PICTURES'] ? storyFolder : this.info.outputPath()
+    // docs/ is written by "make screens" only, at the size of a laptop: a test leaves it as it is.
+    const laptop = (this.page.viewportSize()?.width ?? 0) > 1000
+    const folder = process.env['STORY_PICTURES'] && laptop ? storyFolder : this.info.outputPath()
     const path = join(folder, this.story.picture)
     mkdirSync(dirname(path), { recursive: true })
     await this.page.evaluate(() => document.fonts.ready)

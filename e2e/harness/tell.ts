@@ -2,7 +2,7 @@ import { Bench } from './bench.ts'
 import { type WallPage, test } from './fixtures.ts'
 import { Hands } from './hands.ts'
 import { Past } from './past.ts'
-import { readStory } from './story.ts'
+import { type Way, readStory } from './story.ts'
 import { openWall } from './wall.ts'
 
 interface Scene {
@@ -21,14 +21,25 @@ interface Telling {
   right: (scene: Scene, way: string) => Promise<void>
 }
 
-/** Plays a page of docs/stories on the real program, once for each of its ways. */
+/** Plays a page of docs/stories on the real program, once for each of its ways, and on a phone where it is all touch. */
 export function tell(name: string, telling: Telling): void {
   const story = readStory(name)
   const played = Object.keys(telling.ways).join(', ')
   const told = story.ways.map((way) => way.name).join(', ')
   if (played !== told) throw new Error(`${name} tells of ${told}; played are ${played}`)
-  test.describe(story.title, () => {
-    for (const way of story.ways) {
+  const phone = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true }
+  const byTouch = story.ways.filter((way) => way.steps.every((step) => step.verb === 'Tap'))
+  test.describe(story.title, () => each(story.ways))
+  // A phone is worked by touch; it takes no more taps there.
+  if (byTouch.length > 0) {
+    test.describe(`${story.title}, on a phone`, () => {
+      test.use(phone)
+      each(byTouch)
+    })
+  }
+
+  function each(ways: Way[]): void {
+    for (const way of ways) {
       const play = telling.ways[way.name]
       test(`${way.name}, ${way.most} taps`, async ({ program, game, page, context }, info) => {
         await telling.past(new Past(program, game))
@@ -50,5 +61,5 @@ export function tell(name: string, telling: Telling): void {
         await telling.right({ bench, wall }, way.name)
       })
     }
-  })
+  }
 }

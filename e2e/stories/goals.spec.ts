@@ -63,6 +63,8 @@ tell('07-goal-taken-back', {
       await hands.tap(bench.line(/Goal/).locator('[data-bench=strike]'))
       await bench.considered()
       await hands.read(bench.at('sentence'))
+      // Nothing has changed yet, and the puck waits until it has.
+      await expect(bench.at('ready')).toHaveAttribute('data-ready', 'hold')
       await hands.picture()
       await bench.posting(() => hands.tap(bench.at('post')))
     },
