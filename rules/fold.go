@@ -89,32 +89,43 @@ type whistle struct {
 	calls []*called
 }
 
-// whistles groups the plays and the stops of the clock by moment.
+// whistles groups the plays and the stops of the clock by moment. Both lists are
+// in order, so they are merged.
 func (f *folding) whistles() []whistle {
-	played := plays(f.ledger)
-	all := make([]play, 0, len(played)+len(f.stops))
+	played, stops := plays(f.ledger), make([]entry.At, len(f.stops))
+	for i, at := range f.stops {
+		stops[i] = f.within(at)
+	}
+	slices.SortFunc(stops, entry.At.Compare)
+	goals, calls := make([]goalAt, 0, len(played)), make([]called, 0, len(played))
+	f.goals, f.calls = make([]*goalAt, 0, len(played)), make([]*called, 0, len(played))
+	out := make([]whistle, 0, len(played)+len(stops))
+	at := func(moment entry.At) *whistle {
+		if n := len(out); n == 0 || out[n-1].at != moment {
+			out = append(out, whistle{at: moment})
+		}
+		return &out[len(out)-1]
+	}
 	for _, p := range played {
 		p.at = f.within(p.at)
-		all = append(all, p)
-	}
-	for _, at := range f.stops {
-		all = append(all, play{at: f.within(at)})
-	}
-	slices.SortStableFunc(all, func(a, b play) int { return a.at.Compare(b.at) })
-	out := make([]whistle, 0, len(all))
-	for _, p := range all {
-		if n := len(out); n == 0 || out[n-1].at != p.at {
-			out = append(out, whistle{at: p.at})
+		for len(stops) > 0 && stops[0].Compare(p.at) <= 0 {
+			at(stops[0])
+			stops = stops[1:]
 		}
-		w := &out[len(out)-1]
+		w := at(p.at)
 		switch b := p.body.(type) {
 		case entry.Goal:
-			w.goals = append(w.goals, &goalAt{play: p, g: b})
-			f.goals = append(f.goals, w.goals[len(w.goals)-1])
+			goals = append(goals, goalAt{play: p, g: b})
+			w.goals = append(w.goals, &goals[len(goals)-1])
+			f.goals = append(f.goals, &goals[len(goals)-1])
 		case entry.Penalty:
-			w.calls = append(w.calls, &called{play: p, p: b})
-			f.calls = append(f.calls, w.calls[len(w.calls)-1])
+			calls = append(calls, called{play: p, p: b})
+			w.calls = append(w.calls, &calls[len(calls)-1])
+			f.calls = append(f.calls, &calls[len(calls)-1])
 		}
+	}
+	for _, stop := range stops {
+		at(stop)
 	}
 	return out
 }
