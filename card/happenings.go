@@ -77,6 +77,8 @@ func (h *happening) take(line rules.Line, kind entry.Kind) {
 		h.begun, h.clockSet, h.stopped = line.Entry, "", ""
 	case entry.KindClockSet:
 		h.clockSet = line.Entry
+	case entry.KindBoardRead:
+		h.clockSet = "" // the board's own time: nothing to set there
 	case entry.KindClockStopped:
 		h.stopped = line.Entry
 	case entry.KindTimeOut:
@@ -84,7 +86,7 @@ func (h *happening) take(line rules.Line, kind entry.Kind) {
 	case entry.KindRunningTime:
 		h.running = line.Entry
 	case entry.KindRosterSet, entry.KindClockStarted, entry.KindGoal, entry.KindPenalty, entry.KindChoice,
-		entry.KindSetAside, entry.KindNote, entry.KindBoardRead, entry.KindBenchSet, entry.KindGoalkeeper,
+		entry.KindSetAside, entry.KindNote, entry.KindBenchSet, entry.KindGoalkeeper,
 		entry.KindDelay, entry.KindDelayOver, entry.KindSeated, entry.KindCardSet, entry.KindTicked,
 		entry.KindAmended, entry.KindStruck:
 		// nothing that a board has to be told by itself

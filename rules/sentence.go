@@ -3,6 +3,7 @@ package rules
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"whistlestop/entry"
 )
@@ -28,8 +29,13 @@ func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Sa
 			says = append(says, Say{Key: "says.amended"})
 			l, looksBack = lines[rootOf(after, d.Of)], true
 		case entry.Struck:
-			says = append(says, Say{Key: "says.struck"})
 			l, looksBack = lines[d.Of], true
+			if l.Kind == entry.KindStruck { // a strike of a strike brings the entry back
+				says = append(says, Say{Key: "says.back"})
+				l = lines[l.Of]
+				break
+			}
+			says = append(says, Say{Key: "says.struck"})
 			l.Follows = nil
 		}
 		says = append(says, l.Say)
@@ -153,7 +159,9 @@ func absNow(s State, now entry.Millis) entry.Millis {
 type sitting struct {
 	side entry.Side
 	who  entry.Jersey
-	out  string // on the game clock; empty: at a whistle
+	term string       // the newest that is served
+	out  entry.Millis // on the axis of play; forever: at a whistle
+	at   string       // the same on the game clock; empty: at a whistle
 }
 
 // boxAt lists who sits in the box at a moment, by row.
@@ -172,15 +180,15 @@ func boxAt(s State, abs entry.Millis) (rows []string, in map[string]sitting) {
 		if gone <= abs {
 			continue
 		}
-		out := ""
+		p := sitting{side: t.Side, who: t.Sits, term: t.ID, out: forever}
 		if t.Door == AtEnd && t.Out != nil {
-			out = t.Out.Left.Left()
+			p.out, p.at = t.Out.Abs, t.Out.Left.Left()
 		}
 		id := string(t.Side) + "/" + string(t.Sits)
 		if _, known := in[id]; !known {
 			rows = append(rows, id)
 		}
-		in[id] = sitting{side: t.Side, who: t.Sits, out: out}
+		in[id] = p
 	}
 	return rows, in
 }
@@ -188,42 +196,74 @@ func boxAt(s State, abs entry.Millis) (rows []string, in map[string]sitting) {
 // changes says what is different now for the people in the box and on the ice.
 func changes(before, after State, now entry.Millis) []Say {
 	says := []Say{}
-	was, inBefore := boxAt(before, absNow(before, now))
-	is, inAfter := boxAt(after, absNow(after, now))
+	nowBefore, nowAfter := absNow(before, now), absNow(after, now)
+	was, inBefore := boxAt(before, nowBefore)
+	is, inAfter := boxAt(after, nowAfter)
 	args := func(p sitting) Args {
 		return Args{
 			{"team", after.Teams[p.side.Index()].Name}, {"player", string(p.who)},
-			{"gate", "@gate." + string(p.side)}, {"out", p.out},
+			{"gate", "@gate." + string(p.side)}, {"out", p.at},
 		}
 	}
 	for _, id := range was {
-		if _, still := inAfter[id]; !still {
-			says = append(says, Say{Key: "changes.out", Args: args(inBefore[id])})
+		if _, still := inAfter[id]; still {
+			continue
+		}
+		p := inBefore[id]
+		if ago := nowAfter - leftAt(after, p, nowAfter); ago > 0 && ago <= nowAfter {
+			says = append(says, Say{Key: "changes.out_ago", Args: args(p).with("ago", ago.Left())})
+		} else {
+			says = append(says, Say{Key: "changes.out", Args: args(p)})
 		}
 	}
 	for _, id := range is {
 		p := inAfter[id]
 		old, wasIn := inBefore[id]
 		switch {
-		case !wasIn && p.out == "":
+		case !wasIn && p.at == "":
 			says = append(says, Say{Key: "changes.in_whistle", Args: args(p)})
+		case !wasIn && served(before, p.term, nowBefore):
+			says = append(says, Say{Key: "changes.back", Args: args(p).with("left", (p.out - nowAfter).Left())})
 		case !wasIn:
-			says = append(says, Say{Key: "changes.in", Args: args(p)})
-		case old.out != p.out && p.out == "":
+			says = append(says, Say{Key: "changes.in", Args: args(p).with("left", (p.out - nowAfter).Left())})
+		case old.at != p.at && p.at == "":
 			says = append(says, Say{Key: "changes.whistle", Args: args(p)})
-		case old.out != p.out:
+		case old.at != p.at:
 			says = append(says, Say{Key: "changes.until", Args: args(p)})
 		}
 	}
-	nowBefore := skatersAt(before, absNow(before, now))
-	nowAfter := skatersAt(after, absNow(after, now))
-	if nowBefore != nowAfter {
-		says = append(says, strengthSay(nowAfter))
+	iceBefore, iceAfter := skatersAt(before, nowBefore), skatersAt(after, nowAfter)
+	if iceBefore != iceAfter {
+		says = append(says, strengthSay(iceAfter))
 	}
 	if len(says) == 0 {
 		says = append(says, Say{Key: "changes.nothing"})
 	}
 	return says
+}
+
+// leftAt returns when somebody who sat for a call left the box before a moment,
+// or -1 for a call that now puts nobody there.
+func leftAt(s State, p sitting, before entry.Millis) entry.Millis {
+	call, _, _ := strings.Cut(p.term, "/")
+	at := entry.Millis(-1)
+	for _, r := range s.Releases {
+		same := r.Side == p.side && r.Sits == p.who && strings.HasPrefix(r.Term, call)
+		if same && r.Door != NextWhistle && r.Moment.Abs <= before {
+			at = r.Moment.Abs
+		}
+	}
+	return at
+}
+
+// served reports whether a term was over at a moment.
+func served(s State, term string, at entry.Millis) bool {
+	for _, t := range s.Terms {
+		if t.ID == term {
+			return t.End.Abs <= at && t.Ended != Wiped && t.Ended != NotServed
+		}
+	}
+	return false
 }
 
 // warnings are the things newly owed that look like a slip: they are accepted,

@@ -2,6 +2,7 @@ package rules_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"whistlestop/entry"
@@ -244,4 +245,51 @@ func TestSkatersBeforeOvertime(t *testing.T) {
 	if got := skatersAt(mustFold(t, g.ledger), entry.Clock(60, 0)); got != [2]int{4, 3} {
 		t.Errorf("before overtime: %v", got)
 	}
+}
+
+// TestWhatChangesNow: late and wrong entries are said in terms of the people in
+// the box at this moment.
+func TestWhatChangesNow(t *testing.T) {
+	words := &scenario{t: t, words: catalogue(t)}
+	at := func(m, s int) entry.At { return entry.At{Period: 1, Elapsed: entry.Clock(m, s)} }
+	minor := func(side entry.Side, number entry.Jersey) entry.Penalty {
+		return entry.Penalty{Side: side, Player: number, Call: "hooking", Parts: []entry.Part{entry.Minor}}
+	}
+	opened := func() (*game, string) {
+		g := newGame(t, "usah-youth")
+		g.begin(1)
+		id := g.post(at(2, 0), minor(entry.Home, "4"))
+		g.post(at(2, 0), entry.ClockStarted{Elapsed: entry.Clock(2, 0)})
+		g.post(at(3, 12), entry.ClockStopped{Elapsed: entry.Clock(3, 12)})
+		return g, id
+	}
+	consider := func(g *game, of string, at entry.At, body entry.Body) string {
+		d := entry.Entry{ID: id26(900), Game: gameID, At: at, Seat: entry.Solo, Of: of, Wall: g.wall, Body: body}
+		p := rules.Consider(g.ledger, []entry.Entry{d}, g.wall)
+		if len(p.Refused) > 0 {
+			t.Fatal(p.Refused)
+		}
+		return words.texts(p.Says)
+	}
+	holds := func(what, got, want string) {
+		t.Helper()
+		if !strings.Contains(got, want) {
+			t.Errorf("%s: %q lacks %q", what, got, want)
+		}
+	}
+	g, _ := opened()
+	holds("a goal entered late", consider(g, "", at(3, 0), entry.Goal{Side: entry.Visitors, Scorer: "9"}),
+		"Kelp Bay 4 should have been released 0:12 ago: open the home gate.")
+	goal := g.post(at(3, 0), entry.Goal{Side: entry.Visitors, Scorer: "9"})
+	struck := consider(g, goal, at(3, 0), entry.Struck{})
+	holds("the goal taken back", struck, "Kelp Bay 4 is back with 0:48 left, until 16:00.")
+	strike := g.of(goal, at(3, 0), entry.Struck{})
+	holds("the strike taken back", consider(g, strike, at(3, 0), entry.Struck{}), "Put back: Goal, Lanternside 9, power play.")
+	g, call := opened()
+	wrongSide := consider(g, call, at(2, 0), entry.Amended{To: minor(entry.Visitors, "4")})
+	holds("the wrong side", wrongSide, "Kelp Bay 4 should not be in the box now")
+	holds("the wrong side", wrongSide, "Lanternside 4 belongs in the box until 16:00, 0:48 left.")
+	g, call = opened()
+	g.post(at(3, 12), entry.Goal{Side: entry.Visitors, Scorer: "9"})
+	holds("no longer a power play", consider(g, call, entry.At{}, entry.Struck{}), "Goal, Lanternside 9, even strength.")
 }
