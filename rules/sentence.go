@@ -66,6 +66,11 @@ func others(before, after State, drafts []entry.Entry) []Say {
 	about := map[string]bool{}
 	for _, d := range drafts {
 		about[d.ID], about[rootOf(after, d.Of)] = true, true
+		for i := range after.Lines {
+			if l := &after.Lines[i]; l.Entry == d.Of {
+				about[l.Of] = true // what a strike of a strike brings back
+			}
+		}
 	}
 	says := []Say{}
 	for i := range after.Lines {

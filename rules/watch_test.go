@@ -284,7 +284,11 @@ func TestWhatChangesNow(t *testing.T) {
 	struck := consider(g, goal, at(3, 0), entry.Struck{})
 	holds("the goal taken back", struck, "Kelp Bay 4 is back with 0:48 left, until 16:00.")
 	strike := g.of(goal, at(3, 0), entry.Struck{})
-	holds("the strike taken back", consider(g, strike, at(3, 0), entry.Struck{}), "Put back: Goal, Lanternside 9, power play.")
+	back := consider(g, strike, at(3, 0), entry.Struck{})
+	holds("the strike taken back", back, "Put back: Goal, Lanternside 9, power play.")
+	if strings.Count(back, "Goal,") != 1 {
+		t.Errorf("the goal is said more than once: %q", back)
+	}
 	g, call := opened()
 	wrongSide := consider(g, call, at(2, 0), entry.Amended{To: minor(entry.Visitors, "4")})
 	holds("the wrong side", wrongSide, "Kelp Bay 4 should not be in the box now")
