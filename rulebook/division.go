@@ -59,12 +59,14 @@ type Lengths struct {
 
 // ClockRule is how the clock of a period runs where it is not plain stop time.
 type ClockRule struct {
-	Running        bool         `json:"running,omitempty" toml:"running"`                 // runs through stoppages
-	RunningPeriods []int        `json:"running_periods,omitempty" toml:"running_periods"` // only these do; empty: all
-	StopLast       entry.Millis `json:"stop_last_ms,omitempty" toml:"stop_last"`          // stop time in the last part of the game
-	StopWithin     int          `json:"stop_within,omitempty" toml:"stop_within"`         // ... if the lead is at most this; 0: whatever it is
-	StopsForCalls  bool         `json:"stops_for_calls,omitempty" toml:"stops_for_calls"` // stops for a call, an injury, the officials
-	HornEvery      entry.Millis `json:"horn_every_ms,omitempty" toml:"horn_every"`        // horn for a change of players
+	Running        bool         `json:"running,omitempty" toml:"running"`                    // runs through stoppages
+	RunningPeriods []int        `json:"running_periods,omitempty" toml:"running_periods"`    // only these do; empty: all
+	StopLast       entry.Millis `json:"stop_last_ms,omitempty" toml:"stop_last"`             // stop time in the last part of the game
+	StopWithin     int          `json:"stop_within,omitempty" toml:"stop_within"`            // ... if the lead is at most this; 0: whatever it is
+	StopsForCalls  bool         `json:"stops_for_calls,omitempty" toml:"stops_for_calls"`    // stops for a call, an injury, the officials
+	HornEvery      entry.Millis `json:"horn_every_ms,omitempty" toml:"horn_every"`           // horn for a change of players
+	WarmUpWhistle  entry.Millis `json:"warm_up_whistle_ms,omitempty" toml:"warm_up_whistle"` // a whistle with this much of the warm-up left
+	SkateBetween   entry.Millis `json:"skate_between_ms,omitempty" toml:"skate_between"`     // time to skate between periods
 }
 
 // Returns says whether running time goes back to stop time.
@@ -81,11 +83,13 @@ const (
 
 // Running is running time once one side leads by much.
 type Running struct {
-	Lead          int     `json:"lead,omitempty" toml:"lead"`               // 0: never
-	FromPeriod    int     `json:"from_period,omitempty" toml:"from_period"` // 1: at any time
-	Returns       Returns `json:"returns,omitempty" toml:"returns"`
-	KeepsBoxGoing bool    `json:"keeps_box_going,omitempty" toml:"keeps_box_going"` // penalties run through stoppages, release in play only
-	EndsGame      bool    `json:"ends_game,omitempty" toml:"ends_game"`             // the game is over instead
+	Lead           int     `json:"lead,omitempty" toml:"lead"`               // 0: never
+	FromPeriod     int     `json:"from_period,omitempty" toml:"from_period"` // 1: at any time
+	Returns        Returns `json:"returns,omitempty" toml:"returns"`
+	KeepsBoxGoing  bool    `json:"keeps_box_going,omitempty" toml:"keeps_box_going"` // penalties run through stoppages, release in play only
+	EndsGame       bool    `json:"ends_game,omitempty" toml:"ends_game"`             // the game is over instead
+	ChangesLengths bool    `json:"changes_lengths,omitempty" toml:"changes_lengths"` // the league has other penalty lengths in running time
+	SkipsBreakAt   int     `json:"skips_break_at,omitempty" toml:"skips_break_at"`   // the long break is left out at this lead
 }
 
 // SlotAction is what happens when the ice time runs out before the game.
@@ -105,6 +109,7 @@ type Slot struct {
 	Action     SlotAction   `json:"action,omitempty" toml:"action"`
 	LastHalf   bool         `json:"last_half,omitempty" toml:"last_half"`       // the last period is half of the minutes left, rounded down
 	LastAtMost bool         `json:"last_at_most,omitempty" toml:"last_at_most"` // ... but never longer than its own length
+	LeastPlay  entry.Millis `json:"least_play_ms,omitempty" toml:"least_play"`  // of the whole game, however short the slot
 }
 
 // Overtime is how a tied game goes on. No Periods: it does not.
@@ -114,33 +119,40 @@ type Overtime struct {
 	Repeat       bool             `json:"repeat,omitempty" toml:"repeat"`               // the last one repeats until there is a winner
 	OneAtATime   bool             `json:"one_at_a_time,omitempty" toml:"one_at_a_time"` // a second penalty waits for the first to end
 	IfSlotAllows bool             `json:"if_slot_allows,omitempty" toml:"if_slot_allows"`
+	Minor        entry.Millis     `json:"minor_ms,omitempty" toml:"minor"` // length of a minor in overtime; 0: as in regulation
 	FinalsOnly   bool             `json:"finals_only,omitempty" toml:"finals_only"`
 }
 
 // OvertimePeriod is one overtime period.
 type OvertimePeriod struct {
-	Length  entry.Millis `json:"length_ms" toml:"length"`
-	Skaters int          `json:"skaters" toml:"skaters"`
-	Rest    entry.Millis `json:"rest_ms" toml:"rest"` // before it; 0: play goes on at once
-	Running bool         `json:"running,omitempty" toml:"running"`
+	Length      entry.Millis `json:"length_ms" toml:"length"`
+	Skaters     int          `json:"skaters" toml:"skaters"`
+	Rest        entry.Millis `json:"rest_ms" toml:"rest"`                        // before it; 0: play goes on at once
+	SuddenDeath bool         `json:"sudden_death,omitempty" toml:"sudden_death"` // the first goal of this one ends the game
+	Running     bool         `json:"running,omitempty" toml:"running"`
 }
 
 // ShootOut is a shoot-out. No Shooters: there is none.
 type ShootOut struct {
-	Shooters    int          `json:"shooters" toml:"shooters"` // a side, before sudden death
-	Prepare     entry.Millis `json:"prepare_ms,omitempty" toml:"prepare"`
-	AllFirst    bool         `json:"all_first,omitempty" toml:"all_first"`       // nobody twice before all have shot
-	BothEnds    bool         `json:"both_ends,omitempty" toml:"both_ends"`       // both sides shoot at once
-	HomeChooses bool         `json:"home_chooses,omitempty" toml:"home_chooses"` // who shoots first
-	WholeTeam   bool         `json:"whole_team,omitempty" toml:"whole_team"`
-	FinalsOnly  bool         `json:"finals_only,omitempty" toml:"finals_only"`
+	Shooters      int          `json:"shooters" toml:"shooters"` // a side, before sudden death
+	Prepare       entry.Millis `json:"prepare_ms,omitempty" toml:"prepare"`
+	AllFirst      bool         `json:"all_first,omitempty" toml:"all_first"`       // nobody twice before all have shot
+	BothEnds      bool         `json:"both_ends,omitempty" toml:"both_ends"`       // both sides shoot at once
+	HomeChooses   bool         `json:"home_chooses,omitempty" toml:"home_chooses"` // who shoots first
+	WholeTeam     bool         `json:"whole_team,omitempty" toml:"whole_team"`
+	Always        bool         `json:"always,omitempty" toml:"always"`                 // after every game, tied or not
+	FlipsOrder    bool         `json:"flips_order,omitempty" toml:"flips_order"`       // the other side shoots first in the next round
+	SameEnds      bool         `json:"same_ends,omitempty" toml:"same_ends"`           // goalkeepers keep their ends
+	BarsPenalized bool         `json:"bars_penalized,omitempty" toml:"bars_penalized"` // whoever is in the box may not shoot
+	FinalsOnly    bool         `json:"finals_only,omitempty" toml:"finals_only"`
 }
 
 // TimeOut is the time-outs of a team.
 type TimeOut struct {
-	Each       int          `json:"each" toml:"each"` // for each team in a game, overtime included
-	Length     entry.Millis `json:"length_ms" toml:"length"`
-	FinalsOnly bool         `json:"finals_only,omitempty" toml:"finals_only"`
+	Each              int          `json:"each" toml:"each"` // for each team in a game, overtime included
+	Length            entry.Millis `json:"length_ms" toml:"length"`
+	InjuredGoalkeeper entry.Millis `json:"injured_goalkeeper_ms,omitempty" toml:"injured_goalkeeper"` // for a lone goalkeeper to recover
+	FinalsOnly        bool         `json:"finals_only,omitempty" toml:"finals_only"`
 }
 
 // Limits are counts that end a player's game or that a roster must keep.
@@ -151,10 +163,13 @@ type Limits struct {
 	Dressed       int          `json:"dressed,omitempty" toml:"dressed"` // most players of a side
 	LeastSkaters  int          `json:"least_skaters,omitempty" toml:"least_skaters"`
 	LeastPlayers  int          `json:"least_players,omitempty" toml:"least_players"`
+	NoPenalties   bool         `json:"no_penalties,omitempty" toml:"no_penalties"`      // the code's own count of penalties does not hold
+	SuspendsLate  entry.Millis `json:"suspends_late_ms,omitempty" toml:"suspends_late"` // reaching Minutes in this last part of the game suspends
 }
 
 // Display is what the public display shows.
 type Display struct {
 	LeadAtMost int  `json:"lead_at_most,omitempty" toml:"lead_at_most"` // the sheet has every goal
 	NoScore    bool `json:"no_score,omitempty" toml:"no_score"`
+	NoScorers  bool `json:"no_scorers,omitempty" toml:"no_scorers"` // the sheet keeps the score only
 }

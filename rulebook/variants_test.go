@@ -77,8 +77,12 @@ func variants() []variant {
 		{Length: 5 * minute, Skaters: 5, Rest: 2 * minute}, {Length: 5 * minute, Skaters: 4, Rest: minute * 3 / 2},
 	}}
 	club := ClockRule{StopsForCalls: true}
-	clubGap := Running{Lead: 5, FromPeriod: 3, Returns: ReturnsBelow, KeepsBoxGoing: true}
-	prepared := ShootOut{Shooters: 3, Prepare: 2 * minute, HomeChooses: true}
+	whistle := ClockRule{WarmUpWhistle: minute / 2}
+	school := Overtime{Repeat: true, Minor: 2 * minute, Periods: []OvertimePeriod{
+		{Length: 5 * minute, Skaters: 4}, {Length: 5 * minute, Skaters: 3, SuddenDeath: true},
+	}}
+	clubGap := Running{Lead: 5, FromPeriod: 3, Returns: ReturnsBelow, KeepsBoxGoing: true, SkipsBreakAt: 5}
+	prepared := ShootOut{Shooters: 3, Prepare: 2 * minute, HomeChooses: true, FlipsOrder: true, SameEnds: true}
 	rink := ClockRule{Running: true, StopLast: 2 * minute, StopWithin: 3}
 	hour := func(minutes int) entry.Millis { return entry.Clock(minutes, 0) }
 	return []variant{
@@ -96,20 +100,23 @@ func variants() []variant {
 			overtime: Overtime{Periods: one(5, 5), SuddenDeath: true, FinalsOnly: true},
 			shootOut: ShootOut{Shooters: 3, FinalsOnly: true}, timeOut: half, limits: Limits{Penalties: 4}},
 		{file: "L04", periods: "12:00 12:00 12:00", running: gap5},
-		{file: "L04b", periods: "24:00 24:00", form: MinorShift, clock: ClockRule{Running: true, HornEvery: 2 * minute}},
+		{file: "L04b", periods: "24:00 24:00", form: MinorShift, clock: ClockRule{Running: true, HornEvery: 2 * minute},
+			display: Display{NoScorers: true}},
 		{file: "L04c", periods: "10:00 10:00 10:00", running: gap5},
 		{file: "L04d", periods: "13:00 13:00 13:00", running: gap5},
 		{file: "L05", warmUp: "3:00", periods: "20:00 20:00", breaks: "1:00", form: MinorShot, clock: ClockRule{Running: true},
-			shootOut: ShootOut{Shooters: 1, WholeTeam: true}},
+			shootOut: ShootOut{Shooters: 1, WholeTeam: true, Always: true}},
 		{file: "L05b", warmUp: "3:00", periods: "21:00 21:00", breaks: "1:00", form: MinorShot, clock: ClockRule{Running: true}},
 		{file: "L06", periods: "15:00 15:00 15:00", breaks: "1:30 12:00", clock: club, running: clubGap,
 			overtime: brackets, timeOut: whole},
 		{file: "L06b", periods: "14:00 14:00 14:00", breaks: "1:30 12:00", clock: club, running: clubGap,
 			overtime: brackets, timeOut: whole},
 		{file: "L07", code: "hockey-canada", periods: "10:00 10:00 10:00", breaks: "1:00 1:00",
-			slot: Slot{Length: hour(50), Action: SlotEnd}},
-		{file: "L07b", code: "hockey-canada", periods: "15:00 15:00 15:00", slot: Slot{Length: hour(110), Action: SlotEnd}},
-		{file: "L07c", code: "hockey-canada", periods: "20:00 20:00 20:00", slot: Slot{Length: hour(140), Action: SlotEnd}},
+			clock: whistle, slot: Slot{Length: hour(50), Action: SlotEnd, LeastPlay: 30 * minute}},
+		{file: "L07b", code: "hockey-canada", periods: "15:00 15:00 15:00", clock: whistle,
+			slot: Slot{Length: hour(110), Action: SlotEnd, LeastPlay: 30 * minute}},
+		{file: "L07c", code: "hockey-canada", periods: "20:00 20:00 20:00", clock: whistle,
+			slot: Slot{Length: hour(140), Action: SlotEnd, LeastPlay: 30 * minute}},
 		{file: "L08", code: "usah-adult", warmUp: "4:00", periods: "18:00 18:00 18:00", lengths: "2:30 5:00 10:00",
 			clock: rink, overtime: Overtime{Periods: one(5, 5)}, timeOut: whole},
 		{file: "L08b", code: "usah-adult", warmUp: "4:00", periods: "18:00 18:00 18:00", lengths: "2:30 5:00 10:00",
@@ -123,22 +130,23 @@ func variants() []variant {
 			timeOut: TimeOut{Each: 1, Length: minute, FinalsOnly: true}},
 		{file: "L12", code: "usah-adult",
 			overtime: Overtime{Periods: runningOn(one(5, 5)), SuddenDeath: true, IfSlotAllows: true},
-			limits:   Limits{Minutes: 8 * minute}},
+			limits:   Limits{Minutes: 8 * minute, NoPenalties: true, SuspendsLate: 5 * minute}},
 		{file: "L13", running: Running{Lead: 8}, limits: Limits{GoalsByPlayer: 3}},
 		{file: "L14", code: "nfhs", overtime: sudden(one(8, 5)), shootOut: prepared},
 		{file: "L14b", code: "nfhs", overtime: untilWinner(one(8, 5)), shootOut: prepared},
-		{file: "L15", code: "hockey-canada", lengths: full, overtime: untilWinner(append(one(5, 4), one(5, 3)...))},
+		{file: "L15", code: "hockey-canada", lengths: full, overtime: school},
 		{file: "L16", code: "usah-adult", warmUp: "5:00", periods: "20:00 20:00 20:00", breaks: "1:30 1:30",
 			clock:    ClockRule{Running: true, StopLast: 2 * minute, StopsForCalls: true},
 			overtime: sudden(one(5, 3)), shootOut: ShootOut{Shooters: 3}},
-		{file: "L17", code: "nfhs", limits: Limits{LeastSkaters: 9, LeastPlayers: 10}},
-		{file: "L18", code: "hockey-canada", running: Running{Lead: 7, FromPeriod: 3, Returns: ReturnsNever},
+		{file: "L17", code: "nfhs", clock: ClockRule{SkateBetween: 2 * minute},
+			timeOut: TimeOut{InjuredGoalkeeper: 2 * minute}, limits: Limits{LeastSkaters: 9, LeastPlayers: 10}},
+		{file: "L18", code: "hockey-canada", running: Running{Lead: 7, FromPeriod: 3, Returns: ReturnsNever, ChangesLengths: true},
 			display: Display{LeadAtMost: 5}},
 		{file: "L18b", code: "hockey-canada", periods: "23:00 23:00",
 			clock: ClockRule{Running: true, HornEvery: minute * 3 / 2}, display: Display{NoScore: true}},
 		{file: "L19", slot: Slot{Action: SlotSetAndRun, LastHalf: true, LastAtMost: true}, timeOut: half},
 		{file: "L20", code: "usah-adult", overtime: Overtime{Periods: one(5, 4), SuddenDeath: true, OneAtATime: true},
-			shootOut: ShootOut{Shooters: 3, BothEnds: true}},
+			shootOut: ShootOut{Shooters: 3, BothEnds: true, BarsPenalized: true}},
 		{file: "L21", periods: "15:00 15:00 12:00", clock: ClockRule{Running: true, RunningPeriods: []int{1, 2}},
 			running: Running{Lead: 5, Returns: ReturnsClosed}, slot: Slot{Length: hour(60), Action: SlotEnd},
 			shootOut: ShootOut{Shooters: 3, FinalsOnly: true}, limits: Limits{Penalties: 4}},

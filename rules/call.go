@@ -107,6 +107,9 @@ func (b *box) newCall(c *called) {
 
 // length returns the division's length of a part.
 func (b *box) length(part entry.Part) entry.Millis {
+	if short := b.division.Overtime.Minor; b.overtime && short > 0 && part.IsMinor() {
+		return short
+	}
 	switch part {
 	case entry.Minor:
 		return b.division.Lengths.Minor

@@ -84,7 +84,7 @@ func (g *game) begin(period int) {
 	length := entry.Millis(0)
 	if n := period - len(g.division.Periods); n > 0 {
 		stage = entry.Stage{Kind: entry.Overtime, Number: n}
-		length = g.division.Overtime.Periods[0].Length
+		length = g.division.Overtime.Periods[min(n, len(g.division.Overtime.Periods))-1].Length
 	} else {
 		length = g.division.Periods[period-1]
 	}

@@ -77,11 +77,19 @@ func (h holding) stage() {
 		h.add(Item{Key: "stage/over", Say: Say{Key: "hold.over"}})
 	case !s.Stage.Play():
 		h.add(Item{Key: "stage", Say: Say{Key: "hold.stage", Args: named}})
-	case s.Stage.Kind == entry.Overtime && s.Division.Overtime.SuddenDeath && s.Teams[0].Score != s.Teams[1].Score:
+	case h.decided():
 		h.add(Item{Key: "decided", Say: Say{Key: "hold.decided"}})
 	case !s.Clock.Running && s.Clock.Length > 0 && s.Clock.Elapsed >= s.Clock.Length:
 		h.add(Item{Key: "period_over", Say: Say{Key: "hold.period_over", Args: named}})
 	}
+}
+
+// decided reports whether a goal in overtime has ended the game.
+func (h holding) decided() bool {
+	s := &h.state
+	o, known := overtimePeriod(s.Division, periodOf(s.Division, s.Stage))
+	sudden := s.Division.Overtime.SuddenDeath || known && o.SuddenDeath
+	return s.Stage.Kind == entry.Overtime && sudden && s.Teams[0].Score != s.Teams[1].Score
 }
 
 // choices: a captain has to say something. Once play has gone on, the answer is

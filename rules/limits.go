@@ -83,8 +83,11 @@ func (f *folding) owe(key, id string, say Say) {
 func (f *folding) limit(c Call, n *tally, before tally) {
 	policies, limits := f.code.Policies, f.state.Division.Limits
 	penalties := policies.PenaltiesToEject
-	if limits.Penalties > 0 {
+	switch {
+	case limits.Penalties > 0:
 		penalties = limits.Penalties
+	case limits.NoPenalties:
+		penalties = 0
 	}
 	crossed := func(was, is, at int) bool { return at > 0 && was < at && is >= at }
 	args := func(count int) Args {

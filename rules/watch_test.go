@@ -297,3 +297,40 @@ func TestWhatChangesNow(t *testing.T) {
 	g.post(at(3, 12), entry.Goal{Side: entry.Visitors, Scorer: "9"})
 	holds("no longer a power play", consider(g, call, entry.At{}, entry.Struck{}), "Goal, Lanternside 9, even strength.")
 }
+
+// TestWhatALeagueChanges: a school league gives minors of its own length in
+// overtime and ends the game with the first goal of the second overtime only
+// (Playoff OT Rules, February 2023); a women's league counts minutes and not
+// penalties (League Policies & Rules, Rule 401).
+func TestWhatALeagueChanges(t *testing.T) {
+	minor := entry.Penalty{Side: entry.Home, Player: "4", Call: "hooking", Parts: []entry.Part{entry.Minor}}
+	d := newGame(t, "usah-youth").division
+	d.Overtime = rulebook.Overtime{Minor: entry.Clock(1, 0), Periods: []rulebook.OvertimePeriod{
+		{Length: entry.Clock(5, 0), Skaters: 4}, {Length: entry.Clock(5, 0), Skaters: 3, SuddenDeath: true},
+	}}
+	d.Limits.NoPenalties = true
+	g := openGame(t, d)
+	g.begin(1)
+	for i := range 6 {
+		g.post(entry.At{Period: 1, Elapsed: entry.Clock(3*i, 0)}, minor)
+	}
+	for period := 2; period <= 4; period++ {
+		g.begin(period)
+	}
+	g.post(entry.At{Period: 4, Elapsed: entry.Clock(1, 0)}, minor)
+	g.post(entry.At{Period: 4, Elapsed: entry.Clock(1, 30)}, entry.Goal{Side: entry.Home, Scorer: "9"})
+	state := mustFold(t, g.ledger)
+	if first, last := state.Terms[0].Length, state.Terms[6].Length; first != entry.Clock(2, 0) || last != entry.Clock(1, 0) {
+		t.Errorf("minors of %s, and of %s in overtime", first, last)
+	}
+	if slices.Contains(keys(state.Owed), "owed.ejected") {
+		t.Error("six penalties send a player off where the league does not count them")
+	}
+	if slices.Contains(keys(state.Hold), "hold.decided") {
+		t.Error("a goal in the first overtime ends the game")
+	}
+	g.begin(5)
+	if got := keys(mustFold(t, g.ledger).Hold); !slices.Contains(got, "hold.decided") {
+		t.Errorf("a lead in the second overtime does not end the game: %v", got)
+	}
+}

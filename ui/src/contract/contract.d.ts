@@ -245,6 +245,8 @@ export interface ClockRule {
   /** stops for a call, an injury, the officials */
   stops_for_calls?: boolean
   horn_every_ms?: Millis
+  warm_up_whistle_ms?: Millis
+  skate_between_ms?: Millis
 }
 /** Running is running time once one side leads by much. */
 export interface Running {
@@ -257,6 +259,10 @@ export interface Running {
   keeps_box_going?: boolean
   /** the game is over instead */
   ends_game?: boolean
+  /** the league has other penalty lengths in running time */
+  changes_lengths?: boolean
+  /** the long break is left out at this lead */
+  skips_break_at?: number
 }
 /** Slot is the ice time. */
 export interface Slot {
@@ -266,6 +272,7 @@ export interface Slot {
   last_half?: boolean
   /** ... but never longer than its own length */
   last_at_most?: boolean
+  least_play_ms?: Millis
 }
 /** Overtime is how a tied game goes on. No Periods: it does not. */
 export interface OvertimeSettings {
@@ -277,6 +284,7 @@ export interface OvertimeSettings {
   /** a second penalty waits for the first to end */
   one_at_a_time?: boolean
   if_slot_allows?: boolean
+  minor_ms?: Millis
   finals_only?: boolean
 }
 /** OvertimePeriod is one overtime period. */
@@ -284,6 +292,8 @@ export interface OvertimePeriod {
   length_ms: Millis
   skaters: number
   rest_ms: Millis
+  /** the first goal of this one ends the game */
+  sudden_death?: boolean
   running?: boolean
 }
 /** ShootOut is a shoot-out. No Shooters: there is none. */
@@ -298,6 +308,14 @@ export interface ShootOutSettings {
   /** who shoots first */
   home_chooses?: boolean
   whole_team?: boolean
+  /** after every game, tied or not */
+  always?: boolean
+  /** the other side shoots first in the next round */
+  flips_order?: boolean
+  /** goalkeepers keep their ends */
+  same_ends?: boolean
+  /** whoever is in the box may not shoot */
+  bars_penalized?: boolean
   finals_only?: boolean
 }
 /** TimeOut is the time-outs of a team. */
@@ -305,6 +323,7 @@ export interface TimeOutSettings {
   /** for each team in a game, overtime included */
   each: number
   length_ms: Millis
+  injured_goalkeeper_ms?: Millis
   finals_only?: boolean
 }
 /** Limits are counts that end a player's game or that a roster must keep. */
@@ -317,12 +336,17 @@ export interface Limits {
   dressed?: number
   least_skaters?: number
   least_players?: number
+  /** the code's own count of penalties does not hold */
+  no_penalties?: boolean
+  suspends_late_ms?: Millis
 }
 /** Display is what the public display shows. */
 export interface Display {
   /** the sheet has every goal */
   lead_at_most?: number
   no_score?: boolean
+  /** the sheet keeps the score only */
+  no_scorers?: boolean
 }
 /** Team is a team as it comes to the game. */
 export interface RosterTeam {
