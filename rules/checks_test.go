@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"whistlestop/entry"
+	"whistlestop/internal/openplay"
 	"whistlestop/rulebook"
 	"whistlestop/rules"
 )
@@ -84,8 +85,9 @@ func periodNumber(v any, otherwise int) int {
 func TestChecks(t *testing.T) {
 	folder := os.Getenv("WHISTLESTOP_CHECKS")
 	if folder == "" {
-		folder = "../testdata/checks"
+		folder = "testdata/checks"
 	}
+	folder = openplay.FromRoot(folder)
 	files, err := filepath.Glob(filepath.Join(folder, "*.json"))
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no checks in %s: %v", folder, err)

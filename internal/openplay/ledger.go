@@ -25,9 +25,11 @@ func jersey(id string) entry.Jersey {
 	return entry.Jersey(id[1:])
 }
 
-// code returns the code that a feed follows where the bodies differ.
+// code returns the code that a feed follows. The North American leagues play the
+// NHL's box, each with what its own division says besides; a feed I would be of
+// international games.
 func (g Game) code() string {
-	if g.Feed == "W" || g.Feed == "I" {
+	if g.Feed == "I" {
 		return "iihf"
 	}
 	return "nhl"

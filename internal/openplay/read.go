@@ -63,9 +63,19 @@ type Hard struct {
 // Folder is where the data is: WHISTLESTOP_PBP, or beside the project.
 func Folder() string {
 	if folder := os.Getenv("WHISTLESTOP_PBP"); folder != "" {
+		return FromRoot(folder)
+	}
+	return FromRoot("../shared/data/pbp")
+}
+
+// FromRoot returns a path as seen from a package one folder below the root of
+// the project, where go test runs it. Whoever names a folder names it from the
+// root.
+func FromRoot(folder string) string {
+	if filepath.IsAbs(folder) {
 		return folder
 	}
-	return "../../shared/data/pbp"
+	return filepath.Join("..", folder)
 }
 
 const hardPrefix = "hard-"
