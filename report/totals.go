@@ -159,6 +159,12 @@ func played(s rules.State) entry.Millis {
 			abs = p.Abs + min(s.Clock.Elapsed, p.Length)
 		}
 	}
+	for _, g := range s.Goals { // also where the clock was not kept
+		abs = max(abs, g.Moment.Abs)
+	}
+	for _, c := range s.Calls {
+		abs = max(abs, c.Moment.Abs)
+	}
 	for _, g := range s.Goals { // an overtime goal ends the game where it was scored
 		if s.Stage.Kind == entry.Over && g.Moment.Period > len(s.Division.Periods) && s.Division.Overtime.SuddenDeath {
 			abs = min(abs, g.Moment.Abs)

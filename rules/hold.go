@@ -53,6 +53,7 @@ func (f *folding) hold() {
 	h.servers()
 	h.newPeriod()
 	h.box()
+	h.nets()
 	h.runningTime()
 }
 
@@ -213,6 +214,18 @@ func (h holding) box() {
 				{"team", h.folding.box.names[t.Side.Index()]}, {"player", string(t.Sits)}, {"gate", "@gate." + string(t.Side)},
 			}},
 		})
+	}
+}
+
+// nets: a net that was left empty is worth a look at every whistle.
+func (h holding) nets() {
+	if !h.state.Stage.Play() || h.state.Clock.Running {
+		return
+	}
+	for _, t := range h.state.Teams {
+		if t.NetEmpty {
+			h.notice("net/"+string(t.Side), Say{Key: "notice.net", Args: Args{{"team", t.Name}}})
+		}
 	}
 }
 

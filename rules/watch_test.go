@@ -334,3 +334,17 @@ func TestWhatALeagueChanges(t *testing.T) {
 		t.Errorf("a lead in the second overtime does not end the game: %v", got)
 	}
 }
+
+// TestEmptyNetIsAskedAfter: at each whistle until a goalkeeper is back.
+func TestEmptyNetIsAskedAfter(t *testing.T) {
+	g := newGame(t, "usah-youth")
+	g.begin(1)
+	g.post(entry.At{Period: 1}, entry.Goalkeeper{Side: entry.Home})
+	if got := keys(mustFold(t, g.ledger).Notices); !slices.Contains(got, "notice.net") {
+		t.Errorf("notices %v", got)
+	}
+	g.post(entry.At{Period: 1}, entry.Goalkeeper{Side: entry.Home, Number: "30"})
+	if got := keys(mustFold(t, g.ledger).Notices); slices.Contains(got, "notice.net") {
+		t.Errorf("the goalkeeper is back: %v", got)
+	}
+}

@@ -5,5 +5,6 @@
 //	whistlestop codes iihf
 //	whistlestop divisions my-division.toml
 //	whistlestop why game.jsonl 2 4:05
+//	whistlestop totals game.jsonl
 //	whistlestop version
 package main

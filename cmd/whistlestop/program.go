@@ -44,6 +44,7 @@ type commands struct {
 	Divisions divisionsCommand `cmd:"" help:"List the divisions, print the file of one, or check a file of your own."`
 	Card      cardCommand      `cmd:"" help:"Check or print a rink card: the steps of a rink's own console."`
 	Why       whyCommand       `cmd:"" help:"Explain the box, the strength and the score of a game at a moment."`
+	Totals    totalsCommand    `cmd:"" help:"Print the official totals of a game, by side and player."`
 }
 
 type benchCommand struct {
@@ -107,6 +108,8 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.checkCard(line.Card.Check)
 	case "why":
 		return p.why(line.Why)
+	case "totals":
+		return p.totals(line.Totals)
 	case "version":
 		_, err := fmt.Fprintf(p.Out, "whistlestop %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 		return err

@@ -1,0 +1,81 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"whistlestop/entry"
+	"whistlestop/internal/locale"
+	"whistlestop/report"
+	"whistlestop/rules"
+)
+
+type totalsCommand struct {
+	Game string `arg:"" help:"Ledger of the game: a file with one entry a line, as the bench exports it."`
+	JSON bool   `help:"Print JSON for other programs; times are milliseconds."`
+}
+
+// totals prints the official totals of a game.
+func (p *Program) totals(c totalsCommand) error {
+	_, state, err := readGame(c.Game)
+	if err != nil {
+		return &sayError{"command.unreadable", []string{"file", c.Game, "why", err.Error()}}
+	}
+	totals := report.Count(state)
+	if c.JSON {
+		out := json.NewEncoder(p.Out)
+		out.SetIndent("", "  ")
+		return out.Encode(totals)
+	}
+	return writeTotals(p.Out, state, totals)
+}
+
+// writeTotals writes a table of both sides, and one of the players of each.
+func writeTotals(to io.Writer, state rules.State, totals report.Totals) error {
+	words := func(key string) string { return locale.English().Text("command.totals."+key, nil) }
+	home, visitors := totals.Sides[0], totals.Sides[1]
+	table := tabwriter.NewWriter(to, 0, 0, 2, ' ', 0)
+	row := func(cells ...any) {
+		text := make([]string, len(cells))
+		for i, cell := range cells {
+			text[i] = fmt.Sprint(cell)
+		}
+		fmt.Fprintln(table, strings.Join(text, "\t"))
+	}
+	row("", home.Name, visitors.Name)
+	for i, span := range state.Periods {
+		if span.Begun {
+			row(stageWords(span.Stage), home.GoalsByPeriod[i], visitors.GoalsByPeriod[i])
+		}
+	}
+	row(words("goals"), home.Goals, visitors.Goals)
+	row(words("power_play"), chances(home.PowerPlays), chances(visitors.PowerPlays))
+	row(words("power_play_time"), home.PowerPlays.Time, visitors.PowerPlays.Time)
+	row(words("short_handed"), home.ShortHanded.Goals, visitors.ShortHanded.Goals)
+	row(words("empty_net"), home.EmptyNetGoals, visitors.EmptyNetGoals)
+	row(words("penalties"), home.Penalties, visitors.Penalties)
+	row(words("penalty_time"), home.PenaltyMinutes, visitors.PenaltyMinutes)
+	for _, side := range totals.Sides {
+		row()
+		row(side.Name, words("player_goals"), words("assists"), words("points"), words("penalty_time"))
+		for _, player := range side.Players {
+			if player != (report.Player{Number: player.Number, Name: player.Name}) {
+				row(playerWords(player.Number), player.Goals, player.Assists, player.Points, player.PenaltyMinutes)
+			}
+		}
+	}
+	return table.Flush()
+}
+
+// chances writes the goals of a power play out of its chances: 1/4.
+func chances(a report.Advantage) string { return fmt.Sprintf("%d/%d", a.Goals, a.Chances) }
+
+func playerWords(j entry.Jersey) string {
+	if j == "" {
+		return locale.English().Text("player.bench", nil)
+	}
+	return string(j)
+}
