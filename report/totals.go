@@ -137,14 +137,16 @@ func (t *Totals) goal(g rules.Goal, of func(entry.Side, entry.Jersey) *Player) {
 }
 
 // byNumber orders players by number; the bench comes last.
-func byNumber(a, b Player) int {
+func byNumber(a, b Player) int { return byJersey(a.Number, b.Number) }
+
+func byJersey(a, b entry.Jersey) int {
 	value := func(j entry.Jersey) int {
 		if n, err := strconv.Atoi(string(j)); err == nil {
 			return n
 		}
 		return 1000
 	}
-	return cmp.Or(cmp.Compare(value(a.Number), value(b.Number)), cmp.Compare(a.Number, b.Number))
+	return cmp.Or(cmp.Compare(value(a), value(b)), cmp.Compare(a, b))
 }
 
 // played returns the play so far: the last period begun, up to its clock.

@@ -31,10 +31,27 @@ type Division struct {
 	Limits   Limits    `json:"limits,omitzero" toml:"limits"`
 	Display  Display   `json:"display,omitzero" toml:"display"`
 
+	// ReportTimes is how the times on the report are written; elapsed where it is
+	// not said.
+	ReportTimes ReportTimes `json:"report_times,omitempty" toml:"report_times"`
+
 	// Sources says where each setting was read, by the setting's name or its
 	// table's, or "common practice, no source".
 	Sources map[string]string `json:"sources,omitempty" toml:"source"`
 }
+
+// ReportTimes says how times are written on a report.
+type ReportTimes string
+
+// The ways of writing a time. The empty value is elapsed time, as one body's
+// manual has it: 10:49 left in a 15-minute period is 4:11 (USA Hockey manual,
+// fifth edition, pages 12 and 13, as quoted in a youth association's score sheet
+// instructions, August 2017). Other leagues want the time on the clock.
+const (
+	TimesUnsaid    ReportTimes = ""
+	TimesElapsed   ReportTimes = "elapsed"
+	TimesRemaining ReportTimes = "remaining"
+)
 
 // MinorForm is what a minor costs.
 type MinorForm string

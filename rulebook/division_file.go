@@ -77,6 +77,9 @@ func (d Division) plain() []string {
 	if d.ShortGoalFrees {
 		keys = append(keys, "short_goal_frees")
 	}
+	if d.ReportTimes != TimesUnsaid {
+		keys = append(keys, "report_times")
+	}
 	return keys
 }
 
@@ -154,6 +157,9 @@ func (d Division) checkWords() (string, error) {
 	}
 	if !slices.Contains([]SlotAction{SlotUnsaid, SlotSetAndRun, SlotRun, SlotEnd}, d.Slot.Action) {
 		return "action", fmt.Errorf("action is %q, %q or %q, or left out", SlotSetAndRun, SlotRun, SlotEnd)
+	}
+	if !slices.Contains([]ReportTimes{TimesUnsaid, TimesElapsed, TimesRemaining}, d.ReportTimes) {
+		return "report_times", fmt.Errorf("report_times is %q or %q, or left out", TimesElapsed, TimesRemaining)
 	}
 	return "", nil
 }

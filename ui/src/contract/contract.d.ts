@@ -31,6 +31,8 @@ export type MinorForm = '' | 'penalty_shot' | 'penalty_shot_or_time' | 'rest_of_
 export type Returns = '' | 'never' | 'below' | 'closed'
 /** SlotAction is what happens when the ice time runs out before the game. */
 export type SlotAction = '' | 'set_clock_and_run' | 'run_out' | 'end'
+/** ReportTimes says how times are written on a report. */
+export type ReportTimes = '' | 'elapsed' | 'remaining'
 /** Jersey is the number on a sweater as it is written: "7", "07" and "0" are three different sweaters. The empty jersey means "number to follow". */
 export type Jersey = string
 /** Side is one of the two teams. */
@@ -219,6 +221,7 @@ export interface Division {
   time_out: TimeOutSettings
   limits?: Limits
   display?: Display
+  report_times?: ReportTimes
   /** Sources says where each setting was read, by the setting's name or its table's, or "common practice, no source". */
   sources?: {
     [k: string]: string
