@@ -6,6 +6,7 @@ export interface Reading {
   left: number
   running: boolean // still counting at that instant
   over: boolean // nothing is left of a clock that has a length
+  unknown?: boolean // this device slept, and has not heard the time since: show no number
 }
 
 /** Reads the clock at the instant `wall`, in milliseconds of the bench's time. */

@@ -1,22 +1,31 @@
-import type { Clock, DelayWhy, Entry, Kind, NextStage, RinkCardView, Say, State } from '../contract/contract'
+import type { At, Clock, DelayWhy, Entry, Kind, NextStage, RinkCardView, Say, Seat, State } from '../contract/contract'
 import { delayShows, type Reading, readClock, timeOutLeft } from '../clock/reading'
 import { Ticker } from '../clock/ticker.svelte'
 import { type Now, playNow } from '../lanes/play'
-import { api, type Snapshot } from '../link/api'
+import { api, type Snapshot, type View } from '../link/api'
 import { draft } from '../link/draft'
 import { Outbox } from '../link/outbox.svelte'
+import { SleepWatch } from '../link/sleep'
 import { Stream } from '../link/stream.svelte'
 import { BenchTime } from '../link/time'
 import { overlayClock } from './overlay'
 
 const again = 60_000 // milliseconds between measurements of the offset
 const lanesStep = 50 // milliseconds between two pictures of the lanes
+const sleepLook = 500 // milliseconds between two looks whether the device slept
 const bounce = 250 // milliseconds in which a second press on the clock is the same press
 
 /** What is worked out in every frame, and mostly says what it said before. */
 interface Kept {
   reading: Reading
   now: Now
+}
+
+/** How a page takes part in a game. */
+interface Part {
+  view?: View
+  seat?: Seat // what its entries are said to come from; the bench knows better where a seat is paired
+  seats?: (seats: unknown) => void // the seats of the game have changed
 }
 
 /** LiveGame is a game as this page sees it: state, clock, link and unsent posts. */
@@ -30,21 +39,30 @@ export class LiveGame {
   readonly ticker = new Ticker(() => this.time.now())
   readonly outbox: Outbox
   readonly stream: Stream
+  /** Whether the bench's time is known. False from a sleep of this device until the time was measured again. */
+  sure = $state(true)
+  /** The seat was taken away from this device. */
+  revoked = $state(false)
+  readonly seat: Seat
   #pressed = Number.NEGATIVE_INFINITY
   #kept: Partial<Kept> = {}
 
-  constructor(readonly id: string) {
+  constructor(readonly id: string, { view = '', seat = 'solo', seats }: Part = {}) {
+    this.seat = seat
     this.outbox = new Outbox(id, (entries) => api.post(id, entries), (answer) => {
       if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
       this.#take(answer)
     }, localStorage)
-    this.stream = new Stream(api.streamAddress(id), {
+    this.stream = new Stream(api.streamAddress(id, view), {
       state: (snapshot) => this.#take(snapshot),
       knows: (seq) => this.state !== null && seq <= this.state.seq,
       beat: (benchNow) => {
         this.time.hint(benchNow)
+        if (!this.time.measured) void this.#measure()
         if (this.outbox.waiting.length > 0) void this.outbox.flush()
       },
+      revoked: () => (this.revoked = true),
+      seats,
     })
   }
 
@@ -56,7 +74,9 @@ export class LiveGame {
   })
 
   /** What the clock says in this frame. */
-  readonly reading: Reading = $derived.by(() => this.#keep('reading', readClock(this.clock, this.ticker.now)))
+  readonly reading: Reading = $derived.by(() =>
+    this.#keep('reading', { ...readClock(this.clock, this.ticker.now), unknown: !this.sure }),
+  )
 
   /** Where the game stands on the axis of play in this frame. */
   readonly now: Now = $derived.by(() => {
@@ -82,36 +102,49 @@ export class LiveGame {
   open(): () => void {
     const close = this.stream.open()
     const stop = this.ticker.start()
-    const measure = () => void this.time.measure()
+    const measure = () => void this.#measure()
+    const sleep = new SleepWatch()
+    const look = () => {
+      if (sleep.look()) this.#woke()
+    }
     const wake = () => {
-      if (document.visibilityState === 'visible') measure()
+      if (document.visibilityState !== 'visible') return
+      look()
+      measure()
     }
     measure()
     const timer = setInterval(measure, again)
+    const watch = setInterval(look, sleepLook)
     document.addEventListener('visibilitychange', wake)
     void this.outbox.flush()
     return () => {
       close()
       stop()
       clearInterval(timer)
+      clearInterval(watch)
       document.removeEventListener('visibilitychange', wake)
     }
   }
 
-  /** Posts entries together. See Outbox.put for the promise. */
-  post(entries: Entry[]): Promise<void> {
-    return this.outbox.put(entries)
+  /** Posts entries together. See Outbox.put for the promise; `saw` is the newest entry that they were made from. */
+  post(entries: Entry[], saw = this.state?.seq ?? 0): Promise<void> {
+    return this.outbox.put(entries, saw)
   }
 
   /** Posts one entry of the moment. */
   say<K extends Kind>(kind: K, body: Parameters<typeof draft<K>>[0]['body'], wall = this.time.now()): Promise<void> {
-    return this.post([draft({ game: this.id, kind, body, wall })])
+    return this.post([this.draft(kind, body, { wall })])
+  }
+
+  /** Makes a draft from this page's seat. */
+  draft<K extends Kind>(kind: K, body: Parameters<typeof draft<K>>[0]['body'], more: { wall?: number; at?: At; of?: string } = {}): Entry {
+    return draft({ game: this.id, kind, body, seat: this.seat, ...more, wall: more.wall ?? this.time.now() })
   }
 
   /** Starts or stops the clock at the instant of the event that asked for it. */
   pressClock(event: Event): void {
     const { state } = this
-    if (!state || this.clock.length_ms === 0) return
+    if (!state || this.clock.length_ms === 0 || !this.sure) return
     const wall = this.time.of(event)
     if (Math.abs(wall - this.#pressed) < bounce) return
     const reading = readClock(this.clock, wall)
@@ -119,11 +152,25 @@ export class LiveGame {
     this.#pressed = wall
     const body = { elapsed_ms: Math.round(reading.elapsed), error_ms: this.time.bound }
     if (body.error_ms === undefined) delete body.error_ms
-    this.say(reading.running ? 'clock_stopped' : 'clock_started', body, wall).catch(() => undefined)
+    const press = this.draft(reading.running ? 'clock_stopped' : 'clock_started', body, { wall })
+    void this.outbox.offer([press], state.seq)
   }
 
   begin(next: NextStage): Promise<void> {
     return this.say('stage_begun', { stage: next.stage, length_ms: next.length_ms, running: next.running })
+  }
+
+  async #measure(): Promise<void> {
+    await this.time.measure()
+    if (this.time.measured) this.sure = true
+  }
+
+  /** After a sleep nothing about the time is known until the bench was heard. */
+  #woke(): void {
+    this.sure = false
+    this.time.forget()
+    this.stream.reopen()
+    void this.#measure()
   }
 
   /** The value of the frame before where it says the same, so that nothing is drawn for it. */

@@ -39,6 +39,13 @@ export interface NewGame {
   date?: string
 }
 
+/** Two people changed the same entry: what this page wanted, and what came first. */
+export interface Stale {
+  of: string // the entry that both changed
+  yours: Entry
+  theirs: Entry
+}
+
 /** The bench answered, and the answer is no. Nothing was posted. */
 export class Refused extends Error {
   constructor(
@@ -46,6 +53,7 @@ export class Refused extends Error {
     readonly title: string,
     readonly detail: string,
     readonly refused: Refusal[],
+    readonly stale?: Stale,
   ) {
     super(detail || title)
   }
@@ -54,20 +62,32 @@ export class Refused extends Error {
 /** No answer came, or none that makes sense: nobody knows whether the bench heard us. */
 export class Unreachable extends Error {}
 
+/** What a page asks to see: all that it may, or only what everybody may. */
+export type View = '' | 'public'
+
 const patience = 8000 // milliseconds until a question counts as unanswered
 
-async function ask<T>(path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
-  const limit = AbortSignal.timeout(patience)
+/** What a question may have beside its path. */
+interface Asking {
+  body?: unknown
+  method?: 'GET' | 'POST' | 'DELETE'
+  signal?: AbortSignal
+  within?: number // milliseconds until it counts as unanswered
+}
+
+/** Asks the bench, and gives its answer as it came. Rejects with Refused or Unreachable. */
+async function fetchFrom(path: string, { body, method, signal, within = patience }: Asking = {}): Promise<Response> {
+  const limit = AbortSignal.timeout(within)
   let response: Response
   try {
     response = await fetch(`/api${path}`, {
-      method: body === undefined ? 'GET' : 'POST',
+      method: method ?? (body === undefined ? 'GET' : 'POST'),
       headers: body === undefined ? {} : { 'content-type': 'application/json' },
       body: body === undefined ? undefined : JSON.stringify(body),
       cache: 'no-store',
       signal: signal ? AbortSignal.any([signal, limit]) : limit,
     })
-    if (response.ok) return (await response.json()) as T
+    if (response.ok) return response
   } catch (reason) {
     throw new Unreachable(String(reason))
   }
@@ -76,13 +96,25 @@ async function ask<T>(path: string, body?: unknown, signal?: AbortSignal): Promi
     title?: string
     detail?: string
     refused?: Refusal[] | null
+    stale?: Stale
   }
   throw new Refused(
     response.status,
     problem.title ?? response.statusText,
     problem.detail ?? '',
     problem.refused ?? [],
+    problem.stale,
   )
+}
+
+/** The same for answers in JSON. */
+export async function ask<T>(path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+  const response = await fetchFrom(path, { body, signal })
+  try {
+    return (await response.json()) as T
+  } catch (reason) {
+    throw new Unreachable(String(reason))
+  }
 }
 
 /** The questions that a page asks the bench. Each rejects with Refused or Unreachable. */
@@ -98,6 +130,6 @@ export const api = {
     ask<Preview>(`/games/${id}/preview`, { entries }, signal),
   post: (id: string, entries: Entry[]) =>
     ask<Answer>(`/games/${id}/entries`, { entries }),
-  streamAddress: (id: string) => `/api/games/${id}/stream`,
+  streamAddress: (id: string, view: View = '') => `/api/games/${id}/stream${view === '' ? '' : `?view=${view}`}`,
   ledgerAddress: (id: string) => `/api/games/${id}/ledger.jsonl`,
 }

@@ -1,4 +1,4 @@
-import type { At, Entry, Kind } from '../contract/contract'
+import type { At, Entry, Kind, Seat } from '../contract/contract'
 import { ulid } from './ulid'
 
 /** Where the clock stands now: the bench fills it in. */
@@ -15,6 +15,7 @@ interface Making<K extends Kind> {
   at?: At
   of?: string
   id?: string
+  seat?: Seat // one who holds all seats, if not said
 }
 
 /** Makes a draft of an entry: a CloudEvent that has no place in the ledger yet. */
@@ -25,7 +26,7 @@ export function draft<K extends Kind>(making: Making<K>): Entry {
     source: `/game/${making.game}`,
     type: `whistlestop.${making.kind}.v1`,
     time: new Date(making.wall).toISOString(),
-    seat: 'solo',
+    seat: making.seat ?? 'solo',
     ...(making.of ? { of: making.of } : {}),
     data: { at: making.at ?? atNow, body: making.body },
   } as Entry

@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import type { Entry } from '../contract/contract'
 import { stateAt } from '../game/fixture'
@@ -5,7 +6,8 @@ import { overlayClock } from '../game/overlay'
 import { type Answer, Refused, Unreachable } from './api'
 import { draft } from './draft'
 import { Outbox, type Shelf } from './outbox.svelte'
-import { bestOffset } from './time'
+import { SleepWatch } from './sleep'
+import { bestOffset, boundAfter } from './time'
 import { ulid } from './ulid'
 
 class Memory implements Shelf {
@@ -59,6 +61,22 @@ describe('the outbox', () => {
     const other = new Outbox('01JD0000000000000000000009', () => Promise.resolve(answer), () => undefined, shelf)
     expect(other.waiting).toEqual([])
   })
+  it('lists a refusal that nobody waits for until it is read, also over a reload', async () => {
+    const shelf = new Memory()
+    const yours = note('mine')
+    const no = new Refused(409, 'Changed meanwhile', 'Somebody was first.', [], { of: 'x', yours, theirs: note('theirs') })
+    const saws: number[] = []
+    const outbox = new Outbox(game, (_, saw) => { saws.push(saw); return Promise.reject(no) }, () => undefined, shelf)
+    await expect(outbox.offer([yours], 7)).resolves.toBe(false)
+    expect(saws).toEqual([7])
+    expect(outbox.refused).toMatchObject([{ batch: { key: yours.id, saw: 7 }, why: no }])
+    const later = new Outbox(game, () => Promise.resolve(answer), () => undefined, shelf)
+    expect(later.waiting).toEqual([])
+    expect(later.refused[0]?.why.stale?.of).toBe('x')
+    expect(later.refused[0]?.why.message).toBe('Somebody was first.')
+    later.dismiss(yours.id)
+    expect(new Outbox(game, () => Promise.resolve(answer), () => undefined, shelf).refused).toEqual([])
+  })
   it('gives a refusal back, and goes on with the next', async () => {
     const no = new Refused(422, 'Refused', 'Three assists.', [])
     const send = vi.fn().mockRejectedValueOnce(no).mockResolvedValue(answer)
@@ -86,6 +104,48 @@ describe('the offset', () => {
       expect(Math.abs((best?.offset ?? 0) - 70)).toBeLessThanOrEqual(best?.bound ?? 0)
     }
   })
+})
+
+describe('a bound', () => {
+  it('grows while the bench is not heard: 6 ms a minute', () => {
+    expect(boundAfter(4, 0)).toBe(4)
+    expect(boundAfter(4, 600_000)).toBe(64)
+    expect(boundAfter(4, -5)).toBe(4)
+  })
+  it('covers two clocks that run apart by less than the drift', () => {
+    fc.assert(fc.property(
+      fc.integer({ min: 0, max: 400 }), fc.double({ min: 0, max: 1, noNaN: true }),
+      fc.double({ min: -1e-4, max: 1e-4, noNaN: true }), fc.integer({ min: 0, max: 7_200_000 }),
+      (trip, share, apart, later) => {
+        // One probe whose way there took any share of the round trip, then silence.
+        const truth = 12_345
+        const best = bestOffset([{ left: 0, received: trip * share + truth, sent: trip * share + truth, back: trip }])
+        const off = Math.abs((best?.offset ?? Infinity) - (truth + apart * later))
+        expect(off).toBeLessThanOrEqual(boundAfter(best?.bound ?? 0, later) + 1e-6)
+      },
+    ))
+  })
+})
+
+describe('a sleep', () => {
+  const watch = () => {
+    const now = { wall: 1e12, steady: 0 }
+    const sleep = new SleepWatch({ wall: () => now.wall, steady: () => now.steady })
+    return (wall: number, steady: number) => {
+      now.wall += wall
+      now.steady += steady
+      return sleep.look()
+    }
+  }
+  it('shows where the monotonic clock stood still, and where it ran on', () => {
+    const after = watch()
+    expect(after(500, 500)).toBe(false)
+    expect(after(1500, 500)).toBe(false) // a second is within what a slewed clock may gain
+    expect(after(60_500, 500)).toBe(true)
+    expect(after(500, 500)).toBe(false)
+    expect(after(60_000, 60_000)).toBe(true)
+  })
+  it('is not a wall clock set back', () => expect(watch()(-3_600_000, 500)).toBe(false))
 })
 
 describe('ids', () => {

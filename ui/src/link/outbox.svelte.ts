@@ -5,25 +5,33 @@ import { type Answer, Refused } from './api'
 export interface Batch {
   key: string // the id of its first entry
   entries: Entry[]
+  saw: number // number of the newest entry that was known when they were entered
 }
 
-/** Where unsent batches stay while the page is closed: localStorage, or a stand-in. */
+/** A batch that the bench did not take, with its reason. */
+export interface Refusing {
+  batch: Batch
+  why: Refused
+}
+
+/** Where batches stay while the page is closed: localStorage, or a stand-in. */
 export type Shelf = Pick<Storage, 'getItem' | 'setItem' | 'removeItem' | 'key' | 'length'>
 
-type Send = (entries: Entry[]) => Promise<Answer>
+type Send = (entries: Entry[], saw: number) => Promise<Answer>
 
-const prefix = 'whistlestop.unsent'
+const unsent = 'whistlestop.unsent'
+const refused = 'whistlestop.refused'
 
 /**
  * Outbox sends batches of entries one after another, in the order in which they
  * were put in. What the bench did not answer stays, also on the shelf, and is
- * sent again: the ids of the entries make that harmless. Every batch has a
- * shelf key of its own, so that two pages on one device do not overwrite each
- * other's.
+ * sent again: the ids of the entries make that harmless. What it refused stays
+ * until a person has read it. Every batch has a shelf key of its own, so that
+ * two pages on one device do not overwrite each other's.
  */
 export class Outbox {
   waiting = $state.raw<Batch[]>([])
-  refused = $state.raw<{ batch: Batch; why: Refused }[]>([])
+  refused = $state.raw<Refusing[]>([])
   #busy = false
   #retry: ReturnType<typeof setTimeout> | undefined
   // Nothing on the screen depends on who waits for an answer.
@@ -37,7 +45,8 @@ export class Outbox {
     private readonly shelf: Shelf,
     private readonly pause = 1000, // milliseconds before another try
   ) {
-    this.waiting = this.#stored()
+    this.waiting = this.#stored(unsent).flatMap(({ key, text }) => readBatch(key, text))
+    this.refused = this.#stored(refused).flatMap(({ key, text }) => readRefusing(key, text))
   }
 
   /**
@@ -45,15 +54,30 @@ export class Outbox {
    * bench has taken it, broken when the bench refuses it, and open while there
    * is no answer.
    */
-  put(entries: Entry[]): Promise<void> {
+  put(entries: Entry[], saw = 0): Promise<void> {
     const key = entries[0]?.id
     if (key === undefined) return Promise.resolve()
-    const batch = { key, entries }
-    this.#store(batch)
+    const batch = { key, entries, saw }
+    this.#store(unsent, key, { entries, saw })
     this.waiting = [...this.waiting, batch]
     const answer = new Promise<void>((resolve, reject) => this.#answers.set(key, { resolve, reject }))
     void this.flush()
     return answer
+  }
+
+  /**
+   * Puts a batch in for somebody who does not wait: a refusal is listed until it
+   * is dismissed. The promise says whether the bench took it.
+   */
+  offer(entries: Entry[], saw = 0): Promise<boolean> {
+    const key = entries[0]?.id ?? ''
+    return this.put(entries, saw).then(
+      () => true,
+      (why: Refused) => {
+        this.#list({ batch: { key, entries, saw }, why })
+        return false
+      },
+    )
   }
 
   /** Sends what waits. Called again whenever the bench is heard. */
@@ -64,7 +88,7 @@ export class Outbox {
     try {
       for (let batch = this.waiting[0]; batch; batch = this.waiting[0]) {
         try {
-          const answer = await this.send(batch.entries)
+          const answer = await this.send(batch.entries, batch.saw)
           this.took(answer)
           this.#drop(batch)
           this.#answers.get(batch.key)?.resolve()
@@ -73,10 +97,10 @@ export class Outbox {
             this.#retry = setTimeout(() => void this.flush(), this.pause)
             return
           }
-          this.#drop(batch)
           const answer = this.#answers.get(batch.key)
           if (answer) answer.reject(reason)
-          else this.refused = [...this.refused, { batch, why: reason }]
+          else this.#list({ batch, why: reason })
+          this.#drop(batch)
         }
         this.#answers.delete(batch.key)
       }
@@ -88,38 +112,61 @@ export class Outbox {
   /** Forgets a refusal that a person has read. */
   dismiss(key: string): void {
     this.refused = this.refused.filter((one) => one.batch.key !== key)
+    this.shelf.removeItem(this.#name(refused, key))
+  }
+
+  #list(one: Refusing): void {
+    const { entries, saw, key } = one.batch
+    const { status, title, detail, refused: said, stale } = one.why
+    this.#store(refused, key, { entries, saw, why: { status, title, detail, refused: said, stale } })
+    this.refused = [...this.refused, one]
   }
 
   #drop(batch: Batch): void {
     this.waiting = this.waiting.filter((one) => one.key !== batch.key)
-    this.shelf.removeItem(this.#name(batch.key))
+    this.shelf.removeItem(this.#name(unsent, batch.key))
   }
 
-  #store(batch: Batch): void {
+  #store(kind: string, key: string, what: unknown): void {
     try {
-      this.shelf.setItem(this.#name(batch.key), JSON.stringify(batch.entries))
+      this.shelf.setItem(this.#name(kind, key), JSON.stringify(what))
     } catch {
       // The shelf is full or forbidden: the batch still waits in memory.
     }
   }
 
-  #stored(): Batch[] {
-    const list: Batch[] = []
+  #stored(kind: string): { key: string; text: string }[] {
+    const list: { key: string; text: string }[] = []
+    const prefix = this.#name(kind, '')
     for (let i = 0; i < this.shelf.length; i++) {
       const name = this.shelf.key(i)
-      if (!name?.startsWith(this.#name(''))) continue
-      try {
-        const entries = JSON.parse(this.shelf.getItem(name) ?? '[]') as Entry[]
-        const key = entries[0]?.id
-        if (key !== undefined) list.push({ key, entries })
-      } catch {
-        // Half a batch cannot be sent: leave it alone.
-      }
+      if (name?.startsWith(prefix)) list.push({ key: name.slice(prefix.length), text: this.shelf.getItem(name) ?? '' })
     }
     return list.sort((a, b) => (a.key < b.key ? -1 : 1))
   }
 
-  #name(key: string): string {
-    return `${prefix}.${this.game}.${key}`
+  #name(kind: string, key: string): string {
+    return `${kind}.${this.game}.${key}`
+  }
+}
+
+/** A batch from the shelf. None for half a batch: it cannot be sent, and is left alone. */
+function readBatch(key: string, text: string): Batch[] {
+  try {
+    const { entries, saw = 0 } = JSON.parse(text) as Partial<Batch>
+    return entries?.[0] ? [{ key, entries, saw }] : []
+  } catch {
+    return []
+  }
+}
+
+function readRefusing(key: string, text: string): Refusing[] {
+  try {
+    const { why } = JSON.parse(text) as { why: Refused }
+    return readBatch(key, text).map((batch) => ({
+      batch, why: new Refused(why.status, why.title, why.detail, why.refused, why.stale),
+    }))
+  } catch {
+    return []
   }
 }

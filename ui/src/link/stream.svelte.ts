@@ -9,6 +9,10 @@ interface Listener {
   beat: (benchNow: number) => void
   /** Whether the state with this number is known already. */
   knows: (seq: number) => boolean
+  /** The seat was taken away from this device; nothing more will come. */
+  revoked?: () => void
+  /** The seats of the game have changed; only the bench hears it. */
+  seats?: (seats: unknown) => void
 }
 
 /**
@@ -18,10 +22,13 @@ interface Listener {
 export class Stream {
   /** Whether the bench was heard a moment ago. True before the first silence. */
   heard = $state(true)
+  /** When the bench was last heard, in milliseconds of this page's monotonic time; 0 for never. */
+  lastHeard = $state.raw(0)
   #source: EventSource | undefined
   #last = performance.now()
   #opened = 0
   #watch: ReturnType<typeof setInterval> | undefined
+  #ended = false
 
   constructor(
     private readonly address: string,
@@ -31,10 +38,18 @@ export class Stream {
   open(): () => void {
     this.#connect()
     this.#watch = setInterval(() => this.#look(), 250)
-    return () => {
-      clearInterval(this.#watch)
-      this.#source?.close()
-    }
+    return () => this.#close()
+  }
+
+  /** Opens the stream anew at once, as after a sleep, when the old one is of no use. */
+  reopen(): void {
+    if (!this.#ended && this.#watch !== undefined) this.#connect()
+  }
+
+  #close(): void {
+    this.#ended = true
+    clearInterval(this.#watch)
+    this.#source?.close()
   }
 
   #connect(): void {
@@ -53,6 +68,14 @@ export class Stream {
     source.addEventListener('beat', (event) => {
       this.#hear((JSON.parse((event as MessageEvent<string>).data) as { now_ms: number }).now_ms)
     })
+    source.addEventListener('seats', (event) => {
+      this.#alive()
+      this.listener.seats?.(JSON.parse((event as MessageEvent<string>).data))
+    })
+    source.addEventListener('revoked', () => {
+      this.#close()
+      this.listener.revoked?.()
+    })
     source.onerror = () => {
       this.heard = false
     }
@@ -65,6 +88,7 @@ export class Stream {
 
   #alive(): void {
     this.#last = performance.now()
+    this.lastHeard = this.#last
     this.heard = true
   }
 

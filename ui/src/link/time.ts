@@ -6,6 +6,18 @@ export interface Offset { offset: number; bound: number }
 
 const probes = 9 // the first wakes the radio and is thrown away
 
+/**
+ * How far two clocks can run apart, as a share of the time that passes: 100
+ * parts in a million, which is more than the crystals of phones and laptops are
+ * off (ours; no source). It makes 6 ms a minute.
+ */
+const drift = 1e-4
+
+/** What a bound has become `age` milliseconds after it was measured. */
+export function boundAfter(bound: number, age: number): number {
+  return bound + drift * Math.max(0, age)
+}
+
 /** The best of the probes: the shortest round trip has the least room for error. */
 export function bestOffset(list: Probe[]): Offset | null {
   let best: Offset | null = null
@@ -27,6 +39,8 @@ function localNow(): number {
 export class BenchTime {
   #offset = 0
   #bound = Number.POSITIVE_INFINITY
+  #at = 0 // our own time of the measurement
+  #busy = false
   measured = false
 
   constructor(private readonly ask: (sent: number) => Promise<{ received_ms: number; sent_ms: number }>) {}
@@ -49,13 +63,29 @@ export class BenchTime {
     return this.now() - (age >= 0 && age < 1000 ? age : 0)
   }
 
-  /** The bound of the error in whole milliseconds, or undefined while it was not measured. */
+  /**
+   * The bound of the error now, in whole milliseconds, or undefined while it was
+   * not measured. It grows while the bench is not heard.
+   */
   get bound(): number | undefined {
-    return this.measured ? Math.max(1, Math.ceil(this.#bound)) : undefined
+    return this.measured ? Math.max(1, Math.ceil(boundAfter(this.#bound, localNow() - this.#at))) : undefined
+  }
+
+  /** For the details panel: how far the bench's time is ahead of ours, and the shortest round trip. Milliseconds. */
+  get details(): { offset: number; trip: number; age: number } | null {
+    return this.measured ? { offset: this.#offset, trip: 2 * this.#bound, age: localNow() - this.#at } : null
+  }
+
+  /** After a sleep nothing that was measured holds: the count may have stood still. */
+  forget(): void {
+    this.measured = false
+    this.#bound = Number.POSITIVE_INFINITY
   }
 
   /** Measures the offset with several round trips. Throws nothing: the old one stays. */
   async measure(): Promise<void> {
+    if (this.#busy) return
+    this.#busy = true
     const list: Probe[] = []
     try {
       for (let i = 0; i < probes; i++) {
@@ -65,12 +95,17 @@ export class BenchTime {
         if (i > 0) list.push(probe)
       }
     } catch {
-      if (list.length === 0) return
+      // What was answered so far counts.
+    } finally {
+      this.#busy = false
     }
     const best = bestOffset(list)
     if (!best) return
+    // An older measurement may still be the better one.
+    if (this.measured && boundAfter(this.#bound, localNow() - this.#at) < best.bound) return
     this.#offset = best.offset
     this.#bound = best.bound
+    this.#at = localNow()
     this.measured = true
   }
 }
