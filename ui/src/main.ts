@@ -3,12 +3,17 @@ import { mount } from 'svelte'
 import { api } from './link/api'
 import { t } from './words/words'
 
-/** The three pages are one bundle each; the address says which one this is. */
+/** The pages are one bundle each; the address says which one this is. */
 async function open(target: HTMLElement): Promise<void> {
   const [, page = '', id = ''] = location.pathname.split('/')
   if (page === '') {
     const { default: Start } = await import('./screens/start/Start.svelte')
     mount(Start, { target })
+    return
+  }
+  if (page === 'seat') {
+    const { default: Seat } = await import('./screens/seat/Seat.svelte')
+    mount(Seat, { target, props: { newest: await newest() ?? '' } })
     return
   }
   if (page !== 'bench' && page !== 'wall') {

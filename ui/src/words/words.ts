@@ -1,16 +1,22 @@
 import type { Say } from '../contract/contract'
 import card from '$messages/en/card.json'
+import type seat from '$messages/en/seat.json'
 import ui from '$messages/en/ui.json'
 import program from '$messages/en/program.json'
 import rules from '$messages/en/rules.json'
 
 /** The key of a text of the screens. A key that does not exist does not compile. */
-export type Key = keyof typeof ui extends `ui.${infer Name}` ? Name : never
+export type Key = keyof typeof ui | keyof typeof seat extends `ui.${infer Name}` ? Name : never
 
 type Args = Record<string, string | number>
 
-const screens: Record<string, string> = ui
+const screens: Record<string, string> = { ...ui }
 const book: Record<string, string> = { ...card, ...program, ...rules }
+
+/** Takes the texts of screens that are not loaded with every page. */
+export function learn(texts: Record<string, string>): void {
+  Object.assign(screens, texts)
+}
 
 /** A text of the screens with its gaps filled. */
 export function t(key: Key, args?: Args): string {

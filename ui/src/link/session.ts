@@ -1,0 +1,29 @@
+import type { Seat, Side } from '../contract/contract'
+import { ask } from './api'
+
+/** The seats that a phone can have. */
+export type SeatName = Exclude<Seat, 'solo' | 'program'>
+
+export const seatNames: SeatName[] = ['clock', 'box', 'book', 'shots', 'voice']
+
+/** What this device is to the bench. */
+export interface Session {
+  here: boolean // it is the computer that the bench runs on
+  seat: SeatName | ''
+  side: Side | '' // of the Box seat; empty for both
+  game: string
+  device: string
+}
+
+/** Asks the bench what this device is. */
+export function readSession(): Promise<Session> {
+  return ask<Session>('/session')
+}
+
+/** The same for a page of the bench's own computer, which may show any seat: its address says which. */
+export function sessionFrom(session: Session, query: URLSearchParams, game: string): Session {
+  const seat = seatNames.find((one) => one === query.get('seat'))
+  if (!session.here || !seat) return session
+  const side = query.get('side')
+  return { ...session, seat, side: side === 'home' || side === 'visitors' ? side : '', game: query.get('game') ?? game }
+}

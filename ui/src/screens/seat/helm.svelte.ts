@@ -1,0 +1,51 @@
+import type { Entry, Side } from '../../contract/contract'
+import { LiveGame } from '../../game/live.svelte'
+import { readSession, type SeatName, type Session } from '../../link/session'
+
+/** What a person of this seat says: a kind of entry with its body. */
+type Said = Parameters<LiveGame['say']>
+type More = Parameters<LiveGame['draft']>[2]
+
+/**
+ * Helm is a seat's page without its looks: the game, which seat this is, and the
+ * ways to post. A refusal is shown by the shell around the seat's screen, with
+ * its reason, so a screen need not look at what its posts became.
+ */
+export class Helm {
+  readonly game: LiveGame
+  readonly seat: SeatName
+  /** Of the Box seat; empty for both sides, and for every other seat. */
+  readonly side: Side | ''
+  readonly device: string
+  readonly here: boolean
+  /** The bench no longer knows this device as a seat. */
+  gone = $state(false)
+
+  constructor(session: Session & { seat: SeatName }) {
+    this.seat = session.seat
+    this.side = session.side
+    this.device = session.device
+    this.here = session.here
+    this.game = new LiveGame(session.game, { seat: session.seat })
+  }
+
+  /** Posts one entry of the moment. The promise says whether the bench took it; it waits while the bench is not heard. */
+  say(kind: Said[0], body: Said[1], more: More = {}): Promise<boolean> {
+    return this.post([this.game.draft(kind, body, more)])
+  }
+
+  /** Posts entries together, all or none. `saw` is the seq of the state from which an edit was begun. */
+  post(entries: Entry[], saw = this.game.state?.seq ?? 0): Promise<boolean> {
+    return this.game.outbox.offer(entries, saw)
+  }
+
+  /** Asks the bench whether this is still a seat. Called whenever the bench is heard again. */
+  async check(): Promise<void> {
+    try {
+      const now = await readSession()
+      this.gone = !now.here && now.seat === ''
+    } catch {
+      // Not heard after all: the next time tells.
+    }
+  }
+}
