@@ -29,8 +29,20 @@ const (
 	KindSeated       Kind = "seated"
 	KindCardSet      Kind = "card_set"
 	KindTicked       Kind = "ticked"
-	KindAmended      Kind = "amended"
-	KindStruck       Kind = "struck"
+
+	// What only the book keeps.
+	KindShots           Kind = "shots"
+	KindFaceOff         Kind = "face_off"
+	KindAttempt         Kind = "attempt"
+	KindAnnounced       Kind = "announced"
+	KindRosterConfirmed Kind = "roster_confirmed"
+	KindCrewSet         Kind = "crew_set"
+	KindSigned          Kind = "signed"
+	KindSealed          Kind = "sealed"
+	KindClockDoubted    Kind = "clock_doubted"
+
+	KindAmended Kind = "amended"
+	KindStruck  Kind = "struck"
 )
 
 // Kinds lists every kind in the order above.
@@ -39,6 +51,8 @@ var Kinds = []Kind{
 	KindClockSet, KindTimeOut, KindGoal, KindPenalty, KindChoice, KindSetAside, KindNote,
 	KindBoardRead, KindBenchSet, KindRunningTime, KindGoalkeeper, KindDelay, KindDelayOver,
 	KindSeated, KindCardSet, KindTicked,
+	KindShots, KindFaceOff, KindAttempt, KindAnnounced, KindRosterConfirmed, KindCrewSet,
+	KindSigned, KindSealed, KindClockDoubted,
 	KindAmended, KindStruck,
 }
 
@@ -52,12 +66,17 @@ type Player struct {
 	Goalkeeper bool   `json:"goalkeeper,omitempty"`
 	Captain    bool   `json:"captain,omitempty"`
 	Alternate  bool   `json:"alternate,omitempty"`
+
+	Position Position     `json:"position,omitempty"`
+	Status   PlayerStatus `json:"status,omitempty"`
 }
 
 // Team is a team as it comes to the game.
 type Team struct {
 	Name    string   `json:"name"`
 	Players []Player `json:"players,omitempty"`
+
+	Staff []Official `json:"staff,omitempty"`
 }
 
 // GameOpened is the first entry of every ledger. Division is a full copy of the
@@ -134,6 +153,7 @@ type Goal struct {
 	On         GoalOn   `json:"on,omitempty"`
 	EmptyNet   bool     `json:"empty_net,omitempty"`
 	OwnGoal    bool     `json:"own_goal,omitempty"`
+	OnIce      OnIce    `json:"on_ice,omitzero"`
 }
 
 // Penalty is a call. An empty Player is owed unless Bench is set. Lengths gives
@@ -165,7 +185,8 @@ type SetAside struct {
 
 // Note is a remark for the book.
 type Note struct {
-	Text string `json:"text"`
+	Text  string `json:"text"`
+	About About  `json:"about,omitempty"`
 }
 
 // BoardRead is the time read from the rink's own board at a stoppage, as
@@ -190,6 +211,9 @@ type BenchSet struct {
 	Clock        ClockMode `json:"clock"`
 	ConfirmBox   bool      `json:"confirm_box,omitempty"`    // hold until each penalised player was seen in the box
 	WaitForTicks bool      `json:"wait_for_ticks,omitempty"` // hold until the steps of the rink card are ticked
+	Names        bool      `json:"names,omitempty"`          // the public may see names; otherwise numbers only
+	OnIce        bool      `json:"on_ice,omitempty"`         // the league keeps who was on the ice at a goal
+	FaceOffs     bool      `json:"face_offs,omitempty"`      // the league keeps face-offs
 }
 
 // RunningTime turns running time on or off, on the referee's word.

@@ -195,6 +195,24 @@ func unmarshalBody(kind Kind, raw json.RawMessage) (Body, error) {
 		return decode[CardSet](raw)
 	case KindTicked:
 		return decode[Ticked](raw)
+	case KindShots:
+		return decode[Shots](raw)
+	case KindFaceOff:
+		return decode[FaceOff](raw)
+	case KindAttempt:
+		return decode[Attempt](raw)
+	case KindAnnounced:
+		return decode[Announced](raw)
+	case KindRosterConfirmed:
+		return decode[RosterConfirmed](raw)
+	case KindCrewSet:
+		return decode[CrewSet](raw)
+	case KindSigned:
+		return decode[Signed](raw)
+	case KindSealed:
+		return decode[Sealed](raw)
+	case KindClockDoubted:
+		return decode[ClockDoubted](raw)
 	case KindStruck:
 		return decode[Struck](raw)
 	case KindAmended:

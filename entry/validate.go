@@ -113,10 +113,7 @@ func validateBody(b Body) error {
 		}
 		return nil
 	case Note:
-		if b.Text == "" || utf8.RuneCountInString(b.Text) > maxText {
-			return invalid("text", "A note needs a text of at most %d characters.", maxText)
-		}
-		return nil
+		return validateNote(b)
 	case BoardRead:
 		return validateLength("elapsed_ms", b.Elapsed)
 	case BenchSet:
@@ -169,7 +166,7 @@ func validateBody(b Body) error {
 		}
 		return nil
 	default:
-		return invalid("kind", "There is no entry of this kind.")
+		return validateBook(b)
 	}
 }
 
@@ -220,8 +217,11 @@ func validateTeam(field string, t Team) error {
 		if utf8.RuneCountInString(p.Name) > maxText {
 			return invalid(field, "The name of number %s is too long.", p.Number)
 		}
+		if err := validatePerson(p); err != nil {
+			return err
+		}
 	}
-	return nil
+	return validateOfficials(field, t.Staff)
 }
 
 func validateGoal(g Goal) error {
@@ -247,6 +247,9 @@ func validateGoal(g Goal) error {
 		if i == 1 && a != "" && a == g.Assists[0] {
 			return invalid("assists", "Number %s cannot have both assists. Change one.", a)
 		}
+	}
+	if err := validateOnIce(g.OnIce); err != nil {
+		return err
 	}
 	switch g.On {
 	case OnPlay, OnPenaltyShot, OnAwarded:

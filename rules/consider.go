@@ -187,8 +187,29 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 			return no("kind", "refused.no_delay", nil)
 		}
 	case entry.GameOpened, entry.RosterSet, entry.SetAside, entry.Note, entry.Amended, entry.Struck,
-		entry.BenchSet, entry.Goalkeeper, entry.Seated, entry.CardSet, entry.Ticked:
+		entry.BenchSet, entry.Goalkeeper, entry.Seated, entry.CardSet, entry.Ticked, entry.FaceOff,
+		entry.Announced, entry.RosterConfirmed, entry.CrewSet, entry.Signed:
 		// nothing in the game speaks against it
+	case entry.Shots:
+		return placeRefusal(state, at, no)
+	case entry.Attempt:
+		if b.On == entry.PenaltyShotAttempt {
+			return placeRefusal(state, at, no)
+		}
+		if state.Book.ShootOut == nil {
+			return no("on", "refused.no_shoot_out", nil)
+		}
+	case entry.Sealed:
+		switch {
+		case state.Stage.Kind != entry.Over:
+			return no("kind", "refused.seal_not_over", nil)
+		case b.Version != len(state.Book.Seals)+1:
+			return no("version", "refused.seal_version", nil)
+		}
+	case entry.ClockDoubted:
+		if !state.Clock.Running {
+			return no("kind", "refused.not_running", nil)
+		}
 	}
 	return Refusal{}, true
 }

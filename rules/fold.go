@@ -79,7 +79,7 @@ func fold(ledger []settled) (State, error) {
 }
 
 func team(side entry.Side, t entry.Team) Team {
-	return Team{Side: side, Name: t.Name, Players: list(t.Players)}
+	return Team{Side: side, Name: t.Name, Players: list(t.Players), Staff: list(t.Staff)}
 }
 
 // whistle is one stoppage: what happened at it, if anything.

@@ -48,6 +48,7 @@ type holding struct {
 // and what will soon be asked.
 func (f *folding) hold() {
 	h := holding{f, f.position()}
+	h.doubt()
 	h.stage()
 	h.choices()
 	h.servers()
@@ -67,6 +68,22 @@ func (h holding) notice(key string, say Say) {
 	if !h.aside[key] {
 		h.state.Notices = append(h.state.Notices, Item{Key: key, Say: say})
 	}
+}
+
+// doubt: the computer slept while the clock ran. One tap takes the last time that
+// is known; any other is set as the referee says it.
+func (h holding) doubt() {
+	c := h.state.Clock
+	if c.Doubt == nil {
+		return
+	}
+	h.add(Item{
+		Key: "doubt/" + c.Doubt.Entry, Entry: c.Doubt.Entry,
+		Settle: entry.ClockSet{Elapsed: c.Elapsed}, SettleKind: entry.KindClockSet,
+		Say: Say{Key: "hold.doubt", Args: Args{
+			{"time", max(0, c.Length-c.Elapsed).Left()}, {"asleep", c.Doubt.Asleep.Left()},
+		}},
+	})
 }
 
 // stage: the clock that is set belongs to a period.

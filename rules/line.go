@@ -59,7 +59,7 @@ func (f *folding) lines() {
 		}
 		f.state.Lines = append(f.state.Lines, Line{
 			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: f.box.axis.momentAt(e.at), Wall: e.Wall,
-			Seat: e.Seat, By: e.By, Of: e.Of, Body: e.body, Say: f.say(e, goals, length),
+			Seat: e.Seat, By: e.By, Of: e.Of, Body: shown(e.body), Say: f.say(e, goals, length),
 			Follows: list(f.follows[e.ID]), Struck: e.struck, Amended: e.amended,
 		})
 	}
@@ -135,6 +135,11 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 		return Say{Key: "line.card_set"}
 	case entry.Ticked:
 		return Say{Key: "line.ticked"}
+	case entry.ClockDoubted:
+		return Say{Key: "line.clock_doubted", Args: Args{{"time", left(b.Elapsed)}}}
+	case entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced, entry.RosterConfirmed,
+		entry.CrewSet, entry.Signed, entry.Sealed:
+		return bookSay(b, team)
 	case entry.Amended:
 		return Say{Key: "line.amended", Args: Args{{"seq", f.seqOf(e.Of)}}}
 	case entry.Struck:

@@ -13,6 +13,9 @@ func (f *folding) owed() {
 	for _, t := range f.state.Teams {
 		f.owedRoster(t)
 	}
+	if b := f.state.Book; len(b.Seals) > 0 && !b.Sealed {
+		f.owe("reseal", "", Say{Key: "owed.reseal"})
+	}
 }
 
 // about is the moment and the side that something is owed for.

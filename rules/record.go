@@ -17,7 +17,7 @@ func (f *folding) record() {
 		s.Goals = append(s.Goals, Goal{
 			Entry: g.play.id, Moment: b.axis.momentAt(g.play.at), Side: g.g.Side, Scorer: g.g.Scorer,
 			Assists: list(g.g.Assists), Class: g.class, On: g.g.On,
-			EmptyNet: g.g.EmptyNet, Skaters: g.skaters,
+			EmptyNet: g.g.EmptyNet, OwnGoal: g.g.OwnGoal, OnIce: g.g.OnIce, Skaters: g.skaters,
 			Score:   [2]int{s.Teams[0].Score, s.Teams[1].Score},
 			Reasons: list(g.notes),
 		})
@@ -88,8 +88,10 @@ func (f *folding) charged(c *called) entry.Millis {
 // what holds.
 func (f *folding) finish() {
 	s := &f.state
+	f.book()
 	s.Next = f.next()
 	f.limits()
+	f.doubles()
 	f.lines()
 	f.owed()
 	f.hold()

@@ -33,7 +33,8 @@ type State struct {
 	Notices  []Item            `json:"notices"`  // what may soon have to be done; quiet
 	Owed     []Item            `json:"owed"`     // what is missing before the report can be sealed
 	Asked    []Question        `json:"asked"`    // what the book leaves to a captain
-	Lines    []Line            `json:"lines"`    // the ledger in words, oldest first
+	Book     Book              `json:"book"`
+	Lines    []Line            `json:"lines"` // the ledger in words, oldest first
 }
 
 // Info is what the first entry says about the game.
@@ -60,6 +61,7 @@ type Clock struct {
 	Wall    entry.Millis `json:"wall_ms"` // milliseconds of Unix time
 	Length  entry.Millis `json:"length_ms"`
 	Error   entry.Millis `json:"error_ms"` // bound of the anchor's error
+	Doubt   *Doubt       `json:"doubt,omitempty"`
 }
 
 // At returns the elapsed time at the instant wall, never beyond the length.
@@ -95,6 +97,9 @@ type Bench struct {
 	Clock        entry.ClockMode `json:"clock"`
 	ConfirmBox   bool            `json:"confirm_box"`
 	WaitForTicks bool            `json:"wait_for_ticks"`
+	Names        bool            `json:"names"`
+	OnIce        bool            `json:"on_ice"`
+	FaceOffs     bool            `json:"face_offs"`
 	RunningTime  bool            `json:"running_time"`       // the clock runs through stoppages
 	Drift        *entry.Millis   `json:"drift_ms,omitempty"` // ours less the board's at the last reading
 }
@@ -120,12 +125,14 @@ type Moment struct {
 
 // Team is a side as it stands.
 type Team struct {
-	Side     entry.Side     `json:"side"`
-	Name     string         `json:"name"`
-	Players  []entry.Player `json:"players"`
-	Score    int            `json:"score"`
-	Shown    int            `json:"shown"`     // the score for the public display, where a division caps the lead
-	TimeOuts int            `json:"time_outs"` // taken
+	Side    entry.Side     `json:"side"`
+	Name    string         `json:"name"`
+	Players []entry.Player `json:"players"`
+
+	Staff    []entry.Official `json:"staff"`
+	Score    int              `json:"score"`
+	Shown    int              `json:"shown"`     // the score for the public display, where a division caps the lead
+	TimeOuts int              `json:"time_outs"` // taken
 
 	// Goalkeeper is who keeps goal, if it was said; "" with NetEmpty is nobody.
 	Goalkeeper entry.Jersey `json:"goalkeeper"`
@@ -152,6 +159,8 @@ type Goal struct {
 	Class    Class          `json:"class"`
 	On       entry.GoalOn   `json:"on,omitempty"`
 	EmptyNet bool           `json:"empty_net"`
+	OwnGoal  bool           `json:"own_goal"`
+	OnIce    entry.OnIce    `json:"on_ice,omitzero"`
 	Skaters  [2]int         `json:"skaters"` // on the ice when it was scored
 	Score    [2]int         `json:"score"`   // after it
 	Reasons  []Reason       `json:"reasons"`

@@ -39,7 +39,7 @@ func (f *folding) step(i int, e *settled) {
 	switch b := e.body.(type) {
 	case entry.RosterSet:
 		t := &s.Teams[b.Side.Index()]
-		t.Name, t.Players = b.Team.Name, list(b.Team.Players)
+		t.Name, t.Players, t.Staff = b.Team.Name, list(b.Team.Players), list(b.Team.Staff)
 	case entry.StageBegun:
 		s.Stage, s.TimeOut, s.Delay = b.Stage, nil, nil
 		s.Clock = Clock{Running: b.Running && b.Length > 0, Wall: e.Wall, Length: b.Length}
@@ -47,7 +47,7 @@ func (f *folding) step(i int, e *settled) {
 			f.begun[periodOf(s.Division, b.Stage)] = b
 		}
 	case entry.ClockStarted:
-		s.Clock.Running, s.TimeOut, s.Delay = true, nil, nil
+		s.Clock.Running, s.Clock.Doubt, s.TimeOut, s.Delay = true, nil, nil, nil
 		s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, b.Error
 	case entry.ClockStopped:
 		f.stopAt(e, b.Elapsed)
@@ -57,7 +57,11 @@ func (f *folding) step(i int, e *settled) {
 			f.moveWhistle(i, s.Clock.Elapsed, b.Elapsed)
 		}
 		f.forgetStopsAfter(b.Elapsed)
-		s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, 0
+		s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error, s.Clock.Doubt = b.Elapsed, e.Wall, 0, nil
+	case entry.ClockDoubted:
+		// No whistle: nobody who waits for one may go.
+		s.Clock.Running, s.Clock.Elapsed, s.Clock.Wall = false, b.Elapsed, e.Wall
+		s.Clock.Doubt = &Doubt{Entry: e.ID, From: e.Wall, Asleep: b.Asleep}
 	case entry.BoardRead:
 		drift := s.Clock.At(e.Wall) - b.Elapsed
 		if s.Bench.Clock == entry.Beside {
@@ -81,6 +85,7 @@ func (f *folding) step(i int, e *settled) {
 		s.Bench.RunningTime = b.On
 	case entry.BenchSet:
 		s.Bench.Clock, s.Bench.ConfirmBox, s.Bench.WaitForTicks = b.Clock, b.ConfirmBox, b.WaitForTicks
+		s.Bench.Names, s.Bench.OnIce, s.Bench.FaceOffs = b.Names, b.OnIce, b.FaceOffs
 	case entry.Goalkeeper:
 		t := &s.Teams[b.Side.Index()]
 		t.Goalkeeper, t.NetEmpty = b.Number, b.Number == ""
@@ -92,15 +97,17 @@ func (f *folding) step(i int, e *settled) {
 	case entry.SetAside:
 		f.aside[b.Item] = true
 	case entry.GameOpened, entry.Goal, entry.Penalty, entry.Note, entry.Amended, entry.Struck,
-		entry.CardSet, entry.Ticked:
-		// goals and calls are played in the order of the game; the rest says nothing here
+		entry.CardSet, entry.Ticked, entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced,
+		entry.RosterConfirmed, entry.CrewSet, entry.Signed, entry.Sealed:
+		// goals and calls are played in the order of the game, the book is kept later;
+		// the rest says nothing here
 	}
 }
 
 // stopAt stops the clock, and notes the whistle in a period.
 func (f *folding) stopAt(e *settled, elapsed entry.Millis) {
 	s := &f.state
-	s.Clock.Running, s.Clock.Elapsed, s.Clock.Wall = false, elapsed, e.Wall
+	s.Clock.Running, s.Clock.Elapsed, s.Clock.Wall, s.Clock.Doubt = false, elapsed, e.Wall, nil
 	if s.Stage.Play() {
 		f.stops = append(f.stops, entry.At{Period: periodOf(s.Division, s.Stage), Elapsed: elapsed})
 	}

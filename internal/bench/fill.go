@@ -54,11 +54,13 @@ func touchesClock(k entry.Kind) bool {
 	switch k {
 	case entry.KindStageBegun, entry.KindClockStarted, entry.KindClockStopped, entry.KindClockSet,
 		entry.KindTimeOut, entry.KindAmended, entry.KindStruck, entry.KindBoardRead, entry.KindDelay,
-		entry.KindDelayOver:
+		entry.KindDelayOver, entry.KindClockDoubted:
 		return true
 	case entry.KindGameOpened, entry.KindRosterSet, entry.KindGoal, entry.KindPenalty,
 		entry.KindChoice, entry.KindSetAside, entry.KindNote, entry.KindBenchSet, entry.KindRunningTime,
-		entry.KindGoalkeeper, entry.KindSeated, entry.KindCardSet, entry.KindTicked:
+		entry.KindGoalkeeper, entry.KindSeated, entry.KindCardSet, entry.KindTicked,
+		entry.KindShots, entry.KindFaceOff, entry.KindAttempt, entry.KindAnnounced, entry.KindRosterConfirmed,
+		entry.KindCrewSet, entry.KindSigned, entry.KindSealed:
 		return false
 	}
 	return false
@@ -172,7 +174,8 @@ func where(state rules.State, wall entry.Millis) entry.At {
 // clockLine reports whether entries of the kind always say where play stood.
 func clockLine(k entry.Kind) bool {
 	return k == entry.KindStageBegun || k == entry.KindClockStarted ||
-		k == entry.KindClockStopped || k == entry.KindClockSet || k == entry.KindBoardRead
+		k == entry.KindClockStopped || k == entry.KindClockSet || k == entry.KindBoardRead ||
+		k == entry.KindClockDoubted
 }
 
 // amendedAt returns the moment of the entry that an amendment is about, as it

@@ -63,13 +63,20 @@ func sample(t *testing.T) []entry.Entry {
 		entry.RunningTime{On: true}, entry.Goalkeeper{Side: entry.Home, Number: "1"}, entry.Delay{Why: entry.Ice},
 		entry.DelayOver{}, entry.Seated{Side: entry.Home, Player: "4", In: true},
 		entry.CardSet{Card: json.RawMessage(`{}`)}, entry.Ticked{Step: "x"},
+		entry.Shots{Side: entry.Home, Count: 3}, entry.FaceOff{Won: entry.Visitors, Home: "9"},
+		entry.Attempt{Side: entry.Home, Player: "9", Goalkeeper: "30", Scored: true, On: entry.ShootOutAttempt},
+		entry.Announced{What: "goal/1"}, entry.RosterConfirmed{Side: entry.Home, By: "Head coach"},
+		entry.CrewSet{Officials: []entry.Official{{Role: entry.Referee, Name: "R. Example"}}},
+		entry.Signed{Role: entry.Scorer, Name: "S. Example", Drawing: "M0 0L10 10"},
+		entry.Sealed{Version: 1, Head: strings.Repeat("a", 64), Key: "a2V5", Signature: "c2ln"},
+		entry.ClockDoubted{Elapsed: 60_000, Asleep: 5000},
 		entry.Amended{To: goal}, entry.Struck{Reason: "wrong side"},
 	}
 	var ledger []entry.Entry
 	prev := ""
 	for i, b := range list {
 		e := entry.Entry{
-			ID: "01JD00000000000000000000" + string(rune('A'+i)) + "0", Game: "01JD0000000000000000000000",
+			ID: "01JD00000000000000000000" + string("ABCDEFGHJKMNPQRSTVWXYZ0123456789"[i]) + "0", Game: "01JD0000000000000000000000",
 			Seq: i + 1, Wall: 1_764_000_000_000 + entry.Millis(i), Seat: entry.Solo, Prev: prev, Body: b,
 			At: entry.At{Period: 1, Elapsed: 81_000},
 		}

@@ -58,7 +58,8 @@ var bodies = []entry.Body{
 	entry.ClockStopped{}, entry.ClockSet{}, entry.TimeOut{}, entry.Goal{}, entry.Penalty{},
 	entry.Choice{}, entry.SetAside{}, entry.Note{}, entry.BoardRead{}, entry.BenchSet{},
 	entry.RunningTime{}, entry.Goalkeeper{}, entry.Delay{}, entry.DelayOver{}, entry.Seated{},
-	entry.CardSet{}, entry.Ticked{}, entry.Struck{},
+	entry.CardSet{}, entry.Ticked{}, entry.Shots{}, entry.FaceOff{}, entry.Attempt{}, entry.Announced{},
+	entry.RosterConfirmed{}, entry.CrewSet{}, entry.Signed{}, entry.Sealed{}, entry.ClockDoubted{}, entry.Struck{},
 }
 
 // folders are where the types, their constants and their comments stand.

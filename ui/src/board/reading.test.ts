@@ -1,12 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import type { Line } from '../contract/contract'
-import { line, minute, momentAt, stateAt } from '../game/fixture'
+import { benchAs as bench, line, minute, momentAt, stateAt } from '../game/fixture'
 import { doubt, driftText, lastKnown } from './reading'
 
 const at = (kind: 'board_read' | 'clock_started', left: number): Line =>
   line({ entry: kind, kind, moment: momentAt(2, left), body: { elapsed_ms: 12 * minute - left } } as Parameters<typeof line>[0])
 const begun = line({ entry: 'begun', kind: 'stage_begun', body: { stage: { kind: 'period', number: 2 }, length_ms: 12 * minute } } as Parameters<typeof line>[0])
-const bench = (clock: 'follow' | 'beside') => ({ clock, confirm_box: false, wait_for_ticks: false, running_time: false })
 
 describe('a reading of the board', () => {
   const follow = stateAt(5 * minute, { bench: bench('follow'), lines: [begun, at('board_read', 5 * minute)] })

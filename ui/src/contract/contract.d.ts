@@ -1,5 +1,7 @@
 // Made from schema.json by tools/contract/types.mjs; do not edit. Run "make contract".
 
+/** About says what a note is about. The empty value: a remark. */
+export type About = '' | 'incident' | 'injury' | 'late_start' | 'curfew' | 'finish' | 'equipment'
 /** Amended replaces the moment and the body of the entry named in Of. The kind stays what it was. An entry may be amended again and again; the newest amendment counts. */
 export type AmendedBody =
   | { kind: 'game_opened'; body: GameOpenedBody }
@@ -23,6 +25,15 @@ export type AmendedBody =
   | { kind: 'seated'; body: SeatedBody }
   | { kind: 'card_set'; body: CardSetBody }
   | { kind: 'ticked'; body: TickedBody }
+  | { kind: 'shots'; body: ShotsBody }
+  | { kind: 'face_off'; body: FaceOffBody }
+  | { kind: 'attempt'; body: AttemptBody }
+  | { kind: 'announced'; body: AnnouncedBody }
+  | { kind: 'roster_confirmed'; body: RosterConfirmedBody }
+  | { kind: 'crew_set'; body: CrewSetBody }
+  | { kind: 'signed'; body: SignedBody }
+  | { kind: 'sealed'; body: SealedBody }
+  | { kind: 'clock_doubted'; body: ClockDoubtedBody }
 /** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
 export type Millis = number
 /** MinorForm is what a minor costs. */
@@ -35,6 +46,25 @@ export type SlotAction = '' | 'set_clock_and_run' | 'run_out' | 'end'
 export type ReportTimes = '' | 'elapsed' | 'remaining'
 /** Jersey is the number on a sweater as it is written: "7", "07" and "0" are three different sweaters. The empty jersey means "number to follow". */
 export type Jersey = string
+/** Position is where a player plays. The empty value: not said. */
+export type Position = '' | 'goalkeeper' | 'defence' | 'forward'
+/** PlayerStatus says whether a player of the roster takes part. */
+export type PlayerStatus = '' | 'absent' | 'late' | 'suspended' | 'affiliate'
+/** Role is what a grown-up does at a game. */
+export type Role =
+  | 'referee'
+  | 'linesperson'
+  | 'scorer'
+  | 'timekeeper'
+  | 'box_home'
+  | 'box_visitors'
+  | 'shots'
+  | 'announcer'
+  | 'head_coach'
+  | 'coach'
+  | 'manager'
+  | 'trainer'
+  | 'other'
 /** Side is one of the two teams. */
 export type Side = 'home' | 'visitors'
 /** StageKind says what is going on at the rink. */
@@ -47,8 +77,44 @@ export type Part = 'minor' | 'bench_minor' | 'major' | 'misconduct' | 'game_misc
 export type ClockMode = 'lead' | 'follow' | 'beside'
 /** DelayWhy is what play waits for. */
 export type DelayWhy = 'injury' | 'ice' | 'equipment' | 'other'
+/** AttemptOn says why a player shot alone. */
+export type AttemptOn = 'penalty_shot' | 'shoot_out'
 /** Why says why a penalty is not on the board. */
 export type BesideWhy = 'waits' | 'after' | 'no_line' | 'too_long'
+/** Kind names what an entry says. The set is closed: a switch over it must name every kind. */
+export type Kind =
+  | 'game_opened'
+  | 'roster_set'
+  | 'stage_begun'
+  | 'clock_started'
+  | 'clock_stopped'
+  | 'clock_set'
+  | 'time_out'
+  | 'goal'
+  | 'penalty'
+  | 'choice'
+  | 'set_aside'
+  | 'note'
+  | 'board_read'
+  | 'bench_set'
+  | 'running_time'
+  | 'goalkeeper'
+  | 'delay'
+  | 'delay_over'
+  | 'seated'
+  | 'card_set'
+  | 'ticked'
+  | 'shots'
+  | 'face_off'
+  | 'attempt'
+  | 'announced'
+  | 'roster_confirmed'
+  | 'crew_set'
+  | 'signed'
+  | 'sealed'
+  | 'clock_doubted'
+  | 'amended'
+  | 'struck'
 /** Class is the class of a goal in the official record, from the scorers' side. */
 export type Class = 'even' | 'power_play' | 'short_handed'
 /** OneMinorEach says how a team's single minor each at one stoppage is played. */
@@ -81,36 +147,20 @@ export type Entry = EntryCommon &
     | { type: 'whistlestop.seated.v1'; data: { at: At; body: SeatedBody } }
     | { type: 'whistlestop.card_set.v1'; data: { at: At; body: CardSetBody } }
     | { type: 'whistlestop.ticked.v1'; data: { at: At; body: TickedBody } }
+    | { type: 'whistlestop.shots.v1'; data: { at: At; body: ShotsBody } }
+    | { type: 'whistlestop.face_off.v1'; data: { at: At; body: FaceOffBody } }
+    | { type: 'whistlestop.attempt.v1'; data: { at: At; body: AttemptBody } }
+    | { type: 'whistlestop.announced.v1'; data: { at: At; body: AnnouncedBody } }
+    | { type: 'whistlestop.roster_confirmed.v1'; data: { at: At; body: RosterConfirmedBody } }
+    | { type: 'whistlestop.crew_set.v1'; data: { at: At; body: CrewSetBody } }
+    | { type: 'whistlestop.signed.v1'; data: { at: At; body: SignedBody } }
+    | { type: 'whistlestop.sealed.v1'; data: { at: At; body: SealedBody } }
+    | { type: 'whistlestop.clock_doubted.v1'; data: { at: At; body: ClockDoubtedBody } }
     | { type: 'whistlestop.amended.v1'; data: { at: At; body: AmendedBody } }
     | { type: 'whistlestop.struck.v1'; data: { at: At; body: StruckBody } }
   )
 /** Seat is a role at the bench. */
 export type Seat = 'solo' | 'clock' | 'box' | 'book' | 'shots' | 'voice' | 'program'
-/** Kind names what an entry says. The set is closed: a switch over it must name every kind. */
-export type Kind =
-  | 'game_opened'
-  | 'roster_set'
-  | 'stage_begun'
-  | 'clock_started'
-  | 'clock_stopped'
-  | 'clock_set'
-  | 'time_out'
-  | 'goal'
-  | 'penalty'
-  | 'choice'
-  | 'set_aside'
-  | 'note'
-  | 'board_read'
-  | 'bench_set'
-  | 'running_time'
-  | 'goalkeeper'
-  | 'delay'
-  | 'delay_over'
-  | 'seated'
-  | 'card_set'
-  | 'ticked'
-  | 'amended'
-  | 'struck'
 /** Line is an entry in words, with what followed from it. */
 export type Line = LineCommon &
   (
@@ -135,6 +185,15 @@ export type Line = LineCommon &
     | { kind: 'seated'; body: SeatedBody }
     | { kind: 'card_set'; body: CardSetBody }
     | { kind: 'ticked'; body: TickedBody }
+    | { kind: 'shots'; body: ShotsBody }
+    | { kind: 'face_off'; body: FaceOffBody }
+    | { kind: 'attempt'; body: AttemptBody }
+    | { kind: 'announced'; body: AnnouncedBody }
+    | { kind: 'roster_confirmed'; body: RosterConfirmedBody }
+    | { kind: 'crew_set'; body: CrewSetBody }
+    | { kind: 'signed'; body: SignedBody }
+    | { kind: 'sealed'; body: SealedBody }
+    | { kind: 'clock_doubted'; body: ClockDoubtedBody }
     | { kind: 'amended'; body: AmendedBody }
     | { kind: 'struck'; body: StruckBody }
   )
@@ -355,6 +414,7 @@ export interface Display {
 export interface RosterTeam {
   name: string
   players?: Player[]
+  staff?: Official[]
 }
 /** Player is a line of a roster. */
 export interface Player {
@@ -363,6 +423,13 @@ export interface Player {
   goalkeeper?: boolean
   captain?: boolean
   alternate?: boolean
+  position?: Position
+  status?: PlayerStatus
+}
+/** Official is a grown-up with a role, by name. */
+export interface Official {
+  role: Role
+  name: string
 }
 /** RosterSet replaces a side's name and roster. */
 export interface RosterSetBody {
@@ -409,6 +476,12 @@ export interface GoalBody {
   on?: GoalOn
   empty_net?: boolean
   own_goal?: boolean
+  on_ice?: OnIce
+}
+/** OnIce are the players who were on the ice at a goal, goalkeepers included, in leagues that keep them. */
+export interface OnIce {
+  home?: Jersey[]
+  visitors?: Jersey[]
 }
 /** Penalty is a call. An empty Player is owed unless Bench is set. Lengths gives the length of each part where it differs from the division's. ServedBy is who sits in place of the player. Signalled says that the referee's arm was up before the whistle: a goal may wipe such a minor out. */
 export interface PenaltyBody {
@@ -434,6 +507,7 @@ export interface SetAsideBody {
 /** Note is a remark for the book. */
 export interface NoteBody {
   text: string
+  about?: About
 }
 /** BoardRead is the time read from the rink's own board at a stoppage, as elapsed time of the period: the board is official, and this is where play stopped. */
 export interface BoardReadBody {
@@ -446,6 +520,12 @@ export interface BenchSetBody {
   confirm_box?: boolean
   /** hold until the steps of the rink card are ticked */
   wait_for_ticks?: boolean
+  /** the public may see names; otherwise numbers only */
+  names?: boolean
+  /** the league keeps who was on the ice at a goal */
+  on_ice?: boolean
+  /** the league keeps face-offs */
+  face_offs?: boolean
 }
 /** RunningTime turns running time on or off, on the referee's word. */
 export interface RunningTimeBody {
@@ -477,6 +557,62 @@ export interface CardSetBody {
 export interface TickedBody {
   step: string
 }
+/** Shots are shots on goal by Side since the last count: 1 for a tap, more for a tally that is handed over. */
+export interface ShotsBody {
+  side: Side
+  /** 1 to 99 */
+  count: number
+}
+/** FaceOff is a face-off that Won won. The players are named where they are kept. */
+export interface FaceOffBody {
+  won: Side
+  home?: Jersey
+  visitors?: Jersey
+}
+/** Attempt is a player alone against the goalkeeper: a penalty shot that missed, or an attempt of a shoot-out. A penalty shot that scored is a Goal. */
+export interface AttemptBody {
+  side: Side
+  player?: Jersey
+  goalkeeper?: Jersey
+  scored: boolean
+  on: AttemptOn
+}
+/** Announced says that an announcement was made. What is its key. */
+export interface AnnouncedBody {
+  what: string
+}
+/** RosterConfirmed says that a side's roster was confirmed, by whom. */
+export interface RosterConfirmedBody {
+  side: Side
+  by: string
+}
+/** CrewSet says who officiates on the ice and who works beside it. */
+export interface CrewSetBody {
+  officials?: Official[]
+  crew?: Official[]
+}
+/** Signed is a signature under the report: drawn, or by name and code. Drawing is the path of the pen as SVG path data. */
+export interface SignedBody {
+  role: Role
+  name: string
+  code?: string
+  drawing?: string
+}
+/** Sealed closes the report. Head is the hash of the entry before it, Replaces the entry of the seal before it, Missing why something is still owed. Key and Signature are Ed25519 in base64. */
+export interface SealedBody {
+  /** from 1 */
+  version: number
+  head: string
+  replaces?: string
+  missing?: string
+  key: string
+  signature: string
+}
+/** ClockDoubted says that the computer slept for Asleep while the clock ran. The clock stands at Elapsed, the last that is known, until somebody says what it really is. */
+export interface ClockDoubtedBody {
+  elapsed_ms: Millis
+  asleep_ms: Millis
+}
 /** Args fill the gaps of a sentence, by name. They are a short list and not a map, because a fold writes hundreds of them; in JSON they are an object. */
 export interface Args {
   [k: string]: string
@@ -487,11 +623,31 @@ export interface At {
   elapsed_ms: Millis
   order?: number
 }
+/** Attempt is a player alone against the goalkeeper. */
+export interface Attempt {
+  entry: string
+  moment: Moment
+  side: Side
+  player: Jersey
+  goalkeeper: Jersey
+  scored: boolean
+  on: AttemptOn
+}
+/** Moment is a moment of play in every form that a screen needs. */
+export interface Moment {
+  abs_ms: Millis
+  period: number
+  elapsed_ms: Millis
+  left_ms: Millis
+}
 /** Bench is how the bench works. */
 export interface Bench {
   clock: ClockMode
   confirm_box: boolean
   wait_for_ticks: boolean
+  names: boolean
+  on_ice: boolean
+  face_offs: boolean
   /** the clock runs through stoppages */
   running_time: boolean
   drift_ms?: Millis
@@ -547,6 +703,101 @@ export interface BoardType {
   /** that a penalty line can show */
   most_minutes: number
 }
+/** Book is what only the official book keeps. Nothing of it changes who is on the ice. */
+export interface Book {
+  shots: ShotCount[]
+  /** in the order of posting */
+  attempts: Attempt[]
+  shoot_out?: ShootOut
+  /** in the order of the game */
+  keepers: KeeperSpell[]
+  face_offs: FaceOff[]
+  crew: CrewSet
+  /** who confirmed each roster; empty: nobody yet */
+  confirmed: [string, string]
+  /** keys of the announcements that were made */
+  said: string[]
+  signatures: Signature[]
+  /** oldest first */
+  seals: Seal[]
+  sealed: boolean
+  doubles: Double[]
+}
+/** ShotCount is the shots on goal of a side in a period at one goalkeeper. */
+export interface ShotCount {
+  period: number
+  side: Side
+  goalkeeper: Jersey
+  count: number
+}
+/** ShootOut is how a shoot-out stands. Its winner has one goal more in the final score (IIHF 2025/26 Rule 84.4 and NHL Rule 84.4, from memory). */
+export interface ShootOut {
+  /** home, visitors */
+  tries: [number, number]
+  /**
+   */
+  goals: [number, number]
+  winner?: Side
+  decided: boolean
+}
+/** KeeperSpell is a goalkeeper, or nobody, in a side's net from a moment on. */
+export interface KeeperSpell {
+  entry: string
+  side: Side
+  number: Jersey
+  from: Moment
+}
+/** FaceOff is a face-off that was kept. */
+export interface FaceOff {
+  entry: string
+  moment: Moment
+  won: Side
+  home: Jersey
+  visitors: Jersey
+}
+/** CrewSet says who officiates on the ice and who works beside it. */
+export interface CrewSet {
+  officials?: Official[]
+  crew?: Official[]
+}
+/** Signature is a signature under the report; the drawing itself stays in the ledger. */
+export interface Signature {
+  entry: string
+  role: Role
+  name: string
+  code: string
+  drawn: boolean
+  wall_ms: Millis
+}
+/** Seal is one closing of the report. */
+export interface Seal {
+  entry: string
+  version: number
+  head: string
+  replaces?: string
+  missing?: string
+  seq: number
+  wall_ms: Millis
+}
+/** Double is two entries that look like the same thing, entered from two seats. To make one of them, First is amended to Merged and Second is struck. */
+export interface Double {
+  /** to set aside where both are right */
+  key: string
+  first: string
+  second: string
+  merged: unknown
+  merged_kind: Kind
+  /** fields in which the two say different things */
+  differs: string[]
+  say: Say
+}
+/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. An argument that begins with "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play"); a call that the catalogue does not know is shown as it was written. */
+export interface Say {
+  key: string
+  args?: {
+    [k: string]: string
+  }
+}
 /** Call is a call of the official record. It may have been wiped out by a goal. */
 export interface Call {
   entry: string
@@ -559,25 +810,11 @@ export interface Call {
   charged_ms: Millis
   reasons: Reason[]
 }
-/** Moment is a moment of play in every form that a screen needs. */
-export interface Moment {
-  abs_ms: Millis
-  period: number
-  elapsed_ms: Millis
-  left_ms: Millis
-}
 /** Reason is why something follows: which book is followed, which rule of it, and one plain sentence. */
 export interface Reason {
   code: string
   rule: string
   say: Say
-}
-/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. An argument that begins with "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play"); a call that the catalogue does not know is shown as it was written. */
-export interface Say {
-  key: string
-  args?: {
-    [k: string]: string
-  }
 }
 /** CallName is an infraction of a code. Its name in words is the message "call.<id>" of the catalogue. */
 export interface CallName {
@@ -602,6 +839,13 @@ export interface Clock {
   wall_ms: Millis
   length_ms: Millis
   error_ms: Millis
+  doubt?: Doubt
+}
+/** Doubt is why nobody knows what the clock shows. */
+export interface Doubt {
+  entry: string
+  from_wall_ms: Millis
+  asleep_ms: Millis
 }
 /** Code is a rule body's penalty rules. Bodies differ mostly in numbers; the few places where they differ in kind are the Policies. Rules names the rule behind each kind of consequence, so that every reason can cite it. */
 export interface Code {
@@ -673,6 +917,8 @@ export interface Goal {
   class: Class
   on?: GoalOn
   empty_net: boolean
+  own_goal: boolean
+  on_ice?: OnIce
   /** on the ice when it was scored */
   skaters: [number, number]
   /** after it */
@@ -785,6 +1031,7 @@ export interface State {
   owed: Item[]
   /** what the book leaves to a captain */
   asked: Question[]
+  book: Book
   /** the ledger in words, oldest first */
   lines: Line[]
 }
@@ -799,6 +1046,7 @@ export interface Team {
   side: Side
   name: string
   players: Player[]
+  staff: Official[]
   score: number
   /** the score for the public display, where a division caps the lead */
   shown: number

@@ -1,6 +1,6 @@
 // States for tests, made by hand: the Harbour League, twelve-minute periods.
 
-import type { Line, Moment, State, Term } from '../contract/contract'
+import type { Bench, Line, Moment, State, Term } from '../contract/contract'
 
 export const minute = 60_000
 const length = 12 * minute
@@ -25,6 +25,13 @@ export function line(given: Partial<Line> & Pick<Line, 'entry' | 'kind' | 'body'
     seq: 1, moment: momentAt(1, 0), wall_ms: 0, seat: 'solo', say: { key: 'line.note' }, follows: [],
     struck: false, amended: false, ...given,
   } as Line
+}
+
+/** How the bench works, with nothing turned on. */
+export function benchAs(clock: Bench['clock']): Bench {
+  return {
+    clock, confirm_box: false, wait_for_ticks: false, running_time: false, names: false, on_ice: false, face_offs: false,
+  }
 }
 
 /** The second period with `left` on a stopped clock. */
@@ -52,11 +59,15 @@ export function stateAt(left: number, given: Partial<State> = {}): State {
       skaters: 5, begun: period <= 2,
     })),
     teams: [
-      { side: 'home', name: 'Kelp Bay', players: [{ number: '12' }, { number: '17' }, { number: '1', goalkeeper: true }], score: 1, shown: 1, time_outs: 0, goalkeeper: '', net_empty: false },
-      { side: 'visitors', name: 'Lanternside', players: [{ number: '4' }, { number: '12' }], score: 2, shown: 2, time_outs: 0, goalkeeper: '', net_empty: false },
+      { side: 'home', name: 'Kelp Bay', players: [{ number: '12' }, { number: '17' }, { number: '1', goalkeeper: true }], score: 1, shown: 1, time_outs: 0, staff: [], goalkeeper: '', net_empty: false },
+      { side: 'visitors', name: 'Lanternside', players: [{ number: '4' }, { number: '12' }], score: 2, shown: 2, time_outs: 0, staff: [], goalkeeper: '', net_empty: false },
     ],
     goals: [], calls: [], terms: [], strength: [], releases: [], hold: [], notices: [], owed: [], asked: [], lines: [],
-    bench: { clock: 'lead', confirm_box: false, wait_for_ticks: false, running_time: false },
+    bench: benchAs('lead'),
+    book: {
+      shots: [], attempts: [], keepers: [], face_offs: [], crew: {}, confirmed: ['', ''], said: [], signatures: [],
+      seals: [], sealed: false, doubles: [],
+    },
     ...given,
   }
 }

@@ -6,8 +6,9 @@ export interface Undoable {
   redo: Line | null // the strike or amendment's strike that was just posted, to be struck itself
 }
 
-// The opening is not an act of the game; a tick on the rink card is taken back where it was made.
-const never: Kind[] = ['game_opened', 'ticked', 'struck']
+// The opening is not an act of the game; a tick on the rink card and an announcement are taken back where
+// they were made, and a seal is followed by another one.
+const never: Kind[] = ['game_opened', 'ticked', 'struck', 'announced', 'sealed', 'clock_doubted']
 const presses: Kind[] = ['clock_started', 'clock_stopped']
 const fresh = 60_000 // milliseconds in which a press on the clock can be taken back: after that play has moved on
 
