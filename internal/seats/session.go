@@ -1,0 +1,185 @@
+package seats
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+
+	"whistlestop/entry"
+)
+
+// Info is what is known of a device that is a seat.
+type Info struct {
+	ID     string `json:"id"`
+	Game   string `json:"game"`
+	Device string `json:"device"`
+	Role
+	Since entry.Millis `json:"since_ms"`
+	Heard entry.Millis `json:"heard_ms"` // when it last asked for something
+	Open  int          `json:"open"`     // its streams
+}
+
+// Session is a device that is a seat. Info is what it is; the rest belongs to
+// the register.
+type Session struct {
+	Info
+	token hash
+	used  bool // the device came back with its token
+	ended chan struct{}
+}
+
+// Ended is closed when the bench takes the seat away, or its time is over.
+func (s *Session) Ended() <-chan struct{} { return s.ended }
+
+// Session returns the session that a token belongs to, and notes that it was
+// heard of.
+func (r *Register) Session(token string) (*Session, Info, bool) {
+	if token == "" {
+		return nil, Info{}, false
+	}
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	r.sweep()
+	var found *Session
+	for _, s := range r.sessions { // all of them, so that the time does not tell which
+		if s.token.is(token) {
+			found = s
+		}
+	}
+	if found == nil {
+		return nil, Info{}, false
+	}
+	if !found.used {
+		found.used = true
+		r.requests = slices.DeleteFunc(r.requests, func(q *request) bool { return q.session == found })
+		r.tell(found.Game)
+	}
+	found.Heard = r.now()
+	return found, found.Info, true
+}
+
+// Streaming counts a stream that the session opens, up to most. The returned
+// function takes it back.
+func (r *Register) Streaming(s *Session, most int) (closed func(), ok bool) {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	if s.Open >= most {
+		return nil, false
+	}
+	s.Open++
+	r.tell(s.Game)
+	return func() {
+		r.mutex.Lock()
+		defer r.mutex.Unlock()
+		s.Open--
+		s.Heard = r.now()
+		r.tell(s.Game)
+	}, true
+}
+
+// Revoke takes a seat away from a device. Its streams end.
+func (r *Register) Revoke(game, id string) error {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	r.sweep()
+	at := slices.IndexFunc(r.sessions, func(s *Session) bool { return s.Game == game && s.ID == id })
+	if at < 0 {
+		return ErrMissing
+	}
+	close(r.sessions[at].ended)
+	r.sessions = slices.Delete(r.sessions, at, at+1)
+	r.tell(game)
+	if err := r.save(); err != nil {
+		return fmt.Errorf("%w: %w", ErrNotKept, err)
+	}
+	return nil
+}
+
+// List is the seats of a game as the bench sees them.
+type List struct {
+	Invites  []Invite  `json:"invites"`
+	Requests []Request `json:"requests"`
+	Sessions []Info    `json:"sessions"`
+}
+
+// List lists the seats of a game, each kind in the order in which they came.
+func (r *Register) List(game string) List {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	r.sweep()
+	list := List{Invites: []Invite{}, Requests: []Request{}, Sessions: []Info{}}
+	for _, i := range r.invites {
+		if i.Game == game {
+			list.Invites = append(list.Invites, i.Invite)
+		}
+	}
+	for _, q := range r.requests {
+		if q.Game == game && q.state == waiting {
+			list.Requests = append(list.Requests, q.Request)
+		}
+	}
+	for _, s := range r.sessions {
+		if s.Game == game {
+			list.Sessions = append(list.Sessions, s.Info)
+		}
+	}
+	return list
+}
+
+// keptSession is a session as it is saved.
+type keptSession struct {
+	Token []byte       `json:"token_sha256"`
+	ID    string       `json:"id"`
+	Game  string       `json:"game"`
+	Name  string       `json:"device"`
+	Role  Role         `json:"role"`
+	Since entry.Millis `json:"since_ms"`
+}
+
+// save hands the sessions to whoever keeps them. The caller holds the mutex.
+func (r *Register) save() error {
+	if r.keep == nil {
+		return nil
+	}
+	list := []keptSession{}
+	for _, s := range r.sessions {
+		list = append(list, keptSession{
+			Token: s.token[:], ID: s.ID, Game: s.Game, Name: s.Device, Role: s.Role, Since: s.Since,
+		})
+	}
+	raw, err := json.MarshalIndent(list, "", " ")
+	if err != nil {
+		return err
+	}
+	return r.keep(raw)
+}
+
+// Restore takes over sessions that were saved, all or none: a device that was a
+// seat before the program was started again still is. What is not whole is an
+// error, and then nobody is a seat.
+func (r *Register) Restore(saved []byte) error {
+	var list []keptSession
+	if err := json.Unmarshal(saved, &list); err != nil {
+		return err
+	}
+	if len(list) > sessionsMost {
+		return fmt.Errorf("there are %d sessions: %w", len(list), ErrFull)
+	}
+	var sessions []*Session
+	for _, k := range list {
+		s := &Session{
+			Info:  Info{ID: k.ID, Game: k.Game, Device: deviceName(k.Name), Role: k.Role, Since: k.Since, Heard: k.Since},
+			used:  true,
+			ended: make(chan struct{}),
+		}
+		if copy(s.token[:], k.Token) != len(s.token) || len(k.Token) != len(s.token) || k.ID == "" || !k.Role.Valid() {
+			return fmt.Errorf("session %q is not whole", k.ID)
+		}
+		sessions = append(sessions, s)
+	}
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	r.sessions = sessions
+	r.sweep()
+	return nil
+}
