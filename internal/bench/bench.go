@@ -106,7 +106,7 @@ func (b *Bench) Open(ctx context.Context, o Opening) (Reply, error) {
 			Division: division, Home: o.Home, Visitors: o.Visitors,
 		},
 	}
-	return g.post(ctx, []entry.Entry{first})
+	return g.post(ctx, []entry.Entry{first}, Poster{})
 }
 
 // ValidGame reports whether id can be the id of a game: a ULID.
@@ -165,11 +165,16 @@ type Reply struct {
 // Post posts the drafts to a game, all or none. Drafts that are in the ledger
 // already, with the same content, are left out and answered as before.
 func (b *Bench) Post(ctx context.Context, id string, drafts []entry.Entry) (Reply, error) {
+	return b.PostFrom(ctx, id, drafts, Poster{})
+}
+
+// PostFrom posts the drafts of a seat: as its own, and only what it may post.
+func (b *Bench) PostFrom(ctx context.Context, id string, drafts []entry.Entry, from Poster) (Reply, error) {
 	g, err := b.game(ctx, id)
 	if err != nil {
 		return Reply{}, err
 	}
-	return g.post(ctx, drafts)
+	return g.post(ctx, from.stamp(drafts), from)
 }
 
 // Preview says what the drafts would do, and changes nothing.

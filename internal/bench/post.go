@@ -10,7 +10,7 @@ import (
 )
 
 // post posts drafts on the game's goroutine.
-func (g *game) post(ctx context.Context, drafts []entry.Entry) (Reply, error) {
+func (g *game) post(ctx context.Context, drafts []entry.Entry, from Poster) (Reply, error) {
 	return ask(ctx, g, func() (Reply, error) {
 		if err := g.ready(); err != nil && !(isKind(err, Missing) && opens(drafts)) {
 			return Reply{}, err
@@ -20,6 +20,9 @@ func (g *game) post(ctx context.Context, drafts []entry.Entry) (Reply, error) {
 		}
 		fresh, err := g.fresh(drafts)
 		if err != nil {
+			return Reply{}, err
+		}
+		if err := g.allowed(fresh, from); err != nil {
 			return Reply{}, err
 		}
 		var notes []rules.Say
@@ -40,6 +43,19 @@ func (g *game) post(ctx context.Context, drafts []entry.Entry) (Reply, error) {
 		}
 		return reply, nil
 	})
+}
+
+// allowed refuses what the poster may not post, and edits that are out of date.
+func (g *game) allowed(fresh []entry.Entry, from Poster) error {
+	for _, d := range fresh {
+		if why := from.forbids(d, g.about); why != nil {
+			return refuse(d.ID, "type", *why)
+		}
+	}
+	if old := g.stale(from, fresh); old != nil {
+		return &Problem{Kind: Outdated, Say: say("bench.stale"), Stale: old}
+	}
+	return nil
 }
 
 func opens(drafts []entry.Entry) bool {
@@ -76,6 +92,7 @@ func (g *game) fresh(drafts []entry.Entry) ([]entry.Entry, error) {
 	fresh := make([]entry.Entry, 0, len(drafts))
 	for _, d := range drafts {
 		if d.Game != g.id {
+			g.bench.logger.Warn("an entry of another game was posted", "game", g.id, "entry", d.ID, "seat", d.Seat)
 			return nil, refuse(d.ID, "source", say("bench.other_game"))
 		}
 		// Before the bench fills in what it knows better: a clock that cannot be
@@ -100,6 +117,7 @@ func (g *game) fresh(drafts []entry.Entry) ([]entry.Entry, error) {
 		seen[d.ID] = true
 		if at, known := g.place[d.ID]; known {
 			if !same(d, g.ledger[at]) {
+				g.bench.logger.Warn("an id was used again for something else", "game", g.id, "entry", d.ID, "seat", d.Seat)
 				return nil, &Problem{
 					Kind: Conflict, Say: say("bench.id_taken"),
 					Refused: []rules.Refusal{{Entry: d.ID, Field: "id", Say: say("bench.id_taken")}},

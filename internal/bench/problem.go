@@ -17,6 +17,8 @@ const (
 	Missing
 	// Conflict: the id is taken by something else.
 	Conflict
+	// Outdated: somebody else edited the same entry meanwhile. Nothing was kept.
+	Outdated
 	// Unavailable: the bench cannot keep entries at the moment. Trying again
 	// with the same ids is safe.
 	Unavailable
@@ -30,7 +32,8 @@ type Problem struct {
 	Kind    Kind
 	Say     rules.Say
 	Refused []rules.Refusal
-	Cause   error // for the log, not for people
+	Stale   *Stale // where the kind is Outdated
+	Cause   error  // for the log, not for people
 }
 
 // Error returns the key of the message and the cause.

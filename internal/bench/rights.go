@@ -1,0 +1,113 @@
+package bench
+
+import (
+	"slices"
+
+	"whistlestop/entry"
+	"whistlestop/rules"
+)
+
+// Poster is who posts. The zero value is the bench itself: the computer that the
+// program runs on, whose drafts say themselves from which seat they are.
+type Poster struct {
+	Seat entry.Seat // of the device; empty: the bench itself
+	Side entry.Side // the only side that the seat works for; empty: both
+	Name string     // the device, as the bench knows it
+	Saw  int        // seq of the state that the edits were made from; 0: not said
+}
+
+// stamp returns the drafts as the poster's: a device cannot post from another
+// seat or under another name, whatever it sends.
+func (p Poster) stamp(drafts []entry.Entry) []entry.Entry {
+	if p.Seat == "" {
+		return drafts
+	}
+	drafts = slices.Clone(drafts)
+	for i := range drafts {
+		drafts[i].Seat, drafts[i].By = p.Seat, p.Name
+	}
+	return drafts
+}
+
+// Seats lists the seats that may post entries of a kind, beside the bench
+// itself. What an amendment or a strike may do depends on what it is about.
+func Seats(k entry.Kind) []entry.Seat {
+	switch k {
+	case entry.KindStageBegun, entry.KindClockStarted, entry.KindClockStopped, entry.KindClockSet,
+		entry.KindTimeOut, entry.KindBoardRead, entry.KindRunningTime, entry.KindDelay, entry.KindDelayOver:
+		return []entry.Seat{entry.ClockSeat}
+	case entry.KindGoal, entry.KindPenalty, entry.KindRosterSet:
+		return []entry.Seat{entry.BookSeat}
+	case entry.KindSeated:
+		return []entry.Seat{entry.BoxSeat}
+	case entry.KindChoice:
+		return []entry.Seat{entry.BoxSeat, entry.BookSeat}
+	case entry.KindSetAside:
+		return []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.BookSeat}
+	case entry.KindTicked:
+		return []entry.Seat{entry.ClockSeat, entry.BookSeat} // whoever works the rink's board
+	case entry.KindGoalkeeper:
+		return []entry.Seat{entry.BookSeat, entry.ShotsSeat}
+	case entry.KindNote, entry.KindAmended, entry.KindStruck:
+		return []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.BookSeat, entry.ShotsSeat, entry.VoiceSeat}
+	case entry.KindGameOpened, entry.KindBenchSet, entry.KindCardSet:
+		return nil // how the bench works is said at the bench
+	}
+	return nil
+}
+
+// forbids says why the poster may not post a draft, or nothing. About gives the
+// body of the entry that an edit is about in the end.
+func (p Poster) forbids(d entry.Entry, about func(of string) entry.Body) *rules.Say {
+	if p.Seat == "" {
+		return nil
+	}
+	bodies := []entry.Body{d.Body}
+	switch body := d.Body.(type) {
+	case entry.Amended:
+		bodies = []entry.Body{body.To, about(d.Of)}
+	case entry.Struck:
+		bodies = []entry.Body{about(d.Of)}
+	}
+	for _, body := range bodies {
+		if body == nil {
+			continue // there is no such entry; the rules refuse it
+		}
+		if may := Seats(body.Kind()); !slices.Contains(may, p.Seat) {
+			why := onlySeats(may)
+			return &why
+		}
+		if side, has := sideOf(body); has && p.Side != "" && side != p.Side {
+			why := say("bench.only_" + string(p.Side))
+			return &why
+		}
+	}
+	return nil
+}
+
+// onlySeats says who may, so that people know whom to ask.
+func onlySeats(may []entry.Seat) rules.Say {
+	name := func(i int) string { return "@seat." + string(may[i]) }
+	switch len(may) {
+	case 0:
+		return say("bench.only_bench")
+	case 1:
+		return say("bench.only_seat", "seat", name(0))
+	case 2:
+		return say("bench.only_two_seats", "seat", name(0), "other", name(1))
+	default:
+		return say("bench.only_three_seats", "seat", name(0), "other", name(1), "third", name(2))
+	}
+}
+
+// sideOf returns the side that an entry is about, where a seat of one side only
+// may not speak for the other.
+func sideOf(body entry.Body) (side entry.Side, has bool) {
+	switch body := body.(type) {
+	case entry.Seated:
+		return body.Side, true
+	case entry.Goalkeeper:
+		return body.Side, true
+	}
+	return "", false
+}

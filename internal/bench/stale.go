@@ -1,0 +1,66 @@
+package bench
+
+import "whistlestop/entry"
+
+// Stale is an edit of an entry that somebody else edited after the state that
+// it was made from. Nothing was posted: people look at both and decide.
+type Stale struct {
+	Of     string      `json:"of"`     // the entry that both are about
+	Yours  entry.Entry `json:"yours"`  // the draft
+	Theirs entry.Entry `json:"theirs"` // the newest edit of it in the ledger
+}
+
+// stale returns the first edit among the drafts that the poster could not know
+// to be out of date. What a device posted itself surprises nobody: it may send
+// several edits that it made while it was alone.
+func (g *game) stale(p Poster, drafts []entry.Entry) *Stale {
+	if p.Saw <= 0 || p.Saw >= len(g.ledger) {
+		return nil
+	}
+	root := roots(g.ledger)
+	for _, d := range drafts {
+		if !edits(d.Kind()) {
+			continue
+		}
+		for i := len(g.ledger) - 1; i >= p.Saw; i-- {
+			theirs := g.ledger[i]
+			own := p.Seat != "" && theirs.Seat == p.Seat && theirs.By == p.Name
+			if edits(theirs.Kind()) && !own && root[theirs.ID] == rootOf(root, d.Of) {
+				return &Stale{Of: root[theirs.ID], Yours: d, Theirs: theirs}
+			}
+		}
+	}
+	return nil
+}
+
+// edits reports whether entries of the kind change another one.
+func edits(k entry.Kind) bool { return k == entry.KindAmended || k == entry.KindStruck }
+
+// roots gives, for each entry, the entry that it is about in the end: itself, or
+// what it amends or strikes, through any number of edits.
+func roots(ledger []entry.Entry) map[string]string {
+	root := make(map[string]string, len(ledger))
+	for _, e := range ledger {
+		root[e.ID] = e.ID
+		if edits(e.Kind()) {
+			root[e.ID] = rootOf(root, e.Of)
+		}
+	}
+	return root
+}
+
+func rootOf(root map[string]string, id string) string {
+	if known, found := root[id]; found {
+		return known
+	}
+	return id
+}
+
+// about returns what an edit of the entry with the id is about: the body of the
+// entry at the root.
+func (g *game) about(of string) entry.Body {
+	if at, known := g.place[rootOf(roots(g.ledger), of)]; known {
+		return g.ledger[at].Body
+	}
+	return nil
+}
