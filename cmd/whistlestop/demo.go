@@ -44,5 +44,5 @@ func (p *Program) demo(ctx context.Context, c demoCommand) error {
 	if err := p.store.Append(ctx, game, ledger); err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
-	return p.serve(ctx, c.Listen, game)
+	return p.serve(ctx, c.serveFlags, game)
 }

@@ -8,24 +8,17 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"net/netip"
 	"os"
 	"path/filepath"
 	"runtime"
-	"strconv"
 	"strings"
 	"time"
 
 	"github.com/alecthomas/kong"
 
 	"whistlestop/internal/bench"
-	"whistlestop/internal/cardfolder"
-	"whistlestop/internal/demo"
-	"whistlestop/internal/lan"
-	"whistlestop/internal/locale"
 	"whistlestop/internal/store/sqlite"
 	"whistlestop/internal/web"
-	"whistlestop/ui"
 )
 
 // version is set by the build of a release.
@@ -48,14 +41,14 @@ type commands struct {
 }
 
 type benchCommand struct {
-	Data   string `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
-	Listen string `help:"Address to listen on; port 0 is any free one." default:"127.0.0.1:8480"`
+	Data string `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
+	serveFlags
 }
 
 type demoCommand struct {
 	Moment string `help:"Moment of the game: warm-up, power-play, coincidental, third-period, overtime." default:"warm-up"`
 	Data   string `help:"Empty folder to keep the game in; a temporary one if not given." type:"path"`
-	Listen string `help:"Address to listen on; port 0 is any free one." default:"127.0.0.1:8480"`
+	serveFlags
 }
 
 type versionCommand struct{}
@@ -133,7 +126,7 @@ func (p *Program) bench(ctx context.Context, c benchCommand) error {
 	if err := p.openStore(ctx); err != nil {
 		return err
 	}
-	return p.serve(ctx, c.Listen, "")
+	return p.serve(ctx, c.serveFlags, "")
 }
 
 // openStore opens the folder's ledgers.
@@ -144,66 +137,6 @@ func (p *Program) openStore(ctx context.Context) error {
 	}
 	p.store = s
 	return nil
-}
-
-// serve starts the server and prints where it is. The addresses name the game if
-// one is given.
-func (p *Program) serve(ctx context.Context, listen, game string) error {
-	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", listen)
-	if err != nil {
-		return &listenError{address: listen, err: err}
-	}
-	p.address = listener.Addr()
-	own := lan.NewAddresses()
-	name, _, err := net.SplitHostPort(listen)
-	if err != nil {
-		return errors.Join(&listenError{address: listen, err: err}, listener.Close())
-	}
-	p.live = bench.New(p.store, bench.SteadyClock(), bench.ULIDs(), p.logger)
-	p.pages = web.New(web.Config{
-		Bench: p.live, Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard, Pages: ui.Files(), Words: locale.English(), Own: own.Has, Host: name, Logger: p.logger,
-	})
-	p.server = &http.Server{Handler: p.pages, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
-	web.Limits(p.server)
-	p.server.RegisterOnShutdown(p.pages.Close)
-	p.failed = make(chan error, 1)
-	go func() {
-		if err := p.server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
-			p.failed <- err
-		}
-		close(p.failed)
-	}()
-	benchHost, wallHost := hosts(name, listener.Addr(), own)
-	if game != "" {
-		game = "/" + game
-	}
-	_, err = fmt.Fprintf(p.Out, "bench http://%s/bench%s\nwall http://%s/wall%s\n", benchHost, game, wallHost, game)
-	if err != nil {
-		return err
-	}
-	p.logger.Info("serving", "address", listener.Addr().String(), "folder", p.folder)
-	return nil
-}
-
-// hosts returns the hosts of the two printed addresses. Where the program listens
-// everywhere, the bench is on this machine, and the Wall where others reach it.
-func hosts(name string, address net.Addr, own *lan.Addresses) (bench, wall string) {
-	tcp, ok := address.(*net.TCPAddr)
-	if !ok {
-		return address.String(), address.String()
-	}
-	port := strconv.Itoa(tcp.Port)
-	if name != "" {
-		if ip, err := netip.ParseAddr(name); err != nil || !ip.IsUnspecified() {
-			host := net.JoinHostPort(name, port)
-			return host, host
-		}
-	}
-	bench = net.JoinHostPort("127.0.0.1", port)
-	if outward, found := own.Outward(); found {
-		return bench, net.JoinHostPort(outward.String(), port)
-	}
-	return bench, bench
 }
 
 // Wait waits until ctx is done or the server fails. It returns at once when

@@ -30,13 +30,15 @@ var mayImport = map[string][]string{
 
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
-	"internal/lan":        {},
-	"internal/cardfolder": pure,
-	"internal/openplay":   {"entry", "rulebook", "rules"},
-	"internal/locale":     pure,
-	"internal/web":        append([]string{"internal/bench", "internal/locale"}, pure...),
-	"internal/demo":       pure,
-	"internal/tidy":       {},
+	"internal/lan":         {},
+	"internal/seats":       pure,
+	"internal/privatefile": {},
+	"internal/cardfolder":  pure,
+	"internal/openplay":    {"entry", "rulebook", "rules"},
+	"internal/locale":      pure,
+	"internal/web":         append([]string{"internal/bench", "internal/locale", "internal/seats"}, pure...),
+	"internal/demo":        pure,
+	"internal/tidy":        {},
 
 	"ui":              {},
 	"cmd/whistlestop": {"*"},

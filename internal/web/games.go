@@ -101,7 +101,21 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, http.StatusOK, stateJSON{State: update.JSON, Card: update.Card, Now: s.Bench.Now()})
+	answer := stateJSON{State: update.JSON, Card: update.Card, Now: s.Bench.Now()}
+	if !seesAll(r) {
+		if answer.State, err = json.Marshal(Public(update.State)); err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		answer.Card = nil
+	}
+	s.json(w, r, http.StatusOK, answer)
+}
+
+// seesAll reports whether the answer is the whole game, and not what anybody may
+// see of it. The Wall and Follow ask for the latter whoever they are.
+func seesAll(r *http.Request) bool {
+	return from(r).reads(r.PathValue("game")) && r.URL.Query().Get("view") != "public"
 }
 
 func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
@@ -126,7 +140,7 @@ func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
-	drafts, ok := s.readDrafts(w, r)
+	drafts, _, ok := s.readDrafts(w, r)
 	if !ok {
 		return
 	}
@@ -139,11 +153,11 @@ func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) post(w http.ResponseWriter, r *http.Request) {
-	drafts, ok := s.readDrafts(w, r)
+	drafts, saw, ok := s.readDrafts(w, r)
 	if !ok {
 		return
 	}
-	reply, err := s.Bench.Post(r.Context(), r.PathValue("game"), drafts)
+	reply, err := s.Bench.PostFrom(r.Context(), r.PathValue("game"), drafts, from(r).poster(saw))
 	if err != nil {
 		s.fail(w, r, err)
 		return

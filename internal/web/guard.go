@@ -1,7 +1,6 @@
 package web
 
 import (
-	"net"
 	"net/http"
 	"net/netip"
 	"net/url"
@@ -28,8 +27,8 @@ func (s *Server) secure(next http.Handler) http.Handler {
 	})
 }
 
-// guard refuses requests that did not come by an address of this machine, that
-// another page made the browser send, or that would post from another machine.
+// guard refuses requests that did not come by an address of this machine, or
+// that another page made the browser send, and says who sent the others.
 func (s *Server) guard(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !s.knownHost(r.Host) {
@@ -44,25 +43,18 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.foreign_origin"))
 			return
 		}
-		if !reads && !s.fromHere(r) {
-			s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.local_only"))
-			return
-		}
-		next.ServeHTTP(w, r)
+		next.ServeHTTP(w, s.identify(r))
 	})
 }
 
 // knownHost reports whether a Host header names this machine.
 func (s *Server) knownHost(host string) bool {
-	name := host
-	if bare, _, err := net.SplitHostPort(host); err == nil {
-		name = bare
-	}
-	name = strings.ToLower(strings.TrimSuffix(strings.Trim(name, "[]"), "."))
+	name := bareHost(host)
 	if name == "" {
 		return false
 	}
-	if name == "localhost" || strings.HasSuffix(name, ".localhost") || name == strings.ToLower(s.Host) {
+	if name == "localhost" || strings.HasSuffix(name, ".localhost") || name == strings.ToLower(s.Host) ||
+		s.Name != "" && name == strings.ToLower(s.Name) {
 		return true
 	}
 	address, err := netip.ParseAddr(name)
@@ -83,12 +75,6 @@ func foreign(r *http.Request, reads bool) bool {
 	default:
 		return !reads || strings.HasPrefix(r.URL.Path, "/api/")
 	}
-}
-
-// fromHere reports whether the request was sent by this machine.
-func (s *Server) fromHere(r *http.Request) bool {
-	from, err := netip.ParseAddrPort(r.RemoteAddr)
-	return err == nil && s.Own(from.Addr())
 }
 
 // clip shortens what a stranger wrote before it is shown.

@@ -18,6 +18,7 @@ type problemJSON struct {
 	Status  int             `json:"status"`
 	Detail  string          `json:"detail"`
 	Refused []rules.Refusal `json:"refused,omitempty"`
+	Stale   *staleJSON      `json:"stale,omitempty"` // both versions of an entry that two people edited
 }
 
 // kind is the kind of a problem: the last word of its type, and of the key of
@@ -34,21 +35,27 @@ const (
 	kindTooLarge    kind = "too_large"
 	kindMethod      kind = "method"
 	kindNotHere     kind = "not_here"
+	kindTooMany     kind = "too_many"
+	kindStale       kind = "stale"
 )
 
 func (s *Server) problem(
 	w http.ResponseWriter, r *http.Request, status int, k kind, detail string, refused ...rules.Refusal,
 ) {
-	raw, err := json.Marshal(problemJSON{
+	s.sendProblem(w, r, problemJSON{
 		Type: "urn:whistlestop:problem:" + string(k), Title: s.text("web.title." + string(k)),
 		Status: status, Detail: detail, Refused: refused,
 	})
+}
+
+func (s *Server) sendProblem(w http.ResponseWriter, r *http.Request, p problemJSON) {
+	raw, err := json.Marshal(p)
 	if err != nil {
 		panic(err) // strings and numbers can always be written
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.Header().Set("Cache-Control", "no-store")
-	w.WriteHeader(status)
+	w.WriteHeader(p.Status)
 	s.write(w, r, raw)
 }
 
@@ -80,6 +87,7 @@ var statuses = map[bench.Kind]struct {
 	bench.Refused:     {http.StatusUnprocessableEntity, kindRefused},
 	bench.Missing:     {http.StatusNotFound, kindMissing},
 	bench.Conflict:    {http.StatusConflict, kindConflict},
+	bench.Outdated:    {http.StatusConflict, kindStale},
 	bench.Unavailable: {http.StatusServiceUnavailable, kindUnavailable},
 	bench.Faulty:      {http.StatusInternalServerError, kindFaulty},
 }
@@ -102,5 +110,15 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 			details = append(details, text)
 		}
 	}
-	s.problem(w, r, as.status, as.kind, strings.Join(details, " "), p.Refused...)
+	answer := problemJSON{
+		Type: "urn:whistlestop:problem:" + string(as.kind), Title: s.text("web.title." + string(as.kind)),
+		Status: as.status, Detail: strings.Join(details, " "), Refused: p.Refused,
+	}
+	if p.Stale != nil {
+		if answer.Stale, err = staleOf(p.Stale); err != nil {
+			s.fail(w, r, err)
+			return
+		}
+	}
+	s.sendProblem(w, r, answer)
 }

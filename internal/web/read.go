@@ -45,23 +45,25 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request, into any) bool {
 	return false
 }
 
-// readDrafts reads the entries of a post or preview.
-func (s *Server) readDrafts(w http.ResponseWriter, r *http.Request) ([]entry.Entry, bool) {
+// readDrafts reads the entries of a post or preview, and the seq of the state
+// that they were made from; 0 if it is not said.
+func (s *Server) readDrafts(w http.ResponseWriter, r *http.Request) (drafts []entry.Entry, saw int, ok bool) {
 	var body struct {
 		Entries []json.RawMessage `json:"entries"`
+		Saw     int               `json:"saw"`
 	}
 	if !s.read(w, r, &body) {
-		return nil, false
+		return nil, 0, false
 	}
-	drafts := make([]entry.Entry, len(body.Entries))
+	drafts = make([]entry.Entry, len(body.Entries))
 	for i, raw := range body.Entries {
 		if err := drafts[i].UnmarshalJSON(raw); err != nil {
 			s.problem(w, r, http.StatusBadRequest, kindUnreadable,
 				s.text("web.entry_unreadable", "place", strconv.Itoa(i+1), "why", plain(err)))
-			return nil, false
+			return nil, 0, false
 		}
 	}
-	return drafts, true
+	return drafts, body.Saw, true
 }
 
 // plain takes the package's name off an error of the JSON decoder and shortens

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"io/fs"
 	"log/slog"
 	"net/http"
@@ -8,10 +9,10 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"whistlestop/internal/bench"
+	"whistlestop/internal/seats"
 	"whistlestop/rules"
 )
 
@@ -23,13 +24,21 @@ type Words interface {
 // Config is what a server needs.
 type Config struct {
 	Bench  *bench.Bench
+	Seats  *seats.Register
 	Cards  Cards                 // the rink cards that are kept
 	Print  PrintCard             // prints one
 	Pages  fs.FS                 // the built front end; without an index.html a plain page says so
 	Words  Words                 //
 	Own    func(netip.Addr) bool // whether an address is this machine's
 	Host   string                // a further name or address by which the program is reached
+	Name   string                // its name on the local network, which ends in .local; may be empty
 	Logger *slog.Logger
+
+	// Reach returns the address by which other devices reach the bench, such as
+	// "http://192.168.7.20:8480", and whether they do. It may be nil: they do not.
+	Reach func() (address string, shared bool)
+	// QR draws a text as the SVG of a QR code.
+	QR func(text string) (string, error)
 }
 
 // Server answers requests. It is safe for use by many goroutines.
@@ -38,8 +47,8 @@ type Server struct {
 	handler http.Handler
 	pages   *pages
 
-	stop    chan struct{}
-	once    sync.Once
+	ending  context.Context // done when the server closes
+	end     context.CancelFunc
 	streams chan struct{} // a token for each stream that is open
 }
 
@@ -48,10 +57,8 @@ const streamsMost = 200
 
 // New returns a server. Close it when the HTTP server shuts down.
 func New(c Config) *Server {
-	s := &Server{
-		Config: c, pages: newPages(c.Pages),
-		stop: make(chan struct{}), streams: make(chan struct{}, streamsMost),
-	}
+	s := &Server{Config: c, pages: newPages(c.Pages), streams: make(chan struct{}, streamsMost)}
+	s.ending, s.end = context.WithCancel(context.Background())
 	s.handler = s.rescue(s.secure(s.guard(s.routes())))
 	return s
 }
@@ -60,7 +67,7 @@ func New(c Config) *Server {
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
 
 // Close ends the streams, so that a graceful shutdown does not wait for them.
-func (s *Server) Close() { s.once.Do(func() { close(s.stop) }) }
+func (s *Server) Close() { s.end() }
 
 // Limits gives an HTTP server the time limits of this one. A stream sets its own.
 func Limits(server *http.Server) {
@@ -69,50 +76,6 @@ func Limits(server *http.Server) {
 	server.WriteTimeout = 15 * time.Second
 	server.IdleTimeout = 60 * time.Second
 	server.MaxHeaderBytes = 16 << 10
-}
-
-// route is one thing that the server does.
-type route struct {
-	method, path string
-	handle       http.HandlerFunc
-}
-
-func (s *Server) routes() *http.ServeMux {
-	mux := http.NewServeMux()
-	methods := map[string][]string{}
-	for _, r := range []route{
-		{"GET", "/api/health", s.health},
-		{"GET", "/api/time", s.time},
-		{"GET", "/api/divisions", s.divisions},
-		{"GET", "/api/codes", s.codes},
-		{"GET", "/api/games", s.games},
-		{"POST", "/api/games", s.open},
-		{"GET", "/api/games/{game}", s.state},
-		{"GET", "/api/games/{game}/stream", s.stream},
-		{"GET", "/api/games/{game}/ledger.jsonl", s.ledger},
-		{"GET", "/api/games/{game}/slot", s.slot},
-		{"POST", "/api/games/{game}/preview", s.preview},
-		{"POST", "/api/games/{game}/entries", s.post},
-		{"GET", "/api/cards", s.cards},
-		{"POST", "/api/cards", s.keepCard},
-		{"GET", "/api/cards/{file}", s.cardFile},
-		{"GET", "/{$}", s.page},
-		{"GET", "/bench", s.page},
-		{"GET", "/bench/{game}", s.page},
-		{"GET", "/wall", s.page},
-		{"GET", "/wall/{game}", s.page},
-	} {
-		mux.HandleFunc(r.method+" "+r.path, r.handle)
-		methods[r.path] = append(methods[r.path], r.method)
-	}
-	for path, allowed := range methods {
-		mux.HandleFunc(path, s.wrongMethod(allowed))
-	}
-	mux.HandleFunc("/", s.asset)
-	mux.HandleFunc("/api/", func(w http.ResponseWriter, r *http.Request) {
-		s.problem(w, r, http.StatusNotFound, kindMissing, s.text("web.no_api"))
-	})
-	return mux
 }
 
 func (s *Server) wrongMethod(allowed []string) http.HandlerFunc {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"time"
@@ -49,8 +50,22 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// follow sends until the client, the bench or the server ends.
+// follow sends until the client, the bench or the server ends, or the bench
+// takes the seat away.
 func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events) error {
+	who := from(r)
+	out.all = seesAll(r)
+	var ended <-chan struct{}
+	if who.session != nil {
+		ended = who.session.Ended()
+	}
+	var changed <-chan struct{}
+	if who.here && out.all {
+		seats := s.Seats.Watch(r.PathValue("game"))
+		defer seats.Close()
+		changed = seats.Changed()
+	}
+	first := changed != nil // the seats follow the first state
 	beat := time.NewTicker(beatEvery)
 	defer beat.Stop()
 	for {
@@ -62,30 +77,58 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events) error 
 			if err := out.state(update, int64(s.Bench.Now())); err != nil {
 				return err
 			}
+			if first {
+				first = false
+				if err := s.sendSeats(r, out); err != nil {
+					return err
+				}
+			}
+		case <-changed:
+			if err := s.sendSeats(r, out); err != nil {
+				return err
+			}
 		case <-beat.C:
 			if err := out.beat(int64(s.Bench.Now())); err != nil {
 				return err
 			}
+		case <-ended:
+			return out.event("revoked", []byte("{}"))
 		case <-r.Context().Done():
 			return nil
-		case <-s.stop:
+		case <-s.ending.Done():
 			return nil
 		}
 	}
+}
+
+func (s *Server) sendSeats(r *http.Request, out *events) error {
+	list, err := s.seatsEvent(r.PathValue("game"))
+	if err != nil {
+		return err
+	}
+	return out.event("seats", list)
 }
 
 // events writes server-sent events, each in one piece and within its time.
 type events struct {
 	response http.ResponseWriter
 	control  *http.ResponseController
+	all      bool // the whole game, and not what anybody may see
 	buffer   bytes.Buffer
 }
 
 func (e *events) state(update bench.Update, now int64) error {
+	state := update.JSON
+	if !e.all {
+		var err error
+		if state, err = json.Marshal(Public(update.State)); err != nil {
+			return err
+		}
+	}
 	e.buffer.Reset()
 	fmt.Fprintf(&e.buffer, "event: state\nid: %d\ndata: {\"state\":", update.State.Seq)
-	e.buffer.Write(update.JSON)
-	if len(update.Card) > 0 {
+	e.buffer.Write(state)
+	if e.all && len(update.Card) > 0 {
 		e.buffer.WriteString(",\"card\":")
 		e.buffer.Write(update.Card)
 	}
@@ -96,6 +139,13 @@ func (e *events) state(update bench.Update, now int64) error {
 func (e *events) beat(now int64) error {
 	e.buffer.Reset()
 	fmt.Fprintf(&e.buffer, "event: beat\ndata: {\"now_ms\":%d}\n\n", now)
+	return e.send()
+}
+
+// event sends an event whose data is one line of JSON.
+func (e *events) event(name string, data []byte) error {
+	e.buffer.Reset()
+	fmt.Fprintf(&e.buffer, "event: %s\ndata: %s\n\n", name, data)
 	return e.send()
 }
 

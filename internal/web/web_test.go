@@ -1,6 +1,7 @@
 package web_test
 
 import (
+	"crypto/rand"
 	"encoding/json"
 	"io"
 	"log/slog"
@@ -15,6 +16,7 @@ import (
 
 	"whistlestop/internal/bench"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/seats"
 	"whistlestop/internal/store/memory"
 	"whistlestop/internal/web"
 )
@@ -35,7 +37,7 @@ var built = fstest.MapFS{
 func newServer(t testing.TB, pages fstest.MapFS) *web.Server {
 	live := bench.New(memory.New(), bench.SteadyClock(), bench.ULIDs(), slog.New(slog.DiscardHandler))
 	s := web.New(web.Config{
-		Bench: live, Pages: pages, Words: locale.English(), Logger: slog.New(slog.DiscardHandler),
+		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Pages: pages, Words: locale.English(), Logger: slog.New(slog.DiscardHandler),
 		Own: func(a netip.Addr) bool { return a.Unmap().IsLoopback() || a == netip.MustParseAddr("192.168.7.20") },
 	})
 	t.Cleanup(func() { s.Close(); live.Close() })
@@ -46,6 +48,9 @@ func newServer(t testing.TB, pages fstest.MapFS) *web.Server {
 	}
 	return s
 }
+
+// drawText stands in for the drawing of a QR code, so that a test reads it.
+func drawText(text string) (string, error) { return "<svg>" + text + "</svg>", nil }
 
 func get(path string) *http.Request {
 	r := httptest.NewRequest("GET", path, nil)
@@ -216,7 +221,7 @@ func TestGuests(t *testing.T) {
 	fresh := entries(entryJSON(otherID, "note", `{"text":"x"}`))
 	run(t, newServer(t, built), []scenario{
 		{name: "a guest looks", request: with(get("/api/games/"+game), "from", guest, "Host", "192.168.7.20:8480"), status: 200},
-		{name: "a guest posts", request: with(post(entryURL, fresh), "from", guest, "Host", "192.168.7.20:8480"), status: 403, has: []string{"can post"}},
+		{name: "a guest posts", request: with(post(entryURL, fresh), "from", guest, "Host", "192.168.7.20:8480"), status: 403, has: []string{"scan the QR code"}},
 		{name: "a guest previews", request: with(post("/api/games/"+game+"/preview", fresh), "from", guest, "Host", "192.168.7.20:8480"), status: 403},
 		{name: "a guest says it is us", request: with(post(entryURL, fresh), "from", guest, "X-Forwarded-For", "127.0.0.1"), status: 403},
 		{name: "we post by our own address", request: with(post(entryURL, fresh), "from", "192.168.7.20:50000", "Host", "192.168.7.20:8480"), status: 200, keeps: true},

@@ -1,0 +1,67 @@
+package web
+
+import (
+	"whistlestop/entry"
+	"whistlestop/rules"
+)
+
+// Public is what a state says to anybody: score, clock, numbers, penalties and
+// when they end. It lists what goes out rather than what stays in, so that a new
+// part of the state stays in until somebody lets it out. Names go out only where
+// the coordinator turned that on for the game.
+func Public(s rules.State) rules.State {
+	p := rules.State{
+		Game: s.Game, Seq: s.Seq, Opened: s.Opened, Info: s.Info, Division: s.Division,
+		Stage: s.Stage, Next: []rules.NextStage{}, Clock: s.Clock, TimeOut: s.TimeOut, Delay: s.Delay,
+		Bench:   rules.Bench{Clock: s.Bench.Clock, RunningTime: s.Bench.RunningTime},
+		Periods: s.Periods, Strength: s.Strength,
+		Goals: []rules.Goal{}, Calls: []rules.Call{}, Terms: []rules.Term{}, Releases: []rules.Release{},
+		Hold: []rules.Item{}, Notices: []rules.Item{}, Owed: []rules.Item{}, Asked: []rules.Question{},
+		Lines: goalLines(s),
+	}
+	for i, team := range s.Teams {
+		p.Teams[i] = publicTeam(team)
+	}
+	for _, g := range s.Goals {
+		g.Reasons = []rules.Reason{}
+		p.Goals = append(p.Goals, g)
+	}
+	for _, c := range s.Calls {
+		c.Reasons = []rules.Reason{}
+		p.Calls = append(p.Calls, c)
+	}
+	for _, t := range s.Terms {
+		t.Reasons = []rules.Reason{}
+		p.Terms = append(p.Terms, t)
+	}
+	for _, r := range s.Releases {
+		r.Why = rules.Say{}
+		p.Releases = append(p.Releases, r)
+	}
+	return p
+}
+
+// publicTeam is a team without its roster.
+func publicTeam(t rules.Team) rules.Team {
+	return rules.Team{
+		Side: t.Side, Name: t.Name, Players: []entry.Player{}, Score: t.Score, Shown: t.Shown,
+		TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
+	}
+}
+
+// goalLines is when each goal was entered, which the Wall needs to say for how
+// long it is news. Nothing else of the ledger goes out.
+func goalLines(s rules.State) []rules.Line {
+	lines := []rules.Line{}
+	for _, l := range s.Lines {
+		goal, is := l.Body.(entry.Goal)
+		if !is || l.Struck {
+			continue
+		}
+		lines = append(lines, rules.Line{
+			Entry: l.Entry, Seq: l.Seq, Kind: l.Kind, Moment: l.Moment, Wall: l.Wall, Follows: []rules.Reason{},
+			Body: entry.Goal{Side: goal.Side},
+		})
+	}
+	return lines
+}

@@ -1,0 +1,69 @@
+package web
+
+import "net/http"
+
+// route is one thing that the server does, and who may ask for it.
+type route struct {
+	method, path string
+	who          access
+	handle       http.HandlerFunc
+}
+
+func (s *Server) routeTable() []route {
+	return []route{
+		{"GET", "/api/health", anyone, s.health},
+		{"GET", "/api/time", anyone, s.time},
+		{"GET", "/api/session", anyone, s.session},
+		{"GET", "/api/divisions", anyone, s.divisions},
+		{"GET", "/api/codes", anyone, s.codes},
+		{"GET", "/api/games", anyone, s.games},
+		{"POST", "/api/games", benchOnly, s.open},
+		{"GET", "/api/games/{game}", anyone, s.state},
+		{"GET", "/api/games/{game}/stream", anyone, s.stream},
+		{"GET", "/api/games/{game}/ledger.jsonl", gameSeats, s.ledger},
+		{"GET", "/api/games/{game}/slot", gameSeats, s.slot},
+		{"POST", "/api/games/{game}/preview", gameSeats, s.preview},
+		{"POST", "/api/games/{game}/entries", gameSeats, s.post},
+
+		{"POST", "/api/join", anyone, s.join},
+		{"POST", "/api/join/{request}", anyone, s.poll},
+		{"GET", "/api/games/{game}/seats", benchOnly, s.seats},
+		{"POST", "/api/games/{game}/seats/approve", benchOnly, s.approve},
+		{"POST", "/api/games/{game}/seats/refuse", benchOnly, s.refuse},
+		{"POST", "/api/games/{game}/seats/revoke", benchOnly, s.revoke},
+		{"POST", "/api/games/{game}/invites", benchOnly, s.invite},
+		{"DELETE", "/api/games/{game}/invites/{invite}", benchOnly, s.withdraw},
+
+		{"GET", "/api/cards", anySeat, s.cards},
+		{"POST", "/api/cards", benchOnly, s.keepCard},
+		{"GET", "/api/cards/{file}", anySeat, s.cardFile},
+
+		{"GET", "/{$}", anyone, s.page},
+		{"GET", "/bench", anyone, s.page},
+		{"GET", "/bench/{game}", anyone, s.page},
+		{"GET", "/wall", anyone, s.page},
+		{"GET", "/wall/{game}", anyone, s.page},
+		{"GET", "/join", anyone, s.page},
+		{"GET", "/seat", anyone, s.page},
+		{"GET", "/follow", anyone, s.page},
+		{"GET", "/follow/{game}", anyone, s.page},
+		{"GET", "/report/{game}", anyone, s.page},
+	}
+}
+
+func (s *Server) routes() *http.ServeMux {
+	mux := http.NewServeMux()
+	methods := map[string][]string{}
+	for _, r := range s.routeTable() {
+		mux.HandleFunc(r.method+" "+r.path, s.admit(r.who, r.handle))
+		methods[r.path] = append(methods[r.path], r.method)
+	}
+	for path, allowed := range methods {
+		mux.HandleFunc(path, s.wrongMethod(allowed))
+	}
+	mux.HandleFunc("/", s.asset)
+	mux.HandleFunc("/api/", func(w http.ResponseWriter, r *http.Request) {
+		s.problem(w, r, http.StatusNotFound, kindMissing, s.text("web.no_api"))
+	})
+	return mux
+}
