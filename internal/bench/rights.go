@@ -36,7 +36,8 @@ func Seats(k entry.Kind) []entry.Seat {
 	case entry.KindStageBegun, entry.KindClockStarted, entry.KindClockStopped, entry.KindClockSet,
 		entry.KindTimeOut, entry.KindBoardRead, entry.KindRunningTime, entry.KindDelay, entry.KindDelayOver:
 		return []entry.Seat{entry.ClockSeat}
-	case entry.KindGoal, entry.KindPenalty, entry.KindRosterSet:
+	case entry.KindGoal, entry.KindPenalty, entry.KindAttempt, entry.KindRosterSet, entry.KindRosterConfirmed,
+		entry.KindCrewSet, entry.KindSigned:
 		return []entry.Seat{entry.BookSeat}
 	case entry.KindSeated:
 		return []entry.Seat{entry.BoxSeat}
@@ -46,12 +47,16 @@ func Seats(k entry.Kind) []entry.Seat {
 		return []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.BookSeat}
 	case entry.KindTicked:
 		return []entry.Seat{entry.ClockSeat, entry.BookSeat} // whoever works the rink's board
-	case entry.KindGoalkeeper:
+	case entry.KindAnnounced:
+		return []entry.Seat{entry.VoiceSeat, entry.BookSeat}
+	case entry.KindGoalkeeper, entry.KindShots, entry.KindFaceOff:
 		return []entry.Seat{entry.BookSeat, entry.ShotsSeat}
 	case entry.KindNote, entry.KindAmended, entry.KindStruck:
 		return []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.BookSeat, entry.ShotsSeat, entry.VoiceSeat}
-	case entry.KindGameOpened, entry.KindBenchSet, entry.KindCardSet:
-		return nil // how the bench works is said at the bench
+	case entry.KindGameOpened, entry.KindBenchSet, entry.KindCardSet, entry.KindSealed:
+		return nil // how the bench works is said at the bench, and so is the end
+	case entry.KindClockDoubted:
+		return nil // the program's own
 	}
 	return nil
 }
@@ -106,7 +111,7 @@ func sideOf(body entry.Body) (side entry.Side, has bool) {
 	switch body := body.(type) {
 	case entry.Seated:
 		return body.Side, true
-	case entry.Goalkeeper:
+	case entry.Shots:
 		return body.Side, true
 	}
 	return "", false

@@ -13,17 +13,17 @@ func Public(s rules.State) rules.State {
 	p := rules.State{
 		Game: s.Game, Seq: s.Seq, Opened: s.Opened, Info: s.Info, Division: s.Division,
 		Stage: s.Stage, Next: []rules.NextStage{}, Clock: s.Clock, TimeOut: s.TimeOut, Delay: s.Delay,
-		Bench:   rules.Bench{Clock: s.Bench.Clock, RunningTime: s.Bench.RunningTime},
+		Bench:   rules.Bench{Clock: s.Bench.Clock, RunningTime: s.Bench.RunningTime, Names: s.Bench.Names},
 		Periods: s.Periods, Strength: s.Strength,
 		Goals: []rules.Goal{}, Calls: []rules.Call{}, Terms: []rules.Term{}, Releases: []rules.Release{},
 		Hold: []rules.Item{}, Notices: []rules.Item{}, Owed: []rules.Item{}, Asked: []rules.Question{},
-		Lines: goalLines(s),
+		Book: publicBook(s.Book), Lines: goalLines(s),
 	}
 	for i, team := range s.Teams {
-		p.Teams[i] = publicTeam(team)
+		p.Teams[i] = publicTeam(team, s.Bench.Names)
 	}
 	for _, g := range s.Goals {
-		g.Reasons = []rules.Reason{}
+		g.Reasons, g.OnIce = []rules.Reason{}, entry.OnIce{}
 		p.Goals = append(p.Goals, g)
 	}
 	for _, c := range s.Calls {
@@ -41,11 +41,28 @@ func Public(s rules.State) rules.State {
 	return p
 }
 
-// publicTeam is a team without its roster.
-func publicTeam(t rules.Team) rules.Team {
-	return rules.Team{
-		Side: t.Side, Name: t.Name, Players: []entry.Player{}, Score: t.Score, Shown: t.Shown,
-		TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
+// publicTeam is a team without its roster; with the names of those who play
+// where names may go out.
+func publicTeam(t rules.Team, names bool) rules.Team {
+	p := rules.Team{
+		Side: t.Side, Name: t.Name, Players: []entry.Player{}, Staff: []entry.Official{},
+		Score: t.Score, Shown: t.Shown, TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
+	}
+	for _, player := range t.Players {
+		if names && player.Status.Plays() {
+			player.Status = entry.Dressed // who was called up is nobody's business
+			p.Players = append(p.Players, player)
+		}
+	}
+	return p
+}
+
+// publicBook is the counts and tries of the book, without people.
+func publicBook(b rules.Book) rules.Book {
+	return rules.Book{
+		Shots: b.Shots, Attempts: b.Attempts, ShootOut: b.ShootOut, Keepers: b.Keepers,
+		FaceOffs: []rules.FaceOff{}, Said: []string{}, Signatures: []rules.Signature{},
+		Seals: []rules.Seal{}, Doubles: []rules.Double{},
 	}
 }
 

@@ -17,6 +17,9 @@ const (
 	// writeWithin is how long one message may take. A screen that does not read
 	// is cut off, and comes back by itself for the newest state.
 	writeWithin = 5 * time.Second
+	// streamsOfOne is how many streams one browser may have. Browsers keep six
+	// connections to an address, all tabs together; one is left for the posts.
+	streamsOfOne = 5
 )
 
 // stream sends the state of a game now and after every entry. Only the newest
@@ -29,6 +32,14 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 	default:
 		s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("web.too_many_streams"))
 		return
+	}
+	if session := from(r).session; session != nil {
+		closed, ok := s.Seats.Streaming(session, streamsOfOne)
+		if !ok {
+			s.problem(w, r, http.StatusTooManyRequests, kindTooMany, s.text("web.too_many_tabs"))
+			return
+		}
+		defer closed()
 	}
 	watch, err := s.Bench.Watch(r.Context(), r.PathValue("game"))
 	if err != nil {
