@@ -15,9 +15,9 @@ func stageArg(s entry.Stage) string {
 	return "@stage." + string(s.Kind) + "." + strconv.Itoa(s.Number)
 }
 
-// partsArg names the parts of a call. Parts that the catalogue has no single
+// PartsArg names the parts of a call as an argument of a Say. Parts that the catalogue has no single
 // word for are "several penalties".
-func partsArg(parts []entry.Part) string {
+func PartsArg(parts []entry.Part) string {
 	words := make([]string, len(parts))
 	for i, p := range parts {
 		words[i] = string(p)
@@ -96,7 +96,7 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 	case entry.Penalty:
 		return Say{Key: "line.penalty", Args: Args{
 			{"team", team(b.Side)}, {"player", playerArg(b.Player, b.Bench)}, {"call", callArg(b.Call)},
-			{"parts", partsArg(b.Parts)},
+			{"parts", PartsArg(b.Parts)},
 		}}
 	case entry.Choice:
 		return Say{Key: "line.choice", Args: Args{{"players", jerseys(b.Picks)}}}
