@@ -22,6 +22,7 @@ func (s *Server) routeTable() []route {
 		{"GET", "/api/games/{game}/stream", anyone, s.stream},
 		{"GET", "/api/games/{game}/ledger.jsonl", gameSeats, s.ledger},
 		{"GET", "/api/games/{game}/slot", gameSeats, s.slot},
+		{"GET", "/api/games/{game}/announcements", gameSeats, s.announcements},
 		{"POST", "/api/games/{game}/preview", gameSeats, s.preview},
 		{"POST", "/api/games/{game}/entries", gameSeats, s.post},
 

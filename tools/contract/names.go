@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"strings"
 
+	"whistlestop/announce"
 	"whistlestop/card"
 	"whistlestop/entry"
 	"whistlestop/rulebook"
@@ -18,6 +19,7 @@ import (
 var roots = []reflect.Type{
 	reflect.TypeFor[rules.State](), reflect.TypeFor[rules.Preview](),
 	reflect.TypeFor[rulebook.Division](), reflect.TypeFor[rulebook.Code](),
+	reflect.TypeFor[announce.Announcement](),
 	reflect.TypeFor[card.View](), reflect.TypeFor[card.Card](), reflect.TypeFor[slot.Outlook](),
 	reflect.TypeFor[entry.At](), reflect.TypeFor[entry.Seat](), reflect.TypeFor[entry.Kind](),
 }
@@ -30,6 +32,7 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[rulebook.Overtime](): "OvertimeSettings",
 	reflect.TypeFor[rulebook.ShootOut](): "ShootOutSettings",
 	reflect.TypeFor[rulebook.TimeOut]():  "TimeOutSettings",
+	reflect.TypeFor[announce.Kind]():     "AnnouncementKind",
 	reflect.TypeFor[card.View]():         "RinkCardView",
 	reflect.TypeFor[card.Card]():         "RinkCard",
 	reflect.TypeFor[card.Words]():        "RinkCardWords",
@@ -63,7 +66,7 @@ var bodies = []entry.Body{
 }
 
 // folders are where the types, their constants and their comments stand.
-var folders = []string{"entry", "rulebook", "rules", "card", "slot"}
+var folders = []string{"entry", "rulebook", "rules", "announce", "card", "slot"}
 
 // nameAll gives every type that the roots and the bodies reach its name. Two
 // types with one name are an error: one of them needs another one above.

@@ -79,6 +79,9 @@ export type ClockMode = 'lead' | 'follow' | 'beside'
 export type DelayWhy = 'injury' | 'ice' | 'equipment' | 'other'
 /** AttemptOn says why a player shot alone. */
 export type AttemptOn = 'penalty_shot' | 'shoot_out'
+/** Kind is what an announcement is about. */
+export type AnnouncementKind =
+  'before' | 'goal' | 'penalty' | 'taken_back' | 'time_out' | 'full_strength' | 'last_minute'
 /** Why says why a penalty is not on the board. */
 export type BesideWhy = 'waits' | 'after' | 'no_line' | 'too_long'
 /** Kind names what an entry says. The set is closed: a switch over it must name every kind. */
@@ -613,6 +616,38 @@ export interface ClockDoubtedBody {
   elapsed_ms: Millis
   asleep_ms: Millis
 }
+/** Announcement is one thing to say. */
+export interface Announcement {
+  /** names it and what it says; posted when it was said */
+  key: string
+  kind: AnnouncementKind
+  /** that it is about */
+  entry?: string
+  at: Moment
+  due_abs_ms: Millis
+  says: Say[]
+  /** read it twice */
+  twice: boolean
+  /** the referee has not said everything yet */
+  waits: boolean
+  said: boolean
+  /** Again says that it was announced before with other words: a correction. */
+  again: boolean
+}
+/** Moment is a moment of play in every form that a screen needs. */
+export interface Moment {
+  abs_ms: Millis
+  period: number
+  elapsed_ms: Millis
+  left_ms: Millis
+}
+/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. An argument that begins with "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play"); a call that the catalogue does not know is shown as it was written. */
+export interface Say {
+  key: string
+  args?: {
+    [k: string]: string
+  }
+}
 /** Args fill the gaps of a sentence, by name. They are a short list and not a map, because a fold writes hundreds of them; in JSON they are an object. */
 export interface Args {
   [k: string]: string
@@ -632,13 +667,6 @@ export interface Attempt {
   goalkeeper: Jersey
   scored: boolean
   on: AttemptOn
-}
-/** Moment is a moment of play in every form that a screen needs. */
-export interface Moment {
-  abs_ms: Millis
-  period: number
-  elapsed_ms: Millis
-  left_ms: Millis
 }
 /** Bench is how the bench works. */
 export interface Bench {
@@ -790,13 +818,6 @@ export interface Double {
   /** fields in which the two say different things */
   differs: string[]
   say: Say
-}
-/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. An argument that begins with "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play"); a call that the catalogue does not know is shown as it was written. */
-export interface Say {
-  key: string
-  args?: {
-    [k: string]: string
-  }
 }
 /** Call is a call of the official record. It may have been wiped out by a goal. */
 export interface Call {
