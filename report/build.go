@@ -58,9 +58,8 @@ func (b *builder) document() {
 	b.d = Document{
 		Game: s.Game, Seq: s.Seq, Times: b.times, Finished: s.Stage.Kind == entry.Over,
 		Totals: Count(*s), Owed: list(s.Owed),
-		Officials: []Person{}, Crew: []Person{}, Attempts: []AttemptLine{},
-		Shots: []ShotLine{}, Goalkeepers: []GoalkeeperLine{},
-		Signatures: []Signature{}, Seals: []Seal{},
+		Officials: list(s.Book.Crew.Officials), Crew: list(s.Book.Crew.Crew), Division: s.Division,
+		Stoppages: stoppages(s), Choices: []entry.Choice{}, Sealed: s.Book.Sealed,
 	}
 	b.head()
 	b.periods()
@@ -68,6 +67,10 @@ func (b *builder) document() {
 	b.goals()
 	b.penalties()
 	b.log()
+	b.attempts()
+	b.shots()
+	b.goalkeepers()
+	b.signed()
 	b.score()
 }
 
@@ -138,7 +141,7 @@ func (b *builder) teams() {
 		t := b.state.Teams[i]
 		players := slices.Clone(list(t.Players))
 		slices.SortStableFunc(players, func(x, y entry.Player) int { return byJersey(x.Number, y.Number) })
-		b.d.Teams[i] = Roster{Side: side, Name: t.Name, Players: players, Staff: []Person{}}
+		b.d.Teams[i] = Roster{Side: side, Name: t.Name, Players: players, Staff: list(t.Staff), Confirmed: b.state.Book.Confirmed[i]}
 	}
 }
 
@@ -178,11 +181,12 @@ func (b *builder) goals() {
 			Entry: g.Entry, Number: i + 1, At: b.stamp(g.Moment), Side: g.Side, Scorer: g.Scorer,
 			Assists: list(g.Assists), Class: g.Class, On: g.On, EmptyNet: g.EmptyNet,
 			Skaters: g.Skaters, Score: g.Score, Reasons: list(g.Reasons),
-			OnIce: [2][]entry.Jersey{{}, {}},
+			OwnGoal: g.OwnGoal, OnIce: [2][]entry.Jersey{list(g.OnIce.Home), list(g.OnIce.Visitors)},
 		}
+		line.Goalkeeper, _ = b.state.KeeperAt(g.Side.Other(), g.Moment.Abs)
 		if l := b.bodies[g.Entry]; l != nil {
 			if body, ok := l.Body.(entry.Goal); ok {
-				line.Unassisted, line.OwnGoal = body.Unassisted, body.OwnGoal
+				line.Unassisted = body.Unassisted
 			}
 		}
 		b.d.Goals = append(b.d.Goals, line)
@@ -209,7 +213,9 @@ func (b *builder) log() {
 		case entry.Delay:
 			d.Delays = append(d.Delays, DelayLine{Entry: l.Entry, At: at, Wall: l.Wall, Why: body.Why})
 		case entry.Note:
-			d.Notes = append(d.Notes, NoteLine{Entry: l.Entry, At: at, Wall: l.Wall, Text: body.Text})
+			d.Notes = append(d.Notes, NoteLine{Entry: l.Entry, At: at, Wall: l.Wall, About: body.About, Text: body.Text})
+		case entry.Choice:
+			d.Choices = append(d.Choices, body)
 		case entry.Amended:
 			d.Corrections.Amended++
 			b.correct(l, "")
@@ -236,14 +242,13 @@ func (b *builder) correct(l *rules.Line, reason string) {
 
 func (b *builder) score() {
 	s := b.state
-	c := Score{Shown: [2]int{s.Teams[0].Shown, s.Teams[1].Shown}}
-	for i := range s.Teams {
-		c.Play[i] = s.Teams[i].Score
+	c := Score{Shown: [2]int{s.Teams[0].Shown, s.Teams[1].Shown}, Final: [2]int{s.Teams[0].Score, s.Teams[1].Score}}
+	for _, g := range s.Goals {
+		c.Play[g.Side.Index()]++
 	}
-	c.Final = c.Play
-	if b.d.Finished && c.Play[0] != c.Play[1] {
+	if b.d.Finished && c.Final[0] != c.Final[1] {
 		c.Winner = entry.Home
-		if c.Play[1] > c.Play[0] {
+		if c.Final[1] > c.Final[0] {
 			c.Winner = entry.Visitors
 		}
 		c.Decided = InRegulation
@@ -251,6 +256,9 @@ func (b *builder) score() {
 			if g.Moment.Period > len(s.Division.Periods) {
 				c.Decided = InOvertime
 			}
+		}
+		if c.Play[0] == c.Play[1] {
+			c.Decided = InShootOut
 		}
 	}
 	b.d.Score = c

@@ -19,9 +19,9 @@ type Document struct {
 	Score    Score                `json:"score"`    //
 	Periods  []Period             `json:"periods"`  // those that were begun
 
-	Teams     [2]Roster `json:"teams"` // home, visitors
-	Officials []Person  `json:"officials"`
-	Crew      []Person  `json:"crew"`
+	Teams     [2]Roster        `json:"teams"` // home, visitors
+	Officials []entry.Official `json:"officials"`
+	Crew      []entry.Official `json:"crew"`
 
 	Goals       []GoalLine       `json:"goals"`
 	Penalties   []PenaltyLine    `json:"penalties"` // each part of a call on a line of its own
@@ -40,6 +40,11 @@ type Document struct {
 	Signatures  []Signature  `json:"signatures"`
 	Seals       []Seal       `json:"seals"` // oldest first; the last one counts
 	Sealed      bool         `json:"sealed"`
+
+	// What the game was played under, and what the audit needs to play it again.
+	Division  rulebook.Division `json:"rules"`
+	Stoppages []entry.At        `json:"stoppages"`
+	Choices   []entry.Choice    `json:"choices"`
 }
 
 // Head is what stands at the top of a report.
@@ -106,17 +111,11 @@ const (
 
 // Roster is a team with everybody who came to the game.
 type Roster struct {
-	Side      entry.Side     `json:"side"`
-	Name      string         `json:"name"`
-	Players   []entry.Player `json:"players"` // by number
-	Staff     []Person       `json:"staff"`
-	Confirmed string         `json:"confirmed,omitempty"` // who confirmed the roster for the team
-}
-
-// Person is somebody with a part in the game who does not play.
-type Person struct {
-	Role string `json:"role"`
-	Name string `json:"name"`
+	Side      entry.Side       `json:"side"`
+	Name      string           `json:"name"`
+	Players   []entry.Player   `json:"players"` // by number
+	Staff     []entry.Official `json:"staff"`
+	Confirmed string           `json:"confirmed,omitempty"` // who confirmed the roster for the team
 }
 
 // GoalLine is a goal.
@@ -142,25 +141,27 @@ type GoalLine struct {
 // PenaltyLine is one part of a call: every part has a line of its own, also for
 // one player and one incident.
 type PenaltyLine struct {
-	Entry    string       `json:"entry"`
-	Part     int          `json:"part"` // index of the part within the call
-	Off      Stamp        `json:"off"`  // when it was called
-	Side     entry.Side   `json:"side"`
-	Player   entry.Jersey `json:"player"`
-	Bench    bool         `json:"bench"`
-	ServedBy entry.Jersey `json:"served_by"` // where somebody else sits
-	Call     string       `json:"call"`      // id of the infraction; its words are the message "call." and the id
-	Kind     entry.Part   `json:"kind"`
-	Length   entry.Millis `json:"length_ms"`  // of the time served
-	Charged  entry.Millis `json:"charged_ms"` // penalty minutes in the record
-	Start    *Stamp       `json:"start,omitempty"`
-	End      *Stamp       `json:"end,omitempty"` // when its time was over
-	On       *Stamp       `json:"on,omitempty"`  // when whoever sat left the box
-	How      rules.Ended  `json:"how,omitempty"` // how it ended; empty: nothing is served for it
-	Wiped    bool         `json:"wiped"`         // signalled, and wiped out by a goal: written, not served
-	Matched  bool         `json:"matched"`       // coincidental
-	Waited   bool         `json:"waited"`        // its start had to wait
-	Running  bool         `json:"running"`       // not over when the game was, or yet
+	Entry     string       `json:"entry"`
+	Part      int          `json:"part"` // index of the part within the call
+	Off       Stamp        `json:"off"`  // when it was called
+	Side      entry.Side   `json:"side"`
+	Player    entry.Jersey `json:"player"`
+	Bench     bool         `json:"bench"`
+	ServedBy  entry.Jersey `json:"served_by"` // where somebody else sits
+	Call      string       `json:"call"`      // id of the infraction; its words are the message "call." and the id
+	Kind      entry.Part   `json:"kind"`
+	Length    entry.Millis `json:"length_ms"`  // of the time served
+	Charged   entry.Millis `json:"charged_ms"` // penalty minutes in the record
+	Start     *Stamp       `json:"start,omitempty"`
+	End       *Stamp       `json:"end,omitempty"` // when its time was over
+	On        *Stamp       `json:"on,omitempty"`  // when whoever sat left the box
+	How       rules.Ended  `json:"how,omitempty"` // how it ended; empty: nothing is served for it
+	Wiped     bool         `json:"wiped"`         // signalled, and wiped out by a goal: written, not served
+	Matched   bool         `json:"matched"`       // coincidental
+	Waited    bool         `json:"waited"`        // its start had to wait
+	Running   bool         `json:"running"`       // not over when the game was, or yet
+	Given     bool         `json:"given"`         // the referee gave it a length of its own
+	Signalled bool         `json:"signalled"`     // the referee's arm was up before the whistle
 }
 
 // ShotLine are the shots on goal by a side in a period against one goalkeeper.
@@ -226,7 +227,7 @@ type NoteLine struct {
 	Entry string       `json:"entry"`
 	At    Stamp        `json:"at"`
 	Wall  entry.Millis `json:"wall_ms"`
-	About string       `json:"about,omitempty"`
+	About entry.About  `json:"about,omitempty"`
 	Text  string       `json:"text"`
 }
 
@@ -259,7 +260,7 @@ type Correction struct {
 // Signature is a signature, drawn or given by name and code.
 type Signature struct {
 	Entry   string       `json:"entry"`
-	Role    string       `json:"role"`
+	Role    entry.Role   `json:"role"`
 	Name    string       `json:"name"`
 	Code    string       `json:"code,omitempty"`
 	Drawing string       `json:"drawing,omitempty"` // an SVG path

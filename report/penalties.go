@@ -33,7 +33,7 @@ func (b *builder) penalty(call *rules.Call, part int, terms map[string]*rules.Te
 	given := false // the referee gave it a length of its own
 	if l := b.bodies[call.Entry]; l != nil {
 		if body, ok := l.Body.(entry.Penalty); ok {
-			line.ServedBy = body.ServedBy
+			line.ServedBy, line.Signalled = body.ServedBy, body.Signalled
 			if part < len(body.Lengths) {
 				given, line.Charged = true, body.Lengths[part]
 			}
@@ -42,7 +42,7 @@ func (b *builder) penalty(call *rules.Call, part int, terms map[string]*rules.Te
 	if term := terms[partID(call.Entry, part)]; term != nil {
 		b.served(&line, term)
 	}
-	line.Charged = b.charge(line, given)
+	line.Given, line.Charged = given, b.charge(line, given)
 	return line
 }
 

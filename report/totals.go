@@ -27,7 +27,21 @@ type Side struct {
 	PowerPlays     Advantage    `json:"power_plays"`
 	ShortHanded    Advantage    `json:"short_handed"` // goals scored while short; chances and time are the other side's
 	EmptyNetGoals  int          `json:"empty_net_goals"`
-	Players        []Player     `json:"players"`
+
+	// Kills are the other side's power plays without a goal. Shares are thousandths
+	// of the chances; absent where there was no chance.
+	Kills          int  `json:"kills"`
+	PowerPlayShare *int `json:"power_play_share,omitempty"`
+	KillShare      *int `json:"kill_share,omitempty"`
+
+	// Absent where shots were not kept. Saves are those of this side.
+	Shots         *int  `json:"shots,omitempty"`
+	ShotsByPeriod []int `json:"shots_by_period,omitempty"`
+	Saves         *int  `json:"saves,omitempty"`
+
+	FaceOffsWon int `json:"face_offs_won,omitempty"`
+
+	Players []Player `json:"players"`
 }
 
 // Advantage are chances, goals and time with more skaters than the other side,
@@ -47,6 +61,15 @@ type Player struct {
 	Points         int          `json:"points"`
 	Penalties      int          `json:"penalties"`
 	PenaltyMinutes entry.Millis `json:"penalty_ms"`
+
+	PlusMinus *int      `json:"plus_minus,omitempty"` // absent where the league does not keep who was on the ice
+	FaceOffs  *FaceOffs `json:"face_offs,omitempty"`  // absent for whoever took none
+}
+
+// FaceOffs are face-offs won and lost by a player.
+type FaceOffs struct {
+	Won  int `json:"won"`
+	Lost int `json:"lost"`
 }
 
 // PlusMinus says for a goal whether it counts for plus and minus: goals at even
@@ -65,7 +88,7 @@ func Count(s rules.State) Totals {
 	players := [2]map[entry.Jersey]*Player{{}, {}}
 	for i, side := range entry.Sides {
 		t.Sides[i] = Side{
-			Side: side, Name: s.Teams[i].Name, Goals: s.Teams[i].Score,
+			Side: side, Name: s.Teams[i].Name,
 			GoalsByPeriod: make([]int, len(s.Periods)), Players: []Player{},
 		}
 		for _, p := range s.Teams[i].Players {
@@ -95,6 +118,7 @@ func Count(s rules.State) Totals {
 		t.Sides[i].PowerPlays.Chances = chances(s, entry.Sides[i], t.Played)
 		t.Sides[i].PowerPlays.Time = timeAhead(s, i, t.Played)
 	}
+	t.figures(s, of)
 	for i := range t.Sides {
 		t.Sides[i].ShortHanded.Chances = t.Sides[1-i].PowerPlays.Chances
 		t.Sides[i].ShortHanded.Time = t.Sides[1-i].PowerPlays.Time
@@ -109,6 +133,7 @@ func Count(s rules.State) Totals {
 
 func (t *Totals) goal(g rules.Goal, of func(entry.Side, entry.Jersey) *Player) {
 	side := &t.Sides[g.Side.Index()]
+	side.Goals++
 	if n := g.Moment.Period - 1; n < len(side.GoalsByPeriod) {
 		side.GoalsByPeriod[n]++
 	}
