@@ -25,6 +25,7 @@ var mayImport = map[string][]string{
 	"internal/bench": pure,
 
 	"internal/store":           {"entry"},
+	"internal/store/faults":    {},
 	"internal/store/memory":    {"entry", "internal/store"},
 	"internal/store/sqlite":    {"entry", "internal/store"},
 	"internal/store/storetest": {"entry", "internal/store"},
@@ -48,7 +49,7 @@ var mayImport = map[string][]string{
 // testsMayImport is what tests may use beyond that.
 var testsMayImport = map[string][]string{
 	"internal/store/memory": {"internal/store/storetest"},
-	"internal/store/sqlite": {"internal/store/storetest"},
+	"internal/store/sqlite": {"internal/store/storetest", "internal/store/faults", "internal/demo"},
 	"internal/bench":        {"internal/store/memory"},
 	"internal/web":          {"internal/store/memory"},
 	"internal/demo":         {"internal/store/memory"},

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"github.com/gofrs/flock"
+	"modernc.org/sqlite"
 
 	"whistlestop/entry"
 	"whistlestop/internal/store"
@@ -68,11 +69,25 @@ func (s *Store) Append(ctx context.Context, game string, entries []entry.Entry) 
 		return err
 	}
 	err = write(ctx, db, game, entries, lines)
-	if err != nil && !errors.Is(err, store.ErrMoved) {
-		return s.abandon(err)
+	if err == nil || errors.Is(err, store.ErrMoved) || full(err) {
+		return err
 	}
-	return err
+	return s.abandon(err)
 }
+
+// full reports whether the disk had no room and nothing else went wrong. Such a
+// write was taken back before any sync, so the open database is still what is on
+// the disk; a new one might not open while there is no room.
+func full(err error) bool {
+	var failed *sqlite.Error
+	return !errors.Is(err, errNotTakenBack) && errors.As(err, &failed) && failed.Code()&0xff == codeFull
+}
+
+// codeFull is SQLITE_FULL.
+const codeFull = 13
+
+// errNotTakenBack marks a transaction that failed and could not be rolled back.
+var errNotTakenBack = errors.New("the transaction could not be taken back")
 
 func write(ctx context.Context, db *sql.DB, game string, entries []entry.Entry, lines []store.Line) (err error) {
 	tx, err := db.BeginTx(ctx, nil)
@@ -81,12 +96,14 @@ func write(ctx context.Context, db *sql.DB, game string, entries []entry.Entry, 
 	}
 	defer func() {
 		if err != nil {
-			err = errors.Join(err, ignoreDone(tx.Rollback()))
+			if failed := ignoreDone(tx.Rollback()); failed != nil {
+				err = errors.Join(err, errNotTakenBack, failed)
+			}
 		}
 	}()
 	var newest int
-	const last = "SELECT coalesce(max(seq), 0) FROM entries WHERE game = ?"
-	if err := tx.QueryRowContext(ctx, last, game).Scan(&newest); err != nil {
+	const known = "SELECT newest FROM games WHERE id = ?"
+	if err := tx.QueryRowContext(ctx, known, game).Scan(&newest); err != nil && !errors.Is(err, sql.ErrNoRows) {
 		return err
 	}
 	if entries[0].Seq != newest+1 {
@@ -98,11 +115,11 @@ func write(ctx context.Context, db *sql.DB, game string, entries []entry.Entry, 
 			return err
 		}
 	}
-	const known = "SELECT count(*) FROM entries WHERE id = ?"
+	const taken = "SELECT count(*) FROM entries WHERE id = ?"
 	const add = "INSERT INTO entries (game, seq, id, line, hash) VALUES (?, ?, ?, ?, ?)"
 	for i, e := range entries {
 		var count int
-		if err := tx.QueryRowContext(ctx, known, e.ID).Scan(&count); err != nil {
+		if err := tx.QueryRowContext(ctx, taken, e.ID).Scan(&count); err != nil {
 			return err
 		}
 		if count > 0 {
@@ -111,6 +128,11 @@ func write(ctx context.Context, db *sql.DB, game string, entries []entry.Entry, 
 		if _, err := tx.ExecContext(ctx, add, game, e.Seq, e.ID, string(lines[i].Bytes), lines[i].Hash); err != nil {
 			return err
 		}
+	}
+	const head = "UPDATE games SET newest = ?, head = ? WHERE id = ?"
+	last := len(lines) - 1
+	if _, err := tx.ExecContext(ctx, head, entries[last].Seq, lines[last].Hash, game); err != nil {
+		return err
 	}
 	return tx.Commit()
 }
@@ -138,14 +160,49 @@ func (s *Store) Load(ctx context.Context, game string) ([]entry.Entry, error) {
 	if err != nil {
 		return nil, err
 	}
-	return store.Read(game, lines)
+	heads, err := query(ctx, s, "SELECT newest, head FROM games WHERE id = ?",
+		func(rows *sql.Rows) (h head, err error) {
+			err = rows.Scan(&h.newest, &h.hash)
+			return h, err
+		}, game)
+	if err != nil {
+		return nil, err
+	}
+	ledger, err := store.Read(game, lines)
+	if err != nil {
+		return nil, err
+	}
+	known := head{}
+	if len(heads) > 0 {
+		known = heads[0]
+	}
+	found := head{newest: len(lines)}
+	if len(lines) > 0 {
+		found.hash = lines[len(lines)-1].Hash
+	}
+	if found != known {
+		return nil, &store.DamagedError{Game: game, Seq: min(found.newest, known.newest) + 1, Err: fmt.Errorf(
+			"%d entries are there, and %d were written", found.newest, known.newest)}
+	}
+	return ledger, nil
 }
 
-// Games returns the ids of all games, the newest first.
+// head is the newest entry of a game.
+type head struct {
+	newest int
+	hash   string
+}
+
+// Games returns the ids of all games, the newest first. It lists a game also when
+// only its entries are left of it.
 func (s *Store) Games(ctx context.Context) ([]string, error) {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	return query(ctx, s, "SELECT id FROM games ORDER BY opened DESC, id DESC",
+	// A game whose own row was damaged must not hide: its entries name it.
+	return query(ctx, s, `SELECT id FROM (
+		SELECT id, opened FROM games
+		UNION ALL SELECT DISTINCT game, 0 FROM entries WHERE game NOT IN (SELECT id FROM games)
+	) ORDER BY opened DESC, id DESC`,
 		func(rows *sql.Rows) (id string, err error) {
 			err = rows.Scan(&id)
 			return id, err

@@ -118,6 +118,9 @@ func TestDamageIsNamed(t *testing.T) {
 		{"a missing line", `DELETE FROM entries WHERE seq = 2`, 2},
 		{"a missing first line", `DELETE FROM entries WHERE seq = 1`, 1},
 		{"lines that changed places", `UPDATE entries SET seq = CASE seq WHEN 2 THEN 30 ELSE 2 END WHERE seq IN (2, 3)`, 2},
+		{"a missing newest line", `DELETE FROM entries WHERE seq = 4`, 4},
+		{"a missing game", `DELETE FROM games`, 1},
+		{"another newest line", `UPDATE games SET head = 'x'`, 5},
 		{"not JSON", `UPDATE entries SET line = 'x' WHERE seq = 3`, 3},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -136,6 +139,28 @@ func TestDamageIsNamed(t *testing.T) {
 				t.Fatalf("got %v, want entry %d of the game named", err, test.seq)
 			}
 		})
+	}
+}
+
+// A folder of a program from before the newest entries were written down.
+func TestOlderFolderIsBroughtUpToDate(t *testing.T) {
+	ctx, folder, game := context.Background(), t.TempDir(), storetest.Game(1)
+	s := open(t, folder)
+	if err := s.Append(ctx, game, storetest.Chain(game, nil, 3)); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	alterWhileOpen(t, folder, `ALTER TABLE games DROP COLUMN head; ALTER TABLE games DROP COLUMN newest;
+		DELETE FROM goose_db_version WHERE version_id = 2`)
+	s = open(t, folder)
+	ledger, err := s.Load(ctx, game)
+	if err != nil || len(ledger) != 3 {
+		t.Fatalf("%d entries, %v", len(ledger), err)
+	}
+	if err := s.Append(ctx, game, storetest.Chain(game, ledger, 1)); err != nil {
+		t.Fatal(err)
 	}
 }
 
