@@ -57,6 +57,29 @@ func TestKilledAndStartedAgain(t *testing.T) {
 	}
 }
 
+// The time zone of the computer is no part of a game: changed while the program
+// was down, with the clock running, it moves nothing.
+func TestZoneIsChangedInAGame(t *testing.T) {
+	t.Setenv("TZ", "Asia/Tokyo")
+	arguments := []string{"bench", "--data", t.TempDir(), "--listen", "127.0.0.1:0"}
+	p := start(t, os.Args[0], arguments...)
+	p.openGame()
+	p.enter(draft(1, entry.StageBegun{Stage: entry.Stage{Kind: entry.Period, Number: 1}, Length: entry.Clock(12, 0)}))
+	p.enter(draft(2, entry.ClockStarted{}))
+	before := p.snapshot()
+	p.kill()
+	t.Setenv("TZ", "America/St_Johns")
+	p = start(t, os.Args[0], arguments...)
+	after := p.snapshot()
+	if !bytes.Equal(before.State, after.State) {
+		t.Errorf("the state was\n%s\nand is\n%s", before.State, after.State)
+	}
+	played := after.clock(t).At(after.Now) - before.clock(t).At(before.Now)
+	if passed := after.Now - before.Now; played != passed || passed < 0 || passed > 60_000 {
+		t.Errorf("%d ms passed, the clock went on by %d", passed, played)
+	}
+}
+
 // However often and whenever it is killed, what was answered is there, and what
 // was not is whole or absent.
 func TestKilledWhilePosting(t *testing.T) {

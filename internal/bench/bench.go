@@ -21,7 +21,8 @@ type Bench struct {
 	ids     IDs
 	logger  *slog.Logger
 
-	ahead atomic.Int64 // milliseconds that the bench's time is ahead of clock
+	ahead  atomic.Int64 // milliseconds that the bench's time is ahead of clock
+	sleeps sleeps       // of the computer
 	stop  chan struct{}
 	group sync.WaitGroup
 

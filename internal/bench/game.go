@@ -36,6 +36,7 @@ type game struct {
 	place  map[string]int // id of an entry to its index in the ledger
 	update Update
 	timer  *time.Timer
+	slept  int // how many of the computer's sleeps it has seen
 }
 
 func newGame(b *Bench, id string) *game {
@@ -119,7 +120,7 @@ func (g *game) ready() error {
 	if len(g.ledger) == 0 {
 		return problem(Missing, nil, "bench.no_game")
 	}
-	return nil
+	return g.doubt()
 }
 
 func (g *game) load() error {
@@ -136,6 +137,9 @@ func (g *game) load() error {
 		return err
 	}
 	if first {
+		if err := g.doubt(); err != nil {
+			return err
+		}
 		// What ran out while the program was dead needs no grace.
 		if err := g.stopIfOut(0); err != nil {
 			return err

@@ -47,6 +47,8 @@ export class BenchTime {
 
   /** Takes a first guess from a message that the bench sent just now. */
   hint(benchNow: number): void {
+    // No message comes before it was sent: the bench's time went on by itself, as after a sleep.
+    if (this.bound !== undefined && benchNow > this.now() + this.bound) this.forget()
     if (!this.measured) this.#offset = benchNow - localNow()
   }
 
@@ -101,8 +103,10 @@ export class BenchTime {
     }
     const best = bestOffset(list)
     if (!best) return
-    // An older measurement may still be the better one.
-    if (this.measured && boundAfter(this.#bound, localNow() - this.#at) < best.bound) return
+    // An older measurement may still be the better one, unless the two cannot both be true.
+    const older = boundAfter(this.#bound, localNow() - this.#at)
+    const agree = Math.abs(best.offset - this.#offset) <= older + best.bound
+    if (this.measured && agree && older < best.bound) return
     this.#offset = best.offset
     this.#bound = best.bound
     this.#at = localNow()

@@ -1,0 +1,115 @@
+package bench
+
+import (
+	"context"
+	"sync"
+	"time"
+
+	"whistlestop/entry"
+)
+
+const (
+	// lookEvery is how often the bench asks whether the computer slept.
+	lookEvery = time.Second
+	// sleptLeast is the shortest sleep that counts, in milliseconds. What is
+	// shorter may be the difference of two readings.
+	sleptLeast entry.Millis = 500
+)
+
+// slept is one sleep of the computer.
+type slept struct {
+	from entry.Millis // the bench's time at the last look before it
+	long entry.Millis
+}
+
+// sleeps are the sleeps since the start of the program. A computer that sleeps
+// does not know how long the game went on: people do.
+type sleeps struct {
+	mutex   sync.Mutex
+	asleep  func() entry.Millis // nil: nobody can tell
+	counted entry.Millis        // of what asleep returns, what is in all already
+	looked  entry.Millis
+	all     []slept
+}
+
+// MindSleep lets the bench doubt every clock that runs while the computer
+// sleeps. asleep returns how long the computer has slept in all, counted from
+// any moment, in milliseconds. It is called once, before games are opened.
+func (b *Bench) MindSleep(asleep func() entry.Millis) {
+	b.sleeps.mutex.Lock()
+	b.sleeps.asleep, b.sleeps.counted, b.sleeps.looked = asleep, asleep(), b.Now()
+	b.sleeps.mutex.Unlock()
+	b.group.Go(func() {
+		every := time.NewTicker(lookEvery)
+		defer every.Stop()
+		told := 0
+		for {
+			select {
+			case <-every.C:
+			case <-b.stop:
+				return
+			}
+			if all := b.look(); len(all) > told {
+				told = len(all)
+				b.wake()
+			}
+		}
+	})
+}
+
+// look returns the sleeps up to now. The bench's time goes on by what was slept
+// through, so that it agrees with the time of day and with phones that were
+// awake.
+func (b *Bench) look() []slept {
+	s := &b.sleeps
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if s.asleep == nil {
+		return nil
+	}
+	total := s.asleep()
+	if long := total - s.counted; long >= sleptLeast {
+		s.counted = total
+		s.all = append(s.all, slept{from: s.looked, long: long})
+		b.ahead.Add(int64(long))
+		b.logger.Warn("the computer slept", "for_ms", long)
+	}
+	s.looked = b.Now()
+	return s.all
+}
+
+// wake lets every live game see that the computer slept.
+func (b *Bench) wake() {
+	b.mutex.Lock()
+	all := make([]*game, 0, len(b.games))
+	for _, g := range b.games {
+		all = append(all, g)
+	}
+	b.mutex.Unlock()
+	for _, g := range all {
+		// A game that cannot be loaded now sees it when it is.
+		_, _ = ask(context.Background(), g, func() (struct{}, error) { return struct{}{}, g.ready() })
+	}
+}
+
+// doubt posts that the time of a clock is not known, if the computer slept while
+// it ran. It comes before everything else that the clock would bring about: a
+// horn that nobody heard ends nothing.
+func (g *game) doubt() error {
+	all := g.bench.look()
+	for ; g.slept < len(all); g.slept++ {
+		s, state := all[g.slept], g.update.State
+		if !state.Clock.Running || state.Clock.Wall > s.from {
+			continue
+		}
+		doubted := entry.Entry{
+			ID: g.bench.ids.New(g.bench.Now()), Game: g.id, Seq: len(g.ledger) + 1,
+			Wall: s.from, Seat: entry.Program, At: where(state, s.from),
+			Body: entry.ClockDoubted{Elapsed: state.Clock.At(s.from), Asleep: s.long},
+		}
+		if err := g.keep([]entry.Entry{doubted}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
