@@ -11,6 +11,11 @@ async function open(target: HTMLElement): Promise<void> {
     mount(Start, { target })
     return
   }
+  if (page === 'join') {
+    const { default: Join } = await import('./screens/join/Join.svelte')
+    mount(Join, { target })
+    return
+  }
   if (page === 'seat') {
     const { default: Seat } = await import('./screens/seat/Seat.svelte')
     mount(Seat, { target, props: { newest: await newest() ?? '' } })

@@ -67,16 +67,15 @@ export type View = '' | 'public'
 
 const patience = 8000 // milliseconds until a question counts as unanswered
 
-/** What a question may have beside its path. */
+/** What a question may have beside its path and body. */
 interface Asking {
-  body?: unknown
   method?: 'GET' | 'POST' | 'DELETE'
   signal?: AbortSignal
   within?: number // milliseconds until it counts as unanswered
 }
 
 /** Asks the bench, and gives its answer as it came. Rejects with Refused or Unreachable. */
-async function fetchFrom(path: string, { body, method, signal, within = patience }: Asking = {}): Promise<Response> {
+async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience }: Asking = {}): Promise<Response> {
   const limit = AbortSignal.timeout(within)
   let response: Response
   try {
@@ -108,8 +107,8 @@ async function fetchFrom(path: string, { body, method, signal, within = patience
 }
 
 /** The same for answers in JSON. */
-export async function ask<T>(path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
-  const response = await fetchFrom(path, { body, signal })
+export async function ask<T>(path: string, body?: unknown, more?: Asking): Promise<T> {
+  const response = await fetchFrom(path, body, more)
   try {
     return (await response.json()) as T
   } catch (reason) {
@@ -127,7 +126,7 @@ export const api = {
   time: (sent: number) =>
     ask<{ received_ms: number; sent_ms: number }>(`/time?sent=${Math.round(sent)}`),
   preview: (id: string, entries: Entry[], signal?: AbortSignal) =>
-    ask<Preview>(`/games/${id}/preview`, { entries }, signal),
+    ask<Preview>(`/games/${id}/preview`, { entries }, { signal }),
   post: (id: string, entries: Entry[]) =>
     ask<Answer>(`/games/${id}/entries`, { entries }),
   streamAddress: (id: string, view: View = '') => `/api/games/${id}/stream${view === '' ? '' : `?view=${view}`}`,

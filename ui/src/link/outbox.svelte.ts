@@ -52,7 +52,8 @@ export class Outbox {
   /**
    * Puts a batch in and sends it as soon as it can. The promise is kept when the
    * bench has taken it, broken when the bench refuses it, and open while there
-   * is no answer.
+   * is no answer. A refusal because somebody else was first is listed as well:
+   * it takes a decision.
    */
   put(entries: Entry[], saw = 0): Promise<void> {
     const key = entries[0]?.id
@@ -74,7 +75,7 @@ export class Outbox {
     return this.put(entries, saw).then(
       () => true,
       (why: Refused) => {
-        this.#list({ batch: { key, entries, saw }, why })
+        if (!why.stale) this.#list({ batch: { key, entries, saw }, why })
         return false
       },
     )
@@ -98,8 +99,8 @@ export class Outbox {
             return
           }
           const answer = this.#answers.get(batch.key)
-          if (answer) answer.reject(reason)
-          else this.#list({ batch, why: reason })
+          answer?.reject(reason)
+          if (!answer || reason.stale) this.#list({ batch, why: reason })
           this.#drop(batch)
         }
         this.#answers.delete(batch.key)

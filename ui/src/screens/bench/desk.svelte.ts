@@ -10,6 +10,8 @@ import { EndWatch, TurnWatch } from '../../game/end'
 import { LiveGame } from '../../game/live.svelte'
 import { draft } from '../../link/draft'
 import { api, Refused } from '../../link/api'
+import type { SeatList } from '../../link/seats'
+import { BenchSeats } from '../../seats/seats.svelte'
 import { SlotWatch } from '../../slot/watch.svelte'
 import { Chime } from '../../sound/chime.svelte'
 import { Horn } from '../../sound/horn.svelte'
@@ -35,6 +37,7 @@ export class Desk {
   readonly chime = new Chime()
   readonly ticks: Ticks
   readonly slot: SlotWatch
+  readonly seats: BenchSeats
   codes = $state.raw<Code[]>([])
   /** What the bench refused, or another thing to be read. */
   message = $state('')
@@ -51,10 +54,12 @@ export class Desk {
   #ends = new EndWatch()
   #turns = new TurnWatch()
   #waiting = false
+  #saw = 0 // the newest entry when the edit under way was begun; 0: none is
   #alerted = ''
 
   constructor(id: string) {
-    this.game = new LiveGame(id)
+    this.seats = new BenchSeats(id)
+    this.game = new LiveGame(id, { seats: (list) => this.seats.take(list as SeatList) })
     this.horn = new Horn(id)
     this.slot = new SlotWatch(id)
     this.ticks = new Ticks(this.game, (reason) => this.#refused(reason))
@@ -129,6 +134,7 @@ export class Desk {
   open(): () => void {
     const close = this.game.open()
     const later = setTimeout(() => this.horn.prepare(), 400)
+    void this.seats.load()
     api.codes().then((codes) => (this.codes = codes)).catch(() => undefined)
     return () => {
       close()
@@ -146,6 +152,8 @@ export class Desk {
     const every = state.division.clock?.horn_every_ms ?? 0
     this.builder.emptyNets = state.teams.filter((team) => team.net_empty).map((team) => team.side)
     this.#mark()
+    if (!this.builder.amending && !this.builder.striking) this.#saw = 0
+    else this.#saw ||= state.seq
     const key = this.alert?.key ?? ''
     if (key !== this.#alerted && key !== '') this.chime.sound()
     this.#alerted = key
@@ -212,11 +220,12 @@ export class Desk {
           (built) => $state.snapshot(built) as Built,
         )
     const { at, atPeriod } = builder
+    const saw = this.#saw || state.seq
     builder.clear()
     this.message = ''
     this.showWhy = false
     this.showWhen = false
-    this.game.post(drafts).catch((reason: unknown) => {
+    this.game.post(drafts, saw).catch((reason: unknown) => {
       this.#refused(reason)
       builder.collected = [...kept, ...builder.collected]
       if (kept.length > 0) builder.setAt(at, atPeriod)

@@ -1,0 +1,60 @@
+import type { Side } from '../contract/contract'
+import { ask } from './api'
+import type { SeatName } from './session'
+
+/** A seat, of one side or of both. */
+export interface Role {
+  seat: SeatName
+  side: Side | ''
+}
+
+/** An invite with its secrets, which the bench tells once. */
+export interface Invite extends Role {
+  id: string
+  code: string // BCDF-GHJK
+  link: string // the address of the QR code
+  qr: string // SVG
+  expires_ms: number
+  caution?: string // what people should know before they use it
+}
+
+/** An invite that is open, without its secrets. */
+interface OpenInvite extends Role {
+  id: string
+  expires_ms: number
+  burnt?: boolean // its code was guessed at too often
+}
+
+/** A device that asks to be a seat. */
+export interface SeatRequest extends Role {
+  id: string
+  device: string
+  check: string // two digits, shown on the device too
+  from: string
+  asked_ms: number
+}
+
+/** A device that is a seat. */
+interface SeatSession extends Role {
+  id: string
+  device: string
+  since_ms: number
+  heard_ms: number
+  open: number | boolean // streams that are open
+}
+
+export interface SeatList {
+  invites: OpenInvite[]
+  requests: SeatRequest[]
+  sessions: SeatSession[]
+}
+
+/** What the bench does about seats. Each rejects with Refused or Unreachable. */
+export const seatsApi = {
+  list: (game: string) => ask<SeatList>(`/games/${game}/seats`),
+  invite: (game: string, role: Role) => ask<Invite>(`/games/${game}/invites`, role),
+  withdraw: (game: string, id: string) => ask<SeatList>(`/games/${game}/invites/${id}`, undefined, { method: 'DELETE' }),
+  approve: (game: string, request: string, role: Role) => ask<SeatList>(`/games/${game}/seats/approve`, { request, ...role }),
+  refuse: (game: string, request: string) => ask<SeatList>(`/games/${game}/seats/refuse`, { request }),
+  revoke: (game: string, session: string) => ask<SeatList>(`/games/${game}/seats/revoke`, { session }),
+}
