@@ -1,4 +1,4 @@
-import type { BenchSetBody, Code, Entry, Item, Line, NextStage, Question, RinkCard, RosterTeam, Say, Side, State } from '../../contract/contract'
+import type { BenchSetBody, Code, Double, Entry, Item, Line, NextStage, Question, RinkCard, RosterTeam, Say, Side, State } from '../../contract/contract'
 import { cardHolds } from '../../card/steps'
 import { Ticks } from '../../card/ticks.svelte'
 import { type Alert, alertOf } from '../../alert/alerts'
@@ -6,6 +6,7 @@ import { CallBuilder, type Ground } from '../../call/builder.svelte'
 import { type Built, builtFrom } from '../../call/built'
 import { type Vocabulary } from '../../call/grammar'
 import { Previewer } from '../../call/previewer.svelte'
+import { doubleOf, joinDrafts } from '../../doubles/merge'
 import { EndWatch, TurnWatch } from '../../game/end'
 import { LiveGame } from '../../game/live.svelte'
 import { draft } from '../../link/draft'
@@ -197,6 +198,20 @@ export class Desk {
     (this.previewer.answer?.refused ?? []).map((one) => one.say),
   )
 
+  /** What is built looks like an entry that another seat has made already; null: like none. */
+  readonly double: Double | null = $derived.by(() => {
+    const { state } = this.game
+    const { answer } = this.previewer
+    if (!state || !answer || this.builder.amending || this.builder.striking) return null
+    return doubleOf(answer.state.book.doubles, (entry) => state.lines.some((line) => line.entry === entry))
+  })
+
+  /** Puts what is built into the entry that is there already. */
+  join(double: Double): void {
+    void this.game.outbox.offer(joinDrafts(this.game, double), this.game.state?.seq)
+    this.builder.clear()
+  }
+
   readonly canPost: boolean = $derived.by(
     () =>
       this.builder.ready && this.builder.unknown.length === 0 && this.refusals.length === 0 &&
@@ -226,6 +241,8 @@ export class Desk {
     this.showWhy = false
     this.showWhen = false
     this.game.post(drafts, saw).catch((reason: unknown) => {
+      // Whoever was first is shown beside what was entered here.
+      if (reason instanceof Refused && reason.stale) return
       this.#refused(reason)
       builder.collected = [...kept, ...builder.collected]
       if (kept.length > 0) builder.setAt(at, atPeriod)
@@ -320,11 +337,6 @@ export class Desk {
 
   setRoster(side: Side, team: RosterTeam): void {
     this.game.say('roster_set', { side, team }).catch((reason: unknown) => this.#refused(reason))
-  }
-
-  /** Forgets a refusal that came after the page was closed in between. */
-  dismiss(key: string): void {
-    this.game.outbox.dismiss(key)
   }
 
   #say(...[kind, body]: Said): void {
