@@ -21,7 +21,7 @@ async function open(target: HTMLElement): Promise<void> {
     mount(Seat, { target, props: { newest: await newest() ?? '' } })
     return
   }
-  if (page !== 'bench' && page !== 'wall') {
+  if (page !== 'bench' && page !== 'wall' && page !== 'follow') {
     target.textContent = t('app.no_page')
     return
   }
@@ -33,6 +33,9 @@ async function open(target: HTMLElement): Promise<void> {
   if (page === 'bench') {
     const { default: Bench } = await import('./screens/bench/Bench.svelte')
     mount(Bench, { target, props: { id: game } })
+  } else if (page === 'follow') {
+    const { default: Follow } = await import('./screens/follow/Follow.svelte')
+    mount(Follow, { target, props: { id: game } })
   } else {
     const { default: Wall } = await import('./screens/wall/Wall.svelte')
     mount(Wall, { target, props: { id: game } })

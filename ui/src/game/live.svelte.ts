@@ -4,7 +4,7 @@ import { Ticker } from '../clock/ticker.svelte'
 import { type Now, playNow } from '../lanes/play'
 import { api, type Snapshot, type View } from '../link/api'
 import { draft } from '../link/draft'
-import { Outbox } from '../link/outbox.svelte'
+import { Outbox, type Shelf } from '../link/outbox.svelte'
 import { SleepWatch } from '../link/sleep'
 import { Stream } from '../link/stream.svelte'
 import { BenchTime } from '../link/time'
@@ -20,6 +20,9 @@ interface Kept {
   reading: Reading
   now: Now
 }
+
+// Who may only look has nothing to send, also not what another page of the same device left behind.
+const nothing: Shelf = { length: 0, key: () => null, getItem: () => null, setItem: () => undefined, removeItem: () => undefined }
 
 /** How a page takes part in a game. */
 interface Part {
@@ -52,7 +55,7 @@ export class LiveGame {
     this.outbox = new Outbox(id, (entries) => api.post(id, entries), (answer) => {
       if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
       this.#take(answer)
-    }, localStorage)
+    }, view === 'public' ? nothing : localStorage)
     this.stream = new Stream(api.streamAddress(id, view), {
       state: (snapshot) => this.#take(snapshot),
       knows: (seq) => this.state !== null && seq <= this.state.seq,
@@ -84,6 +87,13 @@ export class LiveGame {
     // The lanes need no more than twenty pictures a second; a clock that stands is exact.
     const { elapsed, running } = this.reading
     return this.#keep('now', playNow(this.state, running ? Math.floor(elapsed / lanesStep) * lanesStep : elapsed))
+  })
+
+  /** For how many whole seconds the bench was not heard; 0 while it is. */
+  readonly silence: number = $derived.by(() => {
+    if (this.stream.heard) return 0
+    void this.ticker.now // counts on with the frames
+    return Math.max(1, Math.floor((performance.now() - this.stream.lastHeard) / 1000))
   })
 
   /** What is left of a time-out, or null. It ends when the clock is started. */
