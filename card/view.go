@@ -15,9 +15,18 @@ type View struct {
 	Steps   []Step  `json:"steps"`   // left to do, in order, with those of a task begun that were ticked
 	Waiting int     `json:"waiting"` // steps that are not ticked
 	Holds   bool    `json:"holds"`   // the puck drop waits for them
+	Look    bool    `json:"look"`    // our clock was off by a second or more at this whistle, and nobody has looked at the rest
+	Aside   bool    `json:"aside"`   // set aside, until the clock is started or something changes again
 	Board   Reading `json:"board"`   // what the board should read
 	Type    Board   `json:"type"`    // what kind of board it is
 }
+
+// AsideItem is the name under which what is left to do on the board is set aside.
+const AsideItem = "card/steps"
+
+// driftSeen is the least by which our clock must have been off, in milliseconds,
+// for a match with the board to call for a look at all of it.
+const driftSeen entry.Millis = 1000
 
 // Look follows a ledger up to its state: what the board shows by the steps that
 // were ticked, and what is left to do at the instant now. It returns nil where no
@@ -42,7 +51,10 @@ func Look(ledger []entry.Entry, state rules.State, now entry.Millis) (*View, err
 			v.Waiting++
 		}
 	}
-	v.Holds = state.Bench.WaitForTicks && !state.Clock.Running && v.Waiting > 0
+	v.Aside = f.aside
+	drift := state.Bench.Drift
+	v.Look = f.matched && drift != nil && (*drift >= driftSeen || *drift <= -driftSeen)
+	v.Holds = state.Bench.WaitForTicks && !state.Clock.Running && v.Waiting > 0 && !f.aside
 	return v, nil
 }
 
@@ -56,13 +68,20 @@ type following struct {
 	past   map[string]bool
 	stop   int  // place of the newest stop
 	beside bool // our clock runs beside the board's
+
+	matched bool // our clock was matched with the board's, and nothing was ticked or started since
+	aside   bool // what is left was set aside
 }
 
-// settle finds the cards and ticks that stand.
+// settle finds the cards, ticks, matches and what was set aside that stand.
 func (f *following) settle(state rules.State) {
 	f.bodies = map[string]entry.Body{}
 	for _, line := range state.Lines {
-		if !line.Struck && (line.Kind == entry.KindCardSet || line.Kind == entry.KindTicked) {
+		if line.Struck {
+			continue
+		}
+		switch line.Body.(type) {
+		case entry.CardSet, entry.Ticked, entry.SetAside, entry.BoardRead:
 			f.bodies[line.Entry] = line.Body
 		}
 	}
@@ -80,14 +99,26 @@ func (f *following) step(i int) error {
 	case entry.Ticked:
 		if stands, ok := f.bodies[e.ID].(entry.Ticked); ok && f.panel != nil {
 			f.panel.tick(stands.Step, f.card, i)
+			f.matched = false
 		}
+	case entry.SetAside:
+		if stands, ok := f.bodies[e.ID].(entry.SetAside); ok && stands.Item == AsideItem {
+			f.aside = true
+		}
+	case entry.ClockStarted:
+		f.aside, f.matched = false, false
+	case entry.Goal, entry.Penalty, entry.StageBegun:
+		f.aside = false
 	case entry.BenchSet:
 		f.beside = body.Clock == entry.Beside
 	case entry.ClockStopped:
 		f.stop = i
 	case entry.ClockSet:
+		f.aside = false
 		return f.moved(i, 0)
 	case entry.BoardRead:
+		_, stands := f.bodies[e.ID]
+		f.aside, f.matched = false, stands && f.beside
 		// The board is official, so its older lines stand. What was posted since
 		// the whistle was posted at the board's time and not at ours.
 		if f.beside {
@@ -95,11 +126,17 @@ func (f *following) step(i int) error {
 		}
 	case entry.Amended, entry.Struck:
 		f.kinds[e.ID] = f.kinds[e.Of]
+		f.aside = f.aside && !changesBoard(f.kinds[e.Of])
 		if setsClock(f.kinds[e.Of]) {
 			return f.moved(i, 0)
 		}
 	}
 	return nil
+}
+
+// changesBoard reports whether an entry of the kind changes what a board shows.
+func changesBoard(k entry.Kind) bool {
+	return k == entry.KindGoal || k == entry.KindPenalty || setsClock(k)
 }
 
 // use takes a card into use, or away.

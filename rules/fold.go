@@ -38,6 +38,8 @@ type folding struct {
 	stops   []entry.At
 	follows map[string][]Reason // by entry
 	aside   map[string]bool     // hold items set aside
+	later   map[string]bool     // owed items set aside until the next break
+	kept    [2]entry.Jersey     // who kept goal last
 	seen    map[string]seated   // by side and player
 	goals   []*goalAt
 	calls   []*called
@@ -59,7 +61,7 @@ func fold(ledger []settled) (State, error) {
 	f := &folding{
 		ledger: ledger, opened: opened, code: code,
 		begun: map[int]entry.StageBegun{}, follows: make(map[string][]Reason, len(ledger)/2), aside: map[string]bool{},
-		seen: map[string]seated{},
+		later: map[string]bool{}, seen: map[string]seated{},
 	}
 	f.state = State{
 		Game: ledger[0].Game, Seq: ledger[len(ledger)-1].Seq, Opened: true, Division: division,

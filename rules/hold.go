@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"whistlestop/entry"
-	"whistlestop/rulebook"
 )
 
 // position is how far play has come, as far as the ledger knows: the clock's
@@ -56,6 +55,8 @@ func (f *folding) hold() {
 	h.box()
 	h.nets()
 	h.runningTime()
+	h.runningPeriod()
+	h.leadRules()
 }
 
 func (h holding) add(item Item) {
@@ -64,9 +65,18 @@ func (h holding) add(item Item) {
 	}
 }
 
-func (h holding) notice(key string, say Say) {
-	if !h.aside[key] {
-		h.state.Notices = append(h.state.Notices, Item{Key: key, Say: say})
+// notice asks, or says, something that holds nobody.
+func (h holding) notice(item Item) {
+	if !h.aside[item.Key] {
+		h.state.Notices = append(h.state.Notices, item)
+	}
+}
+
+// done is a quiet item that one tap settles for good.
+func done(key string, say Say) Item {
+	return Item{
+		Key: key, Say: say, SettleSay: &Say{Key: "tap.done"},
+		Settle: entry.SetAside{Item: key}, SettleKind: entry.KindSetAside,
 	}
 }
 
@@ -110,8 +120,8 @@ func (h holding) decided() bool {
 	return s.Stage.Kind == entry.Overtime && sudden && s.Teams[0].Score != s.Teams[1].Score
 }
 
-// choices: a captain has to say something. Once play has gone on, the answer is
-// owed to the book but holds nobody.
+// choices: a captain has to say something. Once play has gone on, or when it was
+// set aside, the answer is owed to the book but holds nobody.
 func (h holding) choices() {
 	for i := range h.state.Asked {
 		q := &h.state.Asked[i]
@@ -120,8 +130,8 @@ func (h holding) choices() {
 			{"time", q.Moment.Left.Left()},
 		}
 		switch {
-		case !q.Now || q.Answered || h.aside[q.ID]:
-		case q.Moment.Abs < h.now:
+		case !q.Now || q.Answered:
+		case q.Moment.Abs < h.now || h.aside[q.ID]:
 			h.owe(q.ID, "", Say{Key: "owed.choice", Args: args})
 		default:
 			q.Open = true
@@ -130,7 +140,9 @@ func (h holding) choices() {
 	}
 }
 
-// servers: somebody has to sit in the box, and nobody was named.
+// servers: somebody has to sit in the box, and nobody was named. A number that
+// is to follow is paperwork, which holds no puck, unless the bench wants to see
+// each penalised player in the box.
 func (h holding) servers() {
 	said := map[string]bool{}
 	for _, t := range h.state.Terms {
@@ -140,7 +152,9 @@ func (h holding) servers() {
 		said[t.Entry] = true
 		key := "hold.serves"
 		if !t.Bench && t.Player == "" {
-			key = "hold.who"
+			if key = "hold.who"; !h.state.Bench.ConfirmBox {
+				continue // it is owed
+			}
 		}
 		h.add(Item{Key: "serves/" + t.Entry, Entry: t.Entry, Say: Say{Key: key, Args: Args{
 			{"team", h.folding.box.names[t.Side.Index()]}, {"player", playerArg(t.Player, t.Bench)},
@@ -164,7 +178,7 @@ func (h holding) newPeriod() {
 	period := periodOf(h.state.Division, h.state.Stage)
 	name := stageArg(h.state.Stage)
 	if h.state.Stage.Kind == entry.Period {
-		h.notice("ends/"+name, Say{Key: "notice.ends", Args: Args{{"stage", name}}})
+		h.notice(done("ends/"+name, Say{Key: "notice.ends", Args: Args{{"stage", name}}}))
 	}
 	if h.state.Bench.ConfirmBox {
 		return // each of them is asked for
@@ -234,52 +248,43 @@ func (h holding) box() {
 	}
 }
 
-// nets: a net that was left empty is worth a look at every whistle.
+// nets: a net that was left empty is worth a look at every whistle. One tap says
+// that the goalkeeper is back, if it is known who that is.
 func (h holding) nets() {
 	if !h.state.Stage.Play() || h.state.Clock.Running {
 		return
 	}
-	for _, t := range h.state.Teams {
-		if t.NetEmpty {
-			h.notice("net/"+string(t.Side), Say{Key: "notice.net", Args: Args{{"team", t.Name}}})
+	for i, t := range h.state.Teams {
+		if !t.NetEmpty {
+			continue
 		}
+		item := Item{
+			Key:      "net/" + string(t.Side) + "/" + strconv.FormatInt(int64(h.now), 10),
+			Say:      Say{Key: "notice.net", Args: Args{{"team", t.Name}}},
+			AsideSay: &Say{Key: "tap.stays_out"},
+		}
+		if last := h.lastKeeper(i); last != "" {
+			item.Settle, item.SettleKind = entry.Goalkeeper{Side: t.Side, Number: last}, entry.KindGoalkeeper
+			item.SettleSay = &Say{Key: "tap.in_goal", Args: Args{{"player", string(last)}}}
+		}
+		h.notice(item)
 	}
 }
 
-// runningTime: one side leads by so much that the clock no longer stops, or no
-// longer by so much. The referee orders it; the bench asks.
-func (h holding) runningTime() {
-	s := &h.state
-	rule := s.Division.Running
-	if rule.Lead == 0 || !s.Stage.Play() {
-		return
+// lastKeeper returns who kept goal before the net was left: as it was said, or
+// the only goalkeeper of the roster; "" where nobody can know.
+func (h holding) lastKeeper(side int) (found entry.Jersey) {
+	if h.kept[side] != "" {
+		return h.kept[side]
 	}
-	lead := s.Teams[0].Score - s.Teams[1].Score
-	if lead < 0 {
-		lead = -lead
+	for _, p := range h.state.Teams[side].Players {
+		if !p.Goalkeeper {
+			continue
+		}
+		if found != "" {
+			return ""
+		}
+		found = p.Number
 	}
-	early := periodOf(s.Division, s.Stage) < rule.FromPeriod
-	args := Args{{"lead", number(lead)}, {"limit", number(rule.Lead)}}
-	key := "running/" + number(s.Teams[0].Score) + "-" + number(s.Teams[1].Score)
-	ask := func(on bool, say string) {
-		h.add(Item{
-			Key: key, Settle: entry.RunningTime{On: on}, SettleKind: entry.KindRunningTime,
-			Say: Say{Key: say, Args: args},
-		})
-	}
-	back := rule.Returns == rulebook.ReturnsBelow && lead < rule.Lead ||
-		rule.Returns == rulebook.ReturnsClosed && lead == 0
-	switch {
-	case early && !s.Bench.RunningTime:
-	case !s.Bench.RunningTime && lead >= rule.Lead && rule.EndsGame:
-		h.add(Item{Key: key, Say: Say{Key: "hold.lead_ends", Args: args}})
-	case !s.Bench.RunningTime && lead >= rule.Lead:
-		ask(true, "hold.running_on")
-	case !s.Bench.RunningTime && lead >= rule.Lead-2 && lead > 0:
-		h.notice(key, Say{Key: "notice.running", Args: args})
-	case s.Bench.RunningTime && back:
-		ask(false, "hold.running_off")
-	case s.Bench.RunningTime && lead < rule.Lead && rule.Returns == rulebook.ReturnsUnsaid:
-		h.notice(key, Say{Key: "notice.running_unsaid", Args: args})
-	}
+	return found
 }

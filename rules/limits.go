@@ -76,7 +76,7 @@ func (f *folding) limits() {
 }
 
 func (f *folding) owe(key, id string, say Say) {
-	f.state.Owed = append(f.state.Owed, Item{Key: key, Entry: id, Say: say})
+	f.state.Owed = append(f.state.Owed, Item{Key: key, Entry: id, Say: say, Aside: f.later[key]})
 }
 
 // limit says what a call has brought a player to.

@@ -254,7 +254,8 @@ type Reason struct {
 	Say  Say    `json:"say"`
 }
 
-// Item is something that holds the puck drop or is owed to the book.
+// Item is something that holds the puck drop, is asked quietly or is owed to the
+// book.
 type Item struct {
 	Key   string `json:"key"` // stable, to set it aside
 	Entry string `json:"entry,omitempty"`
@@ -263,6 +264,11 @@ type Item struct {
 	// Settle is what one tap posts to settle it; nothing where it takes more.
 	Settle     entry.Body `json:"settle,omitempty"`
 	SettleKind entry.Kind `json:"settle_kind,omitempty"`
+	SettleSay  *Say       `json:"settle_say,omitempty"` // what that tap says; absent: "Yes"
+	AsideSay   *Say       `json:"aside_say,omitempty"`  // what setting it aside says; absent: "Set aside"
+
+	From  *Moment `json:"from,omitempty"`  // asked from this moment of play on; absent: now
+	Aside bool    `json:"aside,omitempty"` // owed, and set aside until the next break
 }
 
 // Question is something that the book leaves to a captain. Until it is answered

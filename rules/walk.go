@@ -45,6 +45,8 @@ func (f *folding) step(i int, e *settled) {
 		s.Clock = Clock{Running: b.Running && b.Length > 0, Wall: e.Wall, Length: b.Length}
 		if b.Stage.Play() {
 			f.begun[periodOf(s.Division, b.Stage)] = b
+		} else {
+			clear(f.later) // a quiet moment: what is owed is asked for again
 		}
 	case entry.ClockStarted:
 		s.Clock.Running, s.Clock.Doubt, s.TimeOut, s.Delay = true, nil, nil, nil
@@ -89,13 +91,16 @@ func (f *folding) step(i int, e *settled) {
 	case entry.Goalkeeper:
 		t := &s.Teams[b.Side.Index()]
 		t.Goalkeeper, t.NetEmpty = b.Number, b.Number == ""
+		if b.Number != "" {
+			f.kept[b.Side.Index()] = b.Number
+		}
 	case entry.Seated:
 		// The axis is not laid out yet; the moment is worked out from At later.
 		f.seen[string(b.Side)+"/"+string(b.Player)] = seated{abs: f.roughly(e.at), in: b.In}
 	case entry.Choice:
 		f.box.answers[b.Question] = b.Picks
 	case entry.SetAside:
-		f.aside[b.Item] = true
+		f.aside[b.Item], f.later[b.Item] = true, true
 	case entry.GameOpened, entry.Goal, entry.Penalty, entry.Note, entry.Amended, entry.Struck,
 		entry.CardSet, entry.Ticked, entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced,
 		entry.RosterConfirmed, entry.CrewSet, entry.Signed, entry.Sealed:
