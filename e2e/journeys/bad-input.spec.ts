@@ -37,6 +37,7 @@ test('a number that is not on the roster is accepted and owed', async ({ bench, 
   await bench.begin('1st period')
   await bench.typeCall('g h 99 -')
   await expect(wall.at('score-home')).toHaveText('1')
+  await bench.at('hold-more').click()
   await expect(bench.at('owed')).toContainText('99')
 })
 
@@ -48,6 +49,7 @@ test('a scorer who sits in the box is accepted, with a warning, and owed', async
   await bench.at('command').pressSequentially('g h 17 -')
   await expect(bench.at('warning').first()).toContainText('17')
   await bench.posting(() => bench.page.keyboard.press('Enter'))
+  await bench.at('hold-more').click()
   await expect(bench.at('owed')).toContainText('17')
 })
 

@@ -53,12 +53,15 @@ test('a call with its number to follow is posted, owed, and filled in', async ({
   await bench.setClock('8:00')
   await bench.typeCall('v ? hook')
   await expect(wall.at('skaters-visitors')).toHaveAttribute('data-count', '4')
-  await bench.at('owed').locator('summary').click()
-  await bench.at('owed-item').first().click()
+  // Half an entry holds nobody up.
+  await expect(bench.at('ready')).toHaveAttribute('data-ready', 'ready')
+  await expect(bench.at('hold-more')).toContainText('1 owed')
+  await bench.at('hold-more').click()
+  await bench.at('owed').locator('[data-bench=fill-in]').click()
   await bench.tapNumber('14')
   await bench.tapPost()
   await expect(wall.bars('visitors')).toHaveText([/14\s*1:30/])
-  await expect(bench.at('owed')).toHaveCount(0)
+  await expect(bench.at('hold-more')).toHaveCount(0)
 })
 
 test('calls of one stoppage are collected, put in order, and posted together', async ({ bench, wall }) => {

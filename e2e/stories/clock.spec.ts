@@ -82,16 +82,16 @@ tell('06-board-differs', {
       await hands.read(bench.at('board-sentence'))
       await bench.posting(() => hands.press())
       await hands.read(bench.at('manner'), 1)
-      await hands.tap(bench.at('board-check'))
-      await expect(bench.at('reading-clock')).toHaveText('6:41')
-      await expect(bench.at('reading-line-visitors').first()).toHaveText(/05\s*0:11/)
+      await expect(bench.at('ready')).toHaveAttribute('data-ready', 'ready')
+      await hands.read(bench.at('look'), 2)
       await hands.picture()
-      await bench.posting(() => hands.tap(bench.at('reading-agrees')))
+      await bench.posting(() => hands.tap(bench.at('look').locator('[data-bench=settle]')))
     },
   },
   right: async ({ bench, wall }) => {
     await expectBoth(bench, wall, { clock: '6:41', score: ['0', '0'], ice: ['5', '4'], box: [[], short('5 0:11')] })
     await expect(bench.at('card')).toHaveAttribute('data-waiting', '0')
+    await expect(bench.at('look')).toHaveCount(0)
     await expect(bench.at('ready')).toHaveAttribute('data-ready', 'ready')
   },
 })

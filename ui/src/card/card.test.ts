@@ -1,15 +1,17 @@
 import { describe, expect, it, vi } from 'vitest'
+import { leftText } from '../clock/format'
 import { line, stateAt } from '../game/fixture'
 import { liveReading } from './live'
-import { boardCheck, cardHolds, nextStep } from './steps'
+import { boardCheck, cardAsks, nextStep, readingWords } from './steps'
 import { Ticks } from './ticks.svelte'
 import type { Entry, RinkCardStep, RinkCardView } from '../contract/contract'
 
 const step = (id: string, ticked = false): RinkCardStep => ({ id, task: 'goal', when: 'goal', text: `Do ${id}.`, ticked })
-const run = (left: number, abs: number) => ({ number: '07', left_ms: left, left: '', end_abs_ms: abs, entry: 'x' })
+const names: [string, string] = ['Kelp Bay', 'Lanternside']
+const run = (left: number, abs: number) => ({ number: '07', left_ms: left, left: leftText(left), end_abs_ms: abs, entry: 'x' })
 const type = { penalty_lines: 2, shows_numbers: true, number_digits: 2, counts_in_intermission: true, counts_down: true, most_minutes: 9 }
 const view = (given: Partial<RinkCardView> = {}): RinkCardView => ({
-  id: 'saltworks', rink: 'Saltworks Arena', steps: [step('a', true), step('b'), step('c')], waiting: 2, holds: true,
+  id: 'saltworks', rink: 'Saltworks Arena', steps: [step('a', true), step('b'), step('c')], waiting: 2, holds: true, look: false, aside: false,
   board: {
     score: [2, 1], period: 2, abs_ms: 100_000, clock_ms: 300_000, clock: '5:00', hold_penalties: false,
     sides: [
@@ -38,12 +40,23 @@ describe('the board check', () => {
 
 describe('the steps', () => {
   it('hold the puck drop one after another, where the card says so', () => {
-    const [hold] = cardHolds(view(), view().steps)
+    const [hold] = cardAsks(view(), view().steps, names)
+    expect(hold).toMatchObject({ weight: 'hold', away: true, all: true })
     expect(hold?.yes).toMatchObject({ settle: { step: 'b' }, settle_kind: 'ticked' })
     expect(hold?.text).toContain('Do b.')
-    expect(cardHolds(view({ holds: false }), view().steps)).toEqual([])
-    expect(cardHolds(view(), [step('a', true)])).toEqual([])
-    expect(cardHolds(null, [])).toEqual([])
+    expect(cardAsks(view({ holds: false }), view().steps, names)[0]?.weight).toBe('look')
+    expect(cardAsks(view(), [step('a', true), step('b')], names)[0]?.all).toBe(false)
+    expect(cardAsks(view(), [step('a', true)], names)).toEqual([])
+    expect(cardAsks(view({ aside: true }), view().steps, names)).toEqual([])
+    expect(cardAsks(null, [], names)).toEqual([])
+  })
+  it('ask for a look at the board when none is left and the clock was off', () => {
+    const [look] = cardAsks(view({ look: true }), [], names)
+    expect(look).toMatchObject({ weight: 'look', local: 'agrees', away: true })
+    expect(look?.text).toContain('5:00 · 2–1 · Kelp Bay 07 1:00, 07 0:05')
+    expect(cardAsks(view({ look: true, aside: true }), [], names)).toEqual([])
+    const bare = view({ board: { ...view().board, clock: '', no_score: true }, type: { ...type, shows_numbers: false } })
+    expect(readingWords(bare, names)).toBe('Kelp Bay 1:00, 0:05')
   })
   it('are done at once, and left again when the bench refuses', async () => {
     const posted: Entry[][] = []

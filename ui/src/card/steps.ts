@@ -15,14 +15,37 @@ export function nextStep(steps: RinkCardStep[]): RinkCardStep | null {
   return steps.find((step) => !step.ticked) ?? null
 }
 
-/** What the rink card holds the puck drop for. One tap says that the next step is done. */
-export function cardHolds(view: RinkCardView | null, steps: RinkCardStep[]): HoldItem[] {
+/** The name under which what is left to do on the board is set aside. */
+const asideItem = 'card/steps'
+
+/**
+ * What the rink card asks: that its next step is done, or that somebody looks at
+ * the board after a match with it. It holds the puck only where the coordinator
+ * said that it does, and can be set aside until the next whistle.
+ */
+export function cardAsks(view: RinkCardView | null, steps: RinkCardStep[], names: [string, string]): HoldItem[] {
+  if (!view || view.aside) return []
   const left = steps.filter((step) => !step.ticked)
   const next = left[0]
-  if (!view?.holds || !next) return []
-  const text = t(left.length === 1 ? 'card.hold.one' : 'card.hold.many', { step: next.text, count: left.length })
+  if (next) {
+    const text = t(left.length === 1 ? 'card.hold.one' : 'card.hold.many', { step: next.text, count: left.length })
+    return [{
+      key: asideItem, weight: view.holds ? 'hold' : 'look', text, away: true, said: true, label: t('card.tick'), all: left.length > 1,
+      yes: { key: asideItem, say: { key: 'line.ticked' }, settle: { step: next.id }, settle_kind: 'ticked' },
+    }]
+  }
+  if (!view.look) return []
   return [{
-    key: 'card.steps', text, away: false, said: true, label: t('card.tick'),
-    yes: { key: 'card.steps', say: { key: 'line.ticked' }, settle: { step: next.id }, settle_kind: 'ticked' },
+    key: asideItem, weight: 'look', text: t('card.look', { reading: readingWords(view, names) }), away: true, said: true,
+    local: 'agrees', label: t('reading.shows'),
   }]
+}
+
+/** What the board should read, in one line: "6:41, 0–0, Lanternside 05 0:11". */
+export function readingWords({ board, type }: RinkCardView, names: [string, string]): string {
+  const lines = board.sides.flatMap((side, i) => {
+    const shown = side.lines.map((line) => [type.shows_numbers ? line.number || t('bar.owed') : '', line.left].filter(Boolean).join(' '))
+    return shown.length > 0 ? [`${names[i] ?? ''} ${shown.join(', ')}`] : []
+  })
+  return [board.clock, board.no_score ? '' : `${board.score[0]}–${board.score[1]}`, ...lines].filter(Boolean).join(' · ')
 }

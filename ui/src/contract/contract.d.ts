@@ -956,7 +956,7 @@ export interface Info {
   /** its name in words */
   code_name: string
 }
-/** Item is something that holds the puck drop or is owed to the book. */
+/** Item is something that holds the puck drop, is asked quietly or is owed to the book. */
 export interface Item {
   /** stable, to set it aside */
   key: string
@@ -967,6 +967,11 @@ export interface Item {
     [k: string]: unknown
   }
   settle_kind?: Kind
+  settle_say?: Say
+  aside_say?: Say
+  from?: Moment
+  /** owed, and set aside until the next break */
+  aside?: boolean
 }
 /** What every line has. */
 export interface LineCommon {
@@ -1186,6 +1191,10 @@ export interface RinkCardView {
   waiting: number
   /** the puck drop waits for them */
   holds: boolean
+  /** our clock was off by a second or more at this whistle, and nobody has looked at the rest */
+  look: boolean
+  /** set aside, until the clock is started or something changes again */
+  aside: boolean
   board: BoardReading
   type: BoardType
 }

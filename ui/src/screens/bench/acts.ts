@@ -1,34 +1,50 @@
+import type { Question } from '../../contract/contract'
 import { t } from '../../words/words'
-import type { HoldItem } from './ready'
+import type { HoldItem, Missing } from './ready'
 
-/** One tap, or one key, at a reason to hold. */
+/** One tap, or one key, at something to settle. */
 export interface Act {
-  hook: 'settle' | 'fill-in' | 'set-aside'
+  id: string // its own among the acts of a row
+  hook: 'settle' | 'settle-all' | 'fill-in' | 'pick' | 'add-player' | 'set-aside'
   label: string
   key: string // the digit that does it; empty beyond the ninth
   run: () => void
 }
 
-/** What the desk can do about a reason to hold. */
+/** What the desk can do about something to settle. */
 interface Doer {
   settle(item: HoldItem): void
+  settleAll(): void
   fillIn(entry: string): void
+  answer(question: Question, picks: string[]): void
+  addMissing(missing: Missing): void
   setAside(key: string): void
 }
 
-/** The reasons to hold, each with what can be done about it, numbered through. */
-export function withActs(items: HoldItem[], desk: Doer): { item: HoldItem; acts: Act[] }[] {
+/** A row of the panel: something to settle, with what can be done about it. */
+export interface Row {
+  item: HoldItem
+  acts: Act[]
+}
+
+/** What is to be settled, each with what can be done about it, numbered through. */
+export function withActs(items: HoldItem[], desk: Doer): Row[] {
   let digit = 0
   return items.map((item) => {
     const acts: Act[] = []
-    const add = (hook: Act['hook'], label: string, run: () => void) => {
+    const add = (hook: Act['hook'], label: string, run: () => void, id: string = hook) => {
       digit++
-      acts.push({ hook, label, key: digit <= 9 ? String(digit) : '', run })
+      acts.push({ id, hook, label, key: digit <= 9 ? String(digit) : '', run })
     }
-    const { fill } = item
+    const { fill, picks, missing } = item
     if (item.yes || item.local) add('settle', item.label ?? t('edge.settle'), () => desk.settle(item))
+    if (item.all) add('settle-all', t('reading.shows'), () => desk.settleAll())
     if (fill !== undefined) add('fill-in', t('edge.fill_in'), () => desk.fillIn(fill))
-    if (item.away) add('set-aside', t('edge.set_aside'), () => desk.setAside(item.key))
+    if (missing) add('add-player', t('owed.add', { number: missing.number }), () => desk.addMissing(missing))
+    for (const player of picks?.players ?? []) {
+      if (picks && player !== '') add('pick', player, () => desk.answer(picks, [player]), `pick/${player}`)
+    }
+    if (item.away) add('set-aside', item.awayLabel ?? t('edge.set_aside'), () => desk.setAside(item.key))
     return { item, acts }
   })
 }

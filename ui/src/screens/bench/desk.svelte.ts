@@ -1,5 +1,5 @@
-import type { BenchSetBody, Code, Double, Entry, Item, Line, NextStage, Question, RinkCard, RosterTeam, Say, Side, State } from '../../contract/contract'
-import { cardHolds } from '../../card/steps'
+import type { BenchSetBody, Code, Double, Entry, Line, NextStage, Question, RinkCard, RosterTeam, Say, Side, State } from '../../contract/contract'
+import { cardAsks } from '../../card/steps'
 import { Ticks } from '../../card/ticks.svelte'
 import { type Alert, alertOf } from '../../alert/alerts'
 import { CallBuilder, type Ground } from '../../call/builder.svelte'
@@ -19,8 +19,8 @@ import { Horn } from '../../sound/horn.svelte'
 import { stopAt } from '../../when/stops'
 import { delayWords } from '../../words/game'
 import { callName, say, t } from '../../words/words'
-import { withActs } from './acts'
-import { bookHolds, type HoldItem, localHolds } from './ready'
+import { type Row, withActs } from './acts'
+import { bookHolds, bookLooks, bookOwes, type HoldItem, localHolds, type Missing } from './ready'
 
 const endHorn = 2500 // milliseconds that the horn sounds when a clock has run out
 const again = 5000 // milliseconds after which a preview is asked for again while the clock runs
@@ -94,12 +94,34 @@ export class Desk {
         lost: !this.game.stream.heard, unsent: this.game.outbox.waiting.length,
       }),
       ...bookHolds(state),
-      ...cardHolds(this.game.card, this.ticks.steps),
+      ...this.#board.filter((item) => item.weight === 'hold'),
     ]
   })
 
-  /** The same, each with what can be done about it. */
-  readonly holdActs = $derived.by(() => withActs(this.holds, this))
+  /** What is asked and holds nobody. */
+  readonly looks: HoldItem[] = $derived.by(() => {
+    const { state } = this.game
+    return state ? [...this.#board.filter((item) => item.weight === 'look'), ...bookLooks(state, this.#whistle)] : []
+  })
+
+  /** What the rink card asks, while the clock stands. */
+  readonly #board: HoldItem[] = $derived.by(() => {
+    const { state, card, reading } = this.game
+    if (!state || reading.running) return []
+    return cardAsks(card, this.ticks.steps, [state.teams[0].name, state.teams[1].name])
+  })
+
+  /** Where play stands, in whole seconds, as milliseconds. */
+  readonly #whistle: number = $derived.by(() => Math.floor(this.game.now.abs / 1000) * 1000)
+
+  /** What is owed to the book; play may go on. */
+  readonly owes: HoldItem[] = $derived.by(() => {
+    const { state } = this.game
+    return state ? bookOwes(state, (entry) => this.#fillable(entry) !== null) : []
+  })
+
+  /** All of it, each with what can be done about it: what holds first, what is owed last. */
+  readonly rows: Row[] = $derived.by(() => withActs([...this.holds, ...this.looks, ...this.owes], this))
 
   /** The delay in words with its clock, or null: new words once a second, not with every frame. */
   readonly delayText: string | null = $derived.by(() => this.game.delay && delayWords(this.game.delay))
@@ -126,7 +148,7 @@ export class Desk {
   readonly countsFromTouch: boolean = $derived.by(() => this.game.reading.running || (this.game.state?.bench.running_time ?? false))
 
   /** Whether reasons to hold matter now: play stands, or runs on by the clock only. */
-  readonly asks: boolean = $derived.by(() => !(this.game.reading.running && this.game.now.play) || (this.runsOn && this.holds.length > 0))
+  readonly asks: boolean = $derived.by(() => !(this.game.reading.running && this.game.now.play) || (this.runsOn && this.holds.length + this.looks.length > 0))
 
   readonly questions: Question[] = $derived.by(() =>
     (this.game.state?.asked ?? []).filter((one) => one.open),
@@ -261,11 +283,18 @@ export class Desk {
     this.#say('set_aside', { item: key })
   }
 
-  /** Settles a reason to hold: posts what the book says, or does what it takes here. */
+  /** Settles a row: posts what the book says, or does what it takes here. */
   settle({ yes, local }: HoldItem): void {
     if (local === 'post') this.post()
     else if (local === 'delay' || local === 'time_out') this.#say('delay_over', {})
+    else if (local === 'rosters') this.showRosters = true
+    else if (local === 'agrees') this.ticks.agrees()
     if (yes?.settle_kind && yes.settle) this.#say(yes.settle_kind, yes.settle as Said[1])
+  }
+
+  /** The rink's board was looked at and reads as it should: every step is done. */
+  settleAll(): void {
+    this.ticks.agrees()
   }
 
   answer(question: Question, picks: string[]): void {
@@ -316,21 +345,18 @@ export class Desk {
   }
 
   /** Opens the line that something is owed for, to be filled in. */
-  fillIn(entryId: string | undefined): void {
-    const line = this.game.state?.lines.find((one) => one.entry === entryId)
-    if (line && builtFrom(line)) this.builder.amend(line)
+  fillIn(entryId: string): void {
+    const line = this.#fillable(entryId)
+    if (line) this.builder.amend(line)
   }
 
-  /** The player whom something owed says is missing from a roster, or null. */
-  missingPlayer(item: Item): { side: Side; number: string } | null {
-    const [kind, number = ''] = item.key.split('/')
-    const line = this.game.state?.lines.find((one) => one.entry === item.entry)
-    if (kind !== 'roster' || !line || (line.kind !== 'goal' && line.kind !== 'penalty')) return null
-    return { side: line.body.side, number }
+  #fillable(entryId: string): Line | null {
+    const line = this.game.state?.lines.find((one) => one.entry === entryId)
+    return line && builtFrom(line) ? line : null
   }
 
   /** Adds a player to a roster, with the number only. */
-  addPlayer(side: Side, number: string): void {
+  addMissing({ side, number }: Missing): void {
     const team = this.game.state?.teams.find((one) => one.side === side)
     if (team) this.setRoster(side, { name: team.name, players: [...team.players, { number }] })
   }

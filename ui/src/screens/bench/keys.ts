@@ -34,9 +34,9 @@ function tap(hook: string): void {
   document.querySelector<HTMLButtonElement>(`[data-bench="${hook}"]`)?.click()
 }
 
-/** Does what the digit says about a reason to hold. No call begins with a digit. */
+/** Does what the digit says about something to settle. No call begins with a digit. */
 function act(desk: Desk, digit: string): boolean {
-  const found = desk.holdActs.flatMap((row) => row.acts).find((one) => one.key === digit)
+  const found = desk.rows.flatMap((row) => row.acts).find((one) => one.key === digit)
   found?.run()
   return found !== undefined
 }
