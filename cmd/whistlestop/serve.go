@@ -70,7 +70,7 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	p.server.RegisterOnShutdown(p.pages.Close)
 	p.failed = make(chan error, 1)
 	go func() {
-		if err := p.server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+		if err := p.server.Serve(p.pages.Gate(listener)); !errors.Is(err, http.ErrServerClosed) {
 			p.failed <- err
 		}
 		close(p.failed)

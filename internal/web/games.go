@@ -101,13 +101,14 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	answer := stateJSON{State: update.JSON, Card: update.Card, Now: s.Bench.Now()}
-	if !seesAll(r) {
-		if answer.State, err = json.Marshal(Public(update.State)); err != nil {
-			s.fail(w, r, err)
-			return
-		}
-		answer.Card = nil
+	answer := stateJSON{Now: s.Bench.Now()}
+	all := seesAll(r)
+	if answer.State, err = s.frames.json(update, all); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if all {
+		answer.Card = update.Card
 	}
 	s.json(w, r, http.StatusOK, answer)
 }

@@ -98,6 +98,7 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Cache-Control", "no-cache")
+	nameBrowser(w, r)
 	s.send(w, r, f)
 }
 

@@ -47,19 +47,19 @@ type Server struct {
 	handler http.Handler
 	pages   *pages
 
-	ending  context.Context // done when the server closes
-	end     context.CancelFunc
-	streams chan struct{} // a token for each stream that is open
+	ending    context.Context // done when the server closes
+	end       context.CancelFunc
+	turnstile turnstile
+	frames    frames
+	crowd     *crowd
+	gate      *gate
 }
-
-// streamsMost bounds the streams that are open at once.
-const streamsMost = 200
 
 // New returns a server. Close it when the HTTP server shuts down.
 func New(c Config) *Server {
-	s := &Server{Config: c, pages: newPages(c.Pages), streams: make(chan struct{}, streamsMost)}
+	s := &Server{Config: c, pages: newPages(c.Pages), crowd: newCrowd(), gate: newGate(c.Own)}
 	s.ending, s.end = context.WithCancel(context.Background())
-	s.handler = s.rescue(s.secure(s.guard(s.routes())))
+	s.handler = s.rescue(s.secure(s.guard(s.hold(s.routes()))))
 	return s
 }
 

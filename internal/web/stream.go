@@ -1,9 +1,9 @@
 package web
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
+	"hash/crc32"
 	"net/http"
 	"time"
 
@@ -17,29 +17,20 @@ const (
 	// writeWithin is how long one message may take. A screen that does not read
 	// is cut off, and comes back by itself for the newest state.
 	writeWithin = 5 * time.Second
-	// streamsOfOne is how many streams one browser may have. Browsers keep six
-	// connections to an address, all tabs together; one is left for the posts.
-	streamsOfOne = 5
 )
 
 // stream sends the state of a game now and after every entry. Only the newest
 // state counts: a slow reader misses those in between, and whoever comes back
 // gets the newest one at once, so Last-Event-ID has nothing to say.
 func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
-	select {
-	case s.streams <- struct{}{}:
-		defer func() { <-s.streams }()
-	default:
+	leave, full := s.turnstile.enter(from(r), r)
+	if full == tooManyInAll {
 		s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("web.too_many_streams"))
 		return
 	}
+	defer leave()
 	if session := from(r).session; session != nil {
-		closed, ok := s.Seats.Streaming(session, streamsOfOne)
-		if !ok {
-			s.problem(w, r, http.StatusTooManyRequests, kindTooMany, s.text("web.too_many_tabs"))
-			return
-		}
-		defer closed()
+		defer s.Seats.Streaming(session)()
 	}
 	watch, err := s.Bench.Watch(r.Context(), r.PathValue("game"))
 	if err != nil {
@@ -47,7 +38,7 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer watch.Close()
-	out := &events{response: w, control: http.NewResponseController(w)}
+	out := &events{response: w, control: http.NewResponseController(w), packs: takesGzip(r)}
 	// The server's limits are for requests that end.
 	if err := out.control.SetReadDeadline(time.Time{}); err != nil {
 		s.problem(w, r, http.StatusInternalServerError, kindFaulty, s.text("web.no_streaming"))
@@ -55,23 +46,36 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Type", "text/event-stream")
 	w.Header().Set("Cache-Control", "no-store")
+	w.Header().Set("Vary", "Accept-Encoding")
+	if out.packs {
+		w.Header().Set("Content-Encoding", "gzip")
+	}
 	w.WriteHeader(http.StatusOK)
-	if err := s.follow(r, watch, out); err != nil {
+	err = s.follow(r, watch, out, full)
+	if err == nil {
+		err = out.end()
+	}
+	if err != nil {
 		s.Logger.Debug("a stream ended", "path", r.URL.Path, "error", err)
 	}
 }
 
 // follow sends until the client, the bench or the server ends, or the bench
 // takes the seat away.
-func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events) error {
-	who := from(r)
-	out.all = seesAll(r)
+func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full crowded) error {
+	if err := out.begin(); err != nil {
+		return err
+	}
+	if full == tooManyTabs {
+		return out.full(s.text("web.too_many_tabs"))
+	}
+	who, all := from(r), seesAll(r)
 	var ended <-chan struct{}
 	if who.session != nil {
 		ended = who.session.Ended()
 	}
 	var changed <-chan struct{}
-	if who.here && out.all {
+	if who.here && all {
 		seats := s.Seats.Watch(r.PathValue("game"))
 		defer seats.Close()
 		changed = seats.Changed()
@@ -85,7 +89,7 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events) error 
 			if !more {
 				return nil
 			}
-			if err := out.state(update, int64(s.Bench.Now())); err != nil {
+			if err := s.sendState(update, all, out); err != nil {
 				return err
 			}
 			if first {
@@ -99,7 +103,7 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events) error 
 				return err
 			}
 		case <-beat.C:
-			if err := out.beat(int64(s.Bench.Now())); err != nil {
+			if err := out.event("beat", fmt.Appendf(nil, `{"now_ms":%d}`, s.Bench.Now())); err != nil {
 				return err
 			}
 		case <-ended:
@@ -112,6 +116,14 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events) error 
 	}
 }
 
+func (s *Server) sendState(update bench.Update, all bool, out *events) error {
+	pieces, err := s.frames.event(update, all)
+	if err != nil {
+		return err
+	}
+	return out.send(append(pieces, stored(fmt.Appendf(nil, ",\"now_ms\":%d}\n\n", s.Bench.Now())))...)
+}
+
 func (s *Server) sendSeats(r *http.Request, out *events) error {
 	list, err := s.seatsEvent(r.PathValue("game"))
 	if err != nil {
@@ -120,52 +132,68 @@ func (s *Server) sendSeats(r *http.Request, out *events) error {
 	return out.event("seats", list)
 }
 
-// events writes server-sent events, each in one piece and within its time.
+// events writes server-sent events, each within its time.
 type events struct {
 	response http.ResponseWriter
 	control  *http.ResponseController
-	all      bool // the whole game, and not what anybody may see
-	buffer   bytes.Buffer
+	packs    bool // the client takes gzip
+
+	sum, length uint32 // of what was sent packed
 }
 
-func (e *events) state(update bench.Update, now int64) error {
-	state := update.JSON
-	if !e.all {
-		var err error
-		if state, err = json.Marshal(Public(update.State)); err != nil {
-			return err
-		}
+// begin writes what a packed stream begins with.
+func (e *events) begin() error {
+	if !e.packs {
+		return nil
 	}
-	e.buffer.Reset()
-	fmt.Fprintf(&e.buffer, "event: state\nid: %d\ndata: {\"state\":", update.State.Seq)
-	e.buffer.Write(state)
-	if e.all && len(update.Card) > 0 {
-		e.buffer.WriteString(",\"card\":")
-		e.buffer.Write(update.Card)
-	}
-	fmt.Fprintf(&e.buffer, ",\"now_ms\":%d}\n\n", now)
-	return e.send()
-}
-
-func (e *events) beat(now int64) error {
-	e.buffer.Reset()
-	fmt.Fprintf(&e.buffer, "event: beat\ndata: {\"now_ms\":%d}\n\n", now)
-	return e.send()
+	return e.send(chunk{packed: gzipHeader})
 }
 
 // event sends an event whose data is one line of JSON.
 func (e *events) event(name string, data []byte) error {
-	e.buffer.Reset()
-	fmt.Fprintf(&e.buffer, "event: %s\ndata: %s\n\n", name, data)
-	return e.send()
+	return e.send(stored(fmt.Appendf(nil, "event: %s\ndata: %s\n\n", name, data)))
 }
 
-func (e *events) send() error {
+// full says why nothing will come. A browser that does not know the event comes
+// back once a minute.
+func (e *events) full(why string) error {
+	detail, err := json.Marshal(map[string]string{"detail": why})
+	if err != nil {
+		return err
+	}
+	return e.send(stored(fmt.Appendf(nil, "retry: 60000\nevent: full\ndata: %s\n\n", detail)))
+}
+
+func (e *events) send(pieces ...chunk) error {
 	if err := e.control.SetWriteDeadline(time.Now().Add(writeWithin)); err != nil {
 		return err
 	}
-	if _, err := e.response.Write(e.buffer.Bytes()); err != nil {
+	for _, piece := range pieces {
+		raw := piece.plain
+		if e.packs {
+			raw = piece.packed
+		}
+		if _, err := e.response.Write(raw); err != nil {
+			return err
+		}
+	}
+	if err := e.control.Flush(); err != nil {
 		return err
 	}
-	return e.control.Flush()
+	if e.packs { // after the sending: nobody waits for it
+		for _, piece := range pieces {
+			e.sum = crc32.Update(e.sum, crc32.IEEETable, piece.plain)
+			e.length += uint32(len(piece.plain))
+		}
+	}
+	return nil
+}
+
+// end writes what a packed stream ends with, so that the client can tell the end
+// from a connection that broke.
+func (e *events) end() error {
+	if !e.packs {
+		return nil
+	}
+	return e.send(chunk{packed: trailer(e.sum, e.length)})
 }

@@ -152,7 +152,7 @@ func TestStreamOutlivesTheLimits(t *testing.T) {
 func TestStreamsAreBounded(t *testing.T) {
 	s := newServer(t, built)
 	address := listen(t, s) + "/api/games/" + game + "/stream"
-	for range 200 {
+	for range 320 {
 		listenTo(t, address)
 	}
 	answer := do(s, get("/api/games/"+game+"/stream"))

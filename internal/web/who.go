@@ -55,6 +55,7 @@ func (s *Server) identify(r *http.Request) *http.Request {
 	if cookie, err := r.Cookie(cookieName); err == nil && !c.here {
 		if session, info, known := s.Seats.Session(cookie.Value); known {
 			c.session, c.info = session, info
+			s.gate.seat(c.address)
 		}
 	}
 	return r.WithContext(context.WithValue(r.Context(), callerKey{}, c))
