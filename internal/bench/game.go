@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"runtime/debug"
 	"slices"
@@ -233,9 +234,19 @@ func (g *game) keep(entries []entry.Entry) error {
 	if err := g.bench.ledgers.Append(context.Background(), g.id, entries); err != nil {
 		g.loaded = false
 		g.bench.logger.Error("append to a game", "game", g.id, "error", err)
+		if hasMoved(err) {
+			return problem(Conflict, err, "bench.id_taken")
+		}
 		return problem(Unavailable, err, "bench.not_kept")
 	}
 	return g.take(slices.Concat(g.ledger, entries))
+}
+
+// hasMoved reports whether a log refused entries for what they are: the ledger
+// has gone on without this bench, or an id is taken at another game.
+func hasMoved(err error) bool {
+	var moved interface{ Moved() bool }
+	return errors.As(err, &moved) && moved.Moved()
 }
 
 // Chain links entries that were numbered by Fill to the ledger before them.

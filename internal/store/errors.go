@@ -7,7 +7,16 @@ import (
 
 // ErrMoved is returned by an append that does not follow the newest entry of
 // the ledger, or whose entry is in the store already. Nothing was written.
-var ErrMoved = errors.New("the ledger does not end where this post expects it to end")
+var ErrMoved error = moved{}
+
+// moved is the type of ErrMoved: by its method a caller that does not know this
+// package can tell it from a disk that failed.
+type moved struct{}
+
+func (moved) Error() string { return "the ledger does not end where this post expects it to end" }
+
+// Moved says that nothing was written, and that writing it again will not help.
+func (moved) Moved() bool { return true }
 
 // ErrInUse is returned when another program has the folder open.
 var ErrInUse = errors.New("another program has this folder open")

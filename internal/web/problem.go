@@ -49,6 +49,7 @@ func (s *Server) problem(
 }
 
 func (s *Server) sendProblem(w http.ResponseWriter, r *http.Request, p problemJSON) {
+	s.logRefusal(r, p)
 	raw, err := json.Marshal(p)
 	if err != nil {
 		panic(err) // strings and numbers can always be written
@@ -57,6 +58,27 @@ func (s *Server) sendProblem(w http.ResponseWriter, r *http.Request, p problemJS
 	w.Header().Set("Cache-Control", "no-store")
 	w.WriteHeader(p.Status)
 	s.write(w, r, raw)
+}
+
+// Refusals that are logged: after a burst one a second, so that a flood does not
+// fill the disk.
+const refusalRate, refusalBurst = 1, 60
+
+// logRefusal notes who was refused what, when it may be somebody who tries
+// things out.
+func (s *Server) logRefusal(r *http.Request, p problemJSON) {
+	switch p.Status {
+	case http.StatusForbidden, http.StatusConflict, http.StatusGone, http.StatusMisdirectedRequest,
+		http.StatusTooManyRequests:
+	default:
+		return
+	}
+	if !s.refusals.Allow() {
+		return
+	}
+	who := from(r)
+	s.Logger.Warn("a request was refused", "status", p.Status, "type", p.Type, "method", r.Method,
+		"path", clip(r.URL.Path), "from", r.RemoteAddr, "here", who.here, "session", who.info.ID)
 }
 
 // write writes an answer. Whoever asked may be gone by then.

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"time"
 
+	"golang.org/x/time/rate"
+
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
 	"whistlestop/rules"
@@ -53,11 +55,13 @@ type Server struct {
 	frames    frames
 	crowd     *crowd
 	gate      *gate
+	refusals  *rate.Limiter // of lines in the log
 }
 
 // New returns a server. Close it when the HTTP server shuts down.
 func New(c Config) *Server {
-	s := &Server{Config: c, pages: newPages(c.Pages), crowd: newCrowd(), gate: newGate(c.Own)}
+	s := &Server{Config: c, pages: newPages(c.Pages), crowd: newCrowd(), gate: newGate(c.Own),
+		refusals: rate.NewLimiter(refusalRate, refusalBurst)}
 	s.ending, s.end = context.WithCancel(context.Background())
 	s.handler = s.rescue(s.secure(s.guard(s.hold(s.routes()))))
 	return s
