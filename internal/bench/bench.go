@@ -23,8 +23,8 @@ type Bench struct {
 
 	ahead  atomic.Int64 // milliseconds that the bench's time is ahead of clock
 	sleeps sleeps       // of the computer
-	stop  chan struct{}
-	group sync.WaitGroup
+	stop   chan struct{}
+	group  sync.WaitGroup
 
 	mutex  sync.Mutex
 	closed bool
