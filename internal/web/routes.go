@@ -42,6 +42,8 @@ func (s *Server) routeTable() []route {
 		{"GET", "/{$}", anyone, s.page},
 		{"GET", "/bench", anyone, s.page},
 		{"GET", "/bench/{game}", anyone, s.page},
+		{"GET", "/box", anyone, s.page},
+		{"GET", "/box/{game}", anyone, s.page},
 		{"GET", "/wall", anyone, s.page},
 		{"GET", "/wall/{game}", anyone, s.page},
 		{"GET", "/join", anyone, s.page},

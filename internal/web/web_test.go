@@ -248,6 +248,7 @@ func TestPages(t *testing.T) {
 		{name: "games", request: get("/"), status: 200, has: []string{"<p>page</p>"}},
 		{name: "bench", request: get("/bench"), status: 200, has: []string{"<p>page</p>"}},
 		{name: "bench of a game", request: get("/bench/" + game), status: 200, has: []string{"<p>page</p>"}},
+		{name: "boxes of a game", request: get("/box/" + game), status: 200, has: []string{"<p>page</p>"}},
 		{name: "wall", request: get("/wall/" + game), status: 200, has: []string{"<p>page</p>"}},
 		{name: "asset", request: get("/assets/app-1a.js"), status: 200, has: []string{"export"}},
 		{name: "no such asset", request: get("/assets/none.js"), status: 404, has: []string{"no such page"}},

@@ -2,7 +2,7 @@ import type { Moment, Side, State, Term } from '../contract/contract'
 import type { Now } from './play'
 
 /** What a piece of a bar is. */
-type BarState = 'running' | 'waiting' | 'misconduct' | 'matched' | 'free'
+export type BarState = 'running' | 'waiting' | 'misconduct' | 'matched' | 'free'
 
 /** A piece of a bar: one term, or what is left of it. Milliseconds from now. */
 interface Piece {
@@ -65,7 +65,7 @@ export function barsOf(state: State, side: Side, now: Now): Bar[] {
 }
 
 /** Whether a term has anything left to show: time, or a player who waits for a whistle. */
-function shown(term: Term, now: Now): boolean {
+export function shown(term: Term, now: Now): boolean {
   if (term.ended === 'wiped' || term.ended === 'not_served' || term.length_ms === 0) return false
   if (term.end.abs_ms > now.abs) return term.end.abs_ms > term.start.abs_ms
   // Over, but still in the box: until a whistle, or until there is room on the ice.
@@ -73,12 +73,12 @@ function shown(term: Term, now: Now): boolean {
 }
 
 /** Whether whoever sits comes out at a whistle. One that is still to come may be any. */
-function atWhistle(term: Term): boolean {
+export function atWhistle(term: Term): boolean {
   return term.door === 'next_whistle' || term.door === 'at_whistle'
 }
 
 /** When whoever sits comes out, or is free to: later than the end where there is no room on the ice. */
-function leaves(term: Term): Moment {
+export function leaves(term: Term): Moment {
   return term.door === 'at_end' && term.out ? term.out : term.end
 }
 
@@ -91,7 +91,7 @@ function pieceOf(term: Term, now: Now): Piece {
   }
 }
 
-function pieceState(term: Term, now: Now): BarState {
+export function pieceState(term: Term, now: Now): BarState {
   if (term.end.abs_ms <= now.abs) return 'free'
   if (term.part === 'misconduct' || term.part === 'game_misconduct') return 'misconduct'
   if (term.matched && !term.costs) return 'matched'
