@@ -1,4 +1,4 @@
-import type { Code, Division, Entry, Preview, Refusal, RinkCardView, RosterTeam, Say, Stage, State } from '../contract/contract'
+import type { Announcement, Code, Division, Entry, Preview, Refusal, RinkCardView, RosterTeam, Say, Stage, State } from '../contract/contract'
 
 /** The state of a game as it was at an instant of the bench's time. */
 export interface Snapshot {
@@ -129,6 +129,8 @@ export const api = {
     ask<Preview>(`/games/${id}/preview`, { entries }, { signal }),
   post: (id: string, entries: Entry[]) =>
     ask<Answer>(`/games/${id}/entries`, { entries }),
+  announcements: (id: string) =>
+    ask<{ announcements: Announcement[]; seq: number }>(`/games/${id}/announcements`),
   streamAddress: (id: string, view: View = '') => `/api/games/${id}/stream${view === '' ? '' : `?view=${view}`}`,
   ledgerAddress: (id: string) => `/api/games/${id}/ledger.jsonl`,
 }

@@ -104,11 +104,11 @@ export function keeping(state: State): Keeping[] {
 }
 
 /** Who kept a side's goal at a moment of play; empty: the net was, or nobody said. A change at the same whistle comes after it. */
-export function keeperAt(state: State, side: Side, abs: number): Jersey {
+function keeperAt(state: State, side: Side, abs: number): Jersey {
   const before = state.book.keepers.filter((one) => one.side === side && (one.from.abs_ms < abs || one.from.abs_ms === 0))
   return before[before.length - 1]?.number ?? ''
 }
 
-export function other(side: Side): Side {
+function other(side: Side): Side {
   return side === 'home' ? 'visitors' : 'home'
 }

@@ -19,6 +19,11 @@ export function learn(texts: Record<string, string>): void {
   Object.assign(screens, texts)
 }
 
+/** Takes sentences of the rules that are not loaded with every page. */
+export function learnSays(texts: Record<string, string>): void {
+  Object.assign(book, texts)
+}
+
 /** A text of the screens with its gaps filled. */
 export function t(key: Key, args?: Args): string {
   return fill(screens[`ui.${key}`] ?? key, args)

@@ -11,7 +11,7 @@ const soonFrom = 10_000 // milliseconds before a release in which the gate is ma
  * out at the next whistle; comes out in ten seconds; sits; waits for a
  * teammate's penalty to end; has left too early.
  */
-export type Standing = 'go' | 'whistle' | 'soon' | 'sits' | 'waits' | 'left'
+type Standing = 'go' | 'whistle' | 'soon' | 'sits' | 'waits' | 'left'
 
 /** Somebody who is in the box, or should be. Milliseconds. */
 export interface Sitter {
