@@ -209,7 +209,7 @@ func (b *builder) log() {
 		case entry.TimeOut:
 			d.TimeOuts = append(d.TimeOuts, TimeOutLine{Entry: l.Entry, At: at, Side: body.Side, Length: body.Length})
 		case entry.Goalkeeper:
-			d.Changes = append(d.Changes, GoalkeeperLog{At: at, Side: body.Side, Number: body.Number})
+			d.Changes = append(d.Changes, GoalkeeperLog{Entry: l.Entry, At: at, Side: body.Side, Number: body.Number})
 		case entry.Delay:
 			d.Delays = append(d.Delays, DelayLine{Entry: l.Entry, At: at, Wall: l.Wall, Why: body.Why})
 		case entry.Note:

@@ -190,6 +190,7 @@ type GoalkeeperLine struct {
 
 // GoalkeeperLog is a change in goal. An empty Number is an empty net.
 type GoalkeeperLog struct {
+	Entry  string       `json:"entry"`
 	At     Stamp        `json:"at"`
 	Side   entry.Side   `json:"side"`
 	Number entry.Jersey `json:"number"`

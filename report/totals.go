@@ -83,8 +83,11 @@ type PlusMinus struct {
 
 // Count adds up a game. Time with an advantage is counted up to where play
 // stands, as far as the ledger knows.
-func Count(s rules.State) Totals {
-	t := Totals{Played: played(s), Goals: []PlusMinus{}}
+func Count(s rules.State) Totals { return countTo(s, played(s)) }
+
+// countTo counts as far as a moment on the axis of play.
+func countTo(s rules.State, end entry.Millis) Totals {
+	t := Totals{Played: end, Goals: []PlusMinus{}}
 	players := [2]map[entry.Jersey]*Player{{}, {}}
 	for i, side := range entry.Sides {
 		t.Sides[i] = Side{

@@ -182,11 +182,7 @@ func (p *Program) divisions(c divisionsCommand) error {
 	}
 	text, err := os.ReadFile(c.Division)
 	if errors.Is(err, fs.ErrNotExist) {
-		var ids []string
-		for _, d := range rulebook.Divisions() {
-			ids = append(ids, d.ID)
-		}
-		return &sayError{"command.no_division", []string{"division", c.Division, "divisions", strings.Join(ids, ", ")}}
+		return &sayError{"command.no_division", []string{"division", c.Division, "divisions", strings.Join(divisionIDs(), ", ")}}
 	}
 	if err != nil {
 		return &sayError{"command.unreadable", []string{"file", c.Division, "why", err.Error()}}

@@ -2,6 +2,8 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"io"
 
 	"github.com/alecthomas/kong"
 
@@ -32,6 +34,21 @@ func (e *listenError) Unwrap() error { return e.err }
 type momentError struct{ moment, moments string }
 
 func (e *momentError) Error() string { return "there is no moment " + e.moment }
+
+// end says what went wrong, if anything did, and returns the exit status.
+func (p *Program) end(to io.Writer, err error) int {
+	var ended *status
+	switch {
+	case err == nil:
+		return 0
+	case !errors.As(err, &ended):
+		ended = &status{code: 1, err: err}
+	}
+	if ended.err != nil {
+		fmt.Fprintln(to, "whistlestop:", p.explain(ended.err))
+	}
+	return ended.code
+}
 
 // explain says in plain words what went wrong and what to do.
 func (p *Program) explain(err error) string {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"os"
 	"os/signal"
 	"syscall"
@@ -22,9 +21,5 @@ func run() int {
 	if closing := program.Close(); err == nil {
 		err = closing
 	}
-	if err != nil {
-		fmt.Fprintln(os.Stderr, "whistlestop:", program.explain(err))
-		return 1
-	}
-	return 0
+	return program.end(os.Stderr, err)
 }

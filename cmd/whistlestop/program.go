@@ -37,6 +37,7 @@ type commands struct {
 	Divisions divisionsCommand `cmd:"" help:"List the divisions, print the file of one, or check a file of your own."`
 	Card      cardCommand      `cmd:"" help:"Check or print a rink card: the steps of a rink's own console."`
 	Why       whyCommand       `cmd:"" help:"Explain the box, the strength and the score of a game at a moment."`
+	Check     checkCommand     `cmd:"" help:"Say what does not add up in the record of a game: a bench's export, or a paper sheet typed into a table."`
 	Totals    totalsCommand    `cmd:"" help:"Print the official totals of a game, by side and player."`
 }
 
@@ -101,6 +102,8 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.checkCard(line.Card.Check)
 	case "why":
 		return p.why(line.Why)
+	case "check":
+		return p.check(line.Check)
 	case "totals":
 		return p.totals(line.Totals)
 	case "version":

@@ -50,6 +50,8 @@ type Event struct {
 	Code     string `json:"sit"` // visiting goalkeeper, visiting skaters, home skaters, home goalkeeper
 	Shot     bool   `json:"ps"`
 	ShootOut bool   `json:"so"`
+	What     string `json:"desc"` // of a penalty
+	In       bool   `json:"in"`   // a goalkeeper came in, or went out
 }
 
 // Hard is a goal whose strength changes when one rule is left out.

@@ -1,0 +1,233 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"whistlestop/internal/locale"
+	"whistlestop/report"
+	"whistlestop/rulebook"
+	"whistlestop/rules"
+	"whistlestop/sheet"
+)
+
+type checkCommand struct {
+	File     string `arg:"" help:"Record of a game: the export of a bench (.jsonl), or a sheet typed into a table (.csv)."`
+	JSON     bool   `name:"json" help:"Print JSON for other programs; the ids of findings are stable."`
+	Times    string `help:"How a typed sheet writes its times: elapsed or remaining; as the division says if not given." enum:"elapsed,remaining,as-division" default:"as-division"`
+	Division string `help:"Division of a typed sheet: an id, or a file of your own."`
+}
+
+// status is how the program ends where it is not plain success or failure: a
+// check that found something ends with 1, one that could not read its file with
+// 2. Nothing is printed where there is no error.
+type status struct {
+	code int
+	err  error
+}
+
+func (s *status) Error() string {
+	if s.err == nil {
+		return ""
+	}
+	return s.err.Error()
+}
+
+func (s *status) Unwrap() error { return s.err }
+
+// How a check ends.
+const (
+	hasFindings = 1
+	unreadable  = 2
+)
+
+// checked is what a check prints as JSON.
+type checked struct {
+	File     string                  `json:"file"`
+	Game     string                  `json:"game,omitempty"`
+	Division string                  `json:"division"`
+	Code     string                  `json:"code"`
+	Times    rulebook.ReportTimes    `json:"times"`
+	Clean    bool                    `json:"clean"`
+	Counts   map[report.Severity]int `json:"counts"`
+	Findings []checkedFinding        `json:"findings"`
+}
+
+// checkedFinding is a finding with its sentences in words.
+type checkedFinding struct {
+	report.Finding
+	Words findingWords `json:"words"`
+}
+
+type findingWords struct {
+	What  string `json:"what"`
+	Why   string `json:"why"`
+	Right string `json:"right"`
+}
+
+// check audits the record of a game.
+func (p *Program) check(c checkCommand) error {
+	s, game, err := readSheet(c)
+	if err != nil {
+		return &status{unreadable, err}
+	}
+	findings, err := report.Audit(s)
+	if err != nil {
+		return &status{unreadable, &sayError{"command.unreadable", []string{"file", c.File, "why", err.Error()}}}
+	}
+	out := checked{
+		File: filepath.Base(c.File), Game: game, Division: s.Division.ID, Code: s.Division.Code, Times: s.Times,
+		Clean: len(findings) == 0, Counts: map[report.Severity]int{}, Findings: []checkedFinding{},
+	}
+	for _, f := range findings {
+		out.Counts[f.Severity]++
+		out.Findings = append(out.Findings, checkedFinding{f, wordsOf(f)})
+	}
+	if c.JSON {
+		text, err := json.MarshalIndent(out, "", "  ")
+		if err != nil {
+			return err
+		}
+		_, err = p.Out.Write(append(text, '\n'))
+		if err != nil {
+			return err
+		}
+	} else if err := writeFindings(p.Out, out); err != nil {
+		return err
+	}
+	if !out.Clean {
+		return &status{code: hasFindings}
+	}
+	return nil
+}
+
+// readSheet reads either form of a record.
+func readSheet(c checkCommand) (report.Sheet, string, error) {
+	none := func(err error) (report.Sheet, string, error) { return report.Sheet{}, "", err }
+	text, err := readBounded(c.File)
+	if err != nil {
+		return none(&sayError{"command.unreadable", []string{"file", c.File, "why", err.Error()}})
+	}
+	times := rulebook.ReportTimes(c.Times)
+	if c.Times == "as-division" {
+		times = rulebook.TimesUnsaid
+	}
+	if bytes.HasPrefix(bytes.TrimLeft(text, " \r\n\t\xef\xbb\xbf"), []byte("{")) {
+		ledger, err := readLedger(bytes.NewReader(text))
+		if err != nil {
+			return none(&sayError{"command.unreadable", []string{"file", c.File, "why", err.Error()}})
+		}
+		d, err := report.Build(ledger, report.Options{Times: times})
+		if err != nil {
+			return none(&sayError{"command.unreadable", []string{"file", c.File, "why", err.Error()}})
+		}
+		return report.SheetOf(d), d.Head.Number, nil
+	}
+	if c.Division == "" {
+		return none(&sayError{"command.check.no_division", []string{"file", c.File, "divisions", strings.Join(divisionIDs(), ", ")}})
+	}
+	division, err := findDivision(c.Division)
+	if err != nil {
+		return none(err)
+	}
+	s, err := sheet.Read(text, sheet.Options{Division: division, Times: times})
+	var bad *sheet.Fault
+	if errors.As(err, &bad) {
+		where := "command.check.file"
+		switch {
+		case bad.Column != "":
+			where = "command.check.cell"
+		case bad.Row > 0:
+			where = "command.check.row"
+		}
+		return none(&sayError{where, []string{
+			"file", filepath.Base(c.File), "row", strconv.Itoa(bad.Row), "column", bad.Column,
+			"why", locale.English().Text(bad.Say.Key, bad.Say.Args),
+		}})
+	}
+	return s, "", err
+}
+
+// readBounded reads a file that is not longer than a sheet or a ledger may be.
+func readBounded(file string) (text []byte, err error) {
+	from, err := os.Open(file)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, from.Close()) }()
+	text, err = io.ReadAll(io.LimitReader(from, sheet.MostBytes+1))
+	if err == nil && len(text) > sheet.MostBytes {
+		return nil, &sayError{"command.check.too_big", []string{"most", strconv.Itoa(sheet.MostBytes >> 20)}}
+	}
+	return text, err
+}
+
+func divisionIDs() []string {
+	var ids []string
+	for _, d := range rulebook.Divisions() {
+		ids = append(ids, d.ID)
+	}
+	return ids
+}
+
+// findDivision finds a division by its id, or reads a file of the user's own.
+func findDivision(name string) (rulebook.Division, error) {
+	for _, d := range rulebook.Divisions() {
+		if d.ID == name {
+			return d, nil
+		}
+	}
+	text, err := os.ReadFile(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return rulebook.Division{}, &sayError{"command.no_division", []string{"division", name, "divisions", strings.Join(divisionIDs(), ", ")}}
+	}
+	if err != nil {
+		return rulebook.Division{}, &sayError{"command.unreadable", []string{"file", name, "why", err.Error()}}
+	}
+	d, err := rulebook.ParseDivision(text, filepath.Base(name))
+	if err != nil {
+		return rulebook.Division{}, &sayError{"command.bad_division", []string{"why", err.Error()}}
+	}
+	return d, nil
+}
+
+// wordsOf is a finding in English.
+func wordsOf(f report.Finding) findingWords {
+	text := func(s rules.Say) string { return locale.English().Text(s.Key, s.Args) }
+	why := text(f.Why.Say)
+	if code, known := rulebook.CodeByID(f.Why.Code); known && f.Why.Rule != "" {
+		why = say("command.check.rule", "why", why, "book", code.Name, "rule", f.Why.Rule)
+	}
+	return findingWords{What: text(f.What), Why: why, Right: text(f.Right)}
+}
+
+// writeFindings writes the findings for people.
+func writeFindings(to io.Writer, c checked) error {
+	var out strings.Builder
+	for _, f := range c.Findings {
+		where := ""
+		switch {
+		case f.Where.Row > 0:
+			where = say("command.check.where_row", "row", strconv.Itoa(f.Where.Row))
+		case f.Where.Period > 0:
+			where = say("command.check.where_period", "period", strconv.Itoa(f.Where.Period))
+		}
+		fmt.Fprintf(&out, "%s: %s%s\n  %s\n  %s\n", say("audit.severity."+string(f.Severity)), where, f.Words.What, f.Words.Why, f.Words.Right)
+	}
+	if c.Clean {
+		out.WriteString(say("command.check.clean", "file", c.File) + "\n")
+	} else {
+		out.WriteString("\n" + say("command.check.counts", "wrong", strconv.Itoa(c.Counts[report.Wrong]),
+			"look", strconv.Itoa(c.Counts[report.Look]), "owed", strconv.Itoa(c.Counts[report.Owed])) + "\n")
+	}
+	_, err := io.WriteString(to, out.String())
+	return err
+}

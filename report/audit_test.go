@@ -1,0 +1,36 @@
+package report_test
+
+import (
+	"testing"
+
+	"whistlestop/internal/demo"
+	"whistlestop/internal/locale"
+	"whistlestop/report"
+)
+
+// words writes findings as a person reads them.
+func words(findings []report.Finding) (lines []string) {
+	for _, f := range findings {
+		lines = append(lines, f.ID+": "+locale.English().Text(f.What.Key, f.What.Args)+" ["+
+			locale.English().Text(f.Why.Say.Key, f.Why.Say.Args)+" "+f.Why.Code+" "+f.Why.Rule+"] "+
+			locale.English().Text(f.Right.Key, f.Right.Args))
+	}
+	return lines
+}
+
+// TestTheDemoAddsUp: the invented game was entered right.
+func TestTheDemoAddsUp(t *testing.T) {
+	for _, moment := range demo.Moments() {
+		ledger, err := demo.Ledger(moment, 1_800_000_000_000)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, findings, err := report.AuditLedger(ledger, report.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, line := range words(findings) {
+			t.Errorf("%s: %s", moment, line)
+		}
+	}
+}
