@@ -72,17 +72,18 @@ interface Asking {
   method?: 'GET' | 'POST' | 'DELETE'
   signal?: AbortSignal
   within?: number // milliseconds until it counts as unanswered
+  type?: string // of a body that is sent as it is; JSON otherwise
 }
 
 /** Asks the bench, and gives its answer as it came. Rejects with Refused or Unreachable. */
-async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience }: Asking = {}): Promise<Response> {
+export async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience, type }: Asking = {}): Promise<Response> {
   const limit = AbortSignal.timeout(within)
   let response: Response
   try {
     response = await fetch(`/api${path}`, {
       method: method ?? (body === undefined ? 'GET' : 'POST'),
-      headers: body === undefined ? {} : { 'content-type': 'application/json' },
-      body: body === undefined ? undefined : JSON.stringify(body),
+      headers: body === undefined ? {} : { 'content-type': type ?? 'application/json' },
+      body: body === undefined ? undefined : type !== undefined ? String(body) : JSON.stringify(body),
       cache: 'no-store',
       signal: signal ? AbortSignal.any([signal, limit]) : limit,
     })

@@ -6,6 +6,8 @@ import { CallBuilder, type Ground } from '../../call/builder.svelte'
 import { type Built, builtFrom } from '../../call/built'
 import { type Vocabulary } from '../../call/grammar'
 import { Previewer } from '../../call/previewer.svelte'
+import { keepCopyLater } from '../../copy/later'
+import type { Mirror } from '../../copy/mirror.svelte'
 import { doubleOf, joinDrafts } from '../../doubles/merge'
 import { EndWatch, TurnWatch } from '../../game/end'
 import { LiveGame } from '../../game/live.svelte'
@@ -39,6 +41,8 @@ export class Desk {
   readonly ticks: Ticks
   readonly slot: SlotWatch
   readonly seats: BenchSeats
+  /** The second copy of the ledger in this browser; null until it was read back. */
+  copy = $state.raw<Mirror | null>(null)
   codes = $state.raw<Code[]>([])
   /** What the bench refused, or another thing to be read. */
   message = $state('')
@@ -158,10 +162,12 @@ export class Desk {
     const close = this.game.open()
     const later = setTimeout(() => this.horn.prepare(), 400)
     void this.seats.load()
+    const stop = keepCopyLater(this.game, 1500, (mirror) => (this.copy = mirror))
     api.codes().then((codes) => (this.codes = codes)).catch(() => undefined)
     return () => {
       close()
       clearTimeout(later)
+      stop()
       this.horn.release()
     }
   }

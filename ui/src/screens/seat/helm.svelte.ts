@@ -1,4 +1,6 @@
 import type { Entry, Side } from '../../contract/contract'
+import { keepCopyLater } from '../../copy/later'
+import type { Mirror } from '../../copy/mirror.svelte'
 import { LiveGame } from '../../game/live.svelte'
 import { readSession, type SeatName, type Session } from '../../link/session'
 
@@ -20,6 +22,8 @@ export class Helm {
   readonly here: boolean
   /** The bench no longer knows this device as a seat. */
   gone = $state(false)
+  /** The second copy of the ledger on this device; null until it was read back. */
+  copy = $state.raw<Mirror | null>(null)
 
   constructor(session: Session & { seat: SeatName }) {
     this.seat = session.seat
@@ -27,6 +31,16 @@ export class Helm {
     this.device = session.device
     this.here = session.here
     this.game = new LiveGame(session.game, { seat: session.seat })
+  }
+
+  /** Opens the game, and keeps a copy of its ledger; the result ends both. */
+  open(): () => void {
+    const close = this.game.open()
+    const stop = keepCopyLater(this.game, 500, (mirror) => (this.copy = mirror))
+    return () => {
+      close()
+      stop()
+    }
   }
 
   /** Posts one entry of the moment. The promise says whether the bench took it; it waits while the bench is not heard. */
