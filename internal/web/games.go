@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"net/http"
+	"strconv"
 
 	"whistlestop/entry"
 	"whistlestop/internal/bench"
@@ -119,14 +120,24 @@ func seesAll(r *http.Request) bool {
 	return from(r).reads(r.PathValue("game")) && r.URL.Query().Get("view") != "public"
 }
 
+// ledger answers with the lines of the ledger; with ?after=n only those after
+// the nth, for whoever keeps a copy.
 func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
+	after := 0
+	if text := r.URL.Query().Get("after"); text != "" {
+		var err error
+		if after, err = strconv.Atoi(text); err != nil || after < 0 {
+			s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.no_number", "text", clip(text)))
+			return
+		}
+	}
 	ledger, err := s.Bench.Ledger(r.Context(), r.PathValue("game"))
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
 	var lines bytes.Buffer
-	for _, e := range ledger {
+	for _, e := range ledger[min(after, len(ledger)):] {
 		line, err := e.MarshalJSON()
 		if err != nil {
 			s.fail(w, r, err)

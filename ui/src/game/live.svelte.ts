@@ -52,7 +52,7 @@ export class LiveGame {
 
   constructor(readonly id: string, { view = '', seat = 'solo', seats }: Part = {}) {
     this.seat = seat
-    this.outbox = new Outbox(id, (entries) => api.post(id, entries), (answer) => {
+    this.outbox = new Outbox(id, (entries, saw) => api.post(id, entries, saw), (answer) => {
       if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
       this.#take(answer)
     }, view === 'public' ? nothing : localStorage)

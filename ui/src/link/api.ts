@@ -128,10 +128,11 @@ export const api = {
     ask<{ received_ms: number; sent_ms: number }>(`/time?sent=${Math.round(sent)}`),
   preview: (id: string, entries: Entry[], signal?: AbortSignal) =>
     ask<Preview>(`/games/${id}/preview`, { entries }, { signal }),
-  post: (id: string, entries: Entry[]) =>
-    ask<Answer>(`/games/${id}/entries`, { entries }),
   announcements: (id: string) =>
     ask<{ announcements: Announcement[]; seq: number }>(`/games/${id}/announcements`),
+  /** `saw` is the number of the newest entry that an edit was made from; 0 is not said. */
+  post: (id: string, entries: Entry[], saw: number) =>
+    ask<Answer>(`/games/${id}/entries`, { entries, ...(saw > 0 ? { saw } : {}) }),
   streamAddress: (id: string, view: View = '') => `/api/games/${id}/stream${view === '' ? '' : `?view=${view}`}`,
   ledgerAddress: (id: string) => `/api/games/${id}/ledger.jsonl`,
 }
