@@ -10,20 +10,33 @@ export class BenchSeats {
   showing = $state(false)
   trouble = $state('')
   busy = $state(false)
+  #told = 0 // lists that the stream has brought
 
   constructor(private readonly game: string) {}
 
   /** Asks for the list once; the stream tells every change. */
   async load(): Promise<void> {
     try {
-      this.take(await seatsApi.list(this.game))
+      await this.#ask(() => seatsApi.list(this.game))
     } catch {
       // A page of another computer may not ask, and shows no seats.
     }
   }
 
-  /** Takes the list from the stream or from an answer. */
+  /** Takes the list from the stream. */
   take(list: SeatList): void {
+    this.#told++
+    this.#set(list)
+  }
+
+  /** Takes the list from an answer, unless the stream was faster: then that one is newer. */
+  async #ask(question: () => Promise<SeatList>): Promise<void> {
+    const told = this.#told
+    const list = await question()
+    if (told === this.#told) this.#set(list)
+  }
+
+  #set(list: SeatList): void {
     this.list = list
     // An invite that was used, withdrawn or is over has no code any more.
     if (this.shown && !list.invites.some((one) => one.id === this.shown?.id)) this.shown = null
@@ -34,7 +47,7 @@ export class BenchSeats {
       const old = this.shown
       const invite = await seatsApi.invite(this.game, role)
       if (old) await seatsApi.withdraw(this.game, old.id).catch(() => undefined)
-      this.list = await seatsApi.list(this.game)
+      await this.#ask(() => seatsApi.list(this.game))
       this.shown = invite
     })
   }
@@ -57,7 +70,7 @@ export class BenchSeats {
   }
 
   #change(act: () => Promise<SeatList>): Promise<void> {
-    return this.#do(async () => this.take(await act()))
+    return this.#do(() => this.#ask(act))
   }
 
   async #do(act: () => Promise<void>): Promise<void> {
