@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"whistlestop/card"
+	"whistlestop/internal/durable"
 )
 
 const (
@@ -83,26 +84,14 @@ func (f *Folder) read(name string, seen map[string]bool) card.File {
 func (f *Folder) Keep(id string, text []byte) error {
 	f.mutex.Lock()
 	defer f.mutex.Unlock()
-	if err := os.MkdirAll(f.path, 0o700); err != nil {
+	if err := durable.MakeFolder(f.path); err != nil {
 		return err
 	}
 	name, err := f.nameOf(id)
 	if err != nil {
 		return err
 	}
-	temporary, err := os.CreateTemp(f.path, id+".*.new")
-	if err != nil {
-		return err
-	}
-	_, err = temporary.Write(text)
-	err = errors.Join(err, temporary.Sync(), temporary.Close())
-	if err == nil {
-		err = os.Rename(temporary.Name(), filepath.Join(f.path, name))
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(temporary.Name()))
-	}
-	return nil
+	return durable.Write(durable.System(), filepath.Join(f.path, name), text)
 }
 
 // nameOf is the file that has the card already, whatever it is called, or the

@@ -25,10 +25,14 @@ var mayImport = map[string][]string{
 
 	"internal/bench": pure,
 
+	"internal/durable":           {},
+	"internal/durable/crashdisk": {"internal/durable"},
+	"internal/mirror":            append([]string{"internal/durable"}, pure...),
+
 	"internal/store":           {"entry"},
 	"internal/store/faults":    {},
 	"internal/store/memory":    {"entry", "internal/store"},
-	"internal/store/sqlite":    {"entry", "internal/store"},
+	"internal/store/sqlite":    {"entry", "internal/durable", "internal/store"},
 	"internal/store/storetest": {"entry", "internal/store"},
 
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
@@ -49,6 +53,8 @@ var mayImport = map[string][]string{
 
 // testsMayImport is what tests may use beyond that.
 var testsMayImport = map[string][]string{
+	"internal/durable":      {"internal/durable/crashdisk"},
+	"internal/mirror":       {"internal/durable/crashdisk", "internal/store/memory", "internal/store/storetest"},
 	"internal/store/memory": {"internal/store/storetest"},
 	"internal/store/sqlite": {"internal/store/storetest", "internal/store/faults", "internal/demo"},
 	"internal/bench":        {"internal/store/memory"},

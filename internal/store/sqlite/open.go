@@ -17,6 +17,7 @@ import (
 	"github.com/pressly/goose/v3"
 	_ "modernc.org/sqlite" // the driver "sqlite"
 
+	"whistlestop/internal/durable"
 	"whistlestop/internal/store"
 )
 
@@ -38,7 +39,7 @@ var versionLeast = [3]int{3, 51, 3}
 // *store.WeakError when the database cannot be run safely.
 func Open(ctx context.Context, folder string) (*Store, error) {
 	// Rosters hold names of children: nobody else on this machine reads them.
-	if err := os.MkdirAll(folder, 0o700); err != nil {
+	if err := durable.MakeFolder(folder); err != nil {
 		return nil, err
 	}
 	folder, err := filepath.Abs(folder)

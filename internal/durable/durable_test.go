@@ -1,0 +1,104 @@
+package durable_test
+
+import (
+	"errors"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"whistlestop/internal/durable"
+	"whistlestop/internal/durable/crashdisk"
+)
+
+// S13: the power is cut at every step of writing over an older file. The file is
+// the old one or the new one; once it was said to be saved, it is the new one.
+func TestWriteIsOldOrNew(t *testing.T) {
+	const path = "/stick/games.jsonl"
+	for step := 1; ; step++ {
+		for seed := range uint64(20) {
+			disk := crashdisk.New("/stick")
+			if err := durable.Write(disk, path, []byte("the old content")); err != nil {
+				t.Fatal(err)
+			}
+			disk.FailAt(step, crashdisk.PowerCut)
+			err := durable.Write(disk, path, []byte("the new and longer content"))
+			after, readErr := disk.Restarted(rand.New(rand.NewPCG(seed, 0))).Read(path)
+			if readErr != nil {
+				t.Fatalf("step %d, seed %d: %v", step, seed, readErr)
+			}
+			got := string(after)
+			if got != "the new and longer content" && (err == nil || got != "the old content") {
+				t.Fatalf("step %d, seed %d: said %v, and the file is %q", step, seed, err, got)
+			}
+			if disk.Steps() < step {
+				if step < 5 {
+					t.Fatalf("only %d steps: the test shows nothing", step)
+				}
+				return
+			}
+		}
+	}
+}
+
+// The same where a file grows: what was said to be safe is there, and what comes
+// after it is a beginning of what was written.
+func TestExtendKeepsWhatIsThere(t *testing.T) {
+	const path = "/stick/game.jsonl"
+	for step := 1; step < 12; step++ {
+		for seed := range uint64(20) {
+			disk := crashdisk.New("/stick")
+			disk.FailAt(step, crashdisk.PowerCut)
+			safe, all := "", ""
+			for _, piece := range []string{"one\n", "two\n", "three\n"} {
+				all += piece
+				if durable.Extend(disk, path, int64(len(safe)), []byte(piece)) != nil {
+					break
+				}
+				safe = all
+			}
+			after, err := disk.Restarted(rand.New(rand.NewPCG(seed, 0))).Read(path)
+			if err != nil && safe != "" {
+				t.Fatalf("step %d, seed %d: %v", step, seed, err)
+			}
+			if got := string(after); len(got) < len(safe) || got != all[:len(got)] {
+				t.Fatalf("step %d, seed %d: %q was safe, %q is there", step, seed, safe, got)
+			}
+		}
+	}
+}
+
+func TestSystem(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "a", "b")
+	if err := errors.Join(durable.MakeFolder(folder), durable.MakeFolder(folder)); err != nil {
+		t.Fatal(err)
+	}
+	disk, path := durable.System(), filepath.Join(folder, "games")
+	if _, err := disk.Read(path); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("read nothing: %v", err)
+	}
+	err := errors.Join(
+		durable.Write(disk, path, []byte("one")), durable.Write(disk, path, []byte("two\n")),
+		durable.Extend(disk, path, 4, []byte("three\n")), durable.Extend(disk, path+"2", 0, []byte("x")))
+	if content, readErr := disk.Read(path); err != nil || readErr != nil || string(content) != "two\nthree\n" {
+		t.Errorf("got %q, %v, %v", content, err, readErr)
+	}
+	if err := durable.Extend(disk, path, 4, []byte("x")); !errors.Is(err, durable.ErrChanged) {
+		t.Errorf("extend in the middle: %v", err)
+	}
+	names, err := disk.Names(folder)
+	if err != nil || len(names) != 2 {
+		t.Errorf("names %v, %v", names, err)
+	}
+	info, err := os.Stat(path)
+	if err != nil || info.Mode().Perm() != 0o600 {
+		t.Errorf("%v, %v", info.Mode(), err)
+	}
+	if err := durable.MakeFolder(filepath.Join(path, "inside a file")); err == nil {
+		t.Error("made a folder inside a file")
+	}
+	if _, err := disk.Device(path); err == nil {
+		t.Error("a file was taken for a folder")
+	}
+}

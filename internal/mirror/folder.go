@@ -1,0 +1,331 @@
+package mirror
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"sync"
+	"time"
+
+	"whistlestop/entry"
+	"whistlestop/internal/durable"
+	"whistlestop/rules"
+)
+
+// State says how a copy stands.
+type State string
+
+// How a copy can stand.
+const (
+	UpToDate State = "up_to_date"
+	Behind   State = "behind"  // it is being written
+	Missing  State = "missing" // the folder is not there: the stick was pulled out
+	Failing  State = "failing" // the folder is there and cannot be written
+	Differs  State = "differs" // it holds something else of a game than the bench
+)
+
+// Copy is how one folder stands.
+type Copy struct {
+	Folder string       `json:"folder"`
+	State  State        `json:"state"`
+	Behind int          `json:"behind"`   // entries that are not there yet, as far as it is known
+	Since  entry.Millis `json:"since_ms"` // when it came to stand so, milliseconds of Unix time
+	Say    rules.Say    `json:"say"`      // what to do
+}
+
+// gatherFor is how long entries are gathered before they are copied.
+const gatherFor = 100 * time.Millisecond
+
+// known is a copy's file as it was last written or checked.
+type known struct {
+	count int   // entries
+	size  int64 // bytes
+}
+
+// folder copies to one folder. Its goroutine alone touches the disk.
+type folder struct {
+	path   string
+	log    Log
+	disk   durable.Disk
+	logger *slog.Logger
+	now    func() entry.Millis
+	wake   chan struct{}
+
+	files    map[string]known // of the goroutine
+	differs  map[string]rules.Say
+	doubtful map[string]bool // games whose file failed: what is read back may never reach the disk
+	external bool            // it was once seen on another file system than the folder above it
+
+	mutex   sync.Mutex
+	waiting map[string][]entry.Entry // by game; nil: load the ledger
+	shown   Copy
+}
+
+func newFolder(path string, log Log, disk durable.Disk, logger *slog.Logger, now func() entry.Millis) *folder {
+	return &folder{
+		path: path, log: log, disk: disk, logger: logger, now: now, wake: make(chan struct{}, 1),
+		files: map[string]known{}, differs: map[string]rules.Say{}, doubtful: map[string]bool{}, waiting: map[string][]entry.Entry{},
+		shown: Copy{Folder: path, State: Behind, Since: now(), Say: rules.Say{Key: "copy.behind", Args: rules.Pairs("folder", path, "count", "0")}},
+	}
+}
+
+// due notes entries that are to be copied.
+func (f *folder) due(game string, entries []entry.Entry) {
+	f.mutex.Lock()
+	waiting, there := f.waiting[game]
+	switch {
+	case entries == nil || there && waiting == nil:
+		f.waiting[game] = nil
+	default:
+		f.waiting[game] = slices.Concat(waiting, entries)
+	}
+	f.shown.Behind += len(entries)
+	if f.shown.State == UpToDate || f.shown.State == Behind {
+		f.show(Behind, nil)
+	}
+	f.mutex.Unlock()
+	f.poke()
+}
+
+func (f *folder) poke() {
+	select {
+	case f.wake <- struct{}{}:
+	default:
+	}
+}
+
+func (f *folder) state() Copy {
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	return f.shown
+}
+
+// run copies until stop is closed, and once more then.
+func (f *folder) run(stop <-chan struct{}) {
+	again := time.NewTicker(tryEvery)
+	defer again.Stop()
+	f.all()
+	for {
+		f.work()
+		select {
+		case <-f.wake:
+			gather(stop) // one sync for what is posted together
+		case <-again.C:
+			if f.state().State != UpToDate && len(f.files) == 0 {
+				f.all()
+			}
+		case <-stop:
+			f.work()
+			return
+		}
+	}
+}
+
+// gather waits a moment, so that the copy's sync does not stand in the way of the
+// next post's.
+func gather(stop <-chan struct{}) {
+	select {
+	case <-time.After(gatherFor):
+	case <-stop:
+	}
+}
+
+// all makes every game one to be checked.
+func (f *folder) all() {
+	games, err := f.log.Games(context.Background())
+	if err != nil {
+		f.logger.Error("list the games to copy", "folder", f.path, "error", err)
+		return
+	}
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	for _, game := range games {
+		f.waiting[game] = nil
+	}
+}
+
+// work copies what waits.
+func (f *folder) work() {
+	err := f.present()
+	for game, entries := range f.take() {
+		if err == nil {
+			err = f.copy(game, entries)
+		}
+		if err != nil {
+			delete(f.files, game)
+			f.doubtful[game] = true
+			f.giveBack(game)
+		}
+	}
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		f.show(Missing, err)
+	case err != nil:
+		f.show(Failing, err)
+	case len(f.differs) > 0:
+		f.show(Differs, nil)
+	case len(f.waiting) > 0:
+		f.show(Behind, nil)
+		f.poke()
+	default:
+		f.show(UpToDate, nil)
+		f.shown.Behind = 0
+	}
+}
+
+// present reports whether the folder is there. A folder that was on a stick and
+// is now on the file system above it is the empty place where the stick was.
+func (f *folder) present() error {
+	here, err := f.disk.Device(f.path)
+	if err != nil {
+		clear(f.files) // whatever comes back is looked at from the start
+		return err
+	}
+	above, err := f.disk.Device(filepath.Dir(f.path))
+	if err != nil {
+		return err
+	}
+	if here != above {
+		f.external = true
+	} else if f.external {
+		clear(f.files)
+		return fmt.Errorf("the stick was pulled out: %w", fs.ErrNotExist)
+	}
+	return nil
+}
+
+func (f *folder) take() map[string][]entry.Entry {
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	all := f.waiting
+	f.waiting = map[string][]entry.Entry{}
+	return all
+}
+
+func (f *folder) giveBack(game string) {
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	f.waiting[game] = nil
+}
+
+// show says how the folder stands. The caller holds the mutex.
+func (f *folder) show(state State, cause error) {
+	if cause != nil && state != f.shown.State {
+		f.logger.Warn("a copy cannot be written", "folder", f.path, "error", cause)
+	}
+	if state != f.shown.State {
+		f.shown.Since = f.now()
+	}
+	pairs := []string{"folder", f.path}
+	f.shown.State = state
+	switch state {
+	case UpToDate:
+		f.shown.Say = rules.Say{Key: "copy.up_to_date", Args: rules.Pairs(pairs...)}
+	case Behind:
+		f.shown.Say = rules.Say{Key: "copy.behind", Args: rules.Pairs(append(pairs, "count", strconv.Itoa(f.shown.Behind))...)}
+	case Missing:
+		f.shown.Say = rules.Say{Key: "copy.missing", Args: rules.Pairs(pairs...)}
+	case Failing:
+		f.shown.Say = rules.Say{Key: "copy.failing", Args: rules.Pairs(append(pairs, "why", plain(cause))...)}
+	case Differs:
+		for _, game := range slices.Sorted(mapKeys(f.differs)) {
+			f.shown.Say = f.differs[game]
+		}
+	}
+}
+
+// plain is the cause without the path, which stands in the sentence already.
+func plain(err error) string {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err.Error()
+	}
+	return err.Error()
+}
+
+func mapKeys[V any](m map[string]V) func(yield func(string) bool) {
+	return func(yield func(string) bool) {
+		for key := range m {
+			if !yield(key) {
+				return
+			}
+		}
+	}
+}
+
+// copy brings the file of a game up to the ledger.
+func (f *folder) copy(game string, entries []entry.Entry) error {
+	path := filepath.Join(f.path, game+ending)
+	file, sure := f.files[game]
+	if !sure || entries == nil || entries[0].Seq != file.count+1 {
+		var err error
+		if file, entries, err = f.check(game, path); err != nil || len(entries) == 0 {
+			return err
+		}
+	}
+	more, err := lines(entries)
+	if err != nil {
+		return err
+	}
+	if err := durable.Extend(f.disk, path, file.size, more); err != nil {
+		return err
+	}
+	f.files[game] = known{count: file.count + len(entries), size: file.size + int64(len(more))}
+	return nil
+}
+
+// check compares a file with the ledger and returns what it lacks. A file that
+// ends in the middle of a line is cut to the last whole entry. One that is longer
+// than the ledger, or says something else, is left alone.
+func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err error) {
+	ledger, err := f.log.Load(context.Background(), game)
+	if err != nil {
+		return known{}, nil, err
+	}
+	content, err := f.disk.Read(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		content, err = nil, nil
+	}
+	if err != nil {
+		return known{}, nil, err
+	}
+	delete(f.differs, game)
+	var there Copied
+	games, torn, err := Read(content)
+	if len(games) > 0 {
+		there = games[0]
+	}
+	same := common(ledger, there.Ledger)
+	// A damaged file that has no more lines than the ledger has nothing to lose.
+	whole := there.Bad == nil || bytes.Count(content, []byte("\n")) <= len(ledger)
+	if err != nil || len(games) > 1 || same < len(there.Ledger) || !whole {
+		f.differs[game] = rules.Say{Key: "copy.differs", Args: rules.Pairs("file", path, "number", strconv.Itoa(same+1))}
+		return known{}, nil, nil
+	}
+	good, err := lines(there.Ledger)
+	if err != nil {
+		return known{}, nil, err
+	}
+	switch {
+	case len(content) == 0:
+	case torn || f.doubtful[game] || !bytes.Equal(content, good):
+		err = durable.Write(f.disk, path, good)
+	default: // it may be from a program that was killed before its sync
+		err = durable.Extend(f.disk, path, int64(len(good)), nil)
+	}
+	if err != nil {
+		return known{}, nil, err
+	}
+	delete(f.doubtful, game)
+	file = known{count: len(there.Ledger), size: int64(len(good))}
+	f.files[game] = file
+	return file, ledger[same:], nil
+}

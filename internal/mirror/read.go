@@ -1,0 +1,127 @@
+package mirror
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+
+	"whistlestop/entry"
+)
+
+// ending is that of a copy's file.
+const ending = ".jsonl"
+
+// Copied is a game as a copy has it.
+type Copied struct {
+	Game   string
+	Ledger []entry.Entry // from the first entry on, as far as they can be trusted
+	Bad    error         // why not further; nil when all can be
+	Line   int           // of the file, where Bad is
+}
+
+// Read reads a copy: one entry a line, of one game or of several. Every entry
+// must be what was written and follow from the one before it. A last line that
+// was not finished, as a power cut leaves it, is left out; torn says so. The
+// games are in the order in which they begin. It returns an error when nothing in
+// the file is an entry.
+func Read(content []byte) (games []Copied, torn bool, err error) {
+	content = bytes.TrimPrefix(content, []byte("\ufeff"))
+	place := map[string]int{}
+	bad := func(i, line int, err error) {
+		if games[i].Bad == nil {
+			games[i].Bad, games[i].Line = err, line
+		}
+	}
+	newest := -1 // the game of the line before
+	for n := 1; len(content) > 0; n++ {
+		line, rest, ended := bytes.Cut(content, []byte("\n"))
+		content = rest
+		text := bytes.TrimSuffix(line, []byte("\r"))
+		if len(bytes.TrimSpace(text)) == 0 {
+			continue
+		}
+		var e entry.Entry
+		if err := e.UnmarshalJSON(text); err != nil {
+			if !ended {
+				return games, true, nil
+			}
+			if newest < 0 {
+				return nil, false, fmt.Errorf("line %d: %w", n, err)
+			}
+			bad(newest, n, fmt.Errorf("it cannot be read: %w", err))
+			continue
+		}
+		at, known := place[e.Game]
+		if !known {
+			at = len(games)
+			place[e.Game] = at
+			games = append(games, Copied{Game: e.Game})
+		}
+		newest = at
+		if games[at].Bad != nil {
+			continue
+		}
+		if err := follows(games[at].Ledger, e, text); err != nil {
+			if errors.Is(err, errLink) {
+				// One of the two was changed, and nothing says which.
+				games[at].Ledger = games[at].Ledger[:max(0, len(games[at].Ledger)-1)]
+			}
+			bad(at, n, err)
+			continue
+		}
+		games[at].Ledger = append(games[at].Ledger, e)
+		torn = !ended
+	}
+	return games, torn, nil
+}
+
+// errLink is a link of the chain that does not hold.
+var errLink = errors.New("does not follow from the entry before it")
+
+// follows checks that an entry is the next one of the ledger, byte for byte.
+func follows(ledger []entry.Entry, e entry.Entry, text []byte) error {
+	prev := ""
+	if len(ledger) > 0 {
+		var err error
+		if prev, err = ledger[len(ledger)-1].Hash(); err != nil {
+			return err
+		}
+	}
+	if want := len(ledger) + 1; e.Seq != want {
+		return fmt.Errorf("entry %d stands where entry %d should", e.Seq, want)
+	}
+	if e.Prev != prev {
+		return fmt.Errorf("entry %d %w", e.Seq, errLink)
+	}
+	if again, err := e.MarshalJSON(); err != nil || !bytes.Equal(again, text) {
+		return fmt.Errorf("entry %d is not as it was written", e.Seq)
+	}
+	return nil
+}
+
+// lines are entries as a copy has them.
+func lines(entries []entry.Entry) ([]byte, error) {
+	var all bytes.Buffer
+	for _, e := range entries {
+		line, err := e.MarshalJSON()
+		if err != nil {
+			return nil, err
+		}
+		all.Write(line)
+		all.WriteByte('\n')
+	}
+	return all.Bytes(), nil
+}
+
+// common returns how many entries two ledgers have in common from the first on.
+func common(a, b []entry.Entry) int {
+	n := min(len(a), len(b))
+	for i := range n {
+		one, errOne := a[i].Hash()
+		other, errOther := b[i].Hash()
+		if errOne != nil || errOther != nil || one != other {
+			return i
+		}
+	}
+	return n
+}
