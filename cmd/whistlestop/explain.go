@@ -74,6 +74,8 @@ func (p *Program) explain(err error) string {
 			"setting", weak.Setting, "found", weak.Found, "needed", weak.Needed)
 	case errors.Is(err, store.ErrInUse):
 		return say("program.folder_in_use", "folder", p.folder)
+	case errors.Is(err, store.ErrDamaged):
+		return say("program.damaged", "folder", p.folder, "copies", p.ownCopies(), "why", err.Error())
 	case errors.Is(err, errNotEmpty):
 		return say("program.demo_not_empty", "folder", p.folder)
 	case errors.As(err, &folder):

@@ -17,8 +17,10 @@ import (
 	"github.com/alecthomas/kong"
 
 	"whistlestop/internal/bench"
+	"whistlestop/internal/mirror"
 	"whistlestop/internal/store/sqlite"
 	"whistlestop/internal/web"
+	"whistlestop/rules"
 )
 
 // version is set by the build of a release.
@@ -35,6 +37,8 @@ type commands struct {
 
 	Codes     codesCommand     `cmd:"" help:"List the rule books that the program follows, or one in full, with rules and sources."`
 	Divisions divisionsCommand `cmd:"" help:"List the divisions, print the file of one, or check a file of your own."`
+	Backup    backupCommand    `cmd:"" help:"Save all games into one file, or each into a file of a folder. The bench may be running."`
+	Restore   restoreCommand   `cmd:"" help:"Take games over from a backup, a copy folder, or a ledger that a phone kept."`
 	Card      cardCommand      `cmd:"" help:"Check or print a rink card: the steps of a rink's own console."`
 	Why       whyCommand       `cmd:"" help:"Explain the box, the strength and the score of a game at a moment."`
 	Check     checkCommand     `cmd:"" help:"Say what does not add up in the record of a game: a bench's export, or a paper sheet typed into a table."`
@@ -42,7 +46,8 @@ type commands struct {
 }
 
 type benchCommand struct {
-	Data string `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
+	Data string   `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
+	Copy []string `help:"Folder for a second copy of every game, such as a USB stick. May be given more than once." type:"path"`
 	serveFlags
 }
 
@@ -64,6 +69,9 @@ type Program struct {
 	folder  string // of the games
 	remove  bool   // the folder is temporary
 	store   *sqlite.Store
+	copyTo  []string // folders for further copies
+	copies  *mirror.Mirror
+	found   []rules.Say // what the copies said at the start
 	live    *bench.Bench
 	pages   *web.Server
 	server  *http.Server
@@ -106,6 +114,10 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.check(line.Check)
 	case "totals":
 		return p.totals(line.Totals)
+	case "backup":
+		return p.backUp(ctx, line.Backup)
+	case "restore":
+		return p.restore(ctx, line.Restore)
 	case "version":
 		_, err := fmt.Fprintf(p.Out, "whistlestop %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 		return err
@@ -118,7 +130,21 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 
 // bench serves the games of a folder.
 func (p *Program) bench(ctx context.Context, c benchCommand) error {
-	p.folder = c.Data
+	if err := p.inFolder(c.Data); err != nil {
+		return err
+	}
+	if err := p.openStore(ctx); err != nil {
+		return err
+	}
+	if err := p.prepareCopies(ctx, c.Copy); err != nil {
+		return err
+	}
+	return p.serve(ctx, c.serveFlags, "")
+}
+
+// inFolder takes the folder of the games, or the user's own if none is given.
+func (p *Program) inFolder(data string) error {
+	p.folder = data
 	if p.folder == "" {
 		settings, err := os.UserConfigDir()
 		if err != nil {
@@ -126,10 +152,7 @@ func (p *Program) bench(ctx context.Context, c benchCommand) error {
 		}
 		p.folder = filepath.Join(settings, "whistlestop")
 	}
-	if err := p.openStore(ctx); err != nil {
-		return err
-	}
-	return p.serve(ctx, c.serveFlags, "")
+	return nil
 }
 
 // openStore opens the folder's ledgers.
@@ -172,6 +195,9 @@ func (p *Program) Close() error {
 	}
 	if p.live != nil {
 		p.live.Close()
+	}
+	if p.copies != nil {
+		p.copies.Close()
 	}
 	if p.store != nil {
 		errs = append(errs, p.store.Close())

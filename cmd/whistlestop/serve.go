@@ -15,8 +15,10 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/internal/cardfolder"
 	"whistlestop/internal/demo"
+	"whistlestop/internal/durable"
 	"whistlestop/internal/lan"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/mirror"
 	"whistlestop/internal/privatefile"
 	"whistlestop/internal/seats"
 	"whistlestop/internal/web"
@@ -58,11 +60,14 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 		return errors.Join(&listenError{address: listen, err: err}, listener.Close())
 	}
 	own := lan.NewAddresses()
-	p.live = bench.New(p.store, bench.SteadyClock(), bench.ULIDs(), p.logger)
+	clock := bench.SteadyClock()
+	p.copies = mirror.New(p.store, durable.System(), p.logger, clock.Now, p.copyTo...)
+	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
+	p.live.MindSleep(bench.Asleep)
 	p.pages = web.New(web.Config{
 		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
 		Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
-		Own: own.Has, Host: name, QR: lan.QR,
+		Own: own.Has, Host: name, QR: lan.QR, Copies: p.copyState, ReadCopy: readCopy,
 		Reach: func() (string, bool) { return reach(name, listener.Addr(), own) },
 	})
 	p.server = &http.Server{Handler: p.pages, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}

@@ -43,7 +43,7 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 		var e entry.Entry
 		if err := e.UnmarshalJSON(text); err != nil {
 			if !ended {
-				return games, true, nil
+				return games, true, nil // torn
 			}
 			if newest < 0 {
 				return nil, false, fmt.Errorf("line %d: %w", n, err)
@@ -70,9 +70,8 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 			continue
 		}
 		games[at].Ledger = append(games[at].Ledger, e)
-		torn = !ended
 	}
-	return games, torn, nil
+	return games, false, nil
 }
 
 // errLink is a link of the chain that does not hold.

@@ -21,6 +21,10 @@ func (moved) Moved() bool { return true }
 // ErrInUse is returned when another program has the folder open.
 var ErrInUse = errors.New("another program has this folder open")
 
+// ErrDamaged is returned when the ledgers cannot be opened because their file is
+// not what was written.
+var ErrDamaged = errors.New("the database is damaged")
+
 // DamagedError is a ledger that is not as it was written. Seq is the first
 // entry that cannot be trusted, from 1.
 type DamagedError struct {

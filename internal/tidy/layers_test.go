@@ -40,7 +40,7 @@ var mayImport = map[string][]string{
 	"internal/lan":         {},
 	"internal/seats":       pure,
 	"internal/privatefile": {},
-	"internal/cardfolder":  pure,
+	"internal/cardfolder":  append([]string{"internal/durable"}, pure...),
 	"internal/openplay":    {"entry", "rulebook", "rules", "report"},
 	"internal/locale":      pure,
 	"internal/web":         append([]string{"internal/bench", "internal/locale", "internal/seats"}, pure...),

@@ -35,6 +35,9 @@ func (s *Server) routeTable() []route {
 		{"POST", "/api/games/{game}/invites", benchOnly, s.invite},
 		{"DELETE", "/api/games/{game}/invites/{invite}", benchOnly, s.withdraw},
 
+		{"GET", "/api/copies", benchOnly, s.copies},
+		{"POST", "/api/restore", benchOnly, s.restore},
+
 		{"GET", "/api/cards", anySeat, s.cards},
 		{"POST", "/api/cards", benchOnly, s.keepCard},
 		{"GET", "/api/cards/{file}", anySeat, s.cardFile},

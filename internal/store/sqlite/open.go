@@ -15,7 +15,7 @@ import (
 
 	"github.com/gofrs/flock"
 	"github.com/pressly/goose/v3"
-	_ "modernc.org/sqlite" // the driver "sqlite"
+	"modernc.org/sqlite" // with the driver "sqlite"
 
 	"whistlestop/internal/durable"
 	"whistlestop/internal/store"
@@ -61,6 +61,24 @@ func Open(ctx context.Context, folder string) (*Store, error) {
 	return s, nil
 }
 
+// OpenBeside opens the database of a folder that another program has open, to
+// read the ledgers. It must not be used to append.
+func OpenBeside(ctx context.Context, folder string) (*Store, error) {
+	folder, err := filepath.Abs(folder)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{path: filepath.Join(folder, fileName)}
+	return s, s.open(ctx)
+}
+
+// damaged reports whether SQLite says that the file is not what it wrote.
+func damaged(err error) bool {
+	const corrupt, notDatabase = 11, 26
+	var failed *sqlite.Error
+	return errors.As(err, &failed) && (failed.Code()&0xff == corrupt || failed.Code()&0xff == notDatabase)
+}
+
 // open opens the file, reads the settings back and brings the tables up to
 // date.
 func (s *Store) open(ctx context.Context) error {
@@ -79,7 +97,10 @@ func (s *Store) open(ctx context.Context) error {
 	// One writer connection, which also reads: ledgers are read whole and
 	// seldom, and so no reader can ever hold up a checkpoint.
 	db.SetMaxOpenConns(1)
-	if err := prepare(ctx, db); err != nil {
+	if err := s.prepare(ctx, db); err != nil {
+		if damaged(err) {
+			err = fmt.Errorf("%w: %w", store.ErrDamaged, err)
+		}
 		return errors.Join(err, db.Close())
 	}
 	s.db = db
@@ -100,9 +121,12 @@ func dsn(path string) string {
 	return (&url.URL{Scheme: "file", Path: path, RawQuery: query.Encode()}).String()
 }
 
-func prepare(ctx context.Context, db *sql.DB) error {
+func (s *Store) prepare(ctx context.Context, db *sql.DB) error {
 	if err := readBack(ctx, db); err != nil {
 		return err
+	}
+	if s.lock == nil {
+		return nil // the program that has the folder open brought it up to date
 	}
 	files, err := fs.Sub(migrations, "migrations")
 	if err != nil {

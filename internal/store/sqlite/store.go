@@ -17,7 +17,7 @@ import (
 // Store is ledgers in one database. It is safe for use by many goroutines.
 type Store struct {
 	path string
-	lock *flock.Flock
+	lock *flock.Flock // nil: another program has the folder open
 
 	mutex  sync.Mutex
 	db     *sql.DB // nil after a failed write, until the next call opens it again
@@ -240,5 +240,9 @@ func (s *Store) Close() error {
 		return nil
 	}
 	s.closed = true
-	return errors.Join(s.abandon(nil), s.lock.Unlock())
+	err := s.abandon(nil)
+	if s.lock != nil {
+		err = errors.Join(err, s.lock.Unlock())
+	}
+	return err
 }

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"strconv"
+
+	"whistlestop/internal/durable"
+	"whistlestop/internal/mirror"
+	"whistlestop/internal/store"
+	"whistlestop/internal/store/sqlite"
+)
+
+type backupCommand struct {
+	Target string `arg:"" help:"File for all games, or a folder that is there already for one file a game." type:"path"`
+	Data   string `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
+}
+
+// backUp saves all games. It says so only when the file and its name are on the
+// disk.
+func (p *Program) backUp(ctx context.Context, c backupCommand) error {
+	if err := p.inFolder(c.Data); err != nil {
+		return err
+	}
+	if info, err := os.Stat(p.folder); err != nil || !info.IsDir() {
+		return &sayError{"backup.nothing", []string{"folder", p.folder}}
+	}
+	from, err := sqlite.Open(ctx, p.folder)
+	if errors.Is(err, store.ErrInUse) {
+		from, err = sqlite.OpenBeside(ctx, p.folder)
+	}
+	if err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	p.store = from
+	write := mirror.BackUpToFile
+	if info, err := os.Stat(c.Target); err == nil && info.IsDir() {
+		write = mirror.BackUpToFolder
+	}
+	saved, err := write(ctx, from, durable.System(), c.Target)
+	var older *mirror.OlderError
+	switch {
+	case errors.As(err, &older):
+		return &sayError{"backup.older", []string{"file", older.File}}
+	case err != nil:
+		return &sayError{"backup.not_saved", []string{"why", err.Error(), "target", c.Target}}
+	case saved.Games == 0 && len(saved.Damaged) == 0:
+		return &sayError{"backup.nothing", []string{"folder", p.folder}}
+	}
+	_, err = fmt.Fprintln(p.Out, say("backup.saved", "games", strconv.Itoa(saved.Games),
+		"entries", strconv.Itoa(saved.Entries), "target", c.Target))
+	for _, game := range saved.Damaged {
+		err = errors.Join(err, &sayError{"backup.damaged", []string{"game", game}})
+	}
+	return err
+}

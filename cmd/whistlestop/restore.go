@@ -1,0 +1,116 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"whistlestop/internal/bench"
+	"whistlestop/internal/mirror"
+	"whistlestop/internal/store"
+)
+
+type restoreCommand struct {
+	From       []string `arg:"" help:"Backups, copy folders, or ledgers that phones kept (.jsonl)." type:"path"`
+	Data       string   `help:"Folder to keep the games in; your own folder for settings if not given." type:"path"`
+	UpToDamage bool     `help:"Of a damaged copy, take what comes before the damage."`
+}
+
+// restore takes games over. What is in the folder already is never replaced.
+func (p *Program) restore(ctx context.Context, c restoreCommand) error {
+	games, err := p.readCopies(c)
+	if err != nil {
+		return err
+	}
+	if err := p.inFolder(c.Data); err != nil {
+		return err
+	}
+	if err := p.openStore(ctx); err != nil {
+		if errors.Is(err, store.ErrInUse) {
+			return &sayError{"restore.in_use", []string{"folder", p.folder}}
+		}
+		return err
+	}
+	p.live = bench.New(p.store, bench.SteadyClock(), bench.ULIDs(), p.logger)
+	var failed error
+	for _, g := range games {
+		done, err := p.live.Restore(ctx, g.Ledger)
+		if err != nil {
+			failed = errors.Join(failed, said(err))
+			continue
+		}
+		key := "restore.took"
+		if done.Added == 0 {
+			key = "restore.had"
+		}
+		p.print(key, "game", done.Game, "home", done.Title.Home, "visitors", done.Title.Visitors,
+			"added", strconv.Itoa(done.Added), "copied", strconv.Itoa(done.Copied), "had", strconv.Itoa(done.Had))
+		if update, err := p.live.State(ctx, done.Game); err == nil && update.State.Clock.Doubt != nil {
+			p.print("restore.doubted")
+		}
+	}
+	if failed == nil {
+		p.print("restore.done", "folder", p.folder)
+	}
+	return failed
+}
+
+// said is a problem of the bench in words.
+func said(err error) error {
+	var problem *bench.Problem
+	if !errors.As(err, &problem) {
+		return err
+	}
+	what := problem.Say
+	if len(problem.Refused) > 0 {
+		what = problem.Refused[0].Say
+	}
+	return &sayError{what.Key, flatten(what.Args)}
+}
+
+// print prints a sentence; a screen that is gone keeps nothing from being done.
+func (p *Program) print(key string, pairs ...string) { _, _ = fmt.Fprintln(p.Out, say(key, pairs...)) }
+
+// readCopies reads all files before anything is written.
+func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error) {
+	for _, from := range c.From {
+		files := []string{from}
+		if info, err := os.Stat(from); err == nil && info.IsDir() {
+			if files, err = filepath.Glob(filepath.Join(from, "*.jsonl")); err != nil {
+				return nil, err
+			}
+		}
+		found := 0
+		for _, file := range files {
+			content, err := os.ReadFile(file)
+			if err != nil {
+				return nil, &sayError{"command.unreadable", []string{"file", file, "why", err.Error()}}
+			}
+			read, torn, err := mirror.Read(content)
+			if err != nil {
+				return nil, &sayError{"restore.no_copy", []string{"why", file + ": " + err.Error()}}
+			}
+			if torn {
+				p.print("restore.torn", "file", file)
+			}
+			for _, g := range read {
+				if g.Bad != nil && !c.UpToDamage {
+					return nil, &sayError{"restore.bad_line", []string{
+						"line", strconv.Itoa(g.Line), "why", g.Bad.Error(), "count", strconv.Itoa(len(g.Ledger))}}
+				}
+				if len(g.Ledger) > 0 {
+					games = append(games, g)
+					found++
+				}
+			}
+		}
+		if found == 0 {
+			return nil, &sayError{"restore.nothing", []string{"from", strings.TrimSpace(from)}}
+		}
+	}
+	return games, nil
+}
