@@ -58,7 +58,7 @@ var testsMayImport = map[string][]string{
 	"internal/store/memory": {"internal/store/storetest"},
 	"internal/store/sqlite": {"internal/store/storetest", "internal/store/faults", "internal/demo"},
 	"internal/bench":        {"internal/store/memory"},
-	"internal/web":          {"internal/store/memory"},
+	"internal/web":          {"internal/store/memory", "internal/demo"},
 	"internal/demo":         {"internal/store/memory"},
 	"rules":                 {"internal/openplay"},
 	"report":                {"internal/openplay", "internal/demo", "internal/locale"},
