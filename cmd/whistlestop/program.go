@@ -31,6 +31,8 @@ const closeWithin = 5 * time.Second
 
 // commands are the command line.
 type commands struct {
+	LogJSON bool `name:"log-json" help:"Write the log as JSON, one object a line."`
+
 	Bench   benchCommand   `cmd:"" help:"Run the bench. Games are kept in one folder."`
 	Demo    demoCommand    `cmd:"" help:"Run the bench with an invented game."`
 	Version versionCommand `cmd:"" help:"Print the version."`
@@ -76,6 +78,7 @@ type Program struct {
 	pages   *web.Server
 	server  *http.Server
 	failed  chan error // of the HTTP server
+	quiet   func()     // ends the announcement on the network; may be nil
 	address net.Addr
 }
 
@@ -97,6 +100,9 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 	}
 	if err != nil {
 		return err
+	}
+	if line.LogJSON {
+		p.logger = slog.New(slog.NewJSONHandler(p.Log, nil))
 	}
 	switch name, _, _ := strings.Cut(command.Command(), " "); name {
 	case "codes":
@@ -182,6 +188,9 @@ func (p *Program) Wait(ctx context.Context) error {
 // Close ends the program in order: streams, requests under way, games, database.
 func (p *Program) Close() error {
 	var errs []error
+	if p.quiet != nil {
+		p.quiet()
+	}
 	if p.server != nil {
 		ctx, cancel := context.WithTimeout(context.Background(), closeWithin)
 		defer cancel()

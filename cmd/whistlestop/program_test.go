@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"net"
 	"net/http"
 	"os"
 	"os/exec"
@@ -18,7 +17,6 @@ import (
 	"time"
 
 	"whistlestop/entry"
-	"whistlestop/internal/lan"
 	"whistlestop/rules"
 )
 
@@ -283,30 +281,5 @@ func TestVersion(t *testing.T) {
 	}
 	if !strings.HasPrefix(out.String(), "whistlestop "+version+" go1.") {
 		t.Errorf("printed %q", &out)
-	}
-}
-
-func TestPrintedHosts(t *testing.T) {
-	own := lan.NewAddresses()
-	outward := "127.0.0.1"
-	if address, found := own.Outward(); found {
-		outward = address.String()
-	}
-	everywhere := &net.TCPAddr{IP: net.IPv6unspecified, Port: 8480}
-	for _, test := range []struct {
-		name        string
-		address     *net.TCPAddr
-		bench, wall string
-	}{
-		{"127.0.0.1", &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 81}, "127.0.0.1:81", "127.0.0.1:81"},
-		{"localhost", &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 81}, "localhost:81", "localhost:81"},
-		{"::1", &net.TCPAddr{IP: net.IPv6loopback, Port: 81}, "[::1]:81", "[::1]:81"},
-		{"", everywhere, "127.0.0.1:8480", net.JoinHostPort(outward, "8480")},
-		{"0.0.0.0", everywhere, "127.0.0.1:8480", net.JoinHostPort(outward, "8480")},
-		{"::", everywhere, "127.0.0.1:8480", net.JoinHostPort(outward, "8480")},
-	} {
-		if bench, wall := hosts(test.name, test.address, own); bench != test.bench || wall != test.wall {
-			t.Errorf("listening on %q: bench %s, wall %s", test.name, bench, wall)
-		}
 	}
 }

@@ -50,6 +50,9 @@ func (a *Addresses) Has(address netip.Addr) bool {
 	return address.IsLoopback() || slices.Contains(a.now(), address)
 }
 
+// All returns the addresses of this machine, loopback among them.
+func (a *Addresses) All() []netip.Addr { return slices.Clone(a.now()) }
+
 // Outward returns an address by which others on the network reach this machine:
 // a private IPv4 address if there is one. It returns false when there is none.
 func (a *Addresses) Outward() (netip.Addr, bool) {

@@ -33,14 +33,32 @@ const (
 // authority vouches for it, so browsers warn; people compare its fingerprint
 // with the one that the bench shows. It is safe for use by many goroutines.
 type Certificates struct {
-	Read  func() ([]byte, error) // the file with key and certificate; nil if there is none
-	Write func([]byte) error     // keeps it where nobody else reads it
-	Hosts func() []string        // the names and addresses of this machine now
-	Now   func() time.Time
+	read  func() ([]byte, error)
+	write func([]byte) error
+	names func() []string
+	now   func() time.Time
 
 	mutex sync.Mutex
 	pair  *tls.Certificate
 	hosts []string
+}
+
+// NewCertificates returns the certificate of this machine. Read returns the file
+// with key and certificate, nil if there is none; write keeps it where nobody
+// else reads it; hosts are the names and addresses of this machine now.
+func NewCertificates(read func() ([]byte, error), write func([]byte) error, hosts func() []string) *Certificates {
+	return &Certificates{read: read, write: write, names: hosts, now: time.Now}
+}
+
+// Config is how a TLS server uses the certificate.
+func (c *Certificates) Config() *tls.Config {
+	return &tls.Config{
+		MinVersion: tls.VersionTLS12,
+		// Said here, because a server that also serves without TLS sets HTTP/2 up
+		// at its first listener, from what the configuration says then.
+		NextProtos:     []string{"h2", "http/1.1"},
+		GetCertificate: func(*tls.ClientHelloInfo) (*tls.Certificate, error) { return c.ready() },
+	}
 }
 
 // Fingerprint makes the certificate ready and returns its SHA-256 as browsers
@@ -58,12 +76,10 @@ func (c *Certificates) Fingerprint() (string, error) {
 	return strings.Join(parts, ":"), nil
 }
 
-// Get is what a TLS server asks for a certificate. When the machine has got an
-// address that the certificate does not name, a new one is made.
-func (c *Certificates) Get(*tls.ClientHelloInfo) (*tls.Certificate, error) { return c.ready() }
-
+// ready returns the certificate. When the machine has got an address that it
+// does not name, a new one is made.
 func (c *Certificates) ready() (*tls.Certificate, error) {
-	hosts := c.Hosts()
+	hosts := c.names()
 	c.mutex.Lock()
 	defer c.mutex.Unlock()
 	if c.pair != nil && slices.Equal(hosts, c.hosts) && c.fresh(c.pair) {
@@ -92,7 +108,7 @@ func (c *Certificates) ready() (*tls.Certificate, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := c.Write(file); err != nil {
+	if err := c.write(file); err != nil {
 		return nil, err
 	}
 	c.pair, c.hosts = made, hosts
@@ -101,13 +117,13 @@ func (c *Certificates) ready() (*tls.Certificate, error) {
 
 // fresh reports whether a certificate may still be used for a while.
 func (c *Certificates) fresh(pair *tls.Certificate) bool {
-	now := c.Now()
+	now := c.now()
 	return now.After(pair.Leaf.NotBefore) && now.Before(pair.Leaf.NotAfter.Add(-renewBefore))
 }
 
 // kept reads the certificate of before. One that cannot be read is made anew.
 func (c *Certificates) kept() *tls.Certificate {
-	file, err := c.Read()
+	file, err := c.read()
 	if err != nil || file == nil {
 		return nil
 	}
@@ -137,7 +153,7 @@ func (c *Certificates) make(hosts []string) (*tls.Certificate, []byte, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	now := c.Now()
+	now := c.now()
 	template := &x509.Certificate{
 		SerialNumber: serial,
 		Subject:      pkix.Name{CommonName: "Whistlestop, this computer only"},

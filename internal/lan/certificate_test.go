@@ -18,17 +18,14 @@ type shelf struct {
 }
 
 func (s *shelf) certificates(now *time.Time, hosts *[]string) *Certificates {
-	return &Certificates{
-		Read: func() ([]byte, error) { return s.file, nil },
-		Write: func(file []byte) error {
-			if s.fails == nil {
-				s.file, s.wrote = file, s.wrote+1
-			}
-			return s.fails
-		},
-		Hosts: func() []string { return *hosts },
-		Now:   func() time.Time { return *now },
-	}
+	c := NewCertificates(func() ([]byte, error) { return s.file, nil }, func(file []byte) error {
+		if s.fails == nil {
+			s.file, s.wrote = file, s.wrote+1
+		}
+		return s.fails
+	}, func() []string { return *hosts })
+	c.now = func() time.Time { return *now }
+	return c
 }
 
 func TestCertificateIsForThisMachineAndIsRenewed(t *testing.T) {
@@ -48,7 +45,7 @@ func TestCertificateIsForThisMachineAndIsRenewed(t *testing.T) {
 		}
 		first = print
 	}
-	pair, err := c.Get(nil)
+	pair, err := c.ready()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,11 +79,11 @@ func TestCertificateIsForThisMachineAndIsRenewed(t *testing.T) {
 func TestBrowsersCanTalkToIt(t *testing.T) {
 	now, hosts := time.Now(), []string{"127.0.0.1"}
 	c := (&shelf{}).certificates(&now, &hosts)
-	pair, err := c.Get(nil)
+	pair, err := c.ready()
 	if err != nil {
 		t.Fatal(err)
 	}
-	listener, err := tls.Listen("tcp", "127.0.0.1:0", &tls.Config{GetCertificate: c.Get, MinVersion: tls.VersionTLS12})
+	listener, err := tls.Listen("tcp", "127.0.0.1:0", c.Config())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"net/netip"
 	"net/url"
+	"slices"
 	"strings"
 )
 
@@ -53,8 +54,8 @@ func (s *Server) knownHost(host string) bool {
 	if name == "" {
 		return false
 	}
-	if name == "localhost" || strings.HasSuffix(name, ".localhost") || name == strings.ToLower(s.Host) ||
-		s.Name != "" && name == strings.ToLower(s.Name) {
+	if name == "localhost" || strings.HasSuffix(name, ".localhost") ||
+		slices.ContainsFunc(s.Hosts, func(host string) bool { return strings.EqualFold(host, name) }) {
 		return true
 	}
 	address, err := netip.ParseAddr(name)

@@ -32,8 +32,7 @@ type Config struct {
 	Pages  fs.FS                 // the built front end; without an index.html a plain page says so
 	Words  Words                 //
 	Own    func(netip.Addr) bool // whether an address is this machine's
-	Host   string                // a further name or address by which the program is reached
-	Name   string                // its name on the local network, which ends in .local; may be empty
+	Hosts  []string              // further names by which the program is reached
 	Logger *slog.Logger
 
 	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
