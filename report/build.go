@@ -22,10 +22,13 @@ func Build(ledger []entry.Entry, o Options) (Document, error) {
 	if err != nil {
 		return Document{}, err
 	}
-	return Of(state, o), nil
+	d := Of(state, o)
+	d.ledger(ledger)
+	return d, nil
 }
 
-// Of makes the report of a folded game.
+// Of makes the report of a folded game, which has neither drawn signatures nor
+// fingerprints.
 func Of(s rules.State, o Options) Document {
 	b := &builder{state: &s, times: timesOf(s.Division, o), bodies: map[string]*rules.Line{}}
 	for i := range s.Lines {

@@ -278,4 +278,8 @@ type Seal struct {
 	Key       string       `json:"key,omitempty"`     // Ed25519, base64
 	Signature string       `json:"signature,omitempty"`
 	Wall      entry.Millis `json:"wall_ms"`
+
+	// Fingerprint is the short form of the seal, as it stands on paper. It takes
+	// the ledger to make it.
+	Fingerprint string `json:"fingerprint"`
 }

@@ -155,13 +155,7 @@ func (b *builder) name(side entry.Side, number entry.Jersey) string {
 func (b *builder) signed() {
 	b.d.Signatures, b.d.Seals = []Signature{}, []Seal{}
 	for _, s := range b.state.Book.Signatures {
-		one := Signature{Entry: s.Entry, Role: s.Role, Name: s.Name, Code: s.Code, Wall: s.Wall}
-		if l := b.bodies[s.Entry]; l != nil {
-			if body, ok := l.Body.(entry.Signed); ok {
-				one.Drawing = body.Drawing
-			}
-		}
-		b.d.Signatures = append(b.d.Signatures, one)
+		b.d.Signatures = append(b.d.Signatures, Signature{Entry: s.Entry, Role: s.Role, Name: s.Name, Code: s.Code, Wall: s.Wall})
 	}
 	for _, s := range b.state.Book.Seals {
 		one := Seal{
