@@ -5,9 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
+	"unicode"
 
 	"codeberg.org/go-pdf/fpdf"
+	"golang.org/x/text/unicode/norm"
 )
 
 //go:embed fonts/BarlowCondensed_400Regular.ttf
@@ -39,13 +42,15 @@ const (
 	face   = "Barlow Condensed"
 )
 
-// page is a document of one page, in millimetres from its upper left corner.
+// page is a document whose pages are measured in millimetres from the upper left
+// corner.
 type page struct {
 	*fpdf.Fpdf
 	width, height float64
 }
 
-// newPage returns an empty page. Nothing in it depends on the day.
+// newPage returns a document with an empty page. Nothing in it depends on the
+// day.
 func newPage(paper Paper, title string) (*page, error) {
 	if !slices.Contains(Papers, paper) {
 		return nil, fmt.Errorf("%w: %q", ErrPaper, string(paper))
@@ -68,7 +73,38 @@ func newPage(paper Paper, title string) (*page, error) {
 }
 
 // write writes a text with its baseline at y.
-func (p *page) write(x, y float64, text string) { p.Text(x, y, text) }
+func (p *page) write(x, y float64, text string) { p.Text(x, y, legible(text)) }
 
 // height of a line of the size, in millimetres.
 func leading(points float64) float64 { return points * 0.3528 * 1.25 }
+
+// drawn are the letters that the face has, as far as names and sentences need
+// them: Latin with every accent of Europe and Vietnam.
+var drawn = &unicode.RangeTable{R16: []unicode.Range16{
+	{Lo: 0x20, Hi: 0x7e, Stride: 1}, {Lo: 0xa0, Hi: 0x113, Stride: 1}, {Lo: 0x116, Hi: 0x12b, Stride: 1},
+	{Lo: 0x12d, Hi: 0x131, Stride: 1}, {Lo: 0x133, Hi: 0x137, Stride: 1}, {Lo: 0x139, Hi: 0x13e, Stride: 1},
+	{Lo: 0x140, Hi: 0x148, Stride: 1}, {Lo: 0x14a, Hi: 0x14d, Stride: 1}, {Lo: 0x14f, Hi: 0x17e, Stride: 1},
+	{Lo: 0x1a0, Hi: 0x1a1, Stride: 1}, {Lo: 0x1af, Hi: 0x1b0, Stride: 1}, {Lo: 0x218, Hi: 0x21b, Stride: 1},
+	{Lo: 0x1e80, Hi: 0x1e85, Stride: 1}, {Lo: 0x1ea0, Hi: 0x1ef9, Stride: 1}, {Lo: 0x2013, Hi: 0x2014, Stride: 1},
+	{Lo: 0x2018, Hi: 0x201a, Stride: 1}, {Lo: 0x201c, Hi: 0x201e, Stride: 1}, {Lo: 0x2020, Hi: 0x2022, Stride: 1},
+	{Lo: 0x2026, Hi: 0x2026, Stride: 1}, {Lo: 0x2039, Hi: 0x203a, Stride: 1}, {Lo: 0x20ac, Hi: 0x20ac, Stride: 1},
+	{Lo: 0x2212, Hi: 0x2212, Stride: 1},
+}}
+
+// legible writes a text with the letters of the face. Line breaks and tabs become
+// spaces, and a letter that the face lacks becomes a question mark, so that it is
+// seen that something stands there.
+func legible(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.Is(drawn, r):
+			return r
+		case unicode.IsSpace(r):
+			return ' '
+		case unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Mn, r):
+			return -1
+		default:
+			return '?'
+		}
+	}, norm.NFC.String(text))
+}

@@ -1,0 +1,98 @@
+package csv
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"whistlestop/facts"
+)
+
+// mark is the byte order mark, by which spreadsheets know that a file is UTF-8.
+const mark = "\ufeff"
+
+// Limits of a file that is read.
+const (
+	readMost = 10 << 20 // bytes
+	rowsMost = 20_000
+)
+
+// ErrLarge is returned for a file beyond the limits.
+var ErrLarge = errors.New("the file is larger than any report")
+
+// Write writes facts: a row of column names, then a row for each fact, with the
+// line ends of RFC 4180.
+func Write(out io.Writer, list []facts.Fact) error {
+	if _, err := io.WriteString(out, mark); err != nil {
+		return err
+	}
+	w := csv.NewWriter(out)
+	w.UseCRLF = true
+	names := make([]string, len(facts.Columns))
+	for i, c := range facts.Columns {
+		names[i] = string(c)
+	}
+	if err := w.Write(names); err != nil {
+		return err
+	}
+	for _, f := range list {
+		row := f.Row(facts.Columns)
+		for i, text := range row {
+			row[i] = guard(text)
+		}
+		if err := w.Write(row); err != nil {
+			return err
+		}
+	}
+	w.Flush()
+	return w.Error()
+}
+
+// guarded are the first characters that make a spreadsheet take a text for a
+// formula (OWASP, CSV injection; from memory), and the guard itself.
+const guarded = "=+-@\t\r\n'"
+
+// guard puts an apostrophe before a text that a spreadsheet would take for a
+// formula: a name must never be carried out.
+func guard(text string) string {
+	if text != "" && strings.ContainsRune(guarded, rune(text[0])) {
+		return "'" + text
+	}
+	return text
+}
+
+// Read reads what Write wrote.
+func Read(in io.Reader) ([]facts.Fact, error) {
+	raw, err := io.ReadAll(io.LimitReader(in, readMost+1))
+	if err != nil {
+		return nil, err
+	}
+	if len(raw) > readMost {
+		return nil, ErrLarge
+	}
+	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(raw), mark)))
+	r.FieldsPerRecord = len(facts.Columns)
+	names, err := r.Read()
+	if err != nil {
+		return nil, fmt.Errorf("the first row has no column names: %w", err)
+	}
+	var rows [][]string
+	for {
+		row, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			return facts.Read(names, rows)
+		}
+		if err != nil {
+			return nil, err
+		}
+		if len(rows) == rowsMost {
+			return nil, ErrLarge
+		}
+		for i, text := range row {
+			row[i] = strings.TrimPrefix(text, "'")
+		}
+		rows = append(rows, row)
+	}
+}

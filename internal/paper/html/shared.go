@@ -1,0 +1,154 @@
+package html
+
+import (
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strconv"
+	"strings"
+
+	"whistlestop/entry"
+	"whistlestop/lanes"
+	"whistlestop/report"
+	"whistlestop/rules"
+)
+
+// Words are the texts for people by their keys.
+type Words interface {
+	Text(key string, args rules.Args) string
+}
+
+// Options say what the page shows.
+type Options struct {
+	Names   bool           // of players; otherwise numbers only
+	Picture *lanes.Drawing // of the whole game; nil: none
+}
+
+//go:embed shared.html
+var text string
+
+// Policy is what a browser may do with the page: show it. The page carries it
+// too, for when it is opened as a file.
+const Policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
+
+// Shared writes the page.
+func Shared(out io.Writer, d report.Document, o Options, words Words) error {
+	p := &page{Document: d, names: o.Names, words: words, Policy: Policy}
+	if o.Picture != nil {
+		var svg strings.Builder
+		if err := o.Picture.SVG(&svg); err != nil {
+			return err
+		}
+		p.Picture = template.HTML(svg.String()) //nolint:gosec // drawn by us, with every text escaped
+	}
+	t, err := template.New("shared").Funcs(template.FuncMap{"say": p.Say}).Parse(text)
+	if err != nil {
+		return err
+	}
+	return t.Execute(out, p)
+}
+
+// page is what the template asks.
+type page struct {
+	report.Document
+	Picture template.HTML
+	Policy  string
+	names   bool
+	words   Words
+}
+
+// Say is a text of the catalogue; pairs fill its gaps.
+func (p *page) Say(key string, pairs ...any) string {
+	all := make([]string, len(pairs))
+	for i, one := range pairs {
+		all[i] = fmt.Sprint(one)
+	}
+	return p.words.Text(key, rules.Pairs(all...))
+}
+
+// Team is the name of a side.
+func (p *page) Team(side entry.Side) string { return p.Teams[side.Index()].Name }
+
+// Who is a player: by name only where names were asked for.
+func (p *page) Who(side entry.Side, number entry.Jersey) string {
+	if number == "" {
+		return "–"
+	}
+	if p.names {
+		for _, player := range p.Teams[side.Index()].Players {
+			if player.Number == number && player.Name != "" {
+				return string(number) + " " + player.Name
+			}
+		}
+	}
+	return string(number)
+}
+
+// Assists are the players who assisted.
+func (p *page) Assists(g report.GoalLine) string {
+	list := make([]string, len(g.Assists))
+	for i, a := range g.Assists {
+		list[i] = p.Who(g.Side, a)
+	}
+	return strings.Join(list, ", ")
+}
+
+// Class is what kind of goal it was.
+func (p *page) Class(g report.GoalLine) string {
+	key := "class." + string(g.Class)
+	if g.On != entry.OnPlay {
+		key = "class." + string(g.On)
+	}
+	class := p.Say(key)
+	if g.EmptyNet {
+		class += ", " + p.Say("paper.empty_net")
+	}
+	return class
+}
+
+// Call is what a penalty was for.
+func (p *page) Call(l report.PenaltyLine) string {
+	if l.Call == "" {
+		return p.Say("part." + string(l.Kind))
+	}
+	return p.Say("paper.call_part", "call", "@call."+l.Call, "part", "@part."+string(l.Kind))
+}
+
+// Offender is who was called.
+func (p *page) Offender(l report.PenaltyLine) string {
+	if l.Bench {
+		return p.Say("player.bench")
+	}
+	return p.Who(l.Side, l.Player)
+}
+
+// Stage is the name of a period by its number.
+func (p *page) Stage(number int) string {
+	for _, one := range p.Periods {
+		if one.Period == number {
+			return p.Say("stage." + string(one.Stage.Kind) + "." + strconv.Itoa(one.Stage.Number))
+		}
+	}
+	return ""
+}
+
+// Shots are the shots of a side, or a dash where none were kept.
+func (p *page) Shots(side int) string {
+	all := 0
+	for _, one := range p.Periods {
+		if one.Shots == nil {
+			return "–"
+		}
+		all += one.Shots[side]
+	}
+	return strconv.Itoa(all)
+}
+
+// Fingerprint is that of the last seal.
+func (p *page) Fingerprint() string {
+	if !p.Sealed {
+		return ""
+	}
+	return p.Seals[len(p.Seals)-1].Fingerprint
+}

@@ -1,0 +1,209 @@
+package xlsx_test
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"reflect"
+	"runtime"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"whistlestop/entry"
+	"whistlestop/facts"
+	"whistlestop/internal/locale"
+	"whistlestop/internal/paper/papertest"
+	"whistlestop/internal/paper/xlsx"
+)
+
+func written(t testing.TB, ledger []entry.Entry) ([]facts.Fact, []byte) {
+	t.Helper()
+	list := facts.Of(papertest.Report(t, ledger, ""))
+	var out bytes.Buffer
+	if err := xlsx.Write(&out, list, locale.English()); err != nil {
+		t.Fatal(err)
+	}
+	return list, out.Bytes()
+}
+
+func TestRoundTrip(t *testing.T) {
+	for name, ledger := range map[string][]entry.Entry{"game": papertest.Game(t), "unkind": papertest.Unkind(t)} {
+		list, raw := written(t, ledger)
+		back, err := xlsx.Read(raw, locale.English())
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		if len(list) != len(back) {
+			t.Fatalf("%s: %d facts were written, %d came back", name, len(list), len(back))
+		}
+		for i := range list {
+			if !reflect.DeepEqual(list[i], back[i]) {
+				t.Errorf("%s: fact %d was %v, came back as %v", name, i, list[i], back[i])
+			}
+		}
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	ledger := papertest.Game(t)
+	_, first := written(t, ledger)
+	for range 3 {
+		if _, again := written(t, ledger); !bytes.Equal(first, again) {
+			t.Fatal("the bytes differ from run to run")
+		}
+	}
+}
+
+func TestNothingIsAFormula(t *testing.T) {
+	_, raw := written(t, papertest.Unkind(t))
+	archive, err := zip.NewReader(bytes.NewReader(raw), int64(len(raw)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, part := range archive.File {
+		in, err := part.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, err := io.ReadAll(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if bytes.Contains(text, []byte("<f>")) || bytes.Contains(text, []byte("<f ")) || bytes.Contains(text, []byte("<hyperlink")) {
+			t.Errorf("%s has a formula or a link", part.Name)
+		}
+	}
+}
+
+// book makes a workbook of one sheet.
+func book(t testing.TB, fill func(f *excelize.File)) []byte {
+	t.Helper()
+	f := excelize.NewFile()
+	fill(f)
+	var out bytes.Buffer
+	if err := f.Write(&out); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+func must(t testing.TB, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestRows(t *testing.T) {
+	raw := book(t, func(f *excelize.File) {
+		must(t, f.SetSheetRow("Sheet1", "A1", &[]any{"No.", "Name", "Pos"}))
+		must(t, f.SetSheetRow("Sheet1", "A3", &[]any{7, "Lior Sandby", "D"}))
+		must(t, f.SetSheetRow("Sheet1", "A4", &[]any{"07", "=1+1"}))
+	})
+	rows, err := xlsx.Rows(raw)
+	want := [][]string{{"No.", "Name", "Pos"}, nil, {"7", "Lior Sandby", "D"}, {"07", "=1+1"}}
+	if err != nil || fmt.Sprint(rows) != fmt.Sprint(want) {
+		t.Errorf("%v %v", rows, err)
+	}
+}
+
+// parts makes an archive of parts.
+func parts(t testing.TB, files map[string]io.Reader) []byte {
+	t.Helper()
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for name, from := range files {
+		part, err := w.Create(name)
+		must(t, err)
+		_, err = io.Copy(part, from)
+		must(t, err)
+	}
+	must(t, w.Close())
+	return out.Bytes()
+}
+
+// zeros is an endless stream of one letter.
+type zeros struct{}
+
+func (zeros) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = '0'
+	}
+	return len(p), nil
+}
+
+// TestHostileFiles are refused with words, and the memory stays bounded.
+func TestHostileFiles(t *testing.T) {
+	wide := book(t, func(f *excelize.File) {
+		for i := 1; i <= 1000; i++ {
+			cell, err := excelize.CoordinatesToCellName(i, 1)
+			must(t, err)
+			must(t, f.SetCellStr("Sheet1", cell, "x"))
+		}
+	})
+	far := book(t, func(f *excelize.File) { must(t, f.SetCellStr("Sheet1", "A1048576", "x")) })
+	formula := book(t, func(f *excelize.File) {
+		must(t, f.SetCellStr("Sheet1", "A1", "7"))
+		must(t, f.SetCellFormula("Sheet1", "B4", "SUM(A1:A2)"))
+		must(t, f.SetCellStr("Sheet1", "C4", "x"))
+	})
+	many := map[string]io.Reader{}
+	for i := range 600 {
+		many[fmt.Sprintf("part%d.xml", i)] = strings.NewReader("<a/>")
+	}
+	lying := parts(t, map[string]io.Reader{"xl/workbook.xml": io.LimitReader(zeros{}, 2<<20)})
+	for i := range len(lying) - 4 { // the size that the directory states: 2 MB becomes 2 bytes
+		if bytes.Equal(lying[i:i+4], []byte{0, 0, 0x20, 0}) {
+			copy(lying[i:], []byte{2, 0, 0, 0})
+		}
+	}
+	large := append(bytes.Clone(formula), make([]byte, 10<<20)...)
+	for _, one := range []struct {
+		name string
+		raw  []byte
+		key  string
+	}{
+		{"10 MB and more", large, "xlsx.too_large"},
+		{"1,000 columns", wide, "xlsx.too_wide"},
+		{"a cell a million rows down", far, "xlsx.too_wide"},
+		{"a formula", formula, "xlsx.formula"},
+		{"an archive that unpacks to 300 MB", parts(t, map[string]io.Reader{
+			"xl/worksheets/sheet1.xml": io.MultiReader(strings.NewReader("<worksheet>"), io.LimitReader(zeros{}, 300<<20))}), "xlsx.bomb"},
+		{"a picture that unpacks to 300 MB", parts(t, map[string]io.Reader{"xl/media/a.png": io.LimitReader(zeros{}, 300<<20)}), "xlsx.bomb"},
+		{"an archive that lies about its size", lying, "xlsx.unreadable"},
+		{"600 parts", parts(t, many), "xlsx.too_many_parts"},
+		{"no workbook", parts(t, map[string]io.Reader{"readme.txt": strings.NewReader("hello")}), "xlsx.unreadable"},
+		{"a path out of the archive", parts(t, map[string]io.Reader{"../../etc/x": strings.NewReader("hello")}), "xlsx.unreadable"},
+		{"the old format", []byte{0xd0, 0xcf, 0x11, 0xe0, 0xa1, 0xb1}, "xlsx.old"},
+		{"no archive", []byte("number,name"), "xlsx.unreadable"},
+		{"nothing", nil, "xlsx.unreadable"},
+		{"an empty sheet", book(t, func(*excelize.File) {}), "xlsx.empty"},
+	} {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		rows, err := xlsx.Rows(one.raw)
+		runtime.ReadMemStats(&after)
+		var refused *xlsx.Refused
+		if !errors.As(err, &refused) || refused.Say.Key != one.key {
+			t.Errorf("%s: %v, want %s (%d rows)", one.name, err, one.key, len(rows))
+		}
+		if used := after.TotalAlloc - before.TotalAlloc; used > 100<<20 {
+			t.Errorf("%s took %d MB", one.name, used>>20)
+		}
+	}
+}
+
+func FuzzRows(f *testing.F) {
+	f.Add(book(f, func(b *excelize.File) { must(f, b.SetSheetRow("Sheet1", "A1", &[]any{7, "Lior Sandby"})) }))
+	f.Add([]byte("PK\x03\x04"))
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		rows, err := xlsx.Rows(raw)
+		if err == nil && (len(rows) == 0 || len(rows) > 1000) {
+			t.Errorf("%d rows", len(rows))
+		}
+	})
+}
