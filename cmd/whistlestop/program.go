@@ -45,6 +45,8 @@ type commands struct {
 	Why       whyCommand       `cmd:"" help:"Explain the box, the strength and the score of a game at a moment."`
 	Check     checkCommand     `cmd:"" help:"Say what does not add up in the record of a game: a bench's export, or a paper sheet typed into a table."`
 	Totals    totalsCommand    `cmd:"" help:"Print the official totals of a game, by side and player."`
+	Report    reportCommand    `cmd:"" help:"Write the official report of a game as PDF, workbook, CSV, JSON, page for parents or picture."`
+	Verify    verifyCommand    `cmd:"" help:"Say whether a ledger is as it was written and sealed, and name the first entry that was touched."`
 }
 
 type benchCommand struct {
@@ -124,6 +126,10 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.backUp(ctx, line.Backup)
 	case "restore":
 		return p.restore(ctx, line.Restore)
+	case "report":
+		return p.report(line.Report)
+	case "verify":
+		return p.verify(line.Verify)
 	case "version":
 		_, err := fmt.Fprintf(p.Out, "whistlestop %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 		return err

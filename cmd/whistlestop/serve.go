@@ -47,12 +47,12 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	p.copies = mirror.New(p.store, durable.System(), p.logger, clock.Now, p.copyTo...)
 	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
 	p.live.MindSleep(bench.Asleep)
-	p.pages = web.New(web.Config{
+	p.pages = web.New(p.paperwork(web.Config{
 		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
 		Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
 		Own: own.Has, Hosts: doors.hosts(), QR: lan.QR, Reach: doors.reach,
 		Copies: p.copyState, ReadCopy: readCopy,
-	})
+	}))
 	certificates := p.certificates(doors)
 	fingerprint := ""
 	if doors.secure != nil {

@@ -51,6 +51,9 @@ func (g *game) allowed(fresh []entry.Entry, from Poster) error {
 		if why := from.forbids(d, g.about); why != nil {
 			return refuse(d.ID, "type", *why)
 		}
+		if d.Kind() == entry.KindSealed {
+			return refuse(d.ID, "type", say("bench.seal_by_hand"))
+		}
 	}
 	if old := g.stale(from, fresh); old != nil {
 		return &Problem{Kind: Outdated, Say: say("bench.stale"), Stale: old}

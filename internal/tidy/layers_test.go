@@ -7,7 +7,9 @@ import (
 )
 
 // The pure packages, from the lowest floor up.
-var pure = []string{"datafile", "entry", "rulebook", "rules", "report", "sheet", "lanes", "card", "slot", "announce"}
+var pure = []string{
+	"datafile", "entry", "rulebook", "rules", "report", "sheet", "lanes", "card", "slot", "announce", "seal", "facts",
+}
 
 // mayImport says which packages of ours a package may import. Imports point
 // downward only, and adapters do not import each other: they meet in cmd.
@@ -16,7 +18,8 @@ var mayImport = map[string][]string{
 	"entry":    {},
 	"rulebook": {"datafile", "entry"},
 	"rules":    {"entry", "rulebook"},
-	"report":   {"entry", "rulebook", "rules"},
+	"seal":     {"entry", "rules"},
+	"report":   {"entry", "rulebook", "rules", "seal"},
 	"sheet":    {"entry", "rulebook", "rules", "report"},
 	"lanes":    {"entry", "rulebook", "rules"},
 	"card":     {"datafile", "entry", "rulebook", "rules"},
@@ -34,6 +37,14 @@ var mayImport = map[string][]string{
 	"internal/store/memory":    {"entry", "internal/store"},
 	"internal/store/sqlite":    {"entry", "internal/durable", "internal/store"},
 	"internal/store/storetest": {"entry", "internal/store"},
+
+	"facts":                    {"entry", "report", "rules"},
+	"internal/keyfile":         {},
+	"internal/office":          {"entry"},
+	"internal/paper/csv":       {"facts"},
+	"internal/paper/html":      pure,
+	"internal/paper/xlsx":      {"facts", "rules"},
+	"internal/paper/papertest": append([]string{"internal/demo"}, pure...),
 
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
@@ -55,6 +66,11 @@ var mayImport = map[string][]string{
 var testsMayImport = map[string][]string{
 	"internal/durable":      {"internal/durable/crashdisk"},
 	"internal/mirror":       {"internal/durable/crashdisk", "internal/store/memory", "internal/store/storetest"},
+	"internal/keyfile":      {"internal/privatefile"},
+	"internal/paper/csv":    {"internal/paper/papertest", "entry"},
+	"internal/paper/html":   {"internal/paper/papertest", "internal/locale"},
+	"internal/paper/pdf":    {"internal/paper/papertest"},
+	"internal/paper/xlsx":   {"internal/paper/papertest", "internal/locale", "entry"},
 	"internal/store/memory": {"internal/store/storetest"},
 	"internal/store/sqlite": {"internal/store/storetest", "internal/store/faults", "internal/demo"},
 	"internal/bench":        {"internal/store/memory"},

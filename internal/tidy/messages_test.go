@@ -70,12 +70,14 @@ func goMentions(t *testing.T) []mention {
 	return list
 }
 
-// screens returns the source of the front end without its tests.
+// screens returns the source of the front end without its tests, and of the pages
+// that the program writes.
 func screens(t *testing.T) string {
 	t.Helper()
 	var all strings.Builder
-	for _, name := range files(t, ".ts", ".svelte") {
-		if strings.HasPrefix(name, "ui/src/") && !strings.HasSuffix(name, ".test.ts") {
+	for _, name := range files(t, ".ts", ".svelte", ".html") {
+		screen := strings.HasPrefix(name, "ui/src/") && !strings.HasSuffix(name, ".test.ts")
+		if screen || strings.HasPrefix(name, "internal/paper/") {
 			all.WriteString(read(t, name))
 		}
 	}

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"bytes"
 	"encoding/json"
 	"net/http"
 	"strconv"
@@ -136,19 +135,14 @@ func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	var lines bytes.Buffer
-	for _, e := range ledger[min(after, len(ledger)):] {
-		line, err := e.MarshalJSON()
-		if err != nil {
-			s.fail(w, r, err)
-			return
-		}
-		lines.Write(line)
-		lines.WriteByte('\n')
+	lines, err := exported(ledger[min(after, len(ledger)):])
+	if err != nil {
+		s.fail(w, r, err)
+		return
 	}
 	w.Header().Set("Content-Type", "application/jsonl; charset=utf-8")
 	w.Header().Set("Cache-Control", "no-store")
-	s.write(w, r, lines.Bytes())
+	s.write(w, r, lines)
 }
 
 func (s *Server) preview(w http.ResponseWriter, r *http.Request) {

@@ -26,6 +26,18 @@ func (s *Server) routeTable() []route {
 		{"POST", "/api/games/{game}/preview", gameSeats, s.preview},
 		{"POST", "/api/games/{game}/entries", gameSeats, s.post},
 
+		{"GET", "/api/games/{game}/report", gameSeats, s.report},
+		{"GET", "/api/games/{game}/report.pdf", gameSeats, s.reportFile},
+		{"GET", "/api/games/{game}/report.xlsx", gameSeats, s.reportFile},
+		{"GET", "/api/games/{game}/report.csv", gameSeats, s.reportFile},
+		{"GET", "/api/games/{game}/report.json", gameSeats, s.reportFile},
+		{"GET", "/api/games/{game}/report.html", gameSeats, s.reportFile},
+		{"GET", "/api/games/{game}/report.svg", gameSeats, s.reportFile},
+		{"POST", "/api/games/{game}/seal", benchOnly, s.seal},
+		{"GET", "/api/games/{game}/verify", gameSeats, s.verify},
+		{"GET", "/api/games/{game}/sharing", gameSeats, s.sharing},
+		{"PUT", "/api/games/{game}/sharing", benchOnly, s.share},
+
 		{"POST", "/api/join", anyone, s.join},
 		{"POST", "/api/join/{request}", anyone, s.poll},
 		{"GET", "/api/games/{game}/seats", benchOnly, s.seats},
@@ -54,6 +66,7 @@ func (s *Server) routeTable() []route {
 		{"GET", "/follow", anyone, s.page},
 		{"GET", "/follow/{game}", anyone, s.page},
 		{"GET", "/report/{game}", anyone, s.page},
+		{"GET", "/report/{game}/shared", anyone, s.shared},
 	}
 }
 

@@ -29,6 +29,9 @@ type Config struct {
 	Seats  *seats.Register
 	Cards  Cards                 // the rink cards that are kept
 	Print  PrintCard             // prints one
+	Report WriteReport           // writes the report of a game
+	Shares Shares                // which reports anybody may read
+	Keys   Keys                  // the bench's key, which seals reports
 	Pages  fs.FS                 // the built front end; without an index.html a plain page says so
 	Words  Words                 //
 	Own    func(netip.Addr) bool // whether an address is this machine's

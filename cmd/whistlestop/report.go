@@ -1,0 +1,110 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"whistlestop/entry"
+	"whistlestop/facts"
+	"whistlestop/internal/locale"
+	"whistlestop/internal/paper/csv"
+	"whistlestop/internal/paper/html"
+	"whistlestop/internal/paper/pdf"
+	"whistlestop/internal/paper/xlsx"
+	"whistlestop/internal/web"
+	"whistlestop/lanes"
+	"whistlestop/report"
+	"whistlestop/rulebook"
+	"whistlestop/rules"
+)
+
+type reportCommand struct {
+	Game    string   `arg:"" help:"Ledger of the game: a file with one entry a line, as the bench exports it."`
+	Out     []string `required:"" help:"File to write; its ending says in which format: .pdf, .xlsx, .csv, .json, .html (the page for parents) or .svg (the picture of the game). May be given more than once." type:"path"`
+	Paper   string   `help:"Paper of a PDF: a4 or letter." enum:"a4,letter" default:"a4"`
+	Times   string   `help:"How times are written: elapsed, remaining, or league for what the division says." enum:"elapsed,remaining,league" default:"league"`
+	Names   bool     `help:"Names of players on the page for parents; numbers only otherwise."`
+	Picture bool     `help:"Add the one-page picture of the whole game to the PDF."`
+}
+
+// report writes the report of a game in every format that was asked for. Nothing
+// is written when one of them cannot be made.
+func (p *Program) report(c reportCommand) error {
+	ledger, _, err := readGame(c.Game)
+	if err != nil {
+		return &sayError{"command.unreadable", []string{"file", c.Game, "why", err.Error()}}
+	}
+	made := make([][]byte, len(c.Out))
+	for i, file := range c.Out {
+		o := web.ReportOptions{
+			Format: strings.ToLower(strings.TrimPrefix(filepath.Ext(file), ".")),
+			Paper:  c.Paper, Names: c.Names, Picture: c.Picture,
+		}
+		if c.Times != "league" {
+			o.Times = rulebook.ReportTimes(c.Times)
+		}
+		var out bytes.Buffer
+		if err := writeReport(&out, ledger, o); err != nil {
+			if errors.Is(err, errFormat) {
+				return &sayError{"command.report.format", []string{"file", file}}
+			}
+			return err
+		}
+		made[i] = out.Bytes()
+	}
+	for i, file := range c.Out {
+		if err := os.WriteFile(file, made[i], 0o600); err != nil { // names of children
+			return &sayError{"command.unwritable", []string{"file", file, "why", err.Error()}}
+		}
+		if _, err := fmt.Fprintln(p.Out, say("command.report.written", "file", file)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// errFormat is returned for a format that no report has.
+var errFormat = errors.New("no report has this format")
+
+// writeReport writes the report of a ledger.
+func writeReport(out io.Writer, ledger []entry.Entry, o web.ReportOptions) error {
+	state, err := rules.Fold(ledger)
+	if err != nil {
+		return err
+	}
+	d, err := report.Build(ledger, report.Options{Times: o.Times})
+	if err != nil {
+		return err
+	}
+	var picture *lanes.Drawing
+	if o.Picture || o.Format == "svg" {
+		drawn := lanes.Whole(state, d.Totals.Played, say)
+		picture = &drawn
+	}
+	words := locale.English()
+	switch o.Format {
+	case "pdf":
+		return pdf.Report(out, d, pdf.Options{Paper: pdf.Paper(o.Paper), Names: true, Picture: picture, Zone: time.Local}, words)
+	case "xlsx":
+		return xlsx.Write(out, facts.Of(d), words)
+	case "csv":
+		return csv.Write(out, facts.Of(d))
+	case "json":
+		to := json.NewEncoder(out)
+		to.SetIndent("", "  ")
+		return to.Encode(d)
+	case "html":
+		return html.Shared(out, d, html.Options{Names: o.Names, Picture: picture}, words)
+	case "svg":
+		return picture.SVG(out)
+	default:
+		return errFormat
+	}
+}

@@ -1,0 +1,113 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"strconv"
+
+	"whistlestop/seal"
+)
+
+type verifyCommand struct {
+	Game        string `arg:"" help:"Ledger of the game: a file with one entry a line, as the bench exports it."`
+	Fingerprint string `help:"The fingerprint that stands on the printed report, with or without spaces."`
+	Against     string `help:"Another copy of the ledger, to compare with." type:"path"`
+	JSON        bool   `help:"Print JSON for other programs."`
+}
+
+// ledgerMost is the largest ledger that is read, in bytes. A whole game has less
+// than one megabyte.
+const ledgerMost = 64 << 20
+
+// errTouched ends the program with a failure after everything was said.
+var errTouched = &sayError{"command.verify.failed", nil}
+
+// verify says whether a ledger is as it was written, and names the first entry
+// that was touched.
+func (p *Program) verify(c verifyCommand) error {
+	file, err := readMost(c.Game)
+	if err != nil {
+		return err
+	}
+	v := seal.Verify(file)
+	if c.Against != "" {
+		other, err := readMost(c.Against)
+		if err != nil {
+			return err
+		}
+		v.Against(file, other)
+	}
+	var printed seal.Found
+	replaced := false
+	if c.Fingerprint != "" {
+		fingerprint, err := seal.ReadFingerprint(c.Fingerprint)
+		if err != nil {
+			return &sayError{"command.verify.fingerprint", []string{"text", c.Fingerprint, "why", err.Error()}}
+		}
+		printed, replaced = v.Printed(fingerprint)
+	}
+	if c.JSON {
+		out := json.NewEncoder(p.Out)
+		out.SetIndent("", "  ")
+		err = out.Encode(v)
+	} else {
+		err = p.sayVerdict(v, printed, replaced)
+	}
+	if err == nil && v.First != nil {
+		return errTouched
+	}
+	return err
+}
+
+func (p *Program) sayVerdict(v seal.Verdict, printed seal.Found, replaced bool) error {
+	var lines []string
+	if v.First != nil {
+		pairs := make([]string, 0, 2*len(v.First.Say.Args))
+		for _, arg := range v.First.Say.Args {
+			pairs = append(pairs, arg.Name, arg.Text)
+		}
+		lines = append(lines, say(v.First.Say.Key, pairs...))
+	} else {
+		lines = append(lines, say("command.verify.whole", "entries", strconv.Itoa(v.Entries)))
+	}
+	for _, s := range v.Seals {
+		lines = append(lines, say("command.verify.seal", "version", strconv.Itoa(s.Version),
+			"fingerprint", s.Fingerprint, "number", strconv.Itoa(s.Seq)))
+	}
+	switch {
+	case len(v.Seals) == 0:
+		lines = append(lines, say("command.verify.unsealed"))
+	case v.After > 0:
+		lines = append(lines, say("command.verify.after", "entries", strconv.Itoa(v.After)))
+	}
+	if printed.Entry != "" {
+		key := "command.verify.printed"
+		if replaced {
+			key = "command.verify.replaced"
+		}
+		lines = append(lines, say(key, "version", strconv.Itoa(printed.Version)))
+	}
+	for _, line := range lines {
+		if _, err := fmt.Fprintln(p.Out, line); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// readMost reads a file that is no larger than any ledger.
+func readMost(file string) ([]byte, error) {
+	info, err := os.Stat(file)
+	if err == nil && info.Size() > ledgerMost {
+		return nil, &sayError{"command.verify.too_large", []string{"file", file, "most", strconv.Itoa(ledgerMost >> 20)}}
+	}
+	var raw []byte
+	if err == nil {
+		raw, err = os.ReadFile(file)
+	}
+	if err != nil {
+		return nil, &sayError{"command.unreadable", []string{"file", file, "why", err.Error()}}
+	}
+	return raw, nil
+}

@@ -1,0 +1,179 @@
+package web
+
+import (
+	"bytes"
+	"io"
+	"net/http"
+	"strings"
+
+	"whistlestop/entry"
+	"whistlestop/report"
+	"whistlestop/rulebook"
+)
+
+// ReportOptions say how a report is written.
+type ReportOptions struct {
+	Format  string // pdf, xlsx, csv, json, html, svg
+	Paper   string // a4, letter; of a PDF
+	Times   rulebook.ReportTimes
+	Names   bool // of players, on the page for parents
+	Picture bool // of the whole game, in a PDF
+}
+
+// WriteReport writes the report of a ledger.
+type WriteReport func(out io.Writer, ledger []entry.Entry, o ReportOptions) error
+
+// Shares says which reports anybody may read on their page for parents.
+type Shares interface {
+	Shared(game string) (bool, error)
+	Share(game string, on bool) error
+}
+
+// mediaOf are the media types of the formats.
+var mediaOf = map[string]string{
+	"pdf": "application/pdf", "csv": "text/csv; charset=utf-8; header=present", "json": "application/json",
+	"xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+	"html": "text/html; charset=utf-8", "svg": "image/svg+xml",
+}
+
+// report answers with the report as a document.
+func (s *Server) report(w http.ResponseWriter, r *http.Request) {
+	o, ok := s.reportOptions(w, r)
+	if !ok {
+		return
+	}
+	ledger, err := s.Bench.Ledger(r.Context(), r.PathValue("game"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	d, err := report.Build(ledger, report.Options{Times: o.Times})
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, d)
+}
+
+// reportOptions reads how somebody wants a report.
+func (s *Server) reportOptions(w http.ResponseWriter, r *http.Request) (o ReportOptions, ok bool) {
+	q := r.URL.Query()
+	o = ReportOptions{
+		Paper: q.Get("paper"), Times: rulebook.ReportTimes(q.Get("times")),
+		Names: q.Get("names") == "yes", Picture: q.Get("picture") == "yes",
+	}
+	switch o.Times {
+	case rulebook.TimesUnsaid, rulebook.TimesElapsed, rulebook.TimesRemaining:
+	default:
+		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.no_times", "times", clip(string(o.Times))))
+		return o, false
+	}
+	switch o.Paper {
+	case "":
+		o.Paper = "a4"
+	case "a4", "letter":
+	default:
+		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("card.no_paper", "paper", clip(o.Paper)))
+		return o, false
+	}
+	return o, true
+}
+
+// reportFile answers with the report in the format that the path ends in.
+func (s *Server) reportFile(w http.ResponseWriter, r *http.Request) {
+	o, ok := s.reportOptions(w, r)
+	if !ok {
+		return
+	}
+	o.Format = r.URL.Path[strings.LastIndexByte(r.URL.Path, '.')+1:]
+	s.writeReport(w, r, o)
+}
+
+func (s *Server) writeReport(w http.ResponseWriter, r *http.Request, o ReportOptions) {
+	game := r.PathValue("game")
+	ledger, err := s.Bench.Ledger(r.Context(), game)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	var out bytes.Buffer
+	if err := s.Report(&out, ledger, o); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if o.Format == "html" || o.Format == "svg" {
+		// The page brings its own styles, and nothing of it may be carried out.
+		w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src data:; "+
+			"base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
+	}
+	s.download(w, r, mediaOf[o.Format], "report-"+game+"."+o.Format, out.Bytes())
+}
+
+// shared answers with the page for parents: to everybody where that was turned
+// on for the game, and to the bench and its seats in any case. Names are on it
+// only where the game's public view has them.
+func (s *Server) shared(w http.ResponseWriter, r *http.Request) {
+	game := r.PathValue("game")
+	on, err := s.Shares.Shared(game)
+	if err != nil {
+		s.Logger.Error("read which reports are shared", "error", err)
+		on = false
+	}
+	if !on && !from(r).reads(game) {
+		s.plainPage(w, r, http.StatusForbidden, s.text("web.not_shared"))
+		return
+	}
+	update, err := s.Bench.State(r.Context(), game)
+	if err != nil {
+		s.plainPage(w, r, http.StatusNotFound, s.text("web.no_page"))
+		return
+	}
+	o, ok := s.reportOptions(w, r)
+	if !ok {
+		return
+	}
+	o.Format, o.Names, o.Picture = "html", update.State.Bench.Names, true
+	s.writeReport(w, r, o)
+}
+
+// sharingJSON says whether anybody may read the page for parents.
+type sharingJSON struct {
+	On   bool   `json:"on"`
+	Path string `json:"path"` // of the page
+}
+
+func (s *Server) sharing(w http.ResponseWriter, r *http.Request) {
+	game := r.PathValue("game")
+	on, err := s.Shares.Shared(game)
+	if err != nil {
+		s.notShared(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, sharingJSON{On: on, Path: sharedPath(game)})
+}
+
+func (s *Server) share(w http.ResponseWriter, r *http.Request) {
+	var body struct {
+		On bool `json:"on"`
+	}
+	if !s.read(w, r, &body) {
+		return
+	}
+	game := r.PathValue("game")
+	if _, err := s.Bench.State(r.Context(), game); err != nil { // there is such a game
+		s.fail(w, r, err)
+		return
+	}
+	if err := s.Shares.Share(game, body.On); err != nil {
+		s.notShared(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, sharingJSON{On: body.On, Path: sharedPath(game)})
+}
+
+func (s *Server) notShared(w http.ResponseWriter, r *http.Request, err error) {
+	s.Logger.Error("keep which reports are shared", "error", err)
+	s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("web.sharing_not_kept"))
+}
+
+func sharedPath(game string) string { return "/report/" + game + "/shared" }

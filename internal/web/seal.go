@@ -1,0 +1,83 @@
+package web
+
+import (
+	"bytes"
+	"crypto/ed25519"
+	"net/http"
+
+	"whistlestop/entry"
+	"whistlestop/internal/bench"
+	"whistlestop/seal"
+)
+
+// Keys has the key of the bench.
+type Keys interface {
+	Key() (ed25519.PrivateKey, error)
+}
+
+// sealJSON is a report that was closed.
+type sealJSON struct {
+	stateJSON
+	Entry       string `json:"entry"`
+	Version     int    `json:"version"`
+	Fingerprint string `json:"fingerprint"`
+}
+
+// seal closes the report of a game. The reason may be empty where nothing is
+// missing.
+func (s *Server) seal(w http.ResponseWriter, r *http.Request) {
+	var body struct {
+		Missing string `json:"missing"`
+	}
+	if !s.read(w, r, &body) {
+		return
+	}
+	key, err := s.Keys.Key()
+	if err != nil {
+		s.Logger.Error("read the bench's key", "error", err)
+		s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("web.no_key"))
+		return
+	}
+	reply, sealed, err := s.Bench.Seal(r.Context(), r.PathValue("game"), body.Missing, from(r).poster(0), seal.Key(key))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	made, _ := sealed.Body.(entry.Sealed)
+	s.json(w, r, http.StatusOK, sealJSON{
+		stateJSON: s.stateOf(reply.Update), Entry: sealed.ID, Version: made.Version, Fingerprint: seal.Fingerprint(sealed),
+	})
+}
+
+// verify says whether the ledger of a game holds together.
+func (s *Server) verify(w http.ResponseWriter, r *http.Request) {
+	ledger, err := s.Bench.Ledger(r.Context(), r.PathValue("game"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	lines, err := exported(ledger)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, seal.Verify(lines))
+}
+
+// exported writes a ledger as people take it along: one entry a line.
+func exported(ledger []entry.Entry) ([]byte, error) {
+	var lines bytes.Buffer
+	for _, e := range ledger {
+		line, err := e.MarshalJSON()
+		if err != nil {
+			return nil, err
+		}
+		lines.Write(line)
+		lines.WriteByte('\n')
+	}
+	return lines.Bytes(), nil
+}
+
+func (s *Server) stateOf(u bench.Update) stateJSON {
+	return stateJSON{State: u.JSON, Card: u.Card, Now: s.Bench.Now()}
+}
