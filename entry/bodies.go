@@ -214,6 +214,7 @@ type BenchSet struct {
 	Names        bool      `json:"names,omitempty"`          // the public may see names; otherwise numbers only
 	OnIce        bool      `json:"on_ice,omitempty"`         // the league keeps who was on the ice at a goal
 	FaceOffs     bool      `json:"face_offs,omitempty"`      // the league keeps face-offs
+	SlotEnd      Millis    `json:"slot_end_ms,omitempty"`    // when the ice time ends, milliseconds of Unix time; 0: as the division says
 }
 
 // RunningTime turns running time on or off, on the referee's word.

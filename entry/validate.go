@@ -27,6 +27,8 @@ const (
 	maxAssists = 2   // IIHF 2025/26 Rule 78.3
 	maxCard    = 64 << 10
 	maxLength  = 5 * 3600_000
+
+	lastInstant = 253_402_300_799_999 // the end of the year 9999, milliseconds of Unix time
 )
 
 // Validate reports what no rule could allow. What a referee might still mean,
@@ -117,6 +119,9 @@ func validateBody(b Body) error {
 	case BoardRead:
 		return validateLength("elapsed_ms", b.Elapsed)
 	case BenchSet:
+		if b.SlotEnd < 0 || b.SlotEnd > lastInstant {
+			return invalid("slot_end_ms", "The end of the ice time is an instant of this age, or 0.")
+		}
 		switch b.Clock {
 		case Lead, Follow, Beside:
 			return nil

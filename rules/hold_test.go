@@ -199,3 +199,33 @@ func TestWhatElseALeadChanges(t *testing.T) {
 		t.Errorf("all read, and still %v", got)
 	}
 }
+
+// TestStopThatWasNoWhistle: a stop can be struck once a later entry says where
+// the clock stands. The clock stays where it is; only what hung on the whistle
+// changes: two coincidental minors leave at the next one.
+func TestStopThatWasNoWhistle(t *testing.T) {
+	at := func(m, s int) entry.At { return entry.At{Period: 1, Elapsed: entry.Clock(m, s)} }
+	minor := []entry.Part{entry.Minor}
+	g := newGame(t, "usah-youth")
+	g.begin(1)
+	g.post(at(1, 0), entry.Penalty{Side: entry.Home, Player: "7", Call: "roughing", Parts: minor})
+	g.post(at(1, 0), entry.Penalty{Side: entry.Visitors, Player: "22", Call: "roughing", Parts: minor})
+	g.post(at(1, 0), entry.ClockStarted{Elapsed: entry.Clock(1, 0)})
+	g.post(at(4, 0), entry.ClockStopped{Elapsed: entry.Clock(4, 0)})
+	stop := g.ledger[len(g.ledger)-1].ID
+	g.post(at(4, 0), entry.ClockStarted{Elapsed: entry.Clock(4, 0)})
+	g.post(at(5, 0), entry.ClockStopped{Elapsed: entry.Clock(5, 0)})
+	before := mustFold(t, g.ledger)
+	g.post(at(5, 0), entry.Struck{})
+	g.ledger[len(g.ledger)-1].Of = stop
+	after := mustFold(t, g.ledger)
+	if before.Clock != after.Clock {
+		t.Errorf("the clock was %+v and is %+v", before.Clock, after.Clock)
+	}
+	if out := before.Terms[0].Out; out == nil || out.Abs != entry.Clock(4, 0) {
+		t.Fatalf("left at %+v", out)
+	}
+	if out := after.Terms[0].Out; out == nil || out.Abs != entry.Clock(5, 0) {
+		t.Errorf("without that whistle, left at %+v", out)
+	}
+}

@@ -107,7 +107,11 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 	case entry.BoardRead:
 		return Say{Key: "line.board_read", Args: Args{{"time", left(b.Elapsed)}}}
 	case entry.BenchSet:
-		return Say{Key: "line.bench_set", Args: Args{{"mode", "@mode." + string(b.Clock)}}}
+		key := "line.bench_set"
+		if b.SlotEnd > 0 {
+			key = "line.bench_set_slot"
+		}
+		return Say{Key: key, Args: Args{{"mode", "@mode." + string(b.Clock)}}}
 	case entry.RunningTime:
 		if b.On {
 			return Say{Key: "line.running_on"}

@@ -100,6 +100,7 @@ type Bench struct {
 	Names        bool            `json:"names"`
 	OnIce        bool            `json:"on_ice"`
 	FaceOffs     bool            `json:"face_offs"`
+	SlotEnd      entry.Millis    `json:"slot_end_ms,omitempty"` // when the ice time ends, as somebody said; 0: as the division says
 	RunningTime  bool            `json:"running_time"`       // the clock runs through stoppages
 	Drift        *entry.Millis   `json:"drift_ms,omitempty"` // ours less the board's at the last reading
 }

@@ -88,6 +88,7 @@ func (f *folding) step(i int, e *settled) {
 	case entry.BenchSet:
 		s.Bench.Clock, s.Bench.ConfirmBox, s.Bench.WaitForTicks = b.Clock, b.ConfirmBox, b.WaitForTicks
 		s.Bench.Names, s.Bench.OnIce, s.Bench.FaceOffs = b.Names, b.OnIce, b.FaceOffs
+		s.Bench.SlotEnd = b.SlotEnd
 	case entry.Goalkeeper:
 		t := &s.Teams[b.Side.Index()]
 		t.Goalkeeper, t.NetEmpty = b.Number, b.Number == ""

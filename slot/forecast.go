@@ -61,14 +61,9 @@ func Forecast(state rules.State, now entry.Millis, set Settings) Outlook {
 	if o.SlotStart == 0 {
 		o.SlotStart = begun(state)
 	}
-	length := set.SlotLength
-	if length == 0 {
-		length = state.Division.Slot.Length
-	}
-	if o.SlotStart == 0 || length == 0 {
+	if o.SlotEnd = slotEnd(state, set, o.SlotStart); o.SlotEnd == 0 {
 		return o
 	}
-	o.SlotEnd = o.SlotStart + length
 	o.By = o.Likely - o.SlotEnd
 	o.Over = o.By > 0 && state.Stage.Kind != entry.Over
 	if o.Over {
@@ -76,6 +71,22 @@ func Forecast(state rules.State, now entry.Millis, set Settings) Outlook {
 		o.Choices = choices(state, now, o.SlotEnd)
 	}
 	return o
+}
+
+// slotEnd is when the ice time ends: as it is asked for, as somebody at the bench
+// said, or as the division says; 0 where nobody does.
+func slotEnd(state rules.State, set Settings, start entry.Millis) entry.Millis {
+	length := set.SlotLength
+	if length == 0 {
+		if state.Bench.SlotEnd > 0 && set.SlotStart == 0 {
+			return state.Bench.SlotEnd
+		}
+		length = state.Division.Slot.Length
+	}
+	if start == 0 || length == 0 {
+		return 0
+	}
+	return start + length
 }
 
 // at returns a percentile of sorted instants: the least that so many in a

@@ -186,6 +186,15 @@ func TestPassesTheSlot(t *testing.T) {
 	if f = slot.Forecast(g.state(), g.wall, slot.Settings{SlotStart: g.wall, SlotLength: entry.Clock(60, 0)}); f.Over || f.Notice != nil || len(f.Choices) > 0 {
 		t.Errorf("there is time to spare: %+v", f)
 	}
+	// What somebody at the bench said goes before the division.
+	g.post(entry.BenchSet{Clock: entry.Lead, SlotEnd: start + entry.Clock(45, 0)})
+	if f = slot.Forecast(g.state(), g.wall, slot.Settings{}); f.SlotEnd != start+entry.Clock(45, 0) || !f.Over {
+		t.Errorf("the slot ends at %d: %+v", f.SlotEnd-start, f)
+	}
+	g.post(entry.BenchSet{Clock: entry.Lead})
+	if f = slot.Forecast(g.state(), g.wall, slot.Settings{}); f.SlotEnd != start+entry.Clock(60, 0) {
+		t.Errorf("and again at %d", f.SlotEnd-start)
+	}
 	g.stage(entry.Period, 3, entry.Clock(12, 0))
 	for _, action := range []rulebook.SlotAction{rulebook.SlotRun, rulebook.SlotEnd, rulebook.SlotUnsaid} {
 		s := g.state()

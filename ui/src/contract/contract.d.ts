@@ -529,6 +529,7 @@ export interface BenchSetBody {
   on_ice?: boolean
   /** the league keeps face-offs */
   face_offs?: boolean
+  slot_end_ms?: Millis
 }
 /** RunningTime turns running time on or off, on the referee's word. */
 export interface RunningTimeBody {
@@ -676,6 +677,7 @@ export interface Bench {
   names: boolean
   on_ice: boolean
   face_offs: boolean
+  slot_end_ms?: Millis
   /** the clock runs through stoppages */
   running_time: boolean
   drift_ms?: Millis

@@ -2,10 +2,9 @@ import type { SlotForecast } from '../contract/contract'
 
 const hour = 3_600_000
 
-/** Asks for the forecast of a game, with the end of the ice time where a person gave it. */
-export async function askOutlook(game: string, end: number | null): Promise<SlotForecast> {
-  const slot = end === null ? '' : `?start_ms=${end - hour}&length_ms=${hour}`
-  const answer = await fetch(`/api/games/${game}/slot${slot}`, { cache: 'no-store', signal: AbortSignal.timeout(8000) })
+/** Asks for the forecast of a game. */
+export async function askOutlook(game: string): Promise<SlotForecast> {
+  const answer = await fetch(`/api/games/${game}/slot`, { cache: 'no-store', signal: AbortSignal.timeout(8000) })
   if (!answer.ok) throw new Error(answer.statusText)
   return ((await answer.json()) as { slot: SlotForecast }).slot
 }

@@ -1,25 +1,31 @@
-import type { SlotForecast } from '../contract/contract'
+import type { BenchSetBody, SlotForecast, State } from '../contract/contract'
 import { askOutlook } from './forecast'
 
 const least = 20_000 // milliseconds between two questions
 const again = 30_000 // milliseconds after which a stoppage that goes on is asked about again
 const grown = 5 * 60_000 // milliseconds by which it must get worse before a notice comes back
-const setting = 'whistlestop.slot'
+
+/** What the watch needs of the game. */
+interface Game {
+  id: string
+  state: State | null
+}
 
 /** SlotWatch asks at stoppages when the game will likely end. */
 export class SlotWatch {
   outlook = $state.raw<SlotForecast | null>(null)
-  /** The end of the ice time as a person gave it on this device; null: the division's. */
-  end = $state<number | null>(null)
   /** Whether the sheet about the ice time is open. */
   open = $state(false)
   #asked = Number.NEGATIVE_INFINITY
   #seen = $state(Number.NEGATIVE_INFINITY) // by how much it was over when a person put the notice away
 
-  constructor(private readonly game: string) {
-    const kept = Number(localStorage.getItem(`${setting}.${game}`))
-    if (kept > 0) this.end = kept
-  }
+  constructor(
+    private readonly game: Game,
+    private readonly post: (change: Partial<BenchSetBody>) => void,
+  ) {}
+
+  /** The end of the ice time as somebody gave it, at whichever seat; null: the division's. */
+  readonly end: number | null = $derived.by(() => this.game.state?.bench.slot_end_ms || null)
 
   /** Whether there is something that somebody must act on. */
   readonly notice: SlotForecast | null = $derived.by(() =>
@@ -43,15 +49,17 @@ export class SlotWatch {
   /** Asks now. Without an answer the old forecast stands. */
   async ask(): Promise<void> {
     this.#asked = performance.now()
-    this.outlook = await askOutlook(this.game, this.end).catch(() => this.outlook)
+    this.outlook = await askOutlook(this.game.id).catch(() => this.outlook)
   }
 
-  /** Takes the end of the ice time from a person; null: the division's again. */
+  /** Takes the end of the ice time from a person, for every seat; null: the division's again. */
   setEnd(end: number | null): void {
-    this.end = end
+    this.post({ slot_end_ms: end ?? 0 })
+  }
+
+  /** The end was given, here or at another seat: the forecast is another one. */
+  ended(): void {
     this.#seen = Number.NEGATIVE_INFINITY
-    if (end === null) localStorage.removeItem(`${setting}.${this.game}`)
-    else localStorage.setItem(`${setting}.${this.game}`, String(end))
     void this.ask()
   }
 

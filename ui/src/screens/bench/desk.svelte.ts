@@ -18,8 +18,10 @@ import { BenchSeats } from '../../seats/seats.svelte'
 import { SlotWatch } from '../../slot/watch.svelte'
 import { Chime } from '../../sound/chime.svelte'
 import { Horn } from '../../sound/horn.svelte'
+import { type When, whenOf } from '../../when/moment'
 import { stopAt } from '../../when/stops'
 import { delayWords } from '../../words/game'
+import { benchWith } from '../../work/bench'
 import { callName, say, t } from '../../words/words'
 import { type Row, withActs } from './acts'
 import { bookHolds, bookLooks, bookOwes, type HoldItem, localHolds, type Missing } from './ready'
@@ -66,7 +68,7 @@ export class Desk {
     this.seats = new BenchSeats(id)
     this.game = new LiveGame(id, { seats: (list) => this.seats.take(list as SeatList) })
     this.horn = new Horn(id)
-    this.slot = new SlotWatch(id)
+    this.slot = new SlotWatch(this.game, (change) => this.workAs(change))
     this.ticks = new Ticks(this.game, (reason) => this.#refused(reason))
     this.previewer = new Previewer((entries, signal) => api.preview(id, entries, signal))
   }
@@ -192,8 +194,10 @@ export class Desk {
   /** Keeps where the running clock was when a call was begun. */
   #mark(): void {
     const { builder, game } = this
-    if (!builder.busy) builder.began = null
-    else if (!builder.began && game.reading.running && game.now.play) {
+    if (!builder.busy) {
+      builder.began = null
+      this.showWhen = false
+    } else if (!builder.began && game.reading.running && game.now.play) {
       builder.began = { period: game.now.period, elapsed_ms: Math.round(game.reading.elapsed) }
     }
   }
@@ -221,6 +225,16 @@ export class Desk {
       this.post()
     }
   }
+
+  /** The game as it would be with what is built; null while that is not known. */
+  readonly considered: State | null = $derived.by(() => this.previewer.answer?.state ?? null)
+
+  /** When what is built happened, while that is being said; null otherwise. */
+  readonly when: When | null = $derived.by(() => {
+    const { builder, game: { state, reading } } = this
+    if (!this.showWhen || !state || !builder.busy || builder.striking) return null
+    return whenOf(state, builder, Math.floor(reading.elapsed / 1000) * 1000)
+  })
 
   readonly refusals: Say[] = $derived.by(() =>
     (this.previewer.answer?.refused ?? []).map((one) => one.say),
@@ -341,9 +355,11 @@ export class Desk {
     this.#say('card_set', { card })
   }
 
-  workAs(body: BenchSetBody): void {
+  /** Changes how the bench works. */
+  workAs(change: Partial<BenchSetBody>): void {
     this.showWork = false
-    this.#say('bench_set', body)
+    const bench = this.game.state?.bench
+    if (bench) this.#say('bench_set', benchWith(bench, change))
   }
 
   runningTime(on: boolean): void {
@@ -380,9 +396,4 @@ export class Desk {
       ? [reason.message, ...reason.refused.map((one) => say(one.say))].filter((text, i, all) => all.indexOf(text) === i).join(' ')
       : t('post.failed')
   }
-}
-
-/** Whether a line can be struck with a tap: what people decided, not the clock's own course. */
-export function strikable(line: Line): boolean {
-  return !['game_opened', 'roster_set', 'clock_started', 'clock_stopped', 'ticked'].includes(line.kind)
 }
