@@ -7,6 +7,7 @@ import { draft } from '../link/draft'
 import { Outbox, type Shelf } from '../link/outbox.svelte'
 import { SleepWatch } from '../link/sleep'
 import { Stream } from '../link/stream.svelte'
+import { Tabs } from '../link/tabs'
 import { BenchTime } from '../link/time'
 import { overlayClock } from './overlay'
 
@@ -44,6 +45,8 @@ export class LiveGame {
   readonly stream: Stream
   /** Whether the bench's time is known. False from a sleep of this device until the time was measured again. */
   sure = $state(true)
+  /** Too many pages of this browser are open already: this one does not listen. */
+  crowded = $state(false)
   /** The seat was taken away from this device. */
   revoked = $state(false)
   readonly seat: Seat
@@ -57,7 +60,7 @@ export class LiveGame {
       this.#take(answer)
     }, view === 'public' ? nothing : localStorage)
     this.stream = new Stream(api.streamAddress(id, view), {
-      state: (snapshot) => this.#take(snapshot),
+      state: (snapshot, first) => this.#take(snapshot, first),
       knows: (seq) => this.state !== null && seq <= this.state.seq,
       beat: (benchNow) => {
         this.time.hint(benchNow)
@@ -111,6 +114,14 @@ export class LiveGame {
   /** Opens the stream, starts the frames and measures the offset; the result ends it all. */
   open(): () => void {
     const close = this.stream.open()
+    const tabs = new Tabs()
+    const leave = tabs.count()
+    void tabs.room().then((room) => {
+      if (room) return
+      this.crowded = true
+      leave()
+      close()
+    })
     const stop = this.ticker.start()
     const measure = () => void this.#measure()
     const sleep = new SleepWatch()
@@ -128,6 +139,7 @@ export class LiveGame {
     document.addEventListener('visibilitychange', wake)
     void this.outbox.flush()
     return () => {
+      leave()
       close()
       stop()
       clearInterval(timer)
@@ -191,9 +203,10 @@ export class LiveGame {
     return value
   }
 
-  #take({ state, card, now_ms }: Snapshot): void {
+  #take({ state, card, now_ms }: Snapshot, first = false): void {
     this.time.hint(now_ms)
-    if (this.state && state.seq <= this.state.seq) return
+    // A bench that was restored from an older copy has fewer entries than this page has seen.
+    if (this.state && (state.seq === this.state.seq || (state.seq < this.state.seq && !first))) return
     this.state = state
     this.card = card ?? null
   }

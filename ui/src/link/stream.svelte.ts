@@ -5,7 +5,8 @@ const giveUpAfter = 6000 // after which the stream is opened anew
 
 /** What a stream tells the page. */
 interface Listener {
-  state: (snapshot: Snapshot) => void
+  /** `first` is the one that a stream begins with: it is what the bench has, also where that is less than before. */
+  state: (snapshot: Snapshot, first: boolean) => void
   beat: (benchNow: number) => void
   /** Whether the state with this number is known already. */
   knows: (seq: number) => boolean
@@ -57,13 +58,16 @@ export class Stream {
     this.#opened = performance.now()
     const source = new EventSource(this.address)
     this.#source = source
+    let first = true
+    source.onopen = () => (first = true)
     source.addEventListener('state', (event) => {
       const { data, lastEventId } = event as MessageEvent<string>
       // What this page posted itself comes with the answer to the post, too: read it once.
-      if (lastEventId !== '' && this.listener.knows(Number(lastEventId))) return this.#alive()
+      if (!first && lastEventId !== '' && this.listener.knows(Number(lastEventId))) return this.#alive()
       const snapshot = JSON.parse(data) as Snapshot
       this.#hear(snapshot.now_ms)
-      this.listener.state(snapshot)
+      this.listener.state(snapshot, first)
+      first = false
     })
     source.addEventListener('beat', (event) => {
       this.#hear((JSON.parse((event as MessageEvent<string>).data) as { now_ms: number }).now_ms)
