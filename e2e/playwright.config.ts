@@ -27,6 +27,9 @@ export default defineConfig({
         // Both pages are looked at, though only one can be in front.
         '--disable-renderer-backgrounding', '--disable-backgrounding-occluded-windows',
         '--disable-background-timer-throttling',
+        // The name by which phones on a network reach the bench. A page that comes by it
+        // is a stranger to the program, though it runs on the same machine.
+        '--host-resolver-rules=MAP *.local 127.0.0.1',
       ],
     },
   },

@@ -6,6 +6,8 @@ import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 
 const binary = join(dirname(fileURLToPath(import.meta.url)), '../../bin/whistlestop')
+// Not announced: a test is no bench that a phone nearby should find.
+const onNetwork = ['--lan', '--quiet-lan']
 const patience = 15_000 // milliseconds for the program to say where it is
 
 /** A running program, with a folder of its own that goes when it is closed. */
@@ -15,6 +17,8 @@ export class Program {
     readonly wall: string,
     readonly data: string,
     private readonly child: ChildProcess,
+    /** The address for devices on the network, without a path; empty where they cannot get in. */
+    readonly network: string,
   ) {}
 
   /** The address without a path. */
@@ -32,13 +36,20 @@ export class Program {
     return Program.run(await folder(), ['demo', '--moment', moment], '127.0.0.1:0')
   }
 
+  /** Starts the program for devices on the network, with an empty folder or on one. */
+  static async lan(data?: string): Promise<Program> {
+    return Program.run(data ?? (await folder()), ['bench', ...onNetwork], '127.0.0.1:0')
+  }
+
   private static async run(data: string, args: string[], listen: string): Promise<Program> {
     const child = spawn(binary, [...args, '--data', data, '--listen', listen], {
       stdio: ['ignore', 'pipe', 'pipe'],
     })
     try {
-      const [bench, wall] = await addresses(child)
-      return new Program(bench, wall, data, child)
+      const lan = args.includes('--lan')
+      const found = await addresses(child, lan ? ['bench', 'wall', 'phones'] : ['bench', 'wall'])
+      const network = lan ? new URL(found.get('phones') ?? '').origin : ''
+      return new Program(found.get('bench') ?? '', found.get('wall') ?? '', data, child, network)
     } catch (reason) {
       child.kill('SIGKILL')
       throw reason
@@ -52,7 +63,7 @@ export class Program {
 
   /** Starts again on the same folder and the same address. */
   async again(): Promise<Program> {
-    return Program.run(this.data, ['bench'], new URL(this.bench).host)
+    return Program.run(this.data, ['bench', ...(this.network === '' ? [] : onNetwork)], new URL(this.bench).host)
   }
 
   /** Stops the program and removes its folder. */
@@ -66,22 +77,20 @@ function folder(): Promise<string> {
   return mkdtemp(join(tmpdir(), 'whistlestop-e2e-'))
 }
 
-/** Reads the first lines: "bench http://..." and "wall http://...". */
-async function addresses(child: ChildProcess): Promise<[string, string]> {
+/** Reads the first lines: "bench http://...", "wall http://..." and "phones http://name.local/...". */
+async function addresses(child: ChildProcess, wanted: string[]): Promise<Map<string, string>> {
   const found = new Map<string, string>()
   let errors = ''
   child.stderr?.on('data', (chunk: Buffer) => (errors = (errors + chunk.toString()).slice(-4000)))
   const lines = createInterface({ input: child.stdout! })
-  const said = new Promise<[string, string]>((resolve, reject) => {
+  const said = new Promise<Map<string, string>>((resolve, reject) => {
     lines.on('line', (line) => {
-      const [, name, address] = /^(bench|wall)\s+(http:\S+)/.exec(line) ?? []
-      if (name && address) found.set(name, address)
-      const bench = found.get('bench')
-      const wall = found.get('wall')
-      if (bench && wall) resolve([bench, wall])
+      const [, name, address] = /^(bench|wall|phones)\s+(http:\S+)/.exec(line) ?? []
+      if (name && address && (name !== 'phones' || address.includes('.local'))) found.set(name, address)
+      if (wanted.every((one) => found.has(one))) resolve(found)
     })
     child.once('exit', (code) => reject(new Error(`the program stopped with ${code}: ${errors}`)))
-    setTimeout(() => reject(new Error(`the program did not say where it is: ${errors}`)), patience).unref()
+    setTimeout(() => reject(new Error(`the program did not say where it is (${[...found.keys()]}): ${errors}`)), patience).unref()
   })
   return said
 }
