@@ -1,22 +1,8 @@
-import { createRequire } from 'node:module'
-import { readFileSync } from 'node:fs'
-import { type Page, expect, test } from '@playwright/test'
+import { expect, test } from '@playwright/test'
+import { beyond, violations } from '../harness/access.ts'
 import { Program } from '../harness/program.ts'
 
 // An accessibility pass over every screen, in the middle of a game.
-
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
-
-interface Violation { id: string; help: string; nodes: { target: string[]; failureSummary: string }[] }
-
-async function violations(page: Page): Promise<string[]> {
-  await page.evaluate(axe)
-  const found = await page.evaluate(async () => {
-    const run = (window as unknown as { axe: { run: (o: object) => Promise<{ violations: Violation[] }> } }).axe.run
-    return (await run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] })).violations
-  })
-  return found.flatMap((one) => one.nodes.map((node) => `${one.id}: ${one.help}: ${node.target.join(' ')}`))
-}
 
 let program: Program
 test.beforeAll(async () => {
@@ -27,6 +13,9 @@ test.afterAll(() => program.close())
 for (const screen of [
   { name: 'bench', address: () => program.bench, ready: '[data-bench=page]' },
   { name: 'Wall', address: () => program.wall, ready: '[data-wall=clock]' },
+  { name: 'Follow', address: () => `${program.origin}/follow`, ready: '[data-follow=page]' },
+  { name: 'joining', address: () => `${program.origin}/join`, ready: '[data-join=page]' },
+  { name: 'choice of a seat', address: () => `${program.origin}/seat`, ready: '[data-seat=choose]' },
   { name: 'list of games', address: () => program.origin, ready: 'main' },
 ]) {
   test(`${screen.name}: nothing that keeps people out`, async ({ page }) => {
@@ -43,3 +32,32 @@ test('bench: nothing that keeps people out while a penalty is built', async ({ p
   await page.locator('[data-bench=number]').first().click()
   expect(await violations(page)).toEqual([])
 })
+
+test('bench: nothing that keeps people out of the seats', async ({ page }) => {
+  await page.goto(program.bench)
+  await page.locator('[data-bench=seats]').click()
+  await page.locator('[data-bench=seat-invite]').first().click()
+  await page.locator('[data-bench=invite]').waitFor()
+  expect(await violations(page)).toEqual([])
+})
+
+for (const [width, height] of [[390, 844], [360, 640]] as const) {
+  test(`phones of ${width} by ${height}: nothing beyond the edge, no small target`, async ({ page }) => {
+    await page.setViewportSize({ width, height })
+    for (const [path, ready] of [['/join', '[data-join=page]'], ['/seat', '[data-seat=choose]'], ['/seat?seat=clock', '[data-seat=page]'], ['/follow', '[data-follow=page]']] as const) {
+      await page.goto(program.origin + path)
+      await page.locator(ready).waitFor()
+      expect(await beyond(page), path).toBeLessThanOrEqual(0)
+      if (path === '/seat?seat=clock') {
+        await page.locator('[data-seat=link]').click()
+        await page.locator('[data-seat=details]').waitFor()
+        expect(await beyond(page), 'details').toBeLessThanOrEqual(0)
+        expect(await violations(page)).toEqual([])
+      }
+      const small = await page.locator('button:visible, a:visible, input:visible').evaluateAll((all) =>
+        all.map((one) => ({ text: one.textContent?.trim() ?? '', box: one.getBoundingClientRect() }))
+          .filter(({ box }) => Math.min(box.width, box.height) < 44).map(({ text }) => text))
+      expect(small, path).toEqual([])
+    }
+  })
+}

@@ -17,7 +17,7 @@ export class SleepWatch {
   #wall: number
   #steady: number
 
-  constructor(private readonly clocks: Clocks = { wall: Date.now, steady: () => performance.now() }) {
+  constructor(private readonly clocks: Clocks = { wall: () => Date.now(), steady: () => performance.now() }) {
     this.#wall = clocks.wall()
     this.#steady = clocks.steady()
   }
