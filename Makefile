@@ -5,6 +5,10 @@ SHELL := /bin/bash
 
 MOMENT ?= warm-up
 LISTEN ?= 127.0.0.1:8480
+SEEDS  ?= 1000
+FROM   ?= 1
+SEED   ?=
+TIME   ?= 1m
 GO_TAGS := -tags no_ui
 BINARY  := bin/whistlestop
 LINTERS := .build/staticcheck
@@ -29,6 +33,12 @@ test: ## Everything; what .ci/run calls
 
 bench: ## Measure what docs/performance.md records
 	go test $(GO_TAGS) -run '^$$' -bench . -benchmem ./...
+
+soak: ## Every crash of a whole game, and simulated games; SEEDS=1000, FROM=1; one seed with its log: SEED=7
+	@tools/soak $(SEEDS) $(FROM) $(SEED)
+
+fuzz: ## Fuzz every reader of files and messages, each for TIME=1m
+	@tools/fuzz $(TIME)
 
 screens: system build e2e/node_modules/.package-lock.json ## Take docs/screens again
 	cd e2e && npx playwright test --config screens.config.ts
@@ -103,5 +113,5 @@ ui/dist/index.html: ui/node_modules/.package-lock.json $(UI_SOURCES)
 	cd $* && npm ci --no-audit --no-fund
 	touch $@
 
-.PHONY: help demo build check test bench screens contract rules-docs vulncheck tidy clean \
+.PHONY: help demo build check test bench soak fuzz screens contract rules-docs vulncheck tidy clean \
   system format vet lint contract-check ui go-test tools-test e2e

@@ -41,7 +41,14 @@ func New(ledgers Log, clock Clock, ids IDs, logger *slog.Logger) *Bench {
 }
 
 // Now returns the bench's time in milliseconds of Unix time. It never steps.
-func (b *Bench) Now() entry.Millis { return b.clock.Now() + entry.Millis(b.ahead.Load()) }
+func (b *Bench) Now() entry.Millis {
+	// A device that asks right after a sleep must not get the time before it.
+	b.look()
+	return b.awake()
+}
+
+// awake is the bench's time without the sleep that nobody looked for yet.
+func (b *Bench) awake() entry.Millis { return b.clock.Now() + entry.Millis(b.ahead.Load()) }
 
 // notBefore keeps the bench's time from lying before what a ledger holds. When
 // the computer's time of day was set back while the program was not running, a

@@ -46,21 +46,28 @@ func newGame(b *Bench, id string) *game {
 
 // run owns the game until the bench closes.
 func (g *game) run() {
-	g.timer = time.NewTimer(0) // load at once: a clock may have run out meanwhile
+	g.timer = time.NewTimer(retryAfter)
+	g.timer.Stop()
 	defer g.timer.Stop()
 	defer g.watches.close()
+	g.tick() // load at once: a clock may have run out meanwhile
 	for {
 		select {
 		case request := <-g.requests:
 			request()
 		case <-g.timer.C:
-			if err := g.guarded(g.onTimer); err != nil {
-				g.bench.logger.Error("stop a clock that ran out", "game", g.id, "error", err)
-				g.timer.Reset(retryAfter)
-			}
+			g.tick()
 		case <-g.bench.stop:
 			return
 		}
+	}
+}
+
+// tick stops a clock that ran out, and tries again later when that fails.
+func (g *game) tick() {
+	if err := g.guarded(g.onTimer); err != nil {
+		g.bench.logger.Error("stop a clock that ran out", "game", g.id, "error", err)
+		g.timer.Reset(retryAfter)
 	}
 }
 

@@ -30,6 +30,7 @@ type sleeps struct {
 	counted entry.Millis        // of what asleep returns, what is in all already
 	looked  entry.Millis
 	all     []slept
+	woke    chan struct{} // holds one when games have to be told
 }
 
 // MindSleep lets the bench doubt every clock that runs while the computer
@@ -37,21 +38,21 @@ type sleeps struct {
 // any moment, in milliseconds. It is called once, before games are opened.
 func (b *Bench) MindSleep(asleep func() entry.Millis) {
 	b.sleeps.mutex.Lock()
-	b.sleeps.asleep, b.sleeps.counted, b.sleeps.looked = asleep, asleep(), b.Now()
+	b.sleeps.asleep, b.sleeps.counted, b.sleeps.looked = asleep, asleep(), b.awake()
+	woke := make(chan struct{}, 1)
+	b.sleeps.woke = woke
 	b.sleeps.mutex.Unlock()
 	b.group.Go(func() {
 		every := time.NewTicker(lookEvery)
 		defer every.Stop()
-		told := 0
 		for {
 			select {
 			case <-every.C:
+				b.look()
+			case <-woke:
+				b.wake()
 			case <-b.stop:
 				return
-			}
-			if all := b.look(); len(all) > told {
-				told = len(all)
-				b.wake()
 			}
 		}
 	})
@@ -73,8 +74,12 @@ func (b *Bench) look() []slept {
 		s.all = append(s.all, slept{from: s.looked, long: long})
 		b.ahead.Add(int64(long))
 		b.logger.Warn("the computer slept", "for_ms", long)
+		select {
+		case s.woke <- struct{}{}:
+		default:
+		}
 	}
-	s.looked = b.Now()
+	s.looked = b.awake()
 	return s.all
 }
 

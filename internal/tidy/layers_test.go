@@ -32,6 +32,8 @@ var mayImport = map[string][]string{
 	"internal/durable/crashdisk": {"internal/durable"},
 	"internal/mirror":            append([]string{"internal/durable"}, pure...),
 
+	"internal/sim":              append([]string{"internal/bench", "internal/store/memory"}, pure...),
+
 	"internal/store":           {"entry"},
 	"internal/store/faults":    {},
 	"internal/store/memory":    {"entry", "internal/store"},

@@ -1,0 +1,5 @@
+//go:build !race
+
+package sim
+
+const raced = false // the race detector would make it ten times slower

@@ -1,0 +1,5 @@
+//go:build race
+
+package sim
+
+const raced = true // the race detector makes it ten times slower
