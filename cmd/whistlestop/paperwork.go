@@ -15,6 +15,7 @@ func (p *Program) paperwork(c web.Config) web.Config {
 	at := func(name string) privatefile.File { return privatefile.At(filepath.Join(p.folder, name)) }
 	c.Report = writeReport
 	c.Keys = keyfile.New(at("bench-key.pem"))
-	c.Shares = office.New(at("teams.json"), at("sharing.json"))
+	kept := office.New(at("teams.json"), at("sharing.json"))
+	c.Shares, c.Teams, c.Rosters = kept, kept, readRoster
 	return c
 }

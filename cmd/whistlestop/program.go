@@ -46,6 +46,7 @@ type commands struct {
 	Check     checkCommand     `cmd:"" help:"Say what does not add up in the record of a game: a bench's export, or a paper sheet typed into a table."`
 	Totals    totalsCommand    `cmd:"" help:"Print the official totals of a game, by side and player."`
 	Report    reportCommand    `cmd:"" help:"Write the official report of a game as PDF, workbook, CSV, JSON, page for parents or picture."`
+	Roster    rosterCommand    `cmd:"" help:"Check a roster as a league sends it."`
 	Verify    verifyCommand    `cmd:"" help:"Say whether a ledger is as it was written and sealed, and name the first entry that was touched."`
 }
 
@@ -128,6 +129,8 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.restore(ctx, line.Restore)
 	case "report":
 		return p.report(line.Report)
+	case "roster":
+		return p.checkRoster(line.Roster.Check)
 	case "verify":
 		return p.verify(line.Verify)
 	case "version":

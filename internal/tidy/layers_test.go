@@ -8,7 +8,7 @@ import (
 
 // The pure packages, from the lowest floor up.
 var pure = []string{
-	"datafile", "entry", "rulebook", "rules", "report", "sheet", "lanes", "card", "slot", "announce", "seal", "facts",
+	"datafile", "entry", "rulebook", "rules", "report", "sheet", "lanes", "card", "slot", "announce", "seal", "facts", "roster",
 }
 
 // mayImport says which packages of ours a package may import. Imports point
@@ -41,6 +41,7 @@ var mayImport = map[string][]string{
 	"internal/store/storetest": {"entry", "internal/store"},
 
 	"facts":                    {"entry", "report", "rules"},
+	"roster":                   {"entry", "rulebook", "rules"},
 	"internal/keyfile":         {},
 	"internal/office":          {"entry"},
 	"internal/paper/csv":       {"facts"},

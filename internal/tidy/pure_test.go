@@ -18,6 +18,7 @@ var impure = []string{
 // library, each of them a parser of bytes.
 var libraries = map[string][]string{
 	"datafile": {"github.com/BurntSushi/toml"}, "rulebook": {"github.com/BurntSushi/toml"},
+	"roster": {"golang.org/x/text/unicode/norm"},
 }
 
 // wallClock are the functions of package time that read the clock, wait, or

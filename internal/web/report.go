@@ -55,6 +55,28 @@ func (s *Server) report(w http.ResponseWriter, r *http.Request) {
 	s.json(w, r, http.StatusOK, d)
 }
 
+// audit answers with what does not add up in the report.
+func (s *Server) audit(w http.ResponseWriter, r *http.Request) {
+	o, ok := s.reportOptions(w, r)
+	if !ok {
+		return
+	}
+	ledger, err := s.Bench.Ledger(r.Context(), r.PathValue("game"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	_, findings, err := report.AuditLedger(ledger, report.Options{Times: o.Times})
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if findings == nil {
+		findings = []report.Finding{}
+	}
+	s.json(w, r, http.StatusOK, map[string]any{"findings": findings})
+}
+
 // reportOptions reads how somebody wants a report.
 func (s *Server) reportOptions(w http.ResponseWriter, r *http.Request) (o ReportOptions, ok bool) {
 	q := r.URL.Query()

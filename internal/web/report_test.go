@@ -76,6 +76,8 @@ func TestReports(t *testing.T) {
 		{name: "no such times", request: get(gamePath + "/report?times=both"), status: 400, has: []string{"elapsed or remaining"}},
 		{name: "no such game", request: get("/api/games/01JD0000000000000000000099/report"), status: 404},
 		{name: "a fault while writing", request: get(gamePath + "/report.svg"), status: 500, hasNot: []string{"printer"}},
+		{name: "the audit", request: get(gamePath + "/audit?times=remaining"), status: 200, has: []string{`"findings":[`}},
+		{name: "the audit for a stranger", request: fromPhone(get(gamePath+"/audit"), ""), status: 403},
 		{name: "a stranger", request: fromPhone(get(gamePath+"/report.pdf"), ""), status: 403},
 		{name: "a stranger wants the document", request: fromPhone(get(gamePath+"/report"), ""), status: 403},
 		{name: "a seat", request: fromPhone(get(gamePath+"/report.pdf"), token), status: 200},

@@ -33,10 +33,16 @@ func (s *Server) routeTable() []route {
 		{"GET", "/api/games/{game}/report.json", gameSeats, s.reportFile},
 		{"GET", "/api/games/{game}/report.html", gameSeats, s.reportFile},
 		{"GET", "/api/games/{game}/report.svg", gameSeats, s.reportFile},
+		{"GET", "/api/games/{game}/audit", gameSeats, s.audit},
 		{"POST", "/api/games/{game}/seal", benchOnly, s.seal},
 		{"GET", "/api/games/{game}/verify", gameSeats, s.verify},
 		{"GET", "/api/games/{game}/sharing", gameSeats, s.sharing},
 		{"PUT", "/api/games/{game}/sharing", benchOnly, s.share},
+
+		{"POST", "/api/rosters/read", anySeat, s.readRoster},
+		{"GET", "/api/teams", benchOnly, s.teams},
+		{"PUT", "/api/teams", benchOnly, s.keepTeam},
+		{"DELETE", "/api/teams/{team}", benchOnly, s.forgetTeam},
 
 		{"POST", "/api/join", anyone, s.join},
 		{"POST", "/api/join/{request}", anyone, s.poll},

@@ -27,16 +27,19 @@ type Words interface {
 type Config struct {
 	Bench  *bench.Bench
 	Seats  *seats.Register
-	Cards  Cards                 // the rink cards that are kept
-	Print  PrintCard             // prints one
-	Report WriteReport           // writes the report of a game
-	Shares Shares                // which reports anybody may read
-	Keys   Keys                  // the bench's key, which seals reports
-	Pages  fs.FS                 // the built front end; without an index.html a plain page says so
-	Words  Words                 //
-	Own    func(netip.Addr) bool // whether an address is this machine's
-	Hosts  []string              // further names by which the program is reached
-	Logger *slog.Logger
+	Cards  Cards       // the rink cards that are kept
+	Print  PrintCard   // prints one
+	Report WriteReport // writes the report of a game
+	Shares Shares      // which reports anybody may read
+	Keys   Keys        // the bench's key, which seals reports
+	Teams  Teams       // the last roster of every team
+
+	Rosters ReadRoster            // reads what leagues send
+	Pages   fs.FS                 // the built front end; without an index.html a plain page says so
+	Words   Words                 //
+	Own     func(netip.Addr) bool // whether an address is this machine's
+	Hosts   []string              // further names by which the program is reached
+	Logger  *slog.Logger
 
 	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
 	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be

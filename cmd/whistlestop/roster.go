@@ -1,0 +1,95 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strconv"
+
+	"whistlestop/internal/locale"
+	"whistlestop/internal/paper/xlsx"
+	"whistlestop/roster"
+	"whistlestop/rulebook"
+	"whistlestop/rules"
+)
+
+type rosterCommand struct {
+	Check rosterCheckCommand `cmd:"" help:"Say what is wrong with a roster, by row and column."`
+}
+
+type rosterCheckCommand struct {
+	File     string `arg:"" help:"Roster: a workbook (.xlsx), a CSV file, or a text with a number and a name on every line."`
+	Division string `help:"Division to hold it against: an id, or a division file."`
+	JSON     bool   `help:"Print JSON for other programs."`
+}
+
+// readRoster reads the bytes of a roster, whatever they are.
+func readRoster(file []byte) roster.Sheet {
+	workbook := bytes.HasPrefix(file, []byte("PK")) || bytes.HasPrefix(file, []byte{0xd0, 0xcf, 0x11, 0xe0})
+	if !workbook {
+		return roster.Paste(roster.Text(file))
+	}
+	rows, err := xlsx.Rows(file)
+	if err == nil {
+		return roster.Cells(rows)
+	}
+	why := rules.Say{Key: "xlsx.unreadable"}
+	var refused *xlsx.Refused
+	if errors.As(err, &refused) {
+		why = refused.Say
+	}
+	return roster.Sheet{Findings: []roster.Finding{{Level: roster.Mistake, Say: why}}}
+}
+
+// errRoster ends the program with a failure after everything was said.
+var errRoster = &sayError{"command.roster.unusable", nil}
+
+func (p *Program) checkRoster(c rosterCheckCommand) error {
+	division := rulebook.Division{}
+	if c.Division != "" {
+		found, err := findDivision(c.Division)
+		if err != nil {
+			return err
+		}
+		division = found
+	}
+	file, err := readMost(c.File)
+	if err != nil {
+		return err
+	}
+	sheet := readRoster(file)
+	findings := sheet.Check(division)
+	if c.JSON {
+		out := json.NewEncoder(p.Out)
+		out.SetIndent("", "  ")
+		err = out.Encode(map[string]any{"team": sheet.Team, "usable": roster.Usable(findings), "findings": findings})
+	} else {
+		err = p.sayRoster(sheet, findings)
+	}
+	if err == nil && !roster.Usable(findings) {
+		return errRoster
+	}
+	return err
+}
+
+func (p *Program) sayRoster(sheet roster.Sheet, findings []roster.Finding) error {
+	for _, f := range findings {
+		text := locale.English().Text(f.Say.Key, f.Say.Args)
+		switch {
+		case f.Column > 0:
+			text = say("command.roster.cell", "row", strconv.Itoa(f.Row), "column", strconv.Itoa(f.Column), "what", text)
+		case f.Row > 0:
+			text = say("command.roster.row", "row", strconv.Itoa(f.Row), "what", text)
+		}
+		if f.Level == roster.Look {
+			text = say("command.roster.look", "what", text)
+		}
+		if _, err := fmt.Fprintln(p.Out, text); err != nil {
+			return err
+		}
+	}
+	_, err := fmt.Fprintln(p.Out, say("command.roster.read", "players", strconv.Itoa(len(sheet.Team.Players)),
+		"staff", strconv.Itoa(len(sheet.Team.Staff))))
+	return err
+}
