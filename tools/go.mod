@@ -11,11 +11,13 @@ require (
 require (
 	github.com/BurntSushi/toml v1.6.0 // indirect
 	github.com/nishanths/exhaustive v0.17.1 // indirect
+	github.com/oklog/ulid/v2 v2.1.2 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.42.0 // indirect
 	golang.org/x/sync v0.24.0 // indirect
 	golang.org/x/sys v0.49.0 // indirect
 	golang.org/x/telemetry v0.0.0-20261009151841-97e8ea77aa2a // indirect
+	golang.org/x/text v0.43.0 // indirect
 	honnef.co/go/tools v0.8.2 // indirect
 )
 

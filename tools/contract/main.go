@@ -15,6 +15,7 @@ import (
 const (
 	contractFile = "ui/src/contract/schema.json"
 	ledgerFile   = "docs/ledger.schema.json"
+	reportFile   = "docs/report.schema.json"
 )
 
 func main() {
@@ -41,6 +42,7 @@ func run(root string, check bool) error {
 	for path, schema := range map[string]*jsonschema.Schema{
 		contractFile: contract,
 		ledgerFile:   Ledger(definitions),
+		reportFile:   Report(definitions),
 	} {
 		if err := place(filepath.Join(root, path), schema, check); err != nil {
 			return err

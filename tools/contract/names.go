@@ -9,8 +9,11 @@ import (
 	"whistlestop/announce"
 	"whistlestop/card"
 	"whistlestop/entry"
+	"whistlestop/report"
+	"whistlestop/roster"
 	"whistlestop/rulebook"
 	"whistlestop/rules"
+	"whistlestop/seal"
 	"whistlestop/slot"
 )
 
@@ -21,6 +24,8 @@ var roots = []reflect.Type{
 	reflect.TypeFor[rulebook.Division](), reflect.TypeFor[rulebook.Code](),
 	reflect.TypeFor[announce.Announcement](),
 	reflect.TypeFor[card.View](), reflect.TypeFor[card.Card](), reflect.TypeFor[slot.Outlook](),
+	reflect.TypeFor[report.Document](), reflect.TypeFor[report.Finding](), reflect.TypeFor[seal.Verdict](),
+	reflect.TypeFor[roster.Finding](),
 	reflect.TypeFor[entry.At](), reflect.TypeFor[entry.Seat](), reflect.TypeFor[entry.Kind](),
 }
 
@@ -45,6 +50,20 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[card.Line]():         "BoardLine",
 	reflect.TypeFor[card.Why]():          "BesideWhy",
 	reflect.TypeFor[slot.Outlook]():      "SlotForecast",
+	reflect.TypeFor[report.Document]():   "Report",
+	reflect.TypeFor[report.Kind]():       "FindingKind",
+	reflect.TypeFor[report.Seal]():       "ReportSeal",
+	reflect.TypeFor[report.Signature]():  "ReportSignature",
+	reflect.TypeFor[report.Side]():       "ReportSide",
+	reflect.TypeFor[report.Player]():     "ReportPlayer",
+	reflect.TypeFor[report.ShootOut]():   "ReportShootOut",
+	reflect.TypeFor[roster.Finding]():    "RosterFinding",
+	reflect.TypeFor[roster.Level]():      "RosterLevel",
+	reflect.TypeFor[roster.Field]():      "RosterField",
+	reflect.TypeFor[seal.Found]():        "FoundSeal",
+	reflect.TypeFor[seal.Fault]():        "LedgerFault",
+	reflect.TypeFor[seal.Kind]():         "LedgerFaultKind",
+	reflect.TypeFor[seal.Verdict]():      "LedgerVerdict",
 }
 
 // byHand are the types whose JSON reflection cannot see, because they write it
@@ -66,7 +85,7 @@ var bodies = []entry.Body{
 }
 
 // folders are where the types, their constants and their comments stand.
-var folders = []string{"entry", "rulebook", "rules", "announce", "card", "slot"}
+var folders = []string{"entry", "rulebook", "rules", "announce", "card", "slot", "report", "seal", "roster"}
 
 // nameAll gives every type that the roots and the bodies reach its name. Two
 // types with one name are an error: one of them needs another one above.

@@ -266,9 +266,23 @@ func fixed(value string) *jsonschema.Schema {
 	return &jsonschema.Schema{Type: "string", Const: jsonschema.Ptr[any](value)}
 }
 
-// Ledger returns the published schema of one line of a ledger: the entry and
-// the definitions that it reaches, and nothing else.
+// Ledger returns the published schema of one line of a ledger.
 func Ledger(definitions map[string]*jsonschema.Schema) *jsonschema.Schema {
+	return published(definitions, "Entry", "Whistlestop ledger, one line",
+		"A ledger is a file of JSON Lines: one entry a line, in the order of seq. "+
+			"Each line is a CloudEvent 1.0 whose type tells the body. Made by tools/contract; do not edit.")
+}
+
+// Report returns the published schema of the report of a game.
+func Report(definitions map[string]*jsonschema.Schema) *jsonschema.Schema {
+	return published(definitions, "Report", "Whistlestop report of one game",
+		"The official report as one JSON document: times are milliseconds, text is also given as the league writes it. "+
+			"Made by tools/contract; do not edit.")
+}
+
+// published returns the schema of a type with the definitions that it reaches,
+// and nothing else.
+func published(definitions map[string]*jsonschema.Schema, name, title, description string) *jsonschema.Schema {
 	reached := map[string]*jsonschema.Schema{}
 	var reach func(*jsonschema.Schema)
 	reach = func(schema *jsonschema.Schema) {
@@ -286,14 +300,8 @@ func Ledger(definitions map[string]*jsonschema.Schema) *jsonschema.Schema {
 		for _, one := range slices.Concat(schema.OneOf, schema.AllOf) {
 			reach(one)
 		}
+		reach(schema.AdditionalProperties)
 	}
-	reach(reference("Entry"))
-	return &jsonschema.Schema{
-		Schema: draft,
-		Title:  "Whistlestop ledger, one line",
-		Description: "A ledger is a file of JSON Lines: one entry a line, in the order of seq. " +
-			"Each line is a CloudEvent 1.0 whose type tells the body. Made by tools/contract; do not edit.",
-		Ref:  prefix + "Entry",
-		Defs: reached,
-	}
+	reach(reference(name))
+	return &jsonschema.Schema{Schema: draft, Title: title, Description: description, Ref: prefix + name, Defs: reached}
 }

@@ -2,6 +2,8 @@
 
 /** About says what a note is about. The empty value: a remark. */
 export type About = '' | 'incident' | 'injury' | 'late_start' | 'curfew' | 'finish' | 'equipment'
+/** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
+export type Millis = number
 /** Amended replaces the moment and the body of the entry named in Of. The kind stays what it was. An entry may be amended again and again; the newest amendment counts. */
 export type AmendedBody =
   | { kind: 'game_opened'; body: GameOpenedBody }
@@ -34,8 +36,6 @@ export type AmendedBody =
   | { kind: 'signed'; body: SignedBody }
   | { kind: 'sealed'; body: SealedBody }
   | { kind: 'clock_doubted'; body: ClockDoubtedBody }
-/** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
-export type Millis = number
 /** MinorForm is what a minor costs. */
 export type MinorForm = '' | 'penalty_shot' | 'penalty_shot_or_time' | 'rest_of_shift'
 /** Returns says whether running time goes back to stop time. */
@@ -122,6 +122,8 @@ export type Kind =
 export type Class = 'even' | 'power_play' | 'short_handed'
 /** OneMinorEach says how a team's single minor each at one stoppage is played. */
 export type OneMinorEach = 'substitute' | 'four_on_four'
+/** DecidedIn is where a game was decided. */
+export type DecidedIn = '' | 'regulation' | 'overtime' | 'shoot_out'
 /** Door says how a player leaves the box after a term. */
 export type Door = 'at_end' | 'next_whistle' | 'at_whistle' | 'none'
 /** Ended says how a term ended. */
@@ -164,6 +166,70 @@ export type Entry = EntryCommon &
   )
 /** Seat is a role at the bench. */
 export type Seat = 'solo' | 'clock' | 'box' | 'book' | 'shots' | 'voice' | 'program'
+/** Kind names what is wrong. Each has its words in the catalogue: audit.what, audit.why and audit.right. */
+export type FindingKind =
+  | 'time_missing'
+  | 'time_outside'
+  | 'period_unknown'
+  | 'out_of_order'
+  | 'goal_class'
+  | 'goal_score'
+  | 'goal_twice'
+  | 'goal_after_end'
+  | 'goal_goalkeeper'
+  | 'empty_net_kept'
+  | 'empty_net_unsaid'
+  | 'shot_assisted'
+  | 'own_assisted'
+  | 'assists_many'
+  | 'assist_self'
+  | 'assist_twice'
+  | 'scorer_missing'
+  | 'assist_missing'
+  | 'goal_limit'
+  | 'on_ice_scorer'
+  | 'on_ice_many'
+  | 'number_unlisted'
+  | 'away_takes_part'
+  | 'in_box'
+  | 'called_in_box'
+  | 'out_takes_part'
+  | 'player_missing'
+  | 'call_missing'
+  | 'server_missing'
+  | 'server_sits'
+  | 'server_keeps'
+  | 'minutes'
+  | 'start_time'
+  | 'release_time'
+  | 'ejection_unsaid'
+  | 'total'
+  | 'score'
+  | 'shots_below_goals'
+  | 'player_total'
+  | 'goalkeeper_time'
+  | 'goalkeeper_saves'
+  | 'goalkeeper_goals'
+  | 'goalkeeper_shots'
+  | 'goalkeepers_two'
+  | 'goalkeeper_listed'
+  | 'number_twice'
+  | 'captains_many'
+  | 'alternates_many'
+  | 'captain_keeps'
+  | 'roster_long'
+  | 'roster_short'
+  | 'goalkeepers_many'
+  | 'time_outs_many'
+  | 'overtime_untied'
+  | 'shoot_out_untied'
+  | 'shoot_out_winner'
+  | 'choice_unanswered'
+/** Severity says how sure the audit is. */
+export type Severity = 'wrong' | 'look' | 'owed'
+/** Kind says what is wrong with an entry. */
+export type LedgerFaultKind =
+  'unreadable' | 'changed' | 'missing' | 'inserted' | 'moved' | 'unsealed' | 'differs' | 'short'
 /** Line is an entry in words, with what followed from it. */
 export type Line = LineCommon &
   (
@@ -217,6 +283,11 @@ export type RinkCardWhen =
   | 'running_time'
   | 'horn'
   | 'after_game'
+/** Field is what a cell of a roster is about. */
+export type RosterField =
+  'number' | 'name' | 'first_name' | 'last_name' | 'position' | 'status' | 'letter' | 'role' | 'dressed'
+/** Level says how bad a finding is. */
+export type RosterLevel = 'mistake' | 'look'
 /** Topic is a kind of consequence. */
 export type Topic =
   | 'minor'
@@ -248,6 +319,12 @@ export type Topic =
   | 'carried'
   | 'majors_limit'
   | 'penalties_limit'
+/** Advantage are chances, goals and time with more skaters than the other side, or with fewer. */
+export interface Advantage {
+  chances: number
+  goals: number
+  time_ms: Millis
+}
 /** GameOpened is the first entry of every ledger. Division is a full copy of the division's settings, so that a game folds alike when the division is changed later. */
 export interface GameOpenedBody {
   number?: string
@@ -669,6 +746,25 @@ export interface Attempt {
   scored: boolean
   on: AttemptOn
 }
+/** AttemptLine is a penalty shot that missed, or an attempt of the shoot-out. */
+export interface AttemptLine {
+  entry: string
+  at: Stamp
+  side: Side
+  player: Jersey
+  goalkeeper: Jersey
+  scored: boolean
+  shoot_out: boolean
+}
+/** Stamp is a moment of play as a report writes it: whole seconds, tenths that are left rounded up, so that elapsed and left add up to the period (IIHF 2025/26 Rules 33.2 and 35.6). */
+export interface Stamp {
+  period: number
+  elapsed_ms: Millis
+  left_ms: Millis
+  /** in the form of the document's Times, such as "4:11" */
+  text: string
+  abs_ms: Millis
+}
 /** Bench is how the bench works. */
 export interface Bench {
   clock: ClockMode
@@ -850,6 +946,11 @@ export interface Charges {
   game_misconduct_ms: Millis
   match_ms: Millis
 }
+/** Choice answers a question that the book leaves to a captain. Question is the id that the fold gave it; Picks are the players, in the order named. */
+export interface Choice {
+  question: string
+  picks: Jersey[]
+}
 /** Cited is a rule number with the place where it was read. */
 export interface Cited {
   rule: string
@@ -901,11 +1002,34 @@ export interface Policies {
   /** PenaltiesToEject is the number of a player's penalties in a game with which the player is sent off. 0: the book has no such rule. */
   penalties_to_eject: number
 }
+/** Correction is one amendment or strike. */
+export interface Correction {
+  entry: string
+  of: string
+  wall_ms: Millis
+  by?: string
+  struck: boolean
+  reason?: string
+  say: Say
+}
+/** Corrections counts what was put right, and lists what. */
+export interface Corrections {
+  amended: number
+  struck: number
+  list: Correction[]
+}
 /** DelayClock is a delay that was begun at the instant Wall. It counts down from Length, or up if Length is 0, until it is ended or the clock is started. */
 export interface DelayClock {
   why: DelayWhy
   wall_ms: Millis
   length_ms: Millis
+}
+/** DelayLine is a delay of the game. */
+export interface DelayLine {
+  entry: string
+  at: Stamp
+  wall_ms: Millis
+  why: DelayWhy
 }
 /** What every entry has. */
 export interface EntryCommon {
@@ -930,6 +1054,45 @@ export interface EntryCommon {
 export interface StruckBody {
   reason?: string
 }
+/** FaceOffs are face-offs won and lost by a player. */
+export interface FaceOffs {
+  won: number
+  lost: number
+}
+/** Finding is something that a careful scorer would point at. */
+export interface Finding {
+  /** stable: the same mistake in the same place has the same id */
+  id: string
+  kind: FindingKind
+  severity: Severity
+  where: Where
+  what: Say
+  why: Reason
+  right: Say
+}
+/** Where is the place of a finding. */
+export interface Where {
+  /** of the file, from 1 */
+  row?: number
+  /** of the ledger */
+  entry?: string
+  period?: number
+  /** as the sheet writes times */
+  time?: string
+  side?: Side
+  number?: Jersey
+}
+/** Found is a seal of the ledger. */
+export interface FoundSeal {
+  entry: string
+  /** of the entry of the seal */
+  seq: number
+  version: number
+  fingerprint: string
+  key: string
+  /** why something was still owed */
+  missing?: string
+}
 /** Goal is a goal of the official record. */
 export interface Goal {
   entry: string
@@ -947,6 +1110,67 @@ export interface Goal {
   /** after it */
   score: [number, number]
   reasons: Reason[]
+}
+/** GoalLine is a goal. */
+export interface GoalLine {
+  entry: string
+  /** of the game, from 1 */
+  number: number
+  at: Stamp
+  side: Side
+  scorer: Jersey
+  assists: Jersey[]
+  unassisted: boolean
+  class: Class
+  on?: GoalOn
+  empty_net: boolean
+  own_goal: boolean
+  goalkeeper: Jersey
+  /**
+   */
+  skaters: [number, number]
+  /** home, visitors; empty where it is not kept */
+  on_ice: [Jersey[], Jersey[]]
+  /** after it */
+  score: [number, number]
+  reasons: Reason[]
+}
+/** GoalkeeperLine are the figures of a goalkeeper. */
+export interface GoalkeeperLine {
+  side: Side
+  number: Jersey
+  name?: string
+  time_ms: Millis
+  shots?: number
+  goals_against: number
+  saves?: number
+  /** SaveShare is saves of shots in thousandths, rounded half up: 923 is .923. */
+  save_share?: number
+}
+/** GoalkeeperLog is a change in goal. An empty Number is an empty net. */
+export interface GoalkeeperLog {
+  entry: string
+  at: Stamp
+  side: Side
+  number: Jersey
+}
+/** Head is what stands at the top of a report. */
+export interface Head {
+  /** of the game, as the league counts */
+  number?: string
+  league?: string
+  division: string
+  venue?: string
+  /** as people write it, YYYY-MM-DD */
+  date?: string
+  /** id of the rule body's code */
+  code: string
+  /** its name in words */
+  code_name: string
+  started_ms?: Millis
+  finished_ms?: Millis
+  /** the clock ran through stoppages at some time of the game */
+  running_clock?: boolean
 }
 /** Info is what the first entry says about the game. */
 export interface Info {
@@ -975,6 +1199,29 @@ export interface Item {
   /** owed, and set aside until the next break */
   aside?: boolean
 }
+/** Fault is the first entry that was touched. */
+export interface LedgerFault {
+  kind: LedgerFaultKind
+  /** of the file, from 1; for what is missing: where it should stand */
+  line: number
+  /** its number in the ledger */
+  seq?: number
+  /** its id */
+  entry?: string
+  say: Say
+}
+/** Verdict is what can be said about a ledger. */
+export interface LedgerVerdict {
+  game: string
+  entries: number
+  /** hash of the last entry */
+  head: string
+  first?: LedgerFault
+  /** those that hold, oldest first */
+  seals: FoundSeal[]
+  /** entries after the last seal, which no seal covers */
+  after: number
+}
 /** What every line has. */
 export interface LineCommon {
   entry: string
@@ -998,6 +1245,60 @@ export interface NextStage {
   /** whether its clock starts at once */
   running: boolean
 }
+/** NoteLine is a remark for the book. */
+export interface NoteLine {
+  entry: string
+  at: Stamp
+  wall_ms: Millis
+  about?: About
+  text: string
+}
+/** PenaltyLine is one part of a call: every part has a line of its own, also for one player and one incident. */
+export interface PenaltyLine {
+  entry: string
+  /** index of the part within the call */
+  part: number
+  off: Stamp
+  side: Side
+  player: Jersey
+  bench: boolean
+  served_by: Jersey
+  /** id of the infraction; its words are the message "call." and the id */
+  call: string
+  kind: Part
+  length_ms: Millis
+  charged_ms: Millis
+  start?: Stamp
+  end?: Stamp
+  on?: Stamp
+  how?: Ended
+  /** signalled, and wiped out by a goal: written, not served */
+  wiped: boolean
+  /** coincidental */
+  matched: boolean
+  /** its start had to wait */
+  waited: boolean
+  /** not over when the game was, or yet */
+  running: boolean
+  /** the referee gave it a length of its own */
+  given: boolean
+  /** the referee's arm was up before the whistle */
+  signalled: boolean
+}
+/** Period is a period that was begun. */
+export interface Period {
+  /** overtime follows regulation */
+  period: number
+  stage: Stage
+  length_ms: Millis
+  abs_ms: Millis
+  played_ms: Millis
+  /**
+   */
+  goals: [number, number]
+  /** absent where none were kept */
+  shots?: [number, number]
+}
 /** PeriodSpan is a period on the axis of play. Abs is where it begins: the sum of the lengths of the periods before it. */
 export interface PeriodSpan {
   period: number
@@ -1007,6 +1308,12 @@ export interface PeriodSpan {
   /** of a side at full strength */
   skaters: number
   begun: boolean
+}
+/** PlusMinus says for a goal whether it counts for plus and minus: goals at even strength and short-handed do; power-play and penalty-shot goals do not (common practice, no source). */
+export interface PlusMinus {
+  entry: string
+  side: Side
+  counts: boolean
 }
 /** Preview is what a tentative entry would do. */
 export interface Preview {
@@ -1150,6 +1457,168 @@ export interface Question {
   say: Say
   reason: Reason
 }
+/** Document is the official report of one game, neutral before any format: what a page, a spreadsheet or another program shows of it. It has numbers, names and keys of the catalogue, and no sentence of any language. Lists are never nil, so that they are written as lists in JSON. */
+export interface Report {
+  /** id of the game */
+  game: string
+  /** the newest entry that it was made from */
+  seq: number
+  times: ReportTimes
+  head: Head
+  /** the game was ended */
+  finished: boolean
+  score: Score
+  /** those that were begun */
+  periods: Period[]
+  /** home, visitors */
+  teams: [Roster, Roster]
+  officials: Official[]
+  crew: Official[]
+  goals: GoalLine[]
+  /** each part of a call on a line of its own */
+  penalties: PenaltyLine[]
+  /** by period, side and goalkeeper; empty where none were kept */
+  shots: ShotLine[]
+  goalkeepers: GoalkeeperLine[]
+  goalkeeper_changes: GoalkeeperLog[]
+  time_outs: TimeOutLine[]
+  /** penalty shots and the shoot-out */
+  attempts: AttemptLine[]
+  shoot_out?: ReportShootOut
+  /** incidents and remarks */
+  notes: NoteLine[]
+  /** injuries, ice, equipment */
+  delays: DelayLine[]
+  totals: Totals
+  /** what is still missing */
+  owed: Item[]
+  corrections: Corrections
+  signatures: ReportSignature[]
+  /** oldest first; the last one counts */
+  seals: ReportSeal[]
+  sealed: boolean
+  rules: Division
+  stoppages: At[]
+  choices: Choice[]
+}
+/** Score is the final score, or the score so far. A shoot-out adds one goal to its winner's side, and to nobody's player (IIHF 2025/26 Rule 84.4). */
+export interface Score {
+  /** goals scored in play */
+  play: [number, number]
+  /** with the goal of a shoot-out */
+  final: [number, number]
+  /** for the public display, where a division caps the lead */
+  shown: [number, number]
+  winner?: Side
+  decided?: DecidedIn
+}
+/** Roster is a team with everybody who came to the game. */
+export interface Roster {
+  side: Side
+  name: string
+  /** by number */
+  players: Player[]
+  staff: Official[]
+  /** who confirmed the roster for the team */
+  confirmed?: string
+}
+/** ShotLine are the shots on goal by a side in a period against one goalkeeper. */
+export interface ShotLine {
+  period: number
+  side: Side
+  goalkeeper: Jersey
+  shots: number
+  goals: number
+  saves: number
+}
+/** TimeOutLine is a time-out. An empty Side is the officials' own. */
+export interface TimeOutLine {
+  entry: string
+  at: Stamp
+  side?: Side
+  length_ms: Millis
+}
+/** ShootOut is the outcome of a shoot-out. */
+export interface ReportShootOut {
+  /**
+   */
+  goals: [number, number]
+  /**
+   */
+  tries: [number, number]
+  winner?: Side
+  decided: boolean
+}
+/** Totals are the official totals of a game, as far as it has been played. */
+export interface Totals {
+  played_ms: Millis
+  /** home, visitors */
+  sides: [ReportSide, ReportSide]
+  goals: PlusMinus[]
+}
+/** Side are the totals of one side. */
+export interface ReportSide {
+  side: Side
+  name: string
+  goals: number
+  goals_by_period: number[]
+  /** parts of calls, without what a goal wiped out */
+  penalties: number
+  penalty_ms: Millis
+  power_plays: Advantage
+  short_handed: Advantage
+  empty_net_goals: number
+  /** Kills are the other side's power plays without a goal. Shares are thousandths of the chances; absent where there was no chance. */
+  kills: number
+  power_play_share?: number
+  kill_share?: number
+  /** Absent where shots were not kept. Saves are those of this side. */
+  shots?: number
+  shots_by_period?: number[]
+  saves?: number
+  face_offs_won?: number
+  players: ReportPlayer[]
+}
+/** Player are the totals of one player. The bench stands under an empty number. */
+export interface ReportPlayer {
+  number: Jersey
+  name?: string
+  goals: number
+  assists: number
+  points: number
+  penalties: number
+  penalty_ms: Millis
+  /** absent where the league does not keep who was on the ice */
+  plus_minus?: number
+  face_offs?: FaceOffs
+}
+/** Signature is a signature, drawn or given by name and code. */
+export interface ReportSignature {
+  entry: string
+  role: Role
+  name: string
+  code?: string
+  /** an SVG path */
+  drawing?: string
+  wall_ms: Millis
+}
+/** Seal closed the report at some time. */
+export interface ReportSeal {
+  entry: string
+  /** from 1 */
+  version: number
+  /** hash of the entry before the seal */
+  head: string
+  replaces?: string
+  /** why something is still owed */
+  missing?: string
+  /** Ed25519, base64 */
+  key?: string
+  signature?: string
+  wall_ms: Millis
+  /** Fingerprint is the short form of the seal, as it stands on paper. It takes the ledger to make it. */
+  fingerprint: string
+}
 /** Card is one rink's own list of steps. */
 export interface RinkCard {
   id: string
@@ -1199,6 +1668,16 @@ export interface RinkCardView {
   aside: boolean
   board: BoardReading
   type: BoardType
+}
+/** Finding is a mistake in a roster, or something to look at. */
+export interface RosterFinding {
+  level: RosterLevel
+  /** from 1; 0: the whole roster */
+  row?: number
+  /** from 1; 0: the whole row */
+  column?: number
+  field?: RosterField
+  say: Say
 }
 /** Outlook is a forecast. Instants are milliseconds of Unix time. */
 export interface SlotForecast {
