@@ -41,8 +41,13 @@ export class Past {
     await this.post({ penalty: { side, player, call, parts } })
   }
 
+  /** Who keeps goal; nobody: the net is empty. */
+  async keeper(side: Side, number = ''): Promise<void> {
+    await this.post({ goalkeeper: { side, ...(number === '' ? {} : { number }) } })
+  }
+
   /** Says whose clock is official, and what the puck drop waits for. */
-  async work(body: { clock: 'lead' | 'beside' | 'follow'; wait_for_ticks?: boolean }): Promise<void> {
+  async work(body: { clock: 'lead' | 'beside' | 'follow'; wait_for_ticks?: boolean; confirm_box?: boolean }): Promise<void> {
     await this.post({ bench_set: body })
   }
 

@@ -78,7 +78,7 @@ describe('the steps', () => {
     expect(failed).toHaveBeenCalled()
     expect(ticks.waiting).toBe(2)
     ticks.agrees()
-    expect(posted[1]?.map((one) => one.data.body)).toEqual([{ step: 'b' }, { step: 'c' }])
+    expect(posted[1]?.map((one) => one.data.body)).toEqual([{ step: 'b' }, { step: 'c' }, { step: boardCheck }])
     ticks.untick(step('a', true))
     expect(posted[2]?.map((one) => one.of)).toEqual(['T'])
     ticks.agrees()

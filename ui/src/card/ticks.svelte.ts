@@ -45,14 +45,17 @@ export class Ticks {
 
   /** Ticks all that is left. */
   all(): void {
-    this.#post(this.steps.filter((step) => !step.ticked).map((step) => step.id))
+    this.#post(this.#left())
+  }
+
+  #left(): string[] {
+    return this.steps.filter((step) => !step.ticked).map((step) => step.id)
   }
 
   /** The board was looked at and reads as it should: so every step is done. */
   agrees(): void {
     this.checking = false
-    if (this.waiting > 0) this.all()
-    else this.#post([boardCheck])
+    this.#post([...this.#left(), boardCheck])
   }
 
   #post(ids: string[]): void {
