@@ -10,6 +10,7 @@ import (
 // tally is what a player has collected in a game.
 type tally struct {
 	penalties, majors, goals int
+	misconducts              int
 	minutes                  entry.Millis
 	sentOff                  bool
 }
@@ -52,6 +53,9 @@ func (f *folding) limits() {
 			}
 			if p == entry.Major {
 				n.majors++
+			}
+			if p == entry.Misconduct {
+				n.misconducts++
 			}
 		}
 		f.limit(c, n, before)
@@ -110,6 +114,8 @@ func (f *folding) limit(c Call, n *tally, before tally) {
 	if crossed(int(before.minutes), int(n.minutes), int(limits.Minutes)) {
 		say(rulebook.TopicPenalties, "follows.limit_minutes", int(n.minutes/60_000))
 	}
+	// The call itself says what a misconduct too many means.
+	reached = reached || crossed(before.misconducts, n.misconducts, policies.MisconductsToEject)
 	if reached && !n.sentOff {
 		f.owe("ejected/"+c.Entry, c.Entry, Say{Key: "owed.ejected", Args: args(0)})
 	}

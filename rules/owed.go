@@ -68,8 +68,9 @@ func (f *folding) owedCall(c *called) {
 	}
 }
 
-// owedPlayer owes a look at a number that is not on the roster, and at a scorer
-// who sat in the box. A side without a roster owes nothing for it.
+// owedPlayer owes a look at a number that is not on the roster or does not take
+// part, at a player who was sent off before, and at a scorer who sat in the box.
+// A side without a roster owes nothing for it.
 func (f *folding) owedPlayer(a about, j entry.Jersey, scores bool) {
 	if j == "" {
 		return
@@ -77,14 +78,42 @@ func (f *folding) owedPlayer(a about, j entry.Jersey, scores bool) {
 	players := f.box.players[a.side.Index()]
 	known := len(players) == 0
 	for i := range players {
-		known = known || players[i].Number == j
+		if players[i].Number != j {
+			continue
+		}
+		known = true
+		if !players[i].Status.Plays() {
+			f.oweFor(a, "away/"+string(j), "owed.away", string(j))
+		}
 	}
 	if !known {
 		f.oweFor(a, "roster/"+string(j), "owed.roster", string(j))
 	}
+	if f.sentOff(a, j) {
+		f.oweFor(a, "out/"+string(j), "owed.out", string(j))
+	}
 	if scores && f.inBox(a, j) {
 		f.oweFor(a, "in_box/"+string(j), "owed.in_box", string(j))
 	}
+}
+
+// sentOff reports whether a player was sent off at an earlier whistle.
+func (f *folding) sentOff(a about, j entry.Jersey) bool {
+	misconducts, most := 0, f.code.Policies.MisconductsToEject
+	for _, c := range f.calls {
+		if c.p.Side != a.side || c.p.Player != j || moment(c.play).Compare(entry.At{Period: a.at.Period, Elapsed: a.at.Elapsed}) >= 0 {
+			continue
+		}
+		for _, part := range c.p.Parts {
+			if part == entry.Misconduct {
+				misconducts++
+			}
+			if part.Ejects() || most > 0 && misconducts >= most {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // inBox reports whether a player sat in the box when something happened, for a
@@ -100,7 +129,8 @@ func (f *folding) inBox(a about, j entry.Jersey) bool {
 		if t.Out != nil {
 			gone = t.Out.Abs
 		}
-		if (t.Sits == j || t.Player == j && !t.Bench) && at < gone {
+		serves := t.Player == j && !t.Bench && !f.box.isGoalkeeper(a.side, j) // a teammate serves for a goalkeeper
+		if (t.Sits == j || serves) && at < gone {
 			return true
 		}
 	}
@@ -110,10 +140,16 @@ func (f *folding) inBox(a about, j entry.Jersey) bool {
 // owedRoster owes a look at a roster that is longer than the division allows.
 func (f *folding) owedRoster(t Team) {
 	most := f.state.Division.Limits.Dressed
-	if most == 0 || len(t.Players) <= most {
+	dressed := 0
+	for i := range t.Players {
+		if t.Players[i].Status.Plays() {
+			dressed++
+		}
+	}
+	if most == 0 || dressed <= most {
 		return
 	}
 	f.owe("dressed/"+string(t.Side), "", Say{Key: "owed.dressed", Args: Args{
-		{"team", t.Name}, {"count", number(len(t.Players))}, {"most", number(most)},
+		{"team", t.Name}, {"count", number(dressed)}, {"most", number(most)},
 	}})
 }

@@ -284,7 +284,7 @@ func warnings(before, after State) []Say {
 			continue
 		}
 		switch item.Say.Key {
-		case "owed.roster", "owed.in_box":
+		case "owed.roster", "owed.in_box", "owed.away", "owed.out":
 			says = append(says, item.Say)
 		}
 	}
