@@ -5,7 +5,6 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"whistlestop/entry"
 	"whistlestop/rules"
@@ -76,15 +75,8 @@ func (d *drawing) x(abs entry.Millis) int {
 	return railAt + int(min(at, d.span)*(railEnd-railAt)/d.span)
 }
 
-// escape makes text safe inside an element. Characters that no XML document may
-// have are left out.
+// escape makes text safe inside an element.
 func escape(text string) string {
-	text = strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || r == 0xfffe || r == 0xffff {
-			return -1
-		}
-		return r
-	}, text)
 	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;").Replace(text)
 }
 

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"strconv"
 	"strings"
 
 	"whistlestop/entry"
@@ -18,7 +17,6 @@ func (a *auditor) calls() {
 			owed[id] = append(owed[id], what)
 		}
 	}
-	misconducts := map[who]int{}
 	for i := 0; i < len(a.s.Calls); {
 		n := callLines(a.s.Calls[i:])
 		c := &a.s.Calls[i]
@@ -30,7 +28,6 @@ func (a *auditor) calls() {
 				a.unsaidEjection(i)
 			}
 		}
-		a.misconducts(i, n, misconducts)
 		a.callPlayers(c)
 		i += n
 	}
@@ -108,7 +105,7 @@ func topicOf(c *SheetCall) rulebook.Topic {
 }
 
 // unsaidEjection says that a player has reached a count of the book without
-// being sent off. Misconducts are counted apart.
+// being sent off.
 func (a *auditor) unsaidEjection(i int) {
 	c := &a.s.Calls[i]
 	f := a.find(EjectionUnsaid, ofLines, c.Place, c.Player)
@@ -118,43 +115,11 @@ func (a *auditor) unsaidEjection(i int) {
 			continue
 		}
 		for _, reason := range line.Follows {
-			if strings.HasPrefix(reason.Say.Key, "follows.limit_") {
+			if strings.HasPrefix(reason.Say.Key, "follows.limit_") || reason.Say.Key == "follows.misconduct_count" {
 				f.Why = reason
 			}
 		}
 	}
-}
-
-// misconducts counts misconducts: with so many the book sends a player off, and
-// the sheet has to say so (IIHF 22.1).
-func (a *auditor) misconducts(i, n int, count map[who]int) {
-	c := &a.s.Calls[i]
-	most, w := a.code.Policies.MisconductsToEject, who{c.Side, c.Player}
-	if most == 0 || c.Player == "" {
-		return
-	}
-	before := count[w]
-	for _, line := range a.s.Calls[i : i+n] {
-		for _, part := range line.Parts {
-			if part == entry.Misconduct {
-				count[w]++
-			}
-		}
-	}
-	if before >= most || count[w] < most {
-		return
-	}
-	for j := range a.s.Calls {
-		o := &a.s.Calls[j]
-		for _, part := range o.Parts {
-			if o.Side == c.Side && o.Player == c.Player && part.Ejects() {
-				return
-			}
-		}
-	}
-	f := a.find(EjectionUnsaid, ofLines, c.Place, c.Player)
-	f.Why.Code, f.Why.Rule = a.code.ID, a.code.Rules[rulebook.TopicMisconduct].Rule
-	f.Why.Say = rules.Say{Key: "audit.why.misconducts", Args: rules.Pairs("most", strconv.Itoa(most))}
 }
 
 // callPlayers looks at who was called and who serves.

@@ -6,17 +6,19 @@ import (
 	"whistlestop/internal/demo"
 	"whistlestop/internal/locale"
 	"whistlestop/report"
+	"whistlestop/rules"
 )
 
 // words writes findings as a person reads them.
 func words(findings []report.Finding) (lines []string) {
 	for _, f := range findings {
-		lines = append(lines, f.ID+": "+locale.English().Text(f.What.Key, f.What.Args)+" ["+
-			locale.English().Text(f.Why.Say.Key, f.Why.Say.Args)+" "+f.Why.Code+" "+f.Why.Rule+"] "+
-			locale.English().Text(f.Right.Key, f.Right.Args))
+		lines = append(lines, f.ID+": "+say(f.What)+" ["+say(f.Why.Say)+" "+f.Why.Code+" "+f.Why.Rule+"] "+say(f.Right))
 	}
 	return lines
 }
+
+// say writes a sentence in English.
+func say(s rules.Say) string { return locale.English().Text(s.Key, s.Args) }
 
 // TestTheDemoAddsUp: the invented game was entered right.
 func TestTheDemoAddsUp(t *testing.T) {

@@ -33,7 +33,10 @@ func (b *builder) penalty(call *rules.Call, part int, terms map[string]*rules.Te
 	given := false // the referee gave it a length of its own
 	if l := b.bodies[call.Entry]; l != nil {
 		if body, ok := l.Body.(entry.Penalty); ok {
-			line.ServedBy, line.Signalled = body.ServedBy, body.Signalled
+			line.Signalled = body.Signalled
+			if term := terms[partID(call.Entry, part)]; term == nil && call.Bench || term != nil && term.Costs {
+				line.ServedBy = body.ServedBy // the rest the player serves, or nobody
+			}
 			if part < len(body.Lengths) {
 				given, line.Charged = true, body.Lengths[part]
 			}
@@ -54,6 +57,10 @@ func (b *builder) served(line *PenaltyLine, term *rules.Term) {
 		line.ServedBy = term.Sits
 	}
 	if line.Wiped || term.Ended == rules.NotServed {
+		return
+	}
+	if term.Start.Abs > b.end {
+		line.Running = true // it waits still, or did so to the end of the game
 		return
 	}
 	start := b.stamp(term.Start)
