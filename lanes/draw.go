@@ -5,6 +5,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"whistlestop/entry"
 	"whistlestop/rules"
@@ -75,8 +76,15 @@ func (d *drawing) x(abs entry.Millis) int {
 	return railAt + int(min(at, d.span)*(railEnd-railAt)/d.span)
 }
 
-// escape makes text safe inside an element.
+// escape makes text safe inside an element. Characters that no XML document may
+// have are left out.
 func escape(text string) string {
+	text = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || r == 0xfffe || r == 0xffff {
+			return -1
+		}
+		return r
+	}, text)
 	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;").Replace(text)
 }
 

@@ -3,6 +3,7 @@ package lanes
 import (
 	"fmt"
 	"strconv"
+	"unicode/utf8"
 
 	"whistlestop/entry"
 	"whistlestop/rules"
@@ -10,7 +11,7 @@ import (
 
 // The picture of a whole game, in units of its drawing.
 const (
-	wholeWide   = 1180
+	wholeWide   = 1200
 	wholeLeft   = 150 // where play begins
 	wholeRight  = 1160
 	wholeHead   = 110
@@ -20,6 +21,7 @@ const (
 	barStep     = 36
 	numberWide  = 34 // before a bar
 	letterWider = 9  // a letter of a label
+	goalRaised  = 36 // how much higher a goal stands that is close to another
 )
 
 // Whole draws both lanes over a whole game: goals with who scored, penalties with
@@ -38,7 +40,7 @@ func Whole(s rules.State, played entry.Millis, words Words) Drawing {
 	home, visitors := w.packed(entry.Home), w.packed(entry.Visitors)
 	tops := [2]int{wholeHead, wholeHead + laneTall(home) + 14}
 	bottom := tops[1] + laneTall(visitors)
-	w.d.Height = bottom + 44
+	w.d.Height = bottom + 68
 	w.box(0, 0, wholeWide, w.d.Height, white, Clear, 0)
 	w.lane(entry.Home, tops[0], home)
 	w.lane(entry.Visitors, tops[1], visitors)
@@ -117,7 +119,8 @@ func (w *whole) label(x, y, size int, text string, bold bool, anchor Anchor, fil
 func (w *whole) head() {
 	h, v := w.state.Teams[0], w.state.Teams[1]
 	score := fmt.Sprintf("%d–%d", h.Score, v.Score)
-	w.label(14, 44, 36, h.Name+"  "+score+"  "+v.Name, true, Start, ink)
+	title := h.Name + "  " + score + "  " + v.Name
+	w.label(14, 44, max(14, min(36, 36*56/max(1, letters(title)))), title, true, Start, ink)
 	w.label(wholeRight, 44, 20, w.state.Info.Date, false, End, soft)
 	w.d.Title = w.words("lanes.whole", "home", h.Name, "visitors", v.Name, "score", score)
 }
@@ -130,7 +133,7 @@ func (w *whole) periods(bottom int) {
 		w.straight(from, wholeHead-4, 0, bottom-wholeHead+4, ink, 3)
 		w.straight(to, wholeHead-4, 0, bottom-wholeHead+4, ink, 3)
 		name := w.words("stage." + string(span.Stage.Kind) + "." + strconv.Itoa(span.Stage.Number))
-		if to-from > letterWider*len(name)+8 {
+		if to-from > letterWider*letters(name)+8 {
 			w.label((from+to)/2, wholeHead-8, 20, name, false, Middle, soft)
 		} else {
 			w.label(to+8, wholeHead-28, 18, name, false, End, soft)
@@ -147,7 +150,7 @@ func (w *whole) lane(side entry.Side, top int, rows [][]stretch) {
 	high := laneTall(rows)
 	w.box(wholeLeft, top, wholeRight-wholeLeft, high, Clear, hair, 1)
 	name := w.state.Teams[side.Index()].Name
-	w.label(14, top+34, max(12, min(22, 22*14/max(1, len([]rune(name))))), name, true, Start, ink)
+	w.label(14, top+34, max(8, min(22, 22*14/max(1, letters(name)))), name, true, Start, ink)
 	w.advantages(side, top)
 	w.straight(wholeLeft, top+goalsHigh, wholeRight-wholeLeft, 0, hair, 1)
 	for _, span := range w.spans {
@@ -210,38 +213,75 @@ func (w *whole) bar(side entry.Side, one stretch, y int, dark, pale Tone) {
 	}
 }
 
-// goals draws the goals of a side, with the score after each. Goals that are close
-// to one another stand higher by turns.
+// placed is a goal with its place in the strip.
+type placed struct {
+	rules.Goal
+	x      int
+	raised bool
+}
+
+// goals draws the goals of a side, with the score after each where there is room
+// for it. Goals that are close to one another stand higher by turns.
 func (w *whole) goals(side entry.Side, top int, dark Tone) {
-	until, raised := 0, false // how far the goal before it reaches
+	var list []placed
 	for _, g := range w.state.Goals {
 		if g.Side != side {
 			continue
 		}
-		x, y := w.x(g.Moment.Abs), top+62
-		text := fmt.Sprintf("%d–%d", g.Score[0], g.Score[1])
-		if mark := w.mark(g); mark != "" {
-			text += " " + mark
+		one := placed{Goal: g, x: w.x(g.Moment.Abs)}
+		if n := len(list); n > 0 && one.x-list[n-1].x < goalAcross+8+letterWider*letters(w.scoreText(list[n-1].Goal)) {
+			one.raised = !list[n-1].raised
 		}
-		raised = x-goalAcross/2 < until && !raised
-		if raised {
-			y -= 36
+		list = append(list, one)
+	}
+	for i, g := range list {
+		y := top + 62
+		if g.raised {
+			y -= goalRaised
 		}
-		until = x + goalAcross/2 + 8 + letterWider*len(text)
-		w.straight(x, y, 0, top+goalsHigh-y, dark, 2)
-		disc := Shape{Kind: Disc, X: x, Y: y, Width: goalAcross, Fill: dark, Line: dark, Thick: 3}
+		w.straight(g.x, y, 0, top+goalsHigh-y, dark, 2)
+		disc := Shape{Kind: Disc, X: g.x, Y: y, Width: goalAcross, Fill: dark, Line: dark, Thick: 3}
 		number := white
 		if side == entry.Visitors {
 			disc.Fill, number = white, ink
 		}
 		w.add(disc)
-		w.label(x, y+8, 22, string(g.Scorer), true, Middle, number)
-		if at := x + goalAcross/2 + 5; at+letterWider*len(text) < wholeRight {
-			w.label(at, y+7, 19, text, false, Start, soft)
-		} else {
-			w.label(x-goalAcross/2-5, y+7, 19, text, false, End, soft)
+		w.label(g.x, y+8, 22, string(g.Scorer), true, Middle, number)
+		w.after(list, i, y)
+	}
+}
+
+// after writes the score after a goal beside it, unless another goal stands there.
+func (w *whole) after(list []placed, i, y int) {
+	g, text := list[i], w.scoreText(list[i].Goal)
+	wide := letterWider * letters(text)
+	free := wholeRight
+	before := wholeLeft
+	for j, other := range list {
+		switch {
+		case other.raised != g.raised || j == i:
+		case j > i:
+			free = min(free, other.x-goalAcross/2)
+		default:
+			before = max(before, other.x+goalAcross/2+wide) // its own text may stand there
 		}
 	}
+	switch {
+	case g.x+goalAcross/2+5+wide <= free:
+		w.label(g.x+goalAcross/2+5, y+7, 19, text, false, Start, soft)
+	case g.x-goalAcross/2-5-wide >= before:
+		w.box(g.x-goalAcross/2-7-wide, y-9, wide+4, 20, white, Clear, 0)
+		w.label(g.x-goalAcross/2-5, y+7, 19, text, false, End, soft)
+	}
+}
+
+// scoreText is the score after a goal, and its class in short.
+func (w *whole) scoreText(g rules.Goal) string {
+	text := fmt.Sprintf("%d–%d", g.Score[0], g.Score[1])
+	if mark := w.mark(g); mark != "" {
+		text += " " + mark
+	}
+	return text
 }
 
 // mark is the class of a goal in short, where it is not even strength.
@@ -258,5 +298,10 @@ func (w *whole) mark(g rules.Goal) string {
 	}
 }
 
-// key explains the drawing.
-func (w *whole) key(y int) { w.label(14, y, 17, w.words("lanes.whole_key"), false, Start, soft) }
+// key explains the drawing in two lines.
+func (w *whole) key(y int) {
+	w.label(14, y, 17, w.words("lanes.whole_goals"), false, Start, soft)
+	w.label(14, y+24, 17, w.words("lanes.whole_bars"), false, Start, soft)
+}
+
+func letters(text string) int { return utf8.RuneCountInString(text) }

@@ -123,12 +123,19 @@ func (p *page) Offender(l report.PenaltyLine) string {
 	return p.Who(l.Side, l.Player)
 }
 
-// Stage is the name of a period by its number.
-func (p *page) Stage(number int) string {
+// Period is the short name of a period by its number: 1, 2, 3, OT, OT2.
+func (p *page) Period(number int) string {
 	for _, one := range p.Periods {
-		if one.Period == number {
-			return p.Say("stage." + string(one.Stage.Kind) + "." + strconv.Itoa(one.Stage.Number))
+		if one.Period != number {
+			continue
 		}
+		if one.Stage.Kind != entry.Overtime {
+			return strconv.Itoa(one.Stage.Number)
+		}
+		if one.Stage.Number == 1 {
+			return p.Say("paper.short.overtime")
+		}
+		return p.Say("paper.short.overtime") + strconv.Itoa(one.Stage.Number)
 	}
 	return ""
 }

@@ -44,8 +44,8 @@ func TestSharedPage(t *testing.T) {
 	ledger := papertest.Game(t)
 	text := plain(shared(t, ledger, false))
 	for _, want := range []string{
-		"Kelp Bay 3–4 Lanternside", "1st period 8:02 Kelp Bay 9 17, 12 power play 2–1", "overtime 1:36 Lanternside 16 9 power play 3–4",
-		"2nd period 4:48 Lanternside 25 slashing, minor 1:30", "Kelp Bay 1 37:36 29 25", "Times are elapsed",
+		"Kelp Bay 3–4 Lanternside", " 1 8:02 Kelp Bay 9 17, 12 power play 2–1", "OT 1:36 Lanternside 16 9 power play 3–4",
+		" 2 4:48 Lanternside 25 slashing, minor 1:30", "Kelp Bay 1 37:36 29 25", "Times are elapsed",
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in\n%s", want, text)
