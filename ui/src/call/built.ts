@@ -1,5 +1,5 @@
 import type {
-  AmendedBody, DelayBody, DelayWhy, Division, GoalBody, GoalkeeperBody, GoalOn, Line, Part, PenaltyBody, Side, TimeOutBody,
+  About, AmendedBody, DelayBody, DelayWhy, Division, GoalBody, GoalkeeperBody, GoalOn, Line, OnIce, Part, PenaltyBody, Side, TimeOutBody,
 } from '../contract/contract'
 
 /** What can be built. */
@@ -38,7 +38,9 @@ export interface Built {
   on: GoalOn
   emptyNet: boolean
   ownGoal: boolean
+  onIce: OnIce | null // who was on the ice, where it was said
   text: string
+  about: About // of a note
   why: DelayWhy | '' // what play waits for
   length: number // of a time-out that is amended, 0: the division's; of a delay, 0: it counts up
 }
@@ -47,7 +49,7 @@ export function emptyBuilt(kind: BuiltKind | '' = '', side: Built['side'] = ''):
   return {
     kind, side, who: '', call: '', base: kind === 'penalty' ? 'minor' : '', extras: [],
     chosen: false, lengths: null, servedBy: '', signalled: false, assists: [], unassisted: false,
-    on: '', emptyNet: false, ownGoal: false, text: '', why: '', length: 0,
+    on: '', emptyNet: false, ownGoal: false, onIce: null, text: '', about: '', why: '', length: 0,
   }
 }
 
@@ -132,7 +134,7 @@ export function bodyOf(built: Built, division: Division): AmendedBody | null {
       if (built.who !== nobody) body.number = built.who
       return { kind: 'goalkeeper', body }
     }
-    case 'note': return { kind: 'note', body: { text: built.text.trim() } }
+    case 'note': return { kind: 'note', body: { text: built.text.trim(), ...(built.about ? { about: built.about } : {}) } }
     case '': return null
   }
 }
@@ -149,6 +151,7 @@ function goalBody(built: Built): GoalBody {
   if (built.on) body.on = built.on
   if (built.emptyNet) body.empty_net = true
   if (built.ownGoal) body.own_goal = true
+  if (built.onIce) body.on_ice = built.onIce
   return body
 }
 
@@ -177,6 +180,7 @@ export function builtFrom(line: Line): Built | null {
         on: body.on ?? '',
         emptyNet: body.empty_net ?? false,
         ownGoal: body.own_goal ?? false,
+        onIce: body.on_ice ?? null,
       }
     }
     case 'penalty': {
@@ -199,7 +203,7 @@ export function builtFrom(line: Line): Built | null {
     case 'goalkeeper':
       return { ...emptyBuilt('goalkeeper', line.body.side), who: line.body.number || nobody }
     case 'note':
-      return { ...emptyBuilt('note'), text: line.body.text }
+      return { ...emptyBuilt('note'), text: line.body.text, about: line.body.about ?? '' }
     default:
       return null
   }

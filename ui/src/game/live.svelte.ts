@@ -150,7 +150,8 @@ export class LiveGame {
 
   /** Posts entries together. See Outbox.put for the promise; `saw` is the newest entry that they were made from. */
   post(entries: Entry[], saw = this.state?.seq ?? 0): Promise<void> {
-    return this.outbox.put(entries, saw)
+    const own = entries.map((one) => (one.seat === 'solo' ? { ...one, seat: this.seat } : one))
+    return this.outbox.put(own, saw)
   }
 
   /** Posts one entry of the moment. */

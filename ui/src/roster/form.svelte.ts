@@ -6,14 +6,22 @@ export class TeamForm {
   name = $state('')
   text = $state('')
   readonly roster: Roster = $derived(parseRoster(this.text))
+  readonly #before: RosterTeam | undefined
 
   constructor(team?: RosterTeam) {
+    this.#before = team
     this.name = team?.name ?? ''
     this.text = rosterText(team?.players ?? [])
   }
 
-  /** The team as it is sent. */
+  /** The team as it is sent. What the text does not say, position, status and staff, stays as it was. */
   get team(): RosterTeam {
-    return { name: this.name.trim(), players: this.roster.players }
+    const { players = [], staff = [] } = this.#before ?? {}
+    const kept = this.roster.players.map((one) => {
+      const { position, status } = players.find((before) => before.number === one.number) ?? {}
+      const plays = position === 'goalkeeper' && !one.goalkeeper ? undefined : position
+      return { ...one, ...(plays ? { position: plays } : {}), ...(status ? { status } : {}) }
+    })
+    return { name: this.name.trim(), players: kept, ...(staff.length > 0 ? { staff } : {}) }
   }
 }

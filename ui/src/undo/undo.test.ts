@@ -38,6 +38,10 @@ describe('the button that takes back', () => {
     expect(names(game(['goal'], ['amended', 'a'], ['ticked']))).toEqual(['b', null])
     expect(names(game(['goal'], ['amended', 'a'], ['struck', 'b']))).toEqual(['a', 'c'])
   })
+  it('leaves shots and announcements to where they are tapped', () => {
+    expect(names(game(['goal'], ['shots'], ['announced'], ['struck', 'b']))).toEqual(['a', null])
+    expect(names(game(['goal'], ['clock_stopped', undefined, { wall_ms: 1000 }], ['shots']), 2000)).toEqual(['b', null])
+  })
   it('takes back a press on the clock only while it is the newest act and fresh', () => {
     const pressed = game(['goal'], ['clock_stopped', undefined, { wall_ms: 1000 }])
     expect(names(pressed, 2000)).toEqual(['b', null])

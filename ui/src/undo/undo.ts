@@ -8,13 +8,15 @@ export interface Undoable {
 
 // The opening is not an act of the game; a tick on the rink card and an announcement are taken back where
 // they were made, and a seal is followed by another one.
-const never: Kind[] = ['game_opened', 'ticked', 'struck', 'announced', 'sealed', 'clock_doubted']
+const never: Kind[] = ['game_opened', 'struck', 'sealed', 'clock_doubted']
+// What is tapped often, beside the game, and taken back where it is tapped.
+const beside: Kind[] = ['ticked', 'shots', 'face_off', 'announced']
 const presses: Kind[] = ['clock_started', 'clock_stopped']
 const fresh = 60_000 // milliseconds in which a press on the clock can be taken back: after that play has moved on
 
 /** Finds what can be taken back, and what was just taken back. `wall` is the bench's time. */
 export function undoable(state: State, wall: number): Undoable {
-  const { lines } = state
+  const lines = state.lines.filter((line) => !isBeside(state, line))
   const result: Undoable = { undo: null, redo: null }
   const newest = lines[lines.length - 1]
   if (newest?.kind === 'struck' && !newest.struck) {
@@ -51,9 +53,14 @@ function isRedo(state: State, line: Line): boolean {
 function lastAct(lines: Line[]): number {
   for (let i = lines.length - 1; i >= 0; i--) {
     const line = lines[i]
-    if (line && !line.struck && line.kind !== 'struck' && line.kind !== 'ticked') return i
+    if (line && !line.struck && line.kind !== 'struck') return i
   }
   return -1
+}
+
+/** Whether a line is of what is tapped often beside the game, or takes such a tap back. */
+export function isBeside(state: State, line: Line): boolean {
+  return beside.includes(rootOf(state, line).kind)
 }
 
 /** The line that a strike or an amendment is about in the end: the entry itself. */

@@ -64,9 +64,10 @@ export class Desk {
   #saw = 0 // the newest entry when the edit under way was begun; 0: none is
   #alerted = ''
 
-  constructor(id: string) {
+  /** `game` where a seat's page has it open already. */
+  constructor(id: string, game?: LiveGame) {
     this.seats = new BenchSeats(id)
-    this.game = new LiveGame(id, { seats: (list) => this.seats.take(list as SeatList) })
+    this.game = game ?? new LiveGame(id, { seats: (list) => this.seats.take(list as SeatList) })
     this.horn = new Horn(id)
     this.slot = new SlotWatch(this.game, (change) => this.workAs(change))
     this.ticks = new Ticks(this.game, (reason) => this.#refused(reason))
@@ -165,13 +166,18 @@ export class Desk {
     const later = setTimeout(() => this.horn.prepare(), 400)
     void this.seats.load()
     const stop = keepCopyLater(this.game, 1500, (mirror) => (this.copy = mirror))
-    api.codes().then((codes) => (this.codes = codes)).catch(() => undefined)
+    this.learn()
     return () => {
       close()
       clearTimeout(later)
       stop()
       this.horn.release()
     }
+  }
+
+  /** Asks for the calls of the books. */
+  learn(): void {
+    api.codes().then((codes) => (this.codes = codes)).catch(() => undefined)
   }
 
   /** Called in every frame: the horn at zero, and a post that waited for its preview. */
@@ -300,16 +306,16 @@ export class Desk {
   }
 
   setAside(key: string): void {
-    this.#say('set_aside', { item: key })
+    this.say('set_aside', { item: key })
   }
 
   /** Settles a row: posts what the book says, or does what it takes here. */
   settle({ yes, local }: HoldItem): void {
     if (local === 'post') this.post()
-    else if (local === 'delay' || local === 'time_out') this.#say('delay_over', {})
+    else if (local === 'delay' || local === 'time_out') this.say('delay_over', {})
     else if (local === 'rosters') this.showRosters = true
     else if (local === 'agrees') this.ticks.agrees()
-    if (yes?.settle_kind && yes.settle) this.#say(yes.settle_kind, yes.settle as Said[1])
+    if (yes?.settle_kind && yes.settle) this.say(yes.settle_kind, yes.settle as Said[1])
   }
 
   /** The rink's board was looked at and reads as it should: every step is done. */
@@ -347,23 +353,23 @@ export class Desk {
   /** Takes the time that the rink's board shows, in milliseconds left. */
   readBoard(left: number): void {
     this.readingBoard = false
-    this.#say('board_read', { elapsed_ms: Math.max(0, this.game.clock.length_ms - left) })
+    this.say('board_read', { elapsed_ms: Math.max(0, this.game.clock.length_ms - left) })
   }
 
   /** Takes a rink card into use; null puts it away. */
   useCard(card: RinkCard | null): void {
-    this.#say('card_set', { card })
+    this.say('card_set', { card })
   }
 
   /** Changes how the bench works. */
   workAs(change: Partial<BenchSetBody>): void {
     this.showWork = false
     const bench = this.game.state?.bench
-    if (bench) this.#say('bench_set', benchWith(bench, change))
+    if (bench) this.say('bench_set', benchWith(bench, change))
   }
 
   runningTime(on: boolean): void {
-    this.#say('running_time', { on })
+    this.say('running_time', { on })
   }
 
   /** Opens the line that something is owed for, to be filled in. */
@@ -380,14 +386,15 @@ export class Desk {
   /** Adds a player to a roster, with the number only. */
   addMissing({ side, number }: Missing): void {
     const team = this.game.state?.teams.find((one) => one.side === side)
-    if (team) this.setRoster(side, { name: team.name, players: [...team.players, { number }] })
+    if (team) this.setRoster(side, { name: team.name, players: [...team.players, { number }], staff: team.staff })
   }
 
   setRoster(side: Side, team: RosterTeam): void {
     this.game.say('roster_set', { side, team }).catch((reason: unknown) => this.#refused(reason))
   }
 
-  #say(...[kind, body]: Said): void {
+  /** Posts one entry of the moment; a refusal is shown. */
+  say(...[kind, body]: Said): void {
     this.game.say(kind, body).catch((reason: unknown) => this.#refused(reason))
   }
 

@@ -63,6 +63,9 @@ export function listenToKeys(desk: Desk): () => void {
       tap(event.key.toLowerCase() === 'y' || event.shiftKey ? 'redo' : 'undo')
     } else if (letters && free && /^[1-9]$/.test(event.key) && desk.asks && act(desk, event.key)) {
       event.preventDefault()
+    } else if (letters && free && (event.key === ',' || event.key === '.') && !event.repeat) {
+      event.preventDefault()
+      tap(event.key === ',' ? 'shot-home' : 'shot-visitors')
     } else if (event.key === '?' && letters && (free || at === 'control')) {
       event.preventDefault()
       desk.showHelp = true
