@@ -2,7 +2,7 @@ import type { Attempt, Jersey, Side, State } from '../contract/contract'
 import { playNow } from '../lanes/play'
 
 /** Why a player may not shoot now, or that the player may. */
-export type Bar = '' | 'box' | 'sent_off' | 'shot'
+type Bar = '' | 'box' | 'sent_off' | 'shot'
 
 /** A player who could shoot. */
 export interface Shooter {

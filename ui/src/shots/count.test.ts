@@ -36,10 +36,13 @@ describe('shots', () => {
   })
   it('are taken back one by one, the newest of this seat first', () => {
     const state = counted(2, { lines: [shots('a', 1), shots('b', 1, { seat: 'solo' }), shots('c', 1, { struck: true })] })
-    expect(lastShots(state, 'shots', [{ id: 'd', side: 'visitors' }])?.id).toBe('d')
-    expect(lastShots(state, 'shots', [{ id: 'c', side: 'home' }])?.id).toBe('a')
-    expect(lastShots(state, 'solo', [])?.id).toBe('b')
-    expect(lastShots(stateAt(0), 'shots', [])).toBeNull()
+    expect(lastShots(state, 'shots', [{ id: 'd', side: 'visitors' }], [])?.id).toBe('d')
+    expect(lastShots(state, 'shots', [{ id: 'c', side: 'home' }], [])?.id).toBe('a')
+    expect(lastShots(state, 'solo', [], [])?.id).toBe('b')
+    // A second tap on undo takes the one before, although the first is not answered yet.
+    const tapped = [{ id: 'd', side: 'home' as const }, { id: 'e', side: 'visitors' as const }]
+    expect(lastShots(state, 'shots', tapped, [making('struck', {}, { of: 'e' })])?.id).toBe('d')
+    expect(lastShots(stateAt(0), 'shots', [], [])).toBeNull()
   })
 })
 

@@ -5,6 +5,7 @@ import { type Alert, alertOf } from '../../alert/alerts'
 import { CallBuilder, type Ground } from '../../call/builder.svelte'
 import { type Built, builtFrom } from '../../call/built'
 import { type Vocabulary } from '../../call/grammar'
+import { callsOf, teamsOf } from '../../call/vocabulary'
 import { Previewer } from '../../call/previewer.svelte'
 import { keepCopyLater } from '../../copy/later'
 import type { Mirror } from '../../copy/mirror.svelte'
@@ -22,7 +23,7 @@ import { type When, whenOf } from '../../when/moment'
 import { stopAt } from '../../when/stops'
 import { delayWords } from '../../words/game'
 import { benchWith } from '../../work/bench'
-import { callName, say, t } from '../../words/words'
+import { say, t } from '../../words/words'
 import { type Row, withActs } from './acts'
 import { bookHolds, bookLooks, bookOwes, type HoldItem, localHolds, type Missing } from './ready'
 
@@ -75,20 +76,9 @@ export class Desk {
   }
 
   /** The calls of the game's book. */
-  readonly calls: Vocabulary['calls'] = $derived.by(() => {
-    const book = this.game.state?.info.code
-    const code = this.codes.find((one) => one.id === book) ?? this.codes[0]
-    return (code?.calls ?? []).map((call) => ({ ...call, name: callName(call.id) }))
-  })
+  readonly calls: Vocabulary['calls'] = $derived.by(() => callsOf(this.codes, this.game.state))
 
-  readonly words: Vocabulary = $derived.by(() => ({
-    calls: this.calls,
-    teams: (this.game.state?.teams ?? []).map((team) => ({
-      side: team.side,
-      name: team.name,
-      numbers: team.players.map((player) => player.number),
-    })),
-  }))
+  readonly words: Vocabulary = $derived.by(() => ({ calls: this.calls, teams: teamsOf(this.game.state) }))
 
   /** What stands in the way of the puck drop: the book's items, then what only this page knows. */
   readonly holds: HoldItem[] = $derived.by(() => {
