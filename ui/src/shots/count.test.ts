@@ -49,9 +49,10 @@ describe('shots', () => {
 describe('a count from paper', () => {
   const says = (entries: Entry[]) => entries.map((one) => [one.type.split('.')[1], one.of ?? '', one.data.body])
   it('adds what is missing, at the end of a period that is over', () => {
-    const list = tally(counted(4), 'home', 1, 12, making)
+    const list = tally(counted(4, { lines: [shots('a', 9, { period: 1 })] }), 'home', 1, 12, making)
     expect(says(list)).toEqual([['shots', '', { side: 'home', count: 3 }]])
     expect(list[0]?.data.at).toEqual({ period: 1, elapsed_ms: 12 * minute })
+    expect(says(tally(counted(4), 'home', 2, 204, making)).map(([, , body]) => body)).toEqual([{ side: 'home', count: 99 }, { side: 'home', count: 99 }, { side: 'home', count: 2 }])
     expect(tally(counted(4), 'home', 2, 5, making)[0]?.data.at).toEqual({ period: 2, elapsed_ms: 6 * minute })
   })
   it('takes off what is too much, newest first', () => {

@@ -63,7 +63,11 @@ export function tally(state: State, side: Side, period: number, total: number, d
   const at = { period, elapsed_ms: state.stage.kind === span.stage.kind && state.stage.number === span.stage.number ? now : span.length_ms }
   const list: Entry[] = []
   let rest = total - shotsOf(state, side, period)
-  for (; rest > 0; rest -= most) list.push(draft('shots', { side, count: Math.min(rest, most) }, { at }))
+  while (rest > 0) {
+    const count = Math.min(rest, most)
+    list.push(draft('shots', { side, count }, { at }))
+    rest -= count
+  }
   for (let i = state.lines.length - 1; i >= 0 && rest < 0; i--) {
     const line = state.lines[i]
     if (line?.kind !== 'shots' || line.struck || line.body.side !== side || line.moment.period !== period) continue
