@@ -52,7 +52,7 @@ var (
 // Without a side it is both.
 type Role struct {
 	Seat entry.Seat `json:"seat"`
-	Side entry.Side `json:"side"`
+	Side entry.Side `json:"side" contract:"Side?"`
 }
 
 // Valid reports whether the role can be given to a device.

@@ -32,7 +32,7 @@ var mayImport = map[string][]string{
 	"internal/durable/crashdisk": {"internal/durable"},
 	"internal/mirror":            append([]string{"internal/durable"}, pure...),
 
-	"internal/sim":              append([]string{"internal/bench", "internal/store/memory"}, pure...),
+	"internal/sim": append([]string{"internal/bench", "internal/store/memory"}, pure...),
 
 	"internal/store":           {"entry"},
 	"internal/store/faults":    {},
@@ -42,6 +42,7 @@ var mayImport = map[string][]string{
 
 	"facts":                    {"entry", "report", "rules"},
 	"roster":                   {"entry", "rulebook", "rules"},
+	"internal/privatefile":     {},
 	"internal/keyfile":         {},
 	"internal/office":          {"entry"},
 	"internal/paper/csv":       {"facts"},
@@ -51,15 +52,14 @@ var mayImport = map[string][]string{
 
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
-	"internal/lan":         {},
-	"internal/seats":       pure,
-	"internal/privatefile": {},
-	"internal/cardfolder":  append([]string{"internal/durable"}, pure...),
-	"internal/openplay":    {"entry", "rulebook", "rules", "report"},
-	"internal/locale":      pure,
-	"internal/web":         append([]string{"internal/bench", "internal/locale", "internal/seats"}, pure...),
-	"internal/demo":        pure,
-	"internal/tidy":        {},
+	"internal/lan":        {},
+	"internal/seats":      pure,
+	"internal/cardfolder": append([]string{"internal/durable"}, pure...),
+	"internal/openplay":   {"entry", "rulebook", "rules", "report"},
+	"internal/locale":     pure,
+	"internal/web":        append([]string{"internal/bench", "internal/locale", "internal/seats"}, pure...),
+	"internal/demo":       pure,
+	"internal/tidy":       {},
 
 	"ui":              {},
 	"cmd/whistlestop": {"*"},
@@ -69,6 +69,7 @@ var mayImport = map[string][]string{
 var testsMayImport = map[string][]string{
 	"internal/durable":      {"internal/durable/crashdisk"},
 	"internal/mirror":       {"internal/durable/crashdisk", "internal/store/memory", "internal/store/storetest"},
+	"internal/privatefile":  {},
 	"internal/keyfile":      {"internal/privatefile"},
 	"internal/paper/csv":    {"internal/paper/papertest", "entry"},
 	"internal/paper/html":   {"internal/paper/papertest", "internal/locale"},

@@ -14,7 +14,7 @@ func (s *Server) announcements(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, http.StatusOK, map[string]any{
-		"announcements": announce.List(update.State), "seq": update.State.Seq,
+	s.json(w, r, http.StatusOK, announcementsJSON{
+		Announcements: announce.List(update.State), Seq: update.State.Seq,
 	})
 }

@@ -24,9 +24,9 @@ type Cards interface {
 // PrintCard writes a card as PDF on a paper, which is "a4" or "letter".
 type PrintCard func(out io.Writer, c card.Card, paper string) error
 
-// cardJSON is a rink card in the list. The card is what an entry of the kind
+// cardFileJSON is a rink card in the list. The card is what an entry of the kind
 // card_set takes.
-type cardJSON struct {
+type cardFileJSON struct {
 	ID   string    `json:"id"`
 	Rink string    `json:"rink"`
 	Demo bool      `json:"demo"`
@@ -44,15 +44,15 @@ func (s *Server) cards(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	list, damaged := []cardJSON{}, []badCardJSON{}
+	list, damaged := []cardFileJSON{}, []badCardJSON{}
 	for _, f := range files {
 		if f.Bad != nil {
 			damaged = append(damaged, badCardJSON{File: f.Name, Why: f.Bad.Error()})
 			continue
 		}
-		list = append(list, cardJSON{ID: f.Card.ID, Rink: f.Card.Rink, Demo: f.Demo, Card: f.Card})
+		list = append(list, cardFileJSON{ID: f.Card.ID, Rink: f.Card.Rink, Demo: f.Demo, Card: f.Card})
 	}
-	s.json(w, r, http.StatusOK, map[string]any{"cards": list, "damaged": damaged})
+	s.json(w, r, http.StatusOK, cardsJSON{Cards: list, Damaged: damaged})
 }
 
 func (s *Server) cardFiles(w http.ResponseWriter, r *http.Request) ([]card.File, bool) {
@@ -96,7 +96,7 @@ func (s *Server) keepCard(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Location", "/api/cards/"+c.ID+".toml")
-	s.json(w, r, http.StatusCreated, cardJSON{ID: c.ID, Rink: c.Rink, Card: c})
+	s.json(w, r, http.StatusCreated, cardFileJSON{ID: c.ID, Rink: c.Rink, Card: c})
 }
 
 // cardFile answers with a card as its file or as a printed page.

@@ -93,5 +93,5 @@ func (s *Server) restore(w http.ResponseWriter, r *http.Request) {
 		}
 		taken = append(taken, done)
 	}
-	s.json(w, r, http.StatusOK, map[string]any{"games": taken, "torn": torn})
+	s.json(w, r, http.StatusOK, takenOverJSON{Games: taken, Torn: torn})
 }

@@ -1,46 +1,42 @@
 package web
 
 import (
-	"encoding/json"
 	"net/http"
 	"strconv"
 
-	"whistlestop/entry"
 	"whistlestop/internal/bench"
 	"whistlestop/rulebook"
 	"whistlestop/rules"
 )
 
 func (s *Server) health(w http.ResponseWriter, r *http.Request) {
-	s.json(w, r, http.StatusOK, map[string]any{"status": "ok", "now_ms": s.Bench.Now()})
+	answer, status := healthJSON{Status: "ok", Now: s.Bench.Now()}, http.StatusOK
+	if s.Healthy != nil {
+		if err := s.Healthy(r.Context()); err != nil {
+			s.Logger.Error("the bench is not healthy", "error", err)
+			answer.Status, status = "failing", http.StatusServiceUnavailable
+		}
+	}
+	s.json(w, r, status, answer)
 }
 
 // time answers when the question came and when the answer left, so that whoever
 // asks can work out how far its own clock is off.
 func (s *Server) time(w http.ResponseWriter, r *http.Request) {
 	received := s.Bench.Now()
-	s.json(w, r, http.StatusOK, map[string]any{"received_ms": received, "sent_ms": s.Bench.Now()})
+	s.json(w, r, http.StatusOK, timeJSON{Received: received, Sent: s.Bench.Now()})
 }
 
 func (s *Server) divisions(w http.ResponseWriter, r *http.Request) {
-	s.json(w, r, http.StatusOK, map[string]any{"divisions": rulebook.Divisions()})
-}
-
-// codeJSON is a code as a client needs it: to name the book and offer its calls.
-type codeJSON struct {
-	ID      string              `json:"id"`
-	Name    string              `json:"name"`
-	Body    string              `json:"body"`
-	Edition string              `json:"edition"`
-	Calls   []rulebook.CallName `json:"calls"`
+	s.json(w, r, http.StatusOK, divisionsJSON{Divisions: rulebook.Divisions()})
 }
 
 func (s *Server) codes(w http.ResponseWriter, r *http.Request) {
-	codes := []codeJSON{}
+	codes := []codeNamesJSON{}
 	for _, c := range rulebook.Codes() {
-		codes = append(codes, codeJSON{ID: c.ID, Name: c.Name, Body: c.Body, Edition: c.Edition, Calls: c.Calls})
+		codes = append(codes, codeNamesJSON{ID: c.ID, Name: c.Name, Body: c.Body, Edition: c.Edition, Calls: c.Calls})
 	}
-	s.json(w, r, http.StatusOK, map[string]any{"codes": codes})
+	s.json(w, r, http.StatusOK, codesJSON{Codes: codes})
 }
 
 func (s *Server) games(w http.ResponseWriter, r *http.Request) {
@@ -49,19 +45,11 @@ func (s *Server) games(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, http.StatusOK, map[string]any{"games": titles})
+	s.json(w, r, http.StatusOK, gamesJSON{Games: titles})
 }
 
 func (s *Server) open(w http.ResponseWriter, r *http.Request) {
-	var body struct {
-		ID       string     `json:"id"`
-		Division string     `json:"division"`
-		Home     entry.Team `json:"home"`
-		Visitors entry.Team `json:"visitors"`
-		Number   string     `json:"number"`
-		Venue    string     `json:"venue"`
-		Date     string     `json:"date"`
-	}
+	var body openingJSON
 	if !s.read(w, r, &body) {
 		return
 	}
@@ -78,7 +66,7 @@ func (s *Server) open(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 		w.Header().Set("Location", "/api/games/"+body.ID)
-		s.json(w, r, http.StatusCreated, map[string]any{"id": body.ID})
+		s.json(w, r, http.StatusCreated, openedJSON{ID: body.ID})
 		return
 	}
 	s.problem(w, r, http.StatusUnprocessableEntity, kindRefused,
@@ -88,20 +76,13 @@ func (s *Server) open(w http.ResponseWriter, r *http.Request) {
 		}})
 }
 
-// stateJSON is the newest state with the bench's time, to set a screen by.
-type stateJSON struct {
-	State json.RawMessage `json:"state"`
-	Card  json.RawMessage `json:"card,omitempty"` // the rink card, where one is in use
-	Now   entry.Millis    `json:"now_ms"`
-}
-
 func (s *Server) state(w http.ResponseWriter, r *http.Request) {
 	update, err := s.Bench.State(r.Context(), r.PathValue("game"))
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	answer := stateJSON{Now: s.Bench.Now()}
+	answer := snapshotJSON{Now: s.Bench.Now()}
 	all := seesAll(r)
 	if answer.State, err = s.frames.json(update, all); err != nil {
 		s.fail(w, r, err)
@@ -168,9 +149,8 @@ func (s *Server) post(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, http.StatusOK, struct {
-		stateJSON
-		Posted []string    `json:"posted"`
-		Notes  []rules.Say `json:"notes,omitempty"`
-	}{stateJSON{State: reply.JSON, Card: reply.Card, Now: s.Bench.Now()}, reply.Posted, reply.Notes})
+	s.json(w, r, http.StatusOK, postedJSON{
+		snapshotJSON: snapshotJSON{State: reply.JSON, Card: reply.Card, Now: s.Bench.Now()},
+		Posted:       reply.Posted, Notes: reply.Notes,
+	})
 }

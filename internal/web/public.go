@@ -76,7 +76,7 @@ func goalLines(s rules.State) []rules.Line {
 			continue
 		}
 		lines = append(lines, rules.Line{
-			Entry: l.Entry, Seq: l.Seq, Kind: l.Kind, Moment: l.Moment, Wall: l.Wall, Follows: []rules.Reason{},
+			Entry: l.Entry, Seq: l.Seq, Kind: l.Kind, Moment: l.Moment, Wall: l.Wall, Seat: l.Seat, Follows: []rules.Reason{},
 			Body: entry.Goal{Side: goal.Side},
 		})
 	}

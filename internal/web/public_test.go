@@ -71,7 +71,7 @@ var goesOut = []string{
 	".Terms.ID", ".Terms.Entry", ".Terms.Row", ".Terms.Side", ".Terms.Player", ".Terms.Sits", ".Terms.Part",
 	".Terms.Call", ".Terms.Ended", ".Terms.Door", ".Releases.Side", ".Releases.Term", ".Releases.Sits", ".Releases.Door",
 	".Book.Shots.", ".Book.Attempts.", ".Book.Keepers.", ".Book.ShootOut.Winner",
-	".Lines.Entry", ".Lines.Kind", ".Lines.Body",
+	".Lines.Entry", ".Lines.Kind", ".Lines.Seat", ".Lines.Body",
 }
 
 // namesGoOut are those that join them where names may be shown.

@@ -48,10 +48,7 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request, into any) bool {
 // readDrafts reads the entries of a post or preview, and the seq of the state
 // that they were made from; 0 if it is not said.
 func (s *Server) readDrafts(w http.ResponseWriter, r *http.Request) (drafts []entry.Entry, saw int, ok bool) {
-	var body struct {
-		Entries []json.RawMessage `json:"entries"`
-		Saw     int               `json:"saw"`
-	}
+	var body entriesJSON
 	if !s.read(w, r, &body) {
 		return nil, 0, false
 	}

@@ -74,7 +74,12 @@ func (s *Server) audit(w http.ResponseWriter, r *http.Request) {
 	if findings == nil {
 		findings = []report.Finding{}
 	}
-	s.json(w, r, http.StatusOK, map[string]any{"findings": findings})
+	s.json(w, r, http.StatusOK, auditJSON{Findings: findings})
+}
+
+// auditJSON is what does not add up in a report.
+type auditJSON struct {
+	Findings []report.Finding `json:"findings"`
 }
 
 // reportOptions reads how somebody wants a report.
@@ -164,6 +169,11 @@ type sharingJSON struct {
 	Path string `json:"path"` // of the page
 }
 
+// shareJSON turns the page for parents on or off.
+type shareJSON struct {
+	On bool `json:"on"`
+}
+
 func (s *Server) sharing(w http.ResponseWriter, r *http.Request) {
 	game := r.PathValue("game")
 	on, err := s.Shares.Shared(game)
@@ -175,9 +185,7 @@ func (s *Server) sharing(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) share(w http.ResponseWriter, r *http.Request) {
-	var body struct {
-		On bool `json:"on"`
-	}
+	var body shareJSON
 	if !s.read(w, r, &body) {
 		return
 	}

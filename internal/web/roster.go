@@ -27,9 +27,9 @@ type Teams interface {
 	ForgetTeam(name string) error
 }
 
-// rosterJSON is a roster that was read. A usable one is what an entry of the kind
+// rosterReadJSON is a roster that was read. A usable one is what an entry of the kind
 // roster_set takes, once the team has a name.
-type rosterJSON struct {
+type rosterReadJSON struct {
 	Team     entry.Team       `json:"team"`
 	Header   int              `json:"header"`
 	Usable   bool             `json:"usable"`
@@ -70,7 +70,7 @@ func (s *Server) readRoster(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	findings := sheet.Check(division)
-	s.json(w, r, http.StatusOK, rosterJSON{
+	s.json(w, r, http.StatusOK, rosterReadJSON{
 		Team: sheet.Team, Header: sheet.Header, Usable: roster.Usable(findings), Findings: findings,
 	})
 }
@@ -103,6 +103,16 @@ func (s *Server) divisionOf(w http.ResponseWriter, r *http.Request) (d rulebook.
 	return d, false
 }
 
+// teamsJSON is the last roster of every team.
+type teamsJSON struct {
+	Teams []entry.Team `json:"teams"`
+}
+
+// keptTeamJSON is a roster to be kept as the last one of its team.
+type keptTeamJSON struct {
+	Team entry.Team `json:"team"`
+}
+
 // teams lists the last roster of every team.
 func (s *Server) teams(w http.ResponseWriter, r *http.Request) {
 	list, err := s.Teams.Teams()
@@ -113,14 +123,12 @@ func (s *Server) teams(w http.ResponseWriter, r *http.Request) {
 	if list == nil {
 		list = []entry.Team{}
 	}
-	s.json(w, r, http.StatusOK, map[string]any{"teams": list})
+	s.json(w, r, http.StatusOK, teamsJSON{Teams: list})
 }
 
 // keepTeam keeps a roster as the last one of its team.
 func (s *Server) keepTeam(w http.ResponseWriter, r *http.Request) {
-	var body struct {
-		Team entry.Team `json:"team"`
-	}
+	var body keptTeamJSON
 	if !s.read(w, r, &body) {
 		return
 	}

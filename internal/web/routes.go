@@ -1,6 +1,20 @@
 package web
 
-import "net/http"
+import (
+	_ "embed"
+	"net/http"
+)
+
+// description is the API as OpenAPI 3.1, made by tools/contract.
+//
+//go:embed openapi.json
+var description []byte
+
+func (s *Server) openAPI(w http.ResponseWriter, r *http.Request) {
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Cache-Control", "no-cache")
+	s.write(w, r, description)
+}
 
 // route is one thing that the server does, and who may ask for it.
 type route struct {
@@ -14,6 +28,7 @@ func (s *Server) routeTable() []route {
 		{"GET", "/api/health", anyone, s.health},
 		{"GET", "/api/time", anyone, s.time},
 		{"GET", "/api/session", anyone, s.session},
+		{"GET", "/api/openapi.json", anyone, s.openAPI},
 		{"GET", "/api/divisions", anyone, s.divisions},
 		{"GET", "/api/codes", anyone, s.codes},
 		{"GET", "/api/games", anyone, s.games},

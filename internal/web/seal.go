@@ -15,20 +15,23 @@ type Keys interface {
 	Key() (ed25519.PrivateKey, error)
 }
 
-// sealJSON is a report that was closed.
-type sealJSON struct {
-	stateJSON
+// closedJSON is a report that was closed.
+type closedJSON struct {
+	snapshotJSON
 	Entry       string `json:"entry"`
 	Version     int    `json:"version"`
 	Fingerprint string `json:"fingerprint"`
 }
 
+// missingJSON is why something is still owed when a report is closed.
+type missingJSON struct {
+	Missing string `json:"missing"` // empty where nothing is
+}
+
 // seal closes the report of a game. The reason may be empty where nothing is
 // missing.
 func (s *Server) seal(w http.ResponseWriter, r *http.Request) {
-	var body struct {
-		Missing string `json:"missing"`
-	}
+	var body missingJSON
 	if !s.read(w, r, &body) {
 		return
 	}
@@ -44,8 +47,8 @@ func (s *Server) seal(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	made, _ := sealed.Body.(entry.Sealed)
-	s.json(w, r, http.StatusOK, sealJSON{
-		stateJSON: s.stateOf(reply.Update), Entry: sealed.ID, Version: made.Version, Fingerprint: seal.Fingerprint(sealed),
+	s.json(w, r, http.StatusOK, closedJSON{
+		snapshotJSON: s.stateOf(reply.Update), Entry: sealed.ID, Version: made.Version, Fingerprint: seal.Fingerprint(sealed),
 	})
 }
 
@@ -78,6 +81,6 @@ func exported(ledger []entry.Entry) ([]byte, error) {
 	return lines.Bytes(), nil
 }
 
-func (s *Server) stateOf(u bench.Update) stateJSON {
-	return stateJSON{State: u.JSON, Card: u.Card, Now: s.Bench.Now()}
+func (s *Server) stateOf(u bench.Update) snapshotJSON {
+	return snapshotJSON{State: u.JSON, Card: u.Card, Now: s.Bench.Now()}
 }

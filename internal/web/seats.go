@@ -18,17 +18,17 @@ import (
 // pollFor is how long a device's question for the bench's decision is held.
 const pollFor = 25 * time.Second
 
-// roleJSON is the seat that an invite is for.
-type roleJSON struct {
+// offerJSON is the seat that an invite is for.
+type offerJSON struct {
 	Seat entry.Seat `json:"seat"`
-	Side entry.Side `json:"side"`
+	Side entry.Side `json:"side" contract:"Side?"`
 }
 
-// inviteJSON is a new invite with its secrets. They are told once.
-type inviteJSON struct {
+// newInviteJSON is a new invite with its secrets. They are told once.
+type newInviteJSON struct {
 	ID      string       `json:"id"`
 	Seat    entry.Seat   `json:"seat"`
-	Side    entry.Side   `json:"side"`
+	Side    entry.Side   `json:"side" contract:"Side?"`
 	Code    string       `json:"code"`              // to type: BCDF-GHJK
 	Link    string       `json:"link"`              // the address of the QR code
 	QR      string       `json:"qr"`                // SVG
@@ -37,7 +37,7 @@ type inviteJSON struct {
 }
 
 func (s *Server) invite(w http.ResponseWriter, r *http.Request) {
-	var body roleJSON
+	var body offerJSON
 	if !s.read(w, r, &body) {
 		return
 	}
@@ -59,7 +59,7 @@ func (s *Server) invite(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	answer := inviteJSON{
+	answer := newInviteJSON{
 		ID: offer.ID, Seat: offer.Seat, Side: offer.Side, Code: offer.Code, Link: link, QR: drawing,
 		Expires: offer.Expires,
 	}
@@ -103,7 +103,7 @@ type askedJSON struct {
 	Request string     `json:"request"`
 	Secret  string     `json:"secret"` // to ask for the decision with
 	Seat    entry.Seat `json:"seat"`
-	Side    entry.Side `json:"side"`
+	Side    entry.Side `json:"side" contract:"Side?"`
 	Game    string     `json:"game"`
 	Check   string     `json:"check"` // the same two digits are shown at the bench
 }
@@ -132,8 +132,8 @@ func (s *Server) join(w http.ResponseWriter, r *http.Request) {
 	})
 }
 
-// secretJSON asks for the decision of a wish.
-type secretJSON struct {
+// requestSecretJSON asks for the decision of a wish.
+type requestSecretJSON struct {
 	Secret string `json:"secret"`
 }
 
@@ -141,13 +141,13 @@ type secretJSON struct {
 type pairedJSON struct {
 	Game   string     `json:"game"`
 	Seat   entry.Seat `json:"seat"`
-	Side   entry.Side `json:"side"`
+	Side   entry.Side `json:"side" contract:"Side?"`
 	Device string     `json:"device"`
 }
 
 // poll answers when the bench has decided, or after a while that it has not.
 func (s *Server) poll(w http.ResponseWriter, r *http.Request) {
-	var body secretJSON
+	var body requestSecretJSON
 	if !s.read(w, r, &body) {
 		return
 	}
@@ -192,8 +192,8 @@ func (s *Server) seats(w http.ResponseWriter, r *http.Request) {
 // asked for if one is given.
 type decideJSON struct {
 	Request string     `json:"request"`
-	Seat    entry.Seat `json:"seat,omitempty"`
-	Side    entry.Side `json:"side,omitempty"`
+	Seat    entry.Seat `json:"seat,omitempty" contract:"Seat?"`
+	Side    entry.Side `json:"side,omitempty" contract:"Side?"`
 }
 
 func (s *Server) approve(w http.ResponseWriter, r *http.Request) {
@@ -203,25 +203,25 @@ func (s *Server) approve(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// requestJSON names a device that asks.
-type requestJSON struct {
+// requestNameJSON names a device that asks.
+type requestNameJSON struct {
 	Request string `json:"request"`
 }
 
 func (s *Server) refuse(w http.ResponseWriter, r *http.Request) {
-	var body requestJSON
+	var body requestNameJSON
 	if s.read(w, r, &body) {
 		s.done(w, r, s.Seats.Refuse(r.PathValue("game"), body.Request))
 	}
 }
 
-// revokeJSON names a seat that is taken away.
-type revokeJSON struct {
+// sessionNameJSON names a seat that is taken away.
+type sessionNameJSON struct {
 	Session string `json:"session"`
 }
 
 func (s *Server) revoke(w http.ResponseWriter, r *http.Request) {
-	var body revokeJSON
+	var body sessionNameJSON
 	if s.read(w, r, &body) {
 		s.done(w, r, s.Seats.Revoke(r.PathValue("game"), body.Session))
 	}
@@ -267,14 +267,11 @@ func (s *Server) failSeats(w http.ResponseWriter, r *http.Request, err error) {
 	}
 }
 
-// seatsEvent is the seats of a game for the bench's stream.
-func (s *Server) seatsEvent(game string) ([]byte, error) { return json.Marshal(s.Seats.List(game)) }
-
 // staleJSON is both versions of an entry that two people edited.
 type staleJSON struct {
 	Of     string          `json:"of"`
-	Yours  json.RawMessage `json:"yours"`
-	Theirs json.RawMessage `json:"theirs"`
+	Yours  json.RawMessage `json:"yours" contract:"Entry"`
+	Theirs json.RawMessage `json:"theirs" contract:"Entry"`
 }
 
 func staleOf(old *bench.Stale) (*staleJSON, error) {

@@ -47,6 +47,8 @@ type Config struct {
 	// Reach returns the address by which other devices reach the bench, such as
 	// "http://192.168.7.20:8480", and whether they do. It may be nil: they do not.
 	Reach func() (address string, shared bool)
+	// Healthy says why entries cannot be kept at the moment. It may be nil.
+	Healthy func(context.Context) error
 	// QR draws a text as the SVG of a QR code.
 	QR func(text string) (string, error)
 }

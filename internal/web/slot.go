@@ -44,5 +44,5 @@ func (s *Server) slot(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	set.Seed = uint64(update.State.Seq)
-	s.json(w, r, http.StatusOK, map[string]any{"slot": slot.Forecast(update.State, now, set), "now_ms": now})
+	s.json(w, r, http.StatusOK, endOfSlotJSON{Slot: slot.Forecast(update.State, now, set), Now: now})
 }

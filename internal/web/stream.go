@@ -103,7 +103,7 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 				return err
 			}
 		case <-beat.C:
-			if err := out.event("beat", fmt.Appendf(nil, `{"now_ms":%d}`, s.Bench.Now())); err != nil {
+			if err := out.json("beat", beatJSON{Now: s.Bench.Now()}); err != nil {
 				return err
 			}
 		case <-ended:
@@ -125,11 +125,7 @@ func (s *Server) sendState(update bench.Update, all bool, out *events) error {
 }
 
 func (s *Server) sendSeats(r *http.Request, out *events) error {
-	list, err := s.seatsEvent(r.PathValue("game"))
-	if err != nil {
-		return err
-	}
-	return out.event("seats", list)
+	return out.json("seats", s.Seats.List(r.PathValue("game")))
 }
 
 // events writes server-sent events, each within its time.
@@ -154,10 +150,19 @@ func (e *events) event(name string, data []byte) error {
 	return e.send(stored(fmt.Appendf(nil, "event: %s\ndata: %s\n\n", name, data)))
 }
 
+// json sends an event with a value.
+func (e *events) json(name string, value any) error {
+	data, err := json.Marshal(value)
+	if err != nil {
+		return err
+	}
+	return e.event(name, data)
+}
+
 // full says why nothing will come. A browser that does not know the event comes
 // back once a minute.
 func (e *events) full(why string) error {
-	detail, err := json.Marshal(map[string]string{"detail": why})
+	detail, err := json.Marshal(fullJSON{Detail: why})
 	if err != nil {
 		return err
 	}

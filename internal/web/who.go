@@ -116,9 +116,9 @@ func (s *Server) admit(who access, next http.HandlerFunc) http.HandlerFunc {
 
 // sessionJSON says to a page who it is.
 type sessionJSON struct {
-	Here   bool       `json:"here"` // this machine: the bench itself
-	Seat   entry.Seat `json:"seat"` // empty: not a seat
-	Side   entry.Side `json:"side"` // empty: both sides
+	Here   bool       `json:"here"`                  // this machine: the bench itself
+	Seat   entry.Seat `json:"seat" contract:"Seat?"` // empty: not a seat
+	Side   entry.Side `json:"side" contract:"Side?"` // empty: both sides
 	Game   string     `json:"game"`
 	Device string     `json:"device"`
 	// Secure says that nobody on the network can read along. Without it browsers

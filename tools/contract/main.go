@@ -5,8 +5,10 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"github.com/google/jsonschema-go/jsonschema"
 )
@@ -39,25 +41,30 @@ func run(root string, check bool) error {
 		Description: "Everything that the bench and its screens say to each other. Made from the Go types by tools/contract; do not edit.",
 		Defs:        definitions,
 	}
+	described, err := OpenAPI(root)
+	if err != nil {
+		return err
+	}
+	files := map[string][]byte{openAPIFile: described, servedFile: described}
 	for path, schema := range map[string]*jsonschema.Schema{
-		contractFile: contract,
-		ledgerFile:   Ledger(definitions),
-		reportFile:   Report(definitions),
+		contractFile: contract, ledgerFile: Ledger(definitions), reportFile: Report(definitions),
 	} {
-		if err := place(filepath.Join(root, path), schema, check); err != nil {
+		text, err := json.MarshalIndent(schema, "", "  ")
+		if err != nil {
+			return err
+		}
+		files[path] = append(text, '\n')
+	}
+	for _, path := range slices.Sorted(maps.Keys(files)) {
+		if err := place(filepath.Join(root, path), files[path], check); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// place writes the schema to the file, or compares it with what stands there.
-func place(path string, schema *jsonschema.Schema, check bool) error {
-	text, err := json.MarshalIndent(schema, "", "  ")
-	if err != nil {
-		return err
-	}
-	text = append(text, '\n')
+// place writes the text to the file, or compares it with what stands there.
+func place(path string, text []byte, check bool) error {
 	if !check {
 		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 			return err

@@ -4,11 +4,14 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"whistlestop/announce"
 	"whistlestop/card"
 	"whistlestop/entry"
+	"whistlestop/internal/bench"
+	"whistlestop/internal/seats"
 	"whistlestop/report"
 	"whistlestop/roster"
 	"whistlestop/rulebook"
@@ -64,6 +67,11 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[seal.Fault]():        "LedgerFault",
 	reflect.TypeFor[seal.Kind]():         "LedgerFaultKind",
 	reflect.TypeFor[seal.Verdict]():      "LedgerVerdict",
+	reflect.TypeFor[seats.List]():        "SeatList",
+	reflect.TypeFor[seats.Invite]():      "SeatInvite",
+	reflect.TypeFor[seats.Request]():     "SeatRequest",
+	reflect.TypeFor[seats.Info]():        "SeatSession",
+	reflect.TypeFor[bench.Title]():       "GameTitle",
 }
 
 // byHand are the types whose JSON reflection cannot see, because they write it
@@ -85,18 +93,30 @@ var bodies = []entry.Body{
 }
 
 // folders are where the types, their constants and their comments stand.
-var folders = []string{"entry", "rulebook", "rules", "announce", "card", "slot", "report", "seal", "roster"}
+var folders = []string{"entry", "rulebook", "rules", "announce", "card", "slot", "report", "seal", "roster",
+	"internal/web", "internal/seats", "internal/bench"}
+
+// publicName is the name of a type as others read it: those of the web server are
+// its own and end in JSON.
+func publicName(t reflect.Type) string {
+	name := strings.TrimSuffix(t.Name(), "JSON")
+	return strings.ToUpper(name[:1]) + name[1:]
+}
 
 // nameAll gives every type that the roots and the bodies reach its name. Two
 // types with one name are an error: one of them needs another one above.
-func nameAll() (map[reflect.Type]string, error) {
+func nameAll(more []reflect.Type) (map[reflect.Type]string, error) {
 	names := map[reflect.Type]string{}
 	taken := map[string]reflect.Type{}
 	var clash error
 	var reach func(reflect.Type)
-	inside := func(t reflect.Type) {
+	var inside func(reflect.Type)
+	inside = func(t reflect.Type) {
 		for field := range t.Fields() {
-			if field.IsExported() && field.Tag.Get("json") != "-" {
+			switch {
+			case field.Anonymous: // its fields are the type's own
+				inside(field.Type)
+			case field.IsExported() && field.Tag.Get("json") != "-":
 				reach(field.Type)
 			}
 		}
@@ -106,7 +126,7 @@ func nameAll() (map[reflect.Type]string, error) {
 		case t == reflect.TypeFor[json.RawMessage](), names[t] != "":
 			return
 		case strings.HasPrefix(t.PkgPath(), "whistlestop/") && t.Kind() != reflect.Interface:
-			name := t.Name()
+			name := publicName(t)
 			if other := renamed[t]; other != "" {
 				name = other
 			}
@@ -127,7 +147,7 @@ func nameAll() (map[reflect.Type]string, error) {
 		default:
 		}
 	}
-	for _, t := range roots {
+	for _, t := range slices.Concat(roots, more) {
 		reach(t)
 	}
 	for _, b := range bodies {

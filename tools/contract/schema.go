@@ -21,13 +21,19 @@ const (
 
 // Definitions returns the schema of every type of the contract by its name.
 func Definitions(root string) (map[string]*jsonschema.Schema, error) {
+	all, _, err := definitions(root, nil)
+	return all, err
+}
+
+// definitions returns the schemas of the contract and of more types that travel.
+func definitions(root string, more []reflect.Type) (map[string]*jsonschema.Schema, *maker, error) {
 	source, err := readSource(root)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	names, err := nameAll()
+	names, err := nameAll(more)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	m := &maker{source: source, references: map[reflect.Type]*jsonschema.Schema{}}
 	for t, name := range names {
@@ -46,21 +52,21 @@ func Definitions(root string) (map[string]*jsonschema.Schema, error) {
 			continue
 		}
 		if definitions[name], err = m.define(t); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
 	for _, b := range bodies {
 		t := reflect.TypeOf(b)
 		if definitions[bodyName(b.Kind())], err = m.define(t); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
 	definitions[bodyName(entry.KindAmended)] = amended(source)
 	if err := m.lines(definitions); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	entries(definitions, source)
-	return definitions, nil
+	return definitions, m, nil
 }
 
 // maker turns one Go type at a time into a schema that refers to the others.
@@ -88,6 +94,13 @@ func (m *maker) define(t reflect.Type) (*jsonschema.Schema, error) {
 	}
 	others := maps.Clone(m.references)
 	delete(others, t)
+	if t.Kind() == reflect.Struct {
+		for field := range t.Fields() {
+			if field.Anonymous { // its fields are the type's own
+				delete(others, field.Type)
+			}
+		}
+	}
 	// Args are a list in Go and an object of strings in JSON.
 	others[reflect.TypeFor[rules.Args]()] = &jsonschema.Schema{
 		Type: "object", AdditionalProperties: &jsonschema.Schema{Type: "string"},
@@ -100,10 +113,14 @@ func (m *maker) define(t reflect.Type) (*jsonschema.Schema, error) {
 	if t == reflect.TypeFor[entry.GameOpened]() {
 		schema.Properties["division"] = reference("Division")
 	}
-	schema.Description = m.source.comments[key(t)]
+	schema.Description = strings.Replace(m.source.comments[key(t)], t.Name()+" ", publicName(t)+" ", 1)
 	if t.Kind() == reflect.Struct {
-		for field := range t.Fields() {
+		for _, field := range reflect.VisibleFields(t) {
 			name, _, _ := strings.Cut(field.Tag.Get("json"), ",")
+			if refers := field.Tag.Get("contract"); refers != "" {
+				schema.Properties[name] = referring(field.Type, refers)
+				continue
+			}
 			// A description beside a reference would make the front end's
 			// generator write a second copy of the type.
 			if property := schema.Properties[name]; property != nil && property.Ref == "" {
@@ -112,6 +129,19 @@ func (m *maker) define(t reflect.Type) (*jsonschema.Schema, error) {
 		}
 	}
 	return schema, nil
+}
+
+// referring is the schema of a field whose form a tag names: JSON that is handed
+// on as it is, one of them or a list; or, with a question mark, a word of a
+// closed set that may be empty.
+func referring(t reflect.Type, name string) *jsonschema.Schema {
+	if word, found := strings.CutSuffix(name, "?"); found {
+		return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{reference(word), fixed("")}}
+	}
+	if t == reflect.TypeFor[json.RawMessage]() {
+		return reference(name)
+	}
+	return &jsonschema.Schema{Type: "array", Items: reference(name)}
 }
 
 // defineString closes the set of a string type that has constants.

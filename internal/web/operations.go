@@ -1,0 +1,141 @@
+package web
+
+import (
+	"net/http"
+	"strings"
+
+	"whistlestop/internal/seats"
+	"whistlestop/report"
+	"whistlestop/rulebook"
+	"whistlestop/rules"
+	"whistlestop/seal"
+)
+
+// Operation is what can be asked of the API, for its published description.
+// Takes and Gives are values of the types that travel as JSON; where something
+// else travels, the media type says so.
+type Operation struct {
+	Method, Path string
+	Who          string // who may ask, in words
+	About        string
+	Query        []Parameter
+	Takes        any
+	TakesMedia   string // "" for JSON
+	Gives        any
+	GivesMedia   string
+	Status       int            // of the usual answer
+	Also         map[int]string // further answers that are no problem
+	Events       map[string]any // of a stream: the data of each event
+}
+
+// Parameter is one that may stand in the query.
+type Parameter struct {
+	Name, About string
+	Values      []string // the set, where it is closed
+}
+
+// Problem returns a value of the type of every answer that says no.
+func Problem() any { return problemJSON{} }
+
+// who says in words who may ask.
+var who = map[access]string{
+	anyone: "anybody", gameSeats: "the bench and the seats of the game",
+	anySeat: "the bench and every seat", benchOnly: "the bench: the computer that the program runs on",
+}
+
+// Operations describes every route of the API.
+func Operations() []Operation {
+	view := []Parameter{{Name: "view", About: "public asks for what anybody may see, whoever asks", Values: []string{"public"}}}
+	times := []Parameter{{Name: "times", About: "how the report writes times; as the division says if it is not said",
+		Values: []string{string(rulebook.TimesElapsed), string(rulebook.TimesRemaining)}}}
+	list := []Operation{
+		{Method: "GET", Path: "/api/health", About: "Says whether the bench can keep entries.", Gives: healthJSON{},
+			Also: map[int]string{http.StatusServiceUnavailable: "Entries cannot be kept at the moment."}},
+		{Method: "GET", Path: "/api/time", About: "Says the bench's time, to measure a clock against.", Gives: timeJSON{},
+			Query: []Parameter{{Name: "sent", About: "anything; keeps answers out of caches"}}},
+		{Method: "GET", Path: "/api/session", About: "Says to a device who it is at the bench.", Gives: sessionJSON{}},
+		{Method: "GET", Path: "/api/openapi.json", About: "This description.", Gives: map[string]any{}},
+		{Method: "GET", Path: "/api/divisions", About: "Lists the divisions that a game can be opened with.", Gives: divisionsJSON{}},
+		{Method: "GET", Path: "/api/codes", About: "Lists the codes that divisions follow, with their calls.", Gives: codesJSON{}},
+		{Method: "GET", Path: "/api/games", About: "Lists the games, the newest first.", Gives: gamesJSON{}},
+		{Method: "POST", Path: "/api/games", About: "Opens a game. Opening the same game again changes nothing.",
+			Takes: openingJSON{}, Gives: openedJSON{}, Status: http.StatusCreated},
+		{Method: "GET", Path: "/api/games/{game}", Query: view, Gives: snapshotJSON{},
+			About: "The newest state of a game: whole for the bench and the seats of the game, the public view for everybody else."},
+		{Method: "GET", Path: "/api/games/{game}/stream", Query: view, GivesMedia: "text/event-stream",
+			About: "The state of a game now and after every entry, as server-sent events. Every state is whole: whoever comes back " +
+				"needs nothing that was missed, so Last-Event-ID may be sent and changes nothing. A beat comes every two seconds.",
+			Events: map[string]any{
+				"state": snapshotJSON{}, "beat": beatJSON{}, "seats": seats.List{}, "revoked": struct{}{}, "full": fullJSON{},
+			}},
+		{Method: "GET", Path: "/api/games/{game}/ledger.jsonl", About: "The ledger of a game, one entry a line.", GivesMedia: "application/jsonl"},
+		{Method: "GET", Path: "/api/games/{game}/slot", About: "When the game will likely end.", Gives: endOfSlotJSON{},
+			Query: []Parameter{
+				{Name: "start_ms", About: "start of the ice slot, milliseconds of Unix time"},
+				{Name: "length_ms", About: "length of the ice slot, milliseconds"},
+			}},
+		{Method: "GET", Path: "/api/games/{game}/announcements", About: "What is to be said over the loudspeaker.", Gives: announcementsJSON{}},
+		{Method: "POST", Path: "/api/games/{game}/preview", About: "Says what drafts would do, and changes nothing.",
+			Takes: entriesJSON{}, Gives: rules.Preview{}},
+		{Method: "POST", Path: "/api/games/{game}/entries", Takes: entriesJSON{}, Gives: postedJSON{},
+			About: "Posts entries, all or none. Posting the same ids again changes nothing and is answered as before. An edit of an " +
+				"entry that was edited after the state with the number saw is refused with both versions (409, stale). " +
+				"A device posts as its seat, whatever the entries say."},
+		{Method: "GET", Path: "/api/games/{game}/report", About: "The official report as a document.", Query: times, Gives: report.Document{}},
+		{Method: "GET", Path: "/api/games/{game}/audit", About: "What does not add up in the report.", Query: times, Gives: auditJSON{}},
+		{Method: "POST", Path: "/api/rosters/read", About: "Reads a roster as a league sends it and checks it. The body is the file itself.",
+			TakesMedia: "application/octet-stream", Gives: rosterReadJSON{}, Query: []Parameter{
+				{Name: "division", About: "the division to hold it against"}, {Name: "game", About: "the game whose division it is"},
+				{Name: "team", About: "the team, where the file does not name it"},
+			}},
+		{Method: "GET", Path: "/api/teams", About: "Lists the last roster of every team.", Gives: teamsJSON{}},
+		{Method: "PUT", Path: "/api/teams", About: "Keeps a roster as the last one of its team.", Takes: keptTeamJSON{}, Gives: teamsJSON{}},
+		{Method: "DELETE", Path: "/api/teams/{team}", About: "Takes a team out of the book.", Gives: teamsJSON{}},
+		{Method: "POST", Path: "/api/games/{game}/seal", About: "Closes the report, signed with the bench's key.", Takes: missingJSON{}, Gives: closedJSON{}},
+		{Method: "GET", Path: "/api/games/{game}/verify", About: "Says whether the ledger of a game holds together.", Gives: seal.Verdict{}},
+		{Method: "GET", Path: "/api/games/{game}/sharing", About: "Says whether anybody may read the page for parents.", Gives: sharingJSON{}},
+		{Method: "PUT", Path: "/api/games/{game}/sharing", About: "Lets anybody read the page for parents, or nobody.", Takes: shareJSON{}, Gives: sharingJSON{}},
+		{Method: "POST", Path: "/api/join", Takes: joinJSON{}, Gives: askedJSON{}, Status: http.StatusAccepted,
+			About: "Asks to be a seat, with the token or the code of an invite. A person at the bench decides."},
+		{Method: "POST", Path: "/api/join/{request}", Takes: requestSecretJSON{}, Gives: pairedJSON{},
+			About: "Waits up to 25 seconds for the bench's decision. A device that is let in gets the cookie whistlestop_seat.",
+			Also:  map[int]string{http.StatusAccepted: "Nobody has decided yet: ask again."}},
+		{Method: "GET", Path: "/api/games/{game}/seats", About: "Lists invites, requests and seats of a game.", Gives: seats.List{}},
+		{Method: "POST", Path: "/api/games/{game}/seats/approve", About: "Lets a device be a seat: the one it asked for, or another.",
+			Takes: decideJSON{}, Gives: seats.List{}},
+		{Method: "POST", Path: "/api/games/{game}/seats/refuse", About: "Turns a device away.", Takes: requestNameJSON{}, Gives: seats.List{}},
+		{Method: "POST", Path: "/api/games/{game}/seats/revoke", About: "Takes a seat away from a device. Its streams end at once.",
+			Takes: sessionNameJSON{}, Gives: seats.List{}},
+		{Method: "POST", Path: "/api/games/{game}/invites", About: "Offers a seat, once, for ten minutes.",
+			Takes: offerJSON{}, Gives: newInviteJSON{}, Status: http.StatusCreated},
+		{Method: "DELETE", Path: "/api/games/{game}/invites/{invite}", About: "Takes an invite back.", Gives: seats.List{}},
+		{Method: "GET", Path: "/api/copies", About: "How the further copies of the games stand.", Gives: CopyReport{}},
+		{Method: "POST", Path: "/api/restore", About: "Takes games over from a copy. The body is the file itself.",
+			TakesMedia: "application/octet-stream", Gives: takenOverJSON{}},
+		{Method: "GET", Path: "/api/cards", About: "Lists the rink cards that are kept.", Gives: cardsJSON{}},
+		{Method: "POST", Path: "/api/cards", About: "Keeps a rink card, which is sent as its file.",
+			TakesMedia: "text/plain", Gives: cardFileJSON{}, Status: http.StatusCreated},
+		{Method: "GET", Path: "/api/cards/{file}", About: "A rink card as its file (.toml) or printed (.pdf).", GivesMedia: "application/octet-stream",
+			Query: []Parameter{{Name: "paper", About: "of a printed card", Values: []string{"a4", "letter"}}}},
+	}
+	for _, ending := range []string{"pdf", "xlsx", "csv", "json", "html", "svg"} {
+		list = append(list, Operation{
+			Method: "GET", Path: "/api/games/{game}/report." + ending, GivesMedia: strings.Split(mediaOf[ending], ";")[0],
+			About: "The official report as a file.", Query: append(times,
+				Parameter{Name: "paper", About: "of a PDF", Values: []string{"a4", "letter"}},
+				Parameter{Name: "picture", About: "yes: with the picture of the whole game", Values: []string{"yes"}},
+				Parameter{Name: "names", About: "yes: with the names of players, on the page for parents", Values: []string{"yes"}}),
+		})
+	}
+	rights := map[string]access{}
+	for _, r := range (&Server{}).routeTable() {
+		rights[r.method+" "+r.path] = r.who
+	}
+	for i, o := range list {
+		list[i].Who = who[rights[o.Method+" "+o.Path]]
+		if o.Status == 0 {
+			list[i].Status = http.StatusOK
+		}
+	}
+	return list
+}

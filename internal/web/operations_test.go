@@ -1,0 +1,33 @@
+package web
+
+import (
+	"strings"
+	"testing"
+)
+
+// What the API can do and what is said about it are the same: a route that
+// nobody described, or a description of none, fails here.
+func TestEveryRouteIsDescribed(t *testing.T) {
+	described := map[string]bool{}
+	for _, o := range Operations() {
+		described[o.Method+" "+o.Path] = true
+		if o.About == "" || o.Who == "" || o.Gives == nil && o.GivesMedia == "" {
+			t.Errorf("%s %s is not described in full", o.Method, o.Path)
+		}
+	}
+	routes := map[string]bool{}
+	for _, r := range (&Server{}).routeTable() {
+		name := r.method + " " + r.path
+		if strings.HasPrefix(r.path, "/api/") {
+			routes[name] = true
+			if !described[name] {
+				t.Errorf("%s is not described: add it to Operations, and run make contract", name)
+			}
+		}
+	}
+	for name := range described {
+		if !routes[name] {
+			t.Errorf("%s is described and does not exist", name)
+		}
+	}
+}

@@ -1,0 +1,259 @@
+package main
+
+import (
+	"crypto/ed25519"
+	"crypto/rand"
+	"encoding/json"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/netip"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/google/jsonschema-go/jsonschema"
+
+	"whistlestop/card"
+	"whistlestop/entry"
+	"whistlestop/internal/bench"
+	"whistlestop/internal/locale"
+	"whistlestop/internal/seats"
+	"whistlestop/internal/store/memory"
+	"whistlestop/internal/web"
+	"whistlestop/roster"
+)
+
+// noCards is a folder without rink cards that keeps none.
+type noCards struct{}
+
+func (noCards) All() ([]card.File, error) { return nil, nil }
+func (noCards) Keep(string, []byte) error { return nil }
+
+// oneKey is the bench's key.
+type oneKey struct{ key ed25519.PrivateKey }
+
+func (k oneKey) Key() (ed25519.PrivateKey, error) { return k.key, nil }
+
+// notShared is where no report is shared.
+type notShared struct{}
+
+func (notShared) Shared(string) (bool, error) { return false, nil }
+func (notShared) Share(string, bool) error    { return nil }
+
+// noTeams is a book without teams that keeps none.
+type noTeams struct{}
+
+func (noTeams) Teams() ([]entry.Team, error) { return nil, nil }
+func (noTeams) KeepTeam(entry.Team) error    { return nil }
+func (noTeams) ForgetTeam(string) error      { return nil }
+
+// desk is a real server with a game, as its own bench.
+type desk struct {
+	*web.Server
+	game string
+	t    *testing.T
+}
+
+func newDesk(t *testing.T) *desk {
+	ledger := sample(t)
+	kept := memory.New()
+	if err := kept.Append(t.Context(), ledger[0].Game, ledger[:8]); err != nil {
+		t.Fatal(err)
+	}
+	_, key, err := ed25519.GenerateKey(rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	quiet := slog.New(slog.DiscardHandler)
+	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
+	s := web.New(web.Config{
+		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
+		Rosters: func([]byte) roster.Sheet { return roster.Sheet{} },
+		Pages:   fstest.MapFS{}, Words: locale.English(), Logger: quiet, Own: netip.Addr.IsLoopback,
+		QR: func(text string) (string, error) { return "<svg/>", nil },
+		ReadCopy: func([]byte) ([]web.CopiedGame, bool, error) {
+			return []web.CopiedGame{{Ledger: ledger[:8]}}, false, nil
+		},
+	})
+	t.Cleanup(func() { s.Close(); live.Close() })
+	return &desk{Server: s, game: ledger[0].Game, t: t}
+}
+
+// ask sends a request as the bench does.
+func (d *desk) ask(method, path, media, body string) *httptest.ResponseRecorder {
+	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	r.Host, r.RemoteAddr = "127.0.0.1:8480", "127.0.0.1:50000"
+	if media != "" {
+		r.Header.Set("Content-Type", media)
+	}
+	w := httptest.NewRecorder()
+	d.ServeHTTP(w, r)
+	return w
+}
+
+// field returns a text of a JSON answer.
+func (d *desk) field(answer *httptest.ResponseRecorder, name string) string {
+	d.t.Helper()
+	var fields map[string]any
+	if err := json.Unmarshal(answer.Body.Bytes(), &fields); err != nil {
+		d.t.Fatalf("%s: %v", answer.Body, err)
+	}
+	text, ok := fields[name].(string)
+	if !ok {
+		d.t.Fatalf("no %s in %s", name, answer.Body)
+	}
+	return text
+}
+
+// wish makes a device ask to be a seat, and returns its request and secret.
+func (d *desk) wish() (request, secret string) {
+	invite := d.ask("POST", "/api/games/"+d.game+"/invites", "application/json", `{"seat":"box","side":""}`)
+	asked := d.ask("POST", "/api/join", "application/json", `{"code":"`+d.field(invite, "code")+`","device":"a phone"}`)
+	return d.field(asked, "request"), d.field(asked, "secret")
+}
+
+// body is what an operation is asked with, and the end of its path filled in.
+func (d *desk) body(o web.Operation) (path, body string) {
+	const draft = `{"entries":[{"specversion":"1.0","id":"01JD00000000000000000000Z0","source":"/game/01JD0000000000000000000000",` +
+		`"type":"whistlestop.note.v1","time":"2026-01-10T18:00:00.000Z","seat":"solo","data":{"at":{"period":1,"elapsed_ms":0},"body":{"text":"n"}}}]}`
+	path = strings.ReplaceAll(o.Path, "{game}", d.game)
+	switch o.Method + " " + o.Path {
+	case "POST /api/games":
+		return path, `{"id":"01JD000000000000000000000A","division":"harbour-u14","home":{"name":"Kelp Bay"},"visitors":{"name":"Millrace"}}`
+	case "POST /api/games/{game}/preview", "POST /api/games/{game}/entries":
+		return path, draft
+	case "POST /api/games/{game}/seal":
+		over := strings.NewReplacer("00Z0", "00Z1", "note.v1", "stage_begun.v1", `{"text":"n"}`, `{"stage":{"kind":"over"},"length_ms":0}`).Replace(draft)
+		if answer := d.ask("POST", "/api/games/"+d.game+"/entries", "application/json", over); answer.Code != http.StatusOK {
+			d.t.Fatal(answer.Body)
+		}
+		return path, `{"missing":"the coach left"}`
+	case "PUT /api/teams":
+		return path, `{"team":{"name":"Kelp Bay","players":[{"number":"7"}]}}`
+	case "POST /api/rosters/read":
+		return path, "7,Wren"
+	case "PUT /api/games/{game}/sharing":
+		return path, `{"on":true}`
+	case "POST /api/games/{game}/invites":
+		return path, `{"seat":"shots","side":"home"}`
+	case "POST /api/join":
+		invite := d.ask("POST", "/api/games/"+d.game+"/invites", "application/json", `{"seat":"box","side":""}`)
+		return path, `{"code":"` + d.field(invite, "code") + `","device":"a phone"}`
+	case "POST /api/join/{request}":
+		request, secret := d.wish()
+		d.ask("POST", "/api/games/"+d.game+"/seats/approve", "application/json", `{"request":"`+request+`"}`)
+		return "/api/join/" + request, `{"secret":"` + secret + `"}`
+	case "POST /api/games/{game}/seats/approve", "POST /api/games/{game}/seats/refuse":
+		request, _ := d.wish()
+		return path, `{"request":"` + request + `"}`
+	case "POST /api/games/{game}/seats/revoke":
+		request, secret := d.wish()
+		d.ask("POST", "/api/games/"+d.game+"/seats/approve", "application/json", `{"request":"`+request+`"}`)
+		d.ask("POST", "/api/join/"+request, "application/json", `{"secret":"`+secret+`"}`)
+		var list seats.List
+		if err := json.Unmarshal(d.ask("GET", "/api/games/"+d.game+"/seats", "", "").Body.Bytes(), &list); err != nil || len(list.Sessions) == 0 {
+			d.t.Fatalf("%+v, %v", list, err)
+		}
+		return path, `{"session":"` + list.Sessions[len(list.Sessions)-1].ID + `"}`
+	case "DELETE /api/games/{game}/invites/{invite}":
+		invite := d.ask("POST", "/api/games/"+d.game+"/invites", "application/json", `{"seat":"box","side":""}`)
+		return strings.ReplaceAll(path, "{invite}", d.field(invite, "id")), ""
+	case "POST /api/cards":
+		return path, "id = \"north\"\nrink = \"North Rink\"\n[[steps]]\nwhen = \"goal\"\ndo = [\"Score {score}.\"]\n"
+	case "POST /api/restore":
+		return path, "x"
+	}
+	return path, ""
+}
+
+// The description is true: what the program really takes and answers fits the
+// schema that stands in it, for every operation that speaks JSON.
+func TestRealAnswersKeepTheDescription(t *testing.T) {
+	schemas, m, err := APIDefinitions("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	fits := func(what string, value any, raw []byte) {
+		t.Helper()
+		schema, err := m.schemaOf(value)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole := *schema
+		whole.Schema, whole.Defs = draft, schemas
+		resolved, err := (&whole).Resolve(nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var decoded any
+		if err := json.Unmarshal(raw, &decoded); err != nil {
+			t.Errorf("%s: %v: %s", what, err, raw)
+			return
+		}
+		if err := resolved.Validate(decoded); err != nil {
+			t.Errorf("%s: %v\n%s", what, err, raw)
+		}
+	}
+	d := newDesk(t)
+	for _, o := range web.Operations() {
+		what := o.Method + " " + o.Path
+		if o.Gives == nil {
+			continue // streams and files; the stream has a test of its own
+		}
+		path, body := d.body(o)
+		media := o.TakesMedia
+		if media == "" && body != "" {
+			media = "application/json"
+			fits(what+" takes", o.Takes, []byte(body))
+		}
+		answer := d.ask(o.Method, path, media, body)
+		if answer.Code != o.Status {
+			t.Errorf("%s: %d, described as %d: %s", what, answer.Code, o.Status, answer.Body)
+			continue
+		}
+		fits(what+" gives", o.Gives, answer.Body.Bytes())
+	}
+	for _, path := range []string{"/api/none", "/api/games/none"} {
+		fits(path, web.Problem(), d.ask("GET", path, "", "").Body.Bytes())
+	}
+	public := d.ask("GET", "/api/games/"+d.game+"?view=public", "", "")
+	for _, o := range web.Operations() {
+		if o.Path == "/api/games/{game}" && o.Method == "GET" {
+			fits("the public view", o.Gives, public.Body.Bytes())
+		}
+	}
+}
+
+// The served description is the one that was made from this code.
+func TestTheDescriptionIsServed(t *testing.T) {
+	made, err := OpenAPI("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer := newDesk(t).ask("GET", "/api/openapi.json", "", "")
+	if answer.Code != http.StatusOK || answer.Body.String() != string(made) {
+		t.Error("the program serves another description: run make contract")
+	}
+	var document struct {
+		OpenAPI    string
+		Paths      map[string]map[string]any
+		Components struct{ Schemas map[string]*jsonschema.Schema }
+	}
+	if err := json.Unmarshal(made, &document); err != nil || document.OpenAPI != "3.1.0" {
+		t.Fatal(err)
+	}
+	count := 0
+	for _, methods := range document.Paths {
+		count += len(methods)
+	}
+	if count != len(web.Operations()) || strings.Contains(string(made), prefix) {
+		t.Errorf("%d operations of %d", count, len(web.Operations()))
+	}
+	for _, reference := range strings.Split(string(made), `"$ref": "#/components/schemas/`)[1:] {
+		name, _, _ := strings.Cut(reference, `"`)
+		if document.Components.Schemas[name] == nil {
+			t.Errorf("%s is referred to and not there", name)
+		}
+	}
+}
