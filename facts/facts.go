@@ -54,6 +54,9 @@ const (
 	Assists    Column = "assists"
 	Shots      Column = "shots"
 	Saves      Column = "saves"
+	PlusMinus  Column = "plus_minus"
+	Won        Column = "face_offs_won"
+	Lost       Column = "face_offs_lost"
 	Time       Column = "time" // in goal, or of a time-out
 	Version    Column = "version"
 	Print      Column = "fingerprint"
@@ -64,12 +67,13 @@ const (
 var Columns = []Column{
 	Record, Key, Text, Period, Elapsed, Left, Side, Number, Name, Role, Position, Status, Letter, Assist1, Assist2,
 	Class, On, EmptyNet, OwnGoal, Goalkeeper, OnIceHome, OnIceAway, Call, Part, Minutes, ServedBy, Start, End, Back,
-	How, Scored, Goals, Assists, Shots, Saves, Time, Version, Print, Entry,
+	How, Scored, Goals, Assists, Shots, Saves, PlusMinus, Won, Lost, Time,
+	Version, Print, Entry,
 }
 
 // Records lists every kind of record, in the order in which they are written.
 var Records = []string{
-	"head", "player", "staff", "official", "crew", "goal", "penalty", "shots", "goalkeeper", "change_in_goal",
+	"head", "total", "player", "staff", "official", "crew", "goal", "penalty", "shots", "goalkeeper", "change_in_goal",
 	"time_out", "attempt", "note", "delay", "owed", "signature", "seal",
 }
 
@@ -127,8 +131,8 @@ func Read(names []string, rows [][]string) ([]Fact, error) {
 func Of(d report.Document) []Fact {
 	w := &writer{}
 	w.head(d)
-	for _, team := range d.Teams {
-		w.team(team)
+	for i, team := range d.Teams {
+		w.team(team, d.Totals.Sides[i])
 	}
 	w.people("official", d.Officials)
 	w.people("crew", d.Crew)
@@ -170,7 +174,24 @@ func (w *writer) head(d report.Document) {
 	}
 }
 
-func (w *writer) team(r report.Roster) {
+// team writes the totals of a side, and everybody of it: players with their
+// figures, also those who are on no roster.
+func (w *writer) team(r report.Roster, totals report.Side) {
+	for _, one := range []struct{ key, text string }{
+		{"penalties", strconv.Itoa(totals.Penalties)}, {"penalty_minutes", totals.PenaltyMinutes.String()},
+		{"power_plays", strconv.Itoa(totals.PowerPlays.Chances)}, {"power_play_goals", strconv.Itoa(totals.PowerPlays.Goals)},
+		{"power_play_time", totals.PowerPlays.Time.String()}, {"short_handed_goals", strconv.Itoa(totals.ShortHanded.Goals)},
+		{"penalty_kills", strconv.Itoa(totals.Kills)}, {"shots", known(totals.Shots)}, {"saves", known(totals.Saves)},
+	} {
+		if one.text != "" {
+			w.add("total", Side, r.Side, Key, one.key, Text, one.text)
+		}
+	}
+	listed := map[entry.Jersey]bool{}
+	figures := map[entry.Jersey]report.Player{}
+	for _, p := range totals.Players {
+		figures[p.Number] = p
+	}
 	for _, p := range r.Players {
 		letter := ""
 		switch {
@@ -183,11 +204,26 @@ func (w *writer) team(r report.Roster) {
 		if p.Goalkeeper {
 			position = entry.Keeps
 		}
-		w.add("player", Side, r.Side, Number, p.Number, Name, p.Name, Position, position, Status, p.Status, Letter, letter)
+		listed[p.Number] = true
+		w.player(r.Side, figures[p.Number], Number, p.Number, Name, p.Name, Position, position, Status, p.Status, Letter, letter)
+	}
+	for _, p := range totals.Players {
+		if !listed[p.Number] && p.Number != "" {
+			w.player(r.Side, p, Number, p.Number)
+		}
 	}
 	for _, p := range r.Staff {
 		w.add("staff", Side, r.Side, Role, p.Role, Name, p.Name)
 	}
+}
+
+// player writes a player with figures.
+func (w *writer) player(side entry.Side, f report.Player, pairs ...any) {
+	pairs = append(pairs, Side, side, Goals, f.Goals, Assists, f.Assists, Minutes, f.PenaltyMinutes, PlusMinus, known(f.PlusMinus))
+	if f.FaceOffs != nil {
+		pairs = append(pairs, Won, f.FaceOffs.Won, Lost, f.FaceOffs.Lost)
+	}
+	w.add("player", pairs...)
 }
 
 func (w *writer) people(record string, list []entry.Official) {

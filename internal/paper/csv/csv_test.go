@@ -65,7 +65,7 @@ func TestForm(t *testing.T) {
 		t.Errorf("%.80q", text)
 	}
 	for _, want := range []string{
-		"\r\nhead,venue,Saltworks Arena,,", "\r\ngoal,,,1,8:02,3:58,home,9,,,,,,17,12,power_play,,", "\r\nplayer,,,,,,home,7,Imre Casterby,,,,C,",
+		"\r\nhead,venue,Saltworks Arena,,", "\r\ngoal,,,1,8:02,3:58,home,9,,,,,,17,12,power_play,,", "\r\nplayer,,,,,,home,7,Imre Casterby,,,,C,,,,,,,,,,,,1:30,",
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in\n%s", want, text)

@@ -35,7 +35,7 @@ const Policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; ba
 // Shared writes the page.
 func Shared(out io.Writer, d report.Document, o Options, words Words) error {
 	p := &page{Document: d, names: o.Names, words: words, Policy: Policy}
-	if o.Picture != nil {
+	if o.Picture != nil && p.Open() {
 		var svg strings.Builder
 		if err := o.Picture.SVG(&svg); err != nil {
 			return err
@@ -65,6 +65,25 @@ func (p *page) Say(key string, pairs ...any) string {
 		all[i] = fmt.Sprint(one)
 	}
 	return p.words.Text(key, rules.Pairs(all...))
+}
+
+// Open reports whether anybody may see every goal: not where a division publishes
+// no score, no scorers, or a lead only up to a cap that was passed.
+func (p *page) Open() bool {
+	show := p.Division.Display
+	return !show.NoScore && !show.NoScorers && p.Score.Shown == p.Score.Play
+}
+
+// Result is the score as the division lets the public see it.
+func (p *page) Result() string {
+	switch {
+	case p.Division.Display.NoScore:
+		return "–"
+	case p.Open():
+		return fmt.Sprintf("%d–%d", p.Score.Final[0], p.Score.Final[1])
+	default:
+		return fmt.Sprintf("%d–%d", p.Score.Shown[0], p.Score.Shown[1])
+	}
 }
 
 // Team is the name of a side.

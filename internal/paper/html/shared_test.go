@@ -14,6 +14,7 @@ import (
 	"whistlestop/internal/paper/html"
 	"whistlestop/internal/paper/papertest"
 	"whistlestop/lanes"
+	"whistlestop/report"
 	"whistlestop/rules"
 )
 
@@ -113,6 +114,35 @@ func TestNamesStayText(t *testing.T) {
 		}
 		if element, ok := token.(xml.StartElement); ok && (element.Name.Local == "script" || element.Name.Local == "b") {
 			t.Errorf("a name became <%s> in the picture", element.Name.Local)
+		}
+	}
+}
+
+// TestWhatTheDivisionKeepsToItself holds that no score gets out by the goals where
+// a division does not publish it, or only up to a cap.
+func TestWhatTheDivisionKeepsToItself(t *testing.T) {
+	ledger := papertest.Game(t)
+	drawing := lanes.Whole(papertest.State(t, ledger), papertest.Report(t, ledger, "").Totals.Played, words)
+	for name, change := range map[string]func(*report.Document){
+		"no score":   func(d *report.Document) { d.Division.Display.NoScore = true },
+		"no scorers": func(d *report.Document) { d.Division.Display.NoScorers = true },
+		"a cap":      func(d *report.Document) { d.Score.Shown = [2]int{2, 3} },
+	} {
+		d := papertest.Report(t, ledger, "")
+		change(&d)
+		var out bytes.Buffer
+		if err := html.Shared(&out, d, html.Options{Picture: &drawing}, locale.English()); err != nil {
+			t.Fatal(err)
+		}
+		text := plain(out.String())
+		if strings.Contains(text, "power play") || strings.Contains(out.String(), "<svg") || strings.Contains(text, "Saves") {
+			t.Errorf("%s: the goals are told all the same:\n%s", name, text)
+		}
+		if hidden := strings.Contains(text, "3–4"); hidden != (name == "no scorers" && strings.Contains(text, "Bay 3–4 Lan")) {
+			t.Errorf("%s: the score is told:\n%s", name, text)
+		}
+		if !strings.Contains(text, "slashing") {
+			t.Errorf("%s: the penalties are gone", name)
 		}
 	}
 }

@@ -165,9 +165,10 @@ func (s *reportSheet) score() {
 	}
 	shots.columns = append(shots.columns, column{title: s.say("paper.total"), right: true})
 	shots.rest = len(shots.columns) - 1
-	totals := grid{title: s.say("paper.totals"), rest: 2, columns: []column{
-		{title: s.say("paper.power_plays"), width: 14, right: true},
-		{title: s.say("paper.power_play_time"), width: 13, right: true},
+	totals := grid{title: s.say("paper.totals"), rest: 3, columns: []column{
+		{title: s.say("paper.power_plays"), width: 13, right: true},
+		{title: s.say("paper.power_play_time"), width: 12, right: true},
+		{title: s.say("paper.kills"), width: 11, right: true},
 		{title: s.say("paper.penalty_minutes"), right: true},
 	}}
 	for i, team := range s.doc.Teams {
@@ -195,7 +196,7 @@ func (s *reportSheet) score() {
 		side := s.doc.Totals.Sides[i]
 		totals.rows = append(totals.rows, cells{text: []string{
 			fmt.Sprintf("%d/%d", side.PowerPlays.Goals, side.PowerPlays.Chances), side.PowerPlays.Time.String(),
-			minutes(side.PenaltyMinutes),
+			fmt.Sprintf("%d/%d", side.Kills, s.doc.Totals.Sides[1-i].PowerPlays.Chances), minutes(side.PenaltyMinutes),
 		}})
 	}
 	s.grids([]float64{5, 3, 3}, goals, shots, totals)
@@ -227,17 +228,18 @@ func (s *reportSheet) period(number int) string {
 
 func (s *reportSheet) rosters() {
 	var list [2]grid
+	kept := s.kept()
 	for i, team := range s.doc.Teams {
 		g := grid{
 			title: s.say("paper.roster."+string(team.Side), "team", team.Name), rest: 1,
 			none: s.say("paper.no_roster"),
-			columns: []column{
+			columns: append([]column{
 				{title: s.say("paper.number"), width: 7, right: true}, {title: s.say("paper.player")},
 				{title: s.say("paper.goals_short"), width: 7, right: true},
 				{title: s.say("paper.assists_short"), width: 7, right: true},
 				{title: s.say("paper.points_short"), width: 8, right: true},
 				{title: s.say("paper.penalty_minutes_short"), width: 9, right: true},
-			},
+			}, kept...),
 		}
 		if team.Confirmed != "" {
 			g.title = s.say("paper.roster_confirmed", "title", g.title, "by", team.Confirmed)
@@ -248,18 +250,57 @@ func (s *reportSheet) rosters() {
 		}
 		for _, p := range team.Players {
 			f := figures[p.Number]
-			row := []string{string(p.Number), s.player(p), "", "", "", ""}
-			if p.Status.Plays() || f.Points > 0 || f.PenaltyMinutes > 0 {
-				row = append(row[:2], count(f.Goals), count(f.Assists), count(f.Points), minutes(f.PenaltyMinutes))
+			delete(figures, p.Number)
+			if !p.Status.Plays() && f.Points == 0 && f.PenaltyMinutes == 0 {
+				f = report.Player{}
 			}
-			g.rows = append(g.rows, cells{text: row})
+			g.rows = append(g.rows, s.figures(p, f, len(kept)))
+		}
+		for _, p := range s.doc.Totals.Sides[i].Players { // who is on no roster
+			if f, left := figures[p.Number]; left && p.Number != "" {
+				g.rows = append(g.rows, s.figures(entry.Player{Number: p.Number, Name: p.Name}, f, len(kept)))
+			}
 		}
 		for _, p := range team.Staff {
-			g.rows = append(g.rows, cells{text: []string{"", s.say("paper.person", "role", "@role."+string(p.Role), "name", p.Name), "", "", "", ""}})
+			text := make([]string, len(g.columns))
+			text[1] = s.say("paper.person", "role", "@role."+string(p.Role), "name", p.Name)
+			g.rows = append(g.rows, cells{text: text})
 		}
 		list[i] = g
 	}
 	s.grids([]float64{1, 1}, list[0], list[1])
+}
+
+// kept are the columns of what only some leagues keep.
+func (s *reportSheet) kept() []column {
+	var plus, faceOffs bool
+	for _, side := range s.doc.Totals.Sides {
+		for _, p := range side.Players {
+			plus = plus || p.PlusMinus != nil
+			faceOffs = faceOffs || p.FaceOffs != nil
+		}
+	}
+	var list []column
+	if plus || faceOffs {
+		list = append(list, column{title: s.say("paper.plus_minus"), width: 8, right: true})
+	}
+	if faceOffs {
+		list = append(list, column{title: s.say("paper.face_offs"), width: 11, right: true})
+	}
+	return list
+}
+
+// figures is the row of a player.
+func (s *reportSheet) figures(p entry.Player, f report.Player, kept int) cells {
+	row := []string{string(p.Number), s.player(p), count(f.Goals), count(f.Assists), count(f.Points), minutes(f.PenaltyMinutes)}
+	plus, faceOffs := "", ""
+	if f.PlusMinus != nil {
+		plus = fmt.Sprintf("%+d", *f.PlusMinus)
+	}
+	if f.FaceOffs != nil {
+		faceOffs = fmt.Sprintf("%d–%d", f.FaceOffs.Won, f.FaceOffs.Lost)
+	}
+	return cells{text: append(row, []string{plus, faceOffs}[:kept]...)}
 }
 
 // player is a line of a roster in words: name, letter, place, and why a player

@@ -14,6 +14,7 @@ import (
 	"strings"
 	"testing"
 
+	"whistlestop/entry"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/papertest"
 	"whistlestop/internal/paper/pdf"
@@ -209,6 +210,26 @@ func TestUsualGameIsOnePage(t *testing.T) {
 		if text, pages := textOf(t, reported(t, d, pdf.Options{Paper: paper, Names: true})); pages != 1 || !strings.Contains(text, "Page 1 of 1") {
 			t.Errorf("%s: %d pages\n%s", paper, pages, text)
 		}
+	}
+}
+
+// TestWhatOnlySomeLeaguesKeep prints plus and minus, face-offs, who was on the ice,
+// and players who are on no roster.
+func TestWhatOnlySomeLeaguesKeep(t *testing.T) {
+	d := papertest.Report(t, papertest.Game(t), "")
+	plus := -2
+	d.Totals.Sides[0].Players[3].PlusMinus = &plus // number 7
+	d.Totals.Sides[0].Players[3].FaceOffs = &report.FaceOffs{Won: 11, Lost: 6}
+	d.Totals.Sides[1].Players = append(d.Totals.Sides[1].Players, report.Player{Number: "88", Goals: 1, Points: 1})
+	d.Goals[0].OnIce = [2][]entry.Jersey{{"1", "4", "5"}, {"30", "9", "10"}}
+	text, _ := textOf(t, reported(t, d, pdf.Options{Paper: pdf.A4, Names: true}))
+	for _, want := range []string{"+/- FO", "-2 11–6", "88", "On the ice at goals", "30, 9, 10"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not in\n%s", want, text)
+		}
+	}
+	if text, _ := textOf(t, whole(t, pdf.A4, "")); strings.Contains(text, "FO") || strings.Contains(text, "On the ice") {
+		t.Error("what was not kept has columns")
 	}
 }
 

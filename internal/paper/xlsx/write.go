@@ -20,7 +20,8 @@ type Words interface {
 // counts are the columns that hold numbers one can add up. Everything else is
 // text, also the numbers of sweaters: 07 is not 7.
 var counts = []facts.Column{
-	facts.Period, facts.Goals, facts.Assists, facts.Shots, facts.Saves, facts.Version,
+	facts.Period, facts.Goals, facts.Assists, facts.Shots, facts.Saves, facts.PlusMinus,
+	facts.Won, facts.Lost, facts.Version,
 }
 
 // Write writes a workbook. The same facts give the same bytes.
