@@ -26,6 +26,7 @@ const runAsProgram = "WHISTLESTOP_RUN_AS_PROGRAM"
 
 func TestMain(m *testing.M) {
 	if os.Getenv(runAsProgram) != "" {
+		spoilDisk()
 		os.Exit(run())
 	}
 	os.Exit(m.Run())
@@ -44,7 +45,18 @@ type process struct {
 // start starts a program and waits for its addresses.
 func start(t testing.TB, binary string, arguments ...string) *process {
 	t.Helper()
-	p := &process{t: t, cmd: exec.Command(binary, arguments...)}
+	p, started := launch(t, binary, arguments...)
+	if !started {
+		p.kill()
+		t.Fatalf("the program printed no addresses\n%s", &p.output)
+	}
+	return p
+}
+
+// launch starts a program, which may end before it has printed its addresses.
+func launch(t testing.TB, binary string, arguments ...string) (p *process, started bool) {
+	t.Helper()
+	p = &process{t: t, cmd: exec.Command(binary, arguments...)}
 	p.cmd.Env = append(os.Environ(), runAsProgram+"=1")
 	p.cmd.Stderr = &p.output
 	out, err := p.cmd.StdoutPipe()
@@ -62,7 +74,7 @@ func start(t testing.TB, binary string, arguments ...string) *process {
 	}{{"bench", &p.bench}, {"wall", &p.wall}} {
 		text, err := lines.ReadString('\n')
 		if err != nil {
-			t.Fatalf("no address of the %s: %v\n%s", line.name, err, &p.output)
+			return p, false
 		}
 		name, address, _ := strings.Cut(strings.TrimSpace(text), " ")
 		if name != line.name {
@@ -71,7 +83,7 @@ func start(t testing.TB, binary string, arguments ...string) *process {
 		*line.into = address
 	}
 	p.root, _, _ = strings.Cut(p.bench, "/bench")
-	return p
+	return p, true
 }
 
 // kill ends the program as a power cut would: it gets to do nothing.

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 
 	"whistlestop/entry"
@@ -25,6 +26,9 @@ type auditor struct {
 	touched map[string]time.Time      // the true instant of each entry
 	arrived map[string]time.Time      // when it reached the disk
 	sleeps  [][2]time.Time            // of the bench's computer
+	crashes []time.Time               // of the bench
+	newest  time.Time                 // when the last entry reached the disk
+	kept    []time.Time               // when entries reached it
 	shown   map[int][sha256.Size]byte // what a screen showed after so many entries
 }
 
@@ -53,8 +57,10 @@ func (a *auditor) offered(s *seat, b batch) {
 
 // took notes when entries reached the disk.
 func (a *auditor) took(entries []entry.Entry) {
+	a.newest = time.Now()
+	a.kept = append(a.kept, a.newest)
 	for _, e := range entries {
-		a.arrived[e.ID] = time.Now()
+		a.arrived[e.ID] = a.newest
 	}
 }
 
@@ -190,36 +196,56 @@ func (a *auditor) screens(ledger []entry.Entry) {
 
 // clocks follows the game clock from the true instants of the touches. From a
 // start to its stop the recorded time differs from the true one by the bounds of
-// the two at most.
+// the two at most, unless the clock was at its end before.
 func (a *auditor) clocks(ledger []entry.Entry) {
 	var start *entry.Entry
+	length := entry.Millis(0)
 	for i, e := range ledger {
 		switch body := e.Body.(type) {
 		case entry.ClockStarted:
 			start = &ledger[i]
 		case entry.ClockStopped:
 			if start != nil && e.Seat != entry.Program {
-				a.stretch(*start, e, body)
+				a.stretch(*start, e, body, body.Elapsed == length)
 			}
 			start = nil
-		case entry.StageBegun, entry.ClockSet, entry.ClockDoubted:
+		case entry.StageBegun:
+			start, length = nil, body.Length
+		case entry.ClockSet, entry.ClockDoubted:
 			start = nil
 		}
 	}
 }
 
-func (a *auditor) stretch(start, stop entry.Entry, stopped entry.ClockStopped) {
+// overslept reports whether a clock that ran through a sleep should have been
+// doubted. A program that crashes after a sleep before its disk took anything
+// knows nothing of the sleep when it is started again.
+func (a *auditor) overslept(start, stop entry.Entry) bool {
+	for _, sleep := range a.sleeps {
+		if !a.arrived[start.ID].Before(sleep[0]) || !a.arrived[stop.ID].After(sleep[1]) {
+			continue
+		}
+		crashed := slices.ContainsFunc(a.crashes, func(at time.Time) bool {
+			saved := slices.ContainsFunc(a.kept, func(kept time.Time) bool { return kept.After(sleep[1]) && kept.Before(at) })
+			return !at.Before(sleep[0]) && !saved
+		})
+		if !crashed {
+			return true
+		}
+	}
+	return false
+}
+
+func (a *auditor) stretch(start, stop entry.Entry, stopped entry.ClockStopped, atEnd bool) {
 	started := start.Body.(entry.ClockStarted)
 	truly := entry.Millis(a.touched[stop.ID].Sub(a.touched[start.ID]).Milliseconds())
 	recorded := stopped.Elapsed - started.Elapsed
 	bound := started.Error + stopped.Error + 3 // whole milliseconds, three times over
 	a.w.counts["stretches of play"]++
-	for _, sleep := range a.sleeps {
-		if a.arrived[start.ID].Before(sleep[0]) && a.arrived[stop.ID].After(sleep[1]) {
-			a.fault("from %s to %s the computer slept, and nobody doubted the clock", start.ID, stop.ID)
-		}
+	if a.overslept(start, stop) {
+		a.fault("from %s to %s the computer slept, and nobody doubted the clock", start.ID, stop.ID)
 	}
-	if off := recorded - truly; off > bound || off < -bound {
+	if off := recorded - truly; off > bound || off < -bound && !atEnd {
 		a.fault("from %s to %s %d ms were played, %d recorded: off by more than %d", start.ID, stop.ID, truly, recorded, bound)
 	}
 }

@@ -103,6 +103,7 @@ func (h *host) stop() {
 // crash ends the program as a power cut does, and starts it again later.
 func (h *host) crash(down time.Duration) {
 	h.w.note("crash", "down for %v", down)
+	h.w.auditor.crashes = append(h.w.auditor.crashes, time.Now())
 	h.disk.crashed = true // nothing that is still under way reaches the disk
 	h.stop()
 	h.w.after(down, func() {
@@ -167,8 +168,8 @@ type answer struct {
 
 // serve takes a post that arrived. No answer means that the seat hears nothing.
 func (h *host) serve(s *seat, b batch, reply func(answer)) {
-	if !h.up {
-		return
+	if !h.up || h.w.auditor.refused[b.key()] {
+		return // a request that was refused is over: its connection carries no second copy
 	}
 	drafts := append([]entry.Entry{}, b.entries...)
 	done, err := h.live.PostFrom(context.Background(), gameID, drafts, bench.Poster{Seat: s.kind, Name: s.name, Saw: b.saw})

@@ -45,9 +45,10 @@ type world struct {
 }
 
 const (
-	longest  = 9 * time.Minute // of a simulated game, before everything is mended
-	recovers = 3 * time.Minute // for everything to agree after that
-	logMost  = 4000            // lines that are kept
+	longest  = 9 * time.Minute  // of a simulated game, before everything is mended
+	recovers = 3 * time.Minute  // for everything to agree after that
+	quiet    = 10 * time.Second // after the last entry: every screen has it then
+	logMost  = 4000             // lines that are kept
 )
 
 // Play plays the game of a seed. It is called inside a bubble of simulated time;
@@ -75,7 +76,7 @@ func Play(ctx context.Context, seed uint64, settle func()) Outcome {
 		if !w.healed && time.Now().After(w.ends) {
 			w.heal()
 		}
-		if w.healed && time.Now().After(w.ends.Add(recovers)) {
+		if w.healed && time.Now().After(w.ends.Add(recovers)) && time.Since(w.auditor.newest) > quiet {
 			break
 		}
 		next.do()
