@@ -50,7 +50,7 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	p.pages = web.New(p.paperwork(web.Config{
 		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
 		Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
-		Own: own.Has, Hosts: doors.hosts(), QR: lan.QR, Reach: doors.reach,
+		Own: own.Has, Hosts: doors.hosts(), QR: lan.QR, Reach: doors.reach, Healthy: (&health{program: p}).check,
 		Copies: p.copyState, ReadCopy: readCopy,
 	}))
 	certificates := p.certificates(doors)

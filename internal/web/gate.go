@@ -121,6 +121,13 @@ func (g *gate) enter(from netip.Addr) (leave func(), ok bool) {
 	}, true
 }
 
+// open returns how many connections of guests are open.
+func (g *gate) open() int {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	return g.guests
+}
+
 // forget drops addresses that nobody came from lately. The caller holds the
 // mutex.
 func (g *gate) forget(now time.Time) {

@@ -75,6 +75,7 @@ func (s *Server) routeTable() []route {
 		{"POST", "/api/cards", benchOnly, s.keepCard},
 		{"GET", "/api/cards/{file}", anySeat, s.cardFile},
 
+		{"GET", "/metrics", benchOnly, s.metricsPage},
 		{"GET", "/{$}", anyone, s.page},
 		{"GET", "/bench", anyone, s.page},
 		{"GET", "/bench/{game}", anyone, s.page},
@@ -95,7 +96,8 @@ func (s *Server) routes() *http.ServeMux {
 	mux := http.NewServeMux()
 	methods := map[string][]string{}
 	for _, r := range s.routeTable() {
-		mux.HandleFunc(r.method+" "+r.path, s.admit(r.who, r.handle))
+		name := r.method + " " + r.path
+		mux.HandleFunc(name, s.metrics.measured(name, s.admit(r.who, r.handle)))
 		methods[r.path] = append(methods[r.path], r.method)
 	}
 	for path, allowed := range methods {

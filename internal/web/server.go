@@ -65,6 +65,7 @@ type Server struct {
 	frames    frames
 	crowd     *crowd
 	gate      *gate
+	metrics   *metrics
 	refusals  *rate.Limiter // of lines in the log
 }
 
@@ -73,6 +74,7 @@ func New(c Config) *Server {
 	s := &Server{Config: c, pages: newPages(c.Pages), crowd: newCrowd(), gate: newGate(c.Own),
 		refusals: rate.NewLimiter(refusalRate, refusalBurst)}
 	s.ending, s.end = context.WithCancel(context.Background())
+	s.metrics = newMetrics(s)
 	s.handler = s.rescue(s.secure(s.guard(s.hold(s.routes()))))
 	return s
 }

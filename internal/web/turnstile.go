@@ -66,6 +66,15 @@ func (t *turnstile) enter(c caller, r *http.Request) (leave func(), full crowded
 	}, full
 }
 
+// streamsOpen is how many streams are open.
+type streamsOpen struct{ here, guests int }
+
+func (t *turnstile) open() streamsOpen {
+	t.mutex.Lock()
+	defer t.mutex.Unlock()
+	return streamsOpen{t.here, t.guests}
+}
+
 // count adds to all counters of a stream. The caller holds the mutex.
 func (t *turnstile) count(c caller, browser string, by int) {
 	switch {

@@ -1,0 +1,85 @@
+package web
+
+import (
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/collectors"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
+)
+
+// metrics are what a graph of the program needs. Nothing in them names a game, a
+// device or a person: labels are routes, classes of answers and kinds of callers.
+type metrics struct {
+	registry *prometheus.Registry
+	requests *prometheus.CounterVec
+	took     *prometheus.HistogramVec
+}
+
+func newMetrics(s *Server) *metrics {
+	m := &metrics{
+		registry: prometheus.NewRegistry(),
+		requests: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "whistlestop_requests_total", Help: "Requests that were answered.",
+		}, []string{"route", "status", "caller"}),
+		took: prometheus.NewHistogramVec(prometheus.HistogramOpts{
+			Name: "whistlestop_request_seconds", Help: "Time until a request was answered; streams not counted.",
+			Buckets: []float64{.001, .0025, .005, .01, .025, .05, .1, .25, .5, 1, 2.5},
+		}, []string{"route"}),
+	}
+	gauge := func(name, help string, value func() float64) {
+		m.registry.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: name, Help: help}, value))
+	}
+	gauge("whistlestop_streams_here", "Streams of this computer that are open.", func() float64 { return float64(s.turnstile.open().here) })
+	gauge("whistlestop_streams_guests", "Streams of guests that are open.", func() float64 { return float64(s.turnstile.open().guests) })
+	gauge("whistlestop_connections_guests", "Connections of guests that are open.", func() float64 { return float64(s.gate.open()) })
+	m.registry.MustRegister(m.requests, m.took, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	return m
+}
+
+// measured counts the requests of a route.
+func (m *metrics) measured(route string, next http.HandlerFunc) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		seen := &statusSeen{ResponseWriter: w, status: http.StatusOK}
+		began := time.Now()
+		next(seen, r)
+		caller := "guest"
+		switch c := from(r); {
+		case c.here:
+			caller = "here"
+		case c.session != nil:
+			caller = "seat"
+		}
+		m.requests.WithLabelValues(route, strconv.Itoa(seen.status/100)+"xx", caller).Inc()
+		if !lingers(r) {
+			m.took.WithLabelValues(route).Observe(time.Since(began).Seconds())
+		}
+	}
+}
+
+// statusSeen remembers the status of an answer.
+type statusSeen struct {
+	http.ResponseWriter
+	status int
+}
+
+// WriteHeader notes the status.
+func (s *statusSeen) WriteHeader(status int) {
+	s.status = status
+	s.ResponseWriter.WriteHeader(status)
+}
+
+// Unwrap lets a ResponseController through.
+func (s *statusSeen) Unwrap() http.ResponseWriter { return s.ResponseWriter }
+
+// metricsPage answers with the metrics, to programs on this computer only, and
+// only over loopback.
+func (s *Server) metricsPage(w http.ResponseWriter, r *http.Request) {
+	if !from(r).address.IsLoopback() {
+		s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.bench_only"))
+		return
+	}
+	promhttp.HandlerFor(s.metrics.registry, promhttp.HandlerOpts{}).ServeHTTP(w, r)
+}
