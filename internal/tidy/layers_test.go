@@ -9,6 +9,7 @@ import (
 // The pure packages, from the lowest floor up.
 var pure = []string{
 	"datafile", "entry", "rulebook", "rules", "report", "sheet", "lanes", "card", "slot", "announce", "seal", "facts", "roster",
+	"drill",
 }
 
 // mayImport says which packages of ours a package may import. Imports point
@@ -25,6 +26,7 @@ var mayImport = map[string][]string{
 	"card":     {"datafile", "entry", "rulebook", "rules"},
 	"slot":     {"entry", "rulebook", "rules"},
 	"announce": {"entry", "rulebook", "rules"},
+	"drill":    {"card", "entry", "rulebook", "rules"},
 
 	"internal/bench": pure,
 

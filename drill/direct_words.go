@@ -1,0 +1,160 @@
+package drill
+
+import (
+	"whistlestop/entry"
+	"whistlestop/rules"
+)
+
+// words lets somebody say something to the bench, after a pause.
+func (d *director) words(c Cue) {
+	c.Kind = CueWords
+	d.real += d.level.talk
+	d.cue(c)
+}
+
+// goal is signalled, cheered and said at the bench.
+func (d *director) goal(g entry.Goal) string {
+	d.real += 1_000
+	d.cue(Cue{Kind: CueSignal, Signal: "goal", Side: g.Side})
+	d.cue(Cue{Kind: CueCrowd, Side: g.Side})
+	team := d.team(g.Side).Name
+	args := []string{"team", team, "player", playerArg(g.Scorer, false)}
+	key := "drill.heard.goal"
+	switch {
+	case g.OwnGoal:
+		key = "drill.heard.own_goal"
+	case len(g.Assists) == 1:
+		key, args = "drill.heard.goal_1", append(args, "assist1", string(g.Assists[0]))
+	case len(g.Assists) == 2:
+		key, args = "drill.heard.goal_2", append(args, "assist1", string(g.Assists[0]), "assist2", string(g.Assists[1]))
+	}
+	d.words(Cue{By: ByReferee, Side: g.Side, Player: g.Scorer, Assists: g.Assists, Say: say(key, args...)})
+	return d.post(entry.BookSeat, d.at, g, "")
+}
+
+// penalty is signalled and said at the bench.
+func (d *director) penalty(p entry.Penalty, mumbled bool) {
+	d.real += 1_000
+	d.cue(Cue{Kind: CueSignal, Signal: p.Call, Side: p.Side})
+	full := d.callSay("drill.heard.penalty", p)
+	if p.ServedBy != "" && p.ServedBy != p.Player {
+		full = d.callSay("drill.heard.penalty_for", p)
+	}
+	c := Cue{By: ByReferee, Side: p.Side, Player: p.Player, Say: full}
+	if mumbled {
+		c.Say, c.Repeat, c.Player = d.callSay("drill.heard.mumbled", p), full, ""
+	}
+	d.words(c)
+	d.post(entry.BookSeat, d.at, p, "")
+}
+
+// callSay is a call in the referee's order: side, number, what is imposed, for
+// what.
+func (d *director) callSay(key string, p entry.Penalty) *rules.Say {
+	length := entry.Millis(0)
+	for i, part := range p.Parts {
+		length += d.lengthOf(p, i, part)
+	}
+	call := "@call.owed"
+	if p.Call != "" {
+		call = "@call." + p.Call
+	}
+	return say(key, "team", d.team(p.Side).Name, "player", playerArg(p.Player, p.Bench), "call", call,
+		"parts", rules.PartsArg(p.Parts), "length", length.Left(), "serves", string(p.ServedBy))
+}
+
+func (d *director) lengthOf(p entry.Penalty, i int, part entry.Part) entry.Millis {
+	if len(p.Lengths) > i {
+		return p.Lengths[i]
+	}
+	l := d.plot.Division.Lengths
+	switch part {
+	case entry.Minor:
+		return l.Minor
+	case entry.BenchMinor:
+		return l.BenchMinor
+	case entry.Major:
+		return l.Major
+	case entry.Match:
+		return l.Match
+	case entry.Misconduct:
+		return l.Misconduct
+	case entry.GameMisconduct, entry.PenaltyShot:
+		return 0
+	}
+	return 0
+}
+
+// noGoal takes the goal of this whistle back, after it was entered.
+func (d *director) noGoal(goal string) {
+	d.real += d.level.talk
+	d.cue(Cue{Kind: CueSignal, Signal: "no_goal"})
+	d.words(Cue{By: ByReferee, Say: say("drill.heard.no_goal")})
+	d.post(entry.BookSeat, d.at, entry.Struck{Reason: "no goal"}, goal)
+}
+
+// clockBack puts the clock, and the whistle with it, to where play really was.
+func (d *director) clockBack(to entry.Millis) {
+	d.words(Cue{By: ByReferee, Say: say("drill.heard.clock_to", "time", (d.length() - to).Left())})
+	back := d.at.Elapsed - to
+	d.at.Elapsed = to
+	if d.plot.Clock == entry.Follow {
+		d.post(entry.ClockSeat, d.at, entry.BoardRead{Elapsed: to}, "")
+	} else {
+		d.post(entry.ClockSeat, d.at, entry.ClockSet{Elapsed: to, Moves: true}, "")
+	}
+	if n := len(d.runs); n > 0 {
+		d.runs[n-1].length -= back
+	}
+	d.moments[len(d.moments)-1].At = d.at
+}
+
+func (d *director) timeOut(side entry.Side) {
+	d.real += 1_000
+	d.cue(Cue{Kind: CueSignal, Signal: "time_out", Side: side})
+	length := d.plot.Division.TimeOut.Length
+	if length == 0 {
+		length = 30_000
+	}
+	if side == "" {
+		d.words(Cue{By: ByReferee, Say: say("drill.heard.time_out_officials")})
+	} else {
+		d.words(Cue{By: ByReferee, Side: side, Say: say("drill.heard.time_out", "team", d.team(side).Name)})
+	}
+	d.post(entry.ClockSeat, d.at, entry.TimeOut{Side: side, Length: length}, "")
+	d.real += length
+}
+
+func (d *director) runningTime(on bool) {
+	key := "drill.heard.running_off"
+	if on {
+		key = "drill.heard.running_on"
+	}
+	d.words(Cue{By: ByReferee, Say: say(key)})
+	d.post(entry.ClockSeat, d.at, entry.RunningTime{On: on}, "")
+}
+
+// disturb lets somebody get in the way, at some stoppages of the higher levels.
+func (d *director) disturb(w Whistle) {
+	busy := len(w.Happen) > 0
+	if !d.noise.chance(d.level.noise) || w.Why == ForEndOf {
+		return
+	}
+	d.real += 1_500
+	c := Cue{Kind: CueWords}
+	switch n := d.noise.below(4); {
+	case n == 0:
+		c.By, c.Say = ByParent, say("drill.heard.parent_score")
+	case n == 1:
+		c.By, c.Say = ByParent, say("drill.heard.parent_time")
+	case n == 2 && busy:
+		side := pick(d.noise, entry.Sides[:])
+		c.By, c.Side, c.Say = ByCoach, side, say("drill.heard.coach_both", "team", d.team(side).Name)
+	case n == 2:
+		c.By, c.Say = ByParent, say("drill.heard.parent_who")
+	default:
+		c.By, c.Say = ByPlayer, say("drill.heard.player_door")
+	}
+	d.cue(c)
+	d.real -= 1_000 // the referee speaks all the same: two things at once
+}
