@@ -14,7 +14,7 @@ import (
 // which a screen may let run faster than the wall's.
 type Act struct {
 	Do     Do           `json:"do"`
-	Wall   entry.Millis `json:"wall_ms"` // milliseconds of Unix time
+	Wall   entry.Millis `json:"wall_ms"`          // milliseconds of Unix time
 	Cue    int          `json:"cue,omitempty"`    // Shown: which
 	Side   entry.Side   `json:"side,omitempty"`   // ToldOut: whom
 	Player entry.Jersey `json:"player,omitempty"` // ToldOut: whom

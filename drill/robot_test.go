@@ -1,9 +1,11 @@
 package drill
 
 import (
+	"encoding/json"
 	"fmt"
 	"testing"
 
+	"whistlestop/card"
 	"whistlestop/entry"
 )
 
@@ -59,4 +61,17 @@ func TestPerfectRobot(t *testing.T) {
 			t.Fatal(seed, g.Score)
 		}
 	}
+}
+
+func cardJSON(tb testing.TB, text []byte) json.RawMessage {
+	tb.Helper()
+	c, err := card.Parse(text, "saltworks.toml")
+	if err != nil {
+		tb.Fatal(err)
+	}
+	raw, err := json.Marshal(c)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return raw
 }

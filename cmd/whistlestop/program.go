@@ -47,6 +47,7 @@ type commands struct {
 	Totals    totalsCommand    `cmd:"" help:"Print the official totals of a game, by side and player."`
 	Report    reportCommand    `cmd:"" help:"Write the official report of a game as PDF, workbook, CSV, JSON, page for parents or picture."`
 	Roster    rosterCommand    `cmd:"" help:"Check a roster as a league sends it."`
+	Practice  practiceCommand  `cmd:"" help:"List, print and grade practice games and drills."`
 	Verify    verifyCommand    `cmd:"" help:"Say whether a ledger is as it was written and sealed, and name the first entry that was touched."`
 }
 
@@ -131,6 +132,8 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.report(line.Report)
 	case "roster":
 		return p.checkRoster(line.Roster.Check)
+	case "practice":
+		return p.practice(command.Command(), line.Practice)
 	case "verify":
 		return p.verify(line.Verify)
 	case "version":

@@ -1,0 +1,234 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"whistlestop/drill"
+	"whistlestop/internal/demo"
+	"whistlestop/internal/locale"
+	"whistlestop/rulebook"
+	"whistlestop/rules"
+)
+
+type practiceCommand struct {
+	List   practiceListCommand   `cmd:"" help:"List the standard practice game, the drills and the skills."`
+	Script practiceScriptCommand `cmd:"" help:"Print a script: one that comes with the program, a made one, a file of your own, or a game of yours."`
+	Answer practiceAnswerCommand `cmd:"" help:"Print the full answer of a script: the ledger of a bench without a slip."`
+	Grade  practiceGradeCommand  `cmd:"" help:"Grade a ledger against a script."`
+}
+
+type practiceListCommand struct{}
+
+// which says which script is meant.
+type which struct {
+	Script   string        `arg:"" help:"standard, the id of a drill, made, a script file (.practice), or the ledger of a game (.jsonl)."`
+	Seed     uint32        `help:"Seed of a made game." default:"1"`
+	Level    int           `help:"Level of a made game, 1 to 5." default:"2"`
+	Skills   []drill.Skill `help:"Skills of a made game, with commas between; those of the level if not given."`
+	Division string        `help:"Division of a made game." default:"harbour-u14"`
+}
+
+type practiceScriptCommand struct {
+	which
+	JSON bool `name:"json" help:"Print the script with every cue and answer as JSON, for a screen."`
+}
+
+type practiceAnswerCommand struct {
+	which
+	Words bool `help:"Print words instead of the ledger."`
+}
+
+type practiceGradeCommand struct {
+	which
+	Ledger string `arg:"" help:"Ledger to grade: one entry a line."`
+	Acts   string `help:"What was done besides entries, as the practice screen exports it (JSON)." type:"path"`
+	JSON   bool   `name:"json" help:"Print JSON."`
+}
+
+// practice carries out a practice command.
+func (p *Program) practice(command string, c practiceCommand) error {
+	switch _, name, _ := strings.Cut(command, " "); strings.Fields(name)[0] {
+	case "script":
+		s, err := c.Script.find()
+		if err != nil {
+			return err
+		}
+		if c.Script.JSON {
+			return p.writeJSON(s)
+		}
+		_, err = fmt.Fprint(p.Out, s.Text())
+		return err
+	case "answer":
+		return p.answer(c.Answer)
+	case "grade":
+		return p.gradePractice(c.Grade)
+	default:
+		return p.listPractice()
+	}
+}
+
+// rinkCardJSON is the invented rink card as a ledger carries it.
+func rinkCardJSON() (json.RawMessage, error) { return json.Marshal(demo.Card().Card) }
+
+// find finds or makes the script that is meant.
+func (w which) find() (drill.Script, error) {
+	card, err := rinkCardJSON()
+	if err != nil {
+		return drill.Script{}, err
+	}
+	if w.Script == "standard" {
+		return drill.Standard(), nil
+	}
+	drills, err := drill.Drills(card)
+	if err != nil {
+		return drill.Script{}, err
+	}
+	if i := slices.IndexFunc(drills, func(s drill.Script) bool { return s.ID == w.Script }); i >= 0 {
+		return drills[i], nil
+	}
+	if w.Script == "made" {
+		return w.made(card)
+	}
+	text, err := os.ReadFile(w.Script)
+	if err != nil {
+		if errors.Is(err, os.ErrNotExist) {
+			return drill.Script{}, &sayError{"command.no_script", []string{"script", w.Script}}
+		}
+		return drill.Script{}, &sayError{"command.unreadable", []string{"file", w.Script, "why", err.Error()}}
+	}
+	if strings.HasSuffix(w.Script, ".practice") {
+		s, err := drill.Parse(text, filepath.Base(w.Script), drill.Known{Divisions: rulebook.Divisions(), Card: card})
+		if err != nil {
+			return s, &sayError{"command.bad_script", []string{"why", err.Error()}}
+		}
+		return s, nil
+	}
+	ledger, _, err := readGame(w.Script)
+	if err != nil {
+		return drill.Script{}, &sayError{"command.unreadable", []string{"file", w.Script, "why", err.Error()}}
+	}
+	plot, err := drill.FromLedger(ledger, w.Level)
+	if err != nil {
+		return drill.Script{}, &sayError{"command.bad_script", []string{"why", err.Error()}}
+	}
+	s, err := drill.Direct(plot)
+	if err != nil {
+		return s, &sayError{"command.bad_script", []string{"why", err.Error()}}
+	}
+	return s, nil
+}
+
+func (w which) made(card json.RawMessage) (drill.Script, error) {
+	var ids []string
+	for _, d := range rulebook.Divisions() {
+		ids = append(ids, d.ID)
+		if d.ID != w.Division {
+			continue
+		}
+		s, err := drill.Order{Seed: w.Seed, Level: w.Level, Skills: w.Skills, Division: d, Card: card}.Script()
+		if err != nil {
+			return s, &sayError{"command.bad_script", []string{"why", err.Error()}}
+		}
+		return s, nil
+	}
+	return drill.Script{}, &sayError{"command.no_division", []string{"division", w.Division, "divisions", strings.Join(ids, ", ")}}
+}
+
+// writeJSON prints a value for another program.
+func (p *Program) writeJSON(value any) error {
+	out := json.NewEncoder(p.Out)
+	out.SetIndent("", "  ")
+	return out.Encode(value)
+}
+
+func (p *Program) listPractice() error {
+	card, err := rinkCardJSON()
+	if err != nil {
+		return err
+	}
+	drills, err := drill.Drills(card)
+	if err != nil {
+		return err
+	}
+	standard := drill.Standard()
+	fmt.Fprintf(p.Out, "%-22s %s, %s\n", standard.ID, standard.Title, standard.Length)
+	for _, d := range drills {
+		fmt.Fprintf(p.Out, "%-22s %s, %s\n", d.ID, d.Title, d.Length)
+	}
+	fmt.Fprintf(p.Out, "\n%s\n", say("command.skills"))
+	for _, s := range drill.Skills {
+		fmt.Fprintf(p.Out, "%-22s %s\n", s, say("drill.skill."+string(s)))
+	}
+	return nil
+}
+
+func (p *Program) answer(c practiceAnswerCommand) error {
+	s, err := c.find()
+	if err != nil {
+		return err
+	}
+	if c.Words {
+		_, err := fmt.Fprint(p.Out, drill.AnswerText(s, sentence))
+		return err
+	}
+	for _, e := range s.Ledger() {
+		line, err := json.Marshal(e)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(p.Out, "%s\n", line)
+	}
+	return nil
+}
+
+// sentence writes a sentence of the catalogue.
+func sentence(s rules.Say) string { return locale.English().Text(s.Key, s.Args) }
+
+func (p *Program) gradePractice(c practiceGradeCommand) error {
+	s, err := c.find()
+	if err != nil {
+		return err
+	}
+	ledger, _, err := readGame(c.Ledger)
+	if err != nil {
+		return &sayError{"command.unreadable", []string{"file", c.Ledger, "why", err.Error()}}
+	}
+	var acts []drill.Act
+	if c.Acts != "" {
+		raw, err := os.ReadFile(c.Acts)
+		if err == nil {
+			err = json.Unmarshal(raw, &acts)
+		}
+		if err != nil {
+			return &sayError{"command.unreadable", []string{"file", c.Acts, "why", err.Error()}}
+		}
+	}
+	g, err := drill.Evaluate(s, ledger, acts)
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return p.writeJSON(g)
+	}
+	fmt.Fprintln(p.Out, say("command.score", "score", strconv.Itoa(g.Score), "title", s.Title))
+	for _, f := range g.Findings {
+		fmt.Fprintf(p.Out, "  %d  %s  %s\n", f.At.Period, f.Right.Left.Left(), sentence(f.Say))
+		if f.Reason != nil && f.Reason.Rule != "" {
+			fmt.Fprintf(p.Out, "           %s (%s %s)\n", sentence(f.Reason.Say), f.Reason.Code, f.Reason.Rule)
+		}
+	}
+	for _, w := range g.Well {
+		fmt.Fprintf(p.Out, "+ %s\n", sentence(w))
+	}
+	for _, a := range g.Practise {
+		fmt.Fprintf(p.Out, "> %s  (whistlestop practice script %s)\n", sentence(a.Say), a.Drill)
+	}
+	return nil
+}
