@@ -75,6 +75,16 @@ interface Asking {
   type?: string // of a body that is sent as it is; JSON otherwise
 }
 
+/** Aborts with the first of two. `AbortSignal.any` is too new for the phones that people bring (Safari before 17.4). */
+function either(a: AbortSignal, b: AbortSignal): AbortSignal {
+  const both = new AbortController()
+  for (const one of [a, b]) {
+    if (one.aborted) both.abort(one.reason)
+    else one.addEventListener('abort', () => both.abort(one.reason), { once: true })
+  }
+  return both.signal
+}
+
 /** Asks the bench, and gives its answer as it came. Rejects with Refused or Unreachable. */
 export async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience, type }: Asking = {}): Promise<Response> {
   const limit = AbortSignal.timeout(within)
@@ -85,7 +95,7 @@ export async function fetchFrom(path: string, body?: unknown, { method, signal, 
       headers: body === undefined ? {} : { 'content-type': type ?? 'application/json' },
       body: body === undefined ? undefined : type !== undefined ? String(body) : JSON.stringify(body),
       cache: 'no-store',
-      signal: signal ? AbortSignal.any([signal, limit]) : limit,
+      signal: signal ? either(signal, limit) : limit,
     })
     if (response.ok) return response
   } catch (reason) {

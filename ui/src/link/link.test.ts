@@ -89,6 +89,47 @@ describe('the outbox', () => {
   })
 })
 
+describe('the outbox on a bad network (N1, N2)', () => {
+  beforeEach(() => void vi.useFakeTimers())
+  afterEach(() => void vi.useRealTimers())
+
+  type Luck = 'through' | 'question lost' | 'answer lost' | 'reload'
+  const luck = fc.array(fc.constantFrom<Luck>('through', 'question lost', 'answer lost', 'reload'), { maxLength: 30 })
+
+  it('hands everything over once and in order, whatever is lost and whenever the page is reloaded', async () => {
+    await fc.assert(fc.asyncProperty(luck, fc.integer({ min: 1, max: 8 }), async (fate, count) => {
+      const shelf = new Memory()
+      const ledger: string[] = []
+      let step = 0
+      const send = (entries: Entry[]) => {
+        const now = fate[step++] ?? 'through'
+        if (now === 'question lost') return Promise.reject(new Unreachable(''))
+        // The bench knows an id that it has had: to send again is harmless.
+        for (const { id } of entries) if (!ledger.includes(id)) ledger.push(id)
+        return now === 'answer lost' || now === 'reload' ? Promise.reject(new Unreachable('')) : Promise.resolve(answer)
+      }
+      let outbox = new Outbox(game, send, () => undefined, shelf)
+      const put: string[] = []
+      for (let i = 0; i < count; i++) {
+        const one = note(String(i))
+        put.push(one.id)
+        void outbox.put([one], i)
+        await vi.advanceTimersByTimeAsync(700)
+        if (fate[step] === 'reload') {
+          // The page is gone, with its timers; only the shelf stays.
+          vi.clearAllTimers()
+          outbox = new Outbox(game, send, () => undefined, shelf)
+        }
+      }
+      void outbox.flush()
+      await vi.advanceTimersByTimeAsync(60_000)
+      expect(ledger).toEqual(put)
+      expect(outbox.waiting).toEqual([])
+      expect(shelf.kept.size).toBe(0)
+    }), { numRuns: 200 })
+  })
+})
+
 describe('the offset', () => {
   it('comes from the shortest round trip', () => {
     const probe = (left: number, trip: number, ahead: number, late = 0) => ({

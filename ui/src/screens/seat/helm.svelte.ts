@@ -2,6 +2,7 @@ import type { Entry, Side } from '../../contract/contract'
 import { keepCopyLater } from '../../copy/later'
 import type { Mirror } from '../../copy/mirror.svelte'
 import { LiveGame } from '../../game/live.svelte'
+import { keepAwake } from '../../link/awake'
 import { readSession, type SeatName, type Session } from '../../link/session'
 
 /** What a person of this seat says: a kind of entry with its body. */
@@ -33,13 +34,15 @@ export class Helm {
     this.game = new LiveGame(session.game, { seat: session.seat })
   }
 
-  /** Opens the game, and keeps a copy of its ledger; the result ends both. */
+  /** Opens the game, keeps a copy of its ledger and the screen on; the result ends it all. */
   open(): () => void {
     const close = this.game.open()
     const stop = keepCopyLater(this.game, 500, (mirror) => (this.copy = mirror))
+    const sleep = keepAwake()
     return () => {
       close()
       stop()
+      sleep()
     }
   }
 
