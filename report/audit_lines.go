@@ -16,6 +16,10 @@ func (a *auditor) times() {
 	for i := range a.s.Calls {
 		calls = append(calls, a.s.Calls[i].Place)
 	}
+	reversed := a.reversed(goals, calls)
+	if reversed {
+		a.find(TimesReversed, ofTeams, Place{}, "", "times", "@audit.times."+string(a.s.Times))
+	}
 	for _, lines := range [][]Place{goals, calls} {
 		var last *Place
 		for i := range lines {
@@ -26,12 +30,31 @@ func (a *auditor) times() {
 			if !a.moment(*p) {
 				continue
 			}
-			if last != nil && p.At.Compare(last.At) < 0 {
+			if last != nil && p.At.Compare(last.At) < 0 && !reversed {
 				a.find(OutOfOrder, ofLines, *p, "", "before", a.clock(last.At), "before_period", a.period(last.At.Period))
 			}
 			last = p
 		}
 	}
+}
+
+// reversed reports whether most lines of a sheet run backwards within their
+// period: then it was read with the wrong form of times.
+func (a *auditor) reversed(lists ...[]Place) bool {
+	forward, backward := 0, 0
+	for _, lines := range lists {
+		for i := 1; i < len(lines); i++ {
+			x, y := lines[i-1], lines[i]
+			switch {
+			case x.NoTime || y.NoTime || x.At.Period != y.At.Period:
+			case y.At.Elapsed < x.At.Elapsed:
+				backward++
+			case y.At.Elapsed > x.At.Elapsed:
+				forward++
+			}
+		}
+	}
+	return !a.s.Exact && backward >= 3 && backward > 2*forward
 }
 
 // moment looks at one moment, and reports whether it is one.

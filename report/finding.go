@@ -46,6 +46,7 @@ const (
 	TimeOutside   Kind = "time_outside"
 	PeriodUnknown Kind = "period_unknown"
 	OutOfOrder    Kind = "out_of_order"
+	TimesReversed Kind = "times_reversed"
 
 	GoalClass      Kind = "goal_class"
 	GoalScore      Kind = "goal_score"
@@ -126,6 +127,7 @@ var facts = []fact{
 	{RosterShort, Look, "", ""},
 	{GoalkeepersMany, Look, "iihf", "5.1"},
 
+	{TimesReversed, Look, "", ""},
 	{TimeMissing, Owed, "", ""},
 	{PeriodUnknown, Wrong, "", ""},
 	{TimeOutside, Wrong, "", ""},

@@ -47,6 +47,26 @@ func TestTheExampleOfTheDocs(t *testing.T) {
 	}
 }
 
+// TestTheWrongFormOfTimes: read with the wrong form, a sheet is said to run
+// backwards once, and not line by line.
+func TestTheWrongFormOfTimes(t *testing.T) {
+	text := "what,period,time,team,number\ngoal,1,11:00,home,9\ngoal,1,8:00,home,9\ngoal,2,7:00,visitors,9\n" +
+		"goal,2,5:00,visitors,8\ngoal,2,1:00,home,7\n"
+	for times, want := range map[rulebook.ReportTimes]int{rulebook.TimesElapsed: 1, rulebook.TimesRemaining: 0} {
+		s, err := sheet.Read([]byte(text), sheet.Options{Division: division(t, "harbour-u14"), Times: times})
+		if err != nil {
+			t.Fatal(err)
+		}
+		findings, err := report.Audit(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(findings) != want || want == 1 && findings[0].Kind != report.TimesReversed {
+			t.Errorf("%s: %+v", times, findings)
+		}
+	}
+}
+
 // TestForgives reads one goal and one penalty in many spellings.
 func TestForgives(t *testing.T) {
 	d := division(t, "harbour-u14")
