@@ -101,8 +101,8 @@ type Bench struct {
 	OnIce        bool            `json:"on_ice"`
 	FaceOffs     bool            `json:"face_offs"`
 	SlotEnd      entry.Millis    `json:"slot_end_ms,omitempty"` // when the ice time ends, as somebody said; 0: as the division says
-	RunningTime  bool            `json:"running_time"`       // the clock runs through stoppages
-	Drift        *entry.Millis   `json:"drift_ms,omitempty"` // ours less the board's at the last reading
+	RunningTime  bool            `json:"running_time"`          // the clock runs through stoppages
+	Drift        *entry.Millis   `json:"drift_ms,omitempty"`    // ours less the board's at the last reading
 }
 
 // PeriodSpan is a period on the axis of play. Abs is where it begins: the sum
