@@ -68,6 +68,7 @@ export class LiveGame {
         if (this.outbox.waiting.length > 0) void this.outbox.flush()
       },
       revoked: () => (this.revoked = true),
+      full: () => (this.crowded = true),
       seats,
     })
   }

@@ -13,6 +13,8 @@ interface Listener {
   knows: (seq: number) => boolean
   /** The seat was taken away from this device; nothing more will come. */
   revoked?: () => void
+  /** The bench counts too many streams of this browser; nothing will come on this one. */
+  full?: () => void
   /** The seats of the game have changed; only the bench hears it. */
   seats?: (seats: unknown) => void
 }
@@ -76,6 +78,10 @@ export class Stream {
     source.addEventListener('seats', (event) => {
       this.#alive()
       this.listener.seats?.(JSON.parse((event as MessageEvent<string>).data))
+    })
+    source.addEventListener('full', () => {
+      this.#close()
+      this.listener.full?.()
     })
     source.addEventListener('revoked', () => {
       this.#close()

@@ -10,7 +10,7 @@ class Bench {
   now = () => performance.timeOrigin + performance.now() + this.ahead
   ask = async () => {
     await vi.advanceTimersByTimeAsync(this.out)
-    const received_ms = this.now()
+    const received_ms = Math.floor(this.now()) // as the bench answers
     await vi.advanceTimersByTimeAsync(this.back)
     return { received_ms, sent_ms: received_ms }
   }
@@ -35,6 +35,17 @@ describe("the bench's time on a device", () => {
       bench.back = back
       await far.measure()
       expect(Math.abs(far.now() - bench.now())).toBeLessThanOrEqual(far.bound ?? 0)
+    }
+  })
+  it('is within its bound where whole milliseconds hide as much as the way there', async () => {
+    for (const ahead of [5000.05, 5000.5, 5000.95]) {
+      for (const [out, back] of [[1, 0], [0, 1], [3, 2]] as const) {
+        const bench = new Bench()
+        Object.assign(bench, { ahead, out, back })
+        const time = new BenchTime(bench.ask)
+        await time.measure()
+        expect(Math.abs(time.now() - bench.now())).toBeLessThanOrEqual(time.bound ?? 0)
+      }
     }
   })
   it("is given up when the bench's own computer slept: a message from later than now shows it", async () => {

@@ -13,6 +13,12 @@ const probes = 9 // the first wakes the radio and is thrown away
  */
 const drift = 1e-4
 
+/**
+ * What the bench's whole milliseconds hide: each of its two instants is cut off,
+ * which moves the middle by less than one and the round trip by less than one.
+ */
+const rounding = 1.5
+
 /** What a bound has become `age` milliseconds after it was measured. */
 export function boundAfter(bound: number, age: number): number {
   return bound + drift * Math.max(0, age)
@@ -70,7 +76,7 @@ export class BenchTime {
    * not measured. It grows while the bench is not heard.
    */
   get bound(): number | undefined {
-    return this.measured ? Math.max(1, Math.ceil(boundAfter(this.#bound, localNow() - this.#at))) : undefined
+    return this.measured ? Math.max(1, Math.ceil(boundAfter(this.#bound + rounding, localNow() - this.#at))) : undefined
   }
 
   /** For the details panel: how far the bench's time is ahead of ours, and the shortest round trip. Milliseconds. */
