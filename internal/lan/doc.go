@@ -1,4 +1,6 @@
-// Package lan knows which addresses are this machine's own.
+// Package lan is this machine on the local network: which addresses are its own,
+// by which others reach it, its name announced to them, its certificate, and
+// addresses as QR codes.
 //
 //	own := lan.NewAddresses()
 //	if own.Has(netip.MustParseAddr("192.168.1.20")) {

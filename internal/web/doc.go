@@ -2,8 +2,8 @@
 // JSON, and the newest state of a game as a stream of server-sent events. It
 // translates and guards; it decides nothing about hockey.
 //
-// Until seats are paired, only the computer that the bench runs on may post;
-// others on the network may look. A request is refused when it reaches the
+// The computer that the bench runs on may do everything, the seats that it let in
+// what is their work at their game, everybody else may look at the public view. A request is refused when it reaches the
 // program by a name that is not this machine's, or when another web page asked
 // the browser to send it.
 //

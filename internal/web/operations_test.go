@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 )
@@ -28,6 +29,19 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 	for name := range described {
 		if !routes[name] {
 			t.Errorf("%s is described and does not exist", name)
+		}
+	}
+}
+
+// Every answer that says no has the members that RFC 9457 names.
+func TestProblemsHaveTheStandardMembers(t *testing.T) {
+	raw, err := json.Marshal(Problem())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, member := range []string{"type", "title", "status", "detail"} {
+		if !strings.Contains(string(raw), `"`+member+`":`) {
+			t.Errorf("no %s in %s", member, raw)
 		}
 	}
 }
