@@ -172,6 +172,7 @@ export type FindingKind =
   | 'time_outside'
   | 'period_unknown'
   | 'out_of_order'
+  | 'times_reversed'
   | 'goal_class'
   | 'goal_score'
   | 'goal_twice'
