@@ -174,3 +174,15 @@ test('seven tabs on one phone: five work, and the others say why they do not (N7
   await pages[6]?.locator('button').click()
   await expect(pages[6]!.locator('[data-follow=page]')).toHaveAttribute('data-stage', 'period')
 })
+
+test('a seat whose screen was lost on the way shows the game, and says how to get it', async ({ browser, program, bench }) => {
+  const phone = await Phone.seated(browser, program, bench, { seat: 'shots' }, 'Shots phone')
+  await expect(phone.at('tap-home')).toBeVisible()
+  await phone.page.route('**/assets/Shots-*.js', (route) => route.abort())
+  await phone.page.reload()
+  await expect(phone.at('missing')).toBeVisible()
+  await expect(phone.at('clock')).toBeVisible()
+  await phone.page.unroute('**/assets/Shots-*.js')
+  await phone.at('missing').locator('button').click()
+  await expect(phone.at('tap-home')).toBeVisible()
+})
