@@ -61,3 +61,21 @@ for (const [width, height] of [[390, 844], [360, 640]] as const) {
     }
   })
 }
+
+test('bench: nothing that keeps people out of the rail of what was played', async ({ page }) => {
+  await page.goto(program.bench)
+  await page.locator('[data-bench=kind-penalty]').click()
+  await page.locator('[data-bench=when-open]').click()
+  await page.locator('[data-bench=when-rail]').waitFor()
+  expect(await violations(page)).toEqual([])
+})
+
+test('bench: nothing that keeps people out of what is to be settled', async ({ page }) => {
+  await page.goto(program.bench)
+  await page.locator('[data-bench=command]').fill('v ? hook')
+  await page.locator('[data-bench=sentence][data-asking=false] p').first().waitFor()
+  await page.locator('[data-bench=post]').click()
+  await page.locator('[data-bench=hold-more]').click()
+  await page.locator('[data-bench=hold-list]').waitFor()
+  expect(await violations(page)).toEqual([])
+})
