@@ -7,6 +7,7 @@ import (
 	"net/netip"
 	"regexp"
 	"slices"
+	"sync"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -30,26 +31,48 @@ func (c closer) Close() error { c(); return nil }
 
 func TestAnnouncedAgainOnAnotherNetwork(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
+		var mutex sync.Mutex // of what the test and the announcer both touch
 		all := at("192.168.7.20")
-		a := &Addresses{look: func() ([]netip.Addr, error) { return all, nil }}
+		a := &Addresses{look: func() ([]netip.Addr, error) {
+			mutex.Lock()
+			defer mutex.Unlock()
+			return all, nil
+		}}
 		var did []string
 		var fails error
+		note := func(what string) {
+			mutex.Lock()
+			defer mutex.Unlock()
+			did = append(did, what)
+		}
+		change := func(addresses []netip.Addr, err error) {
+			mutex.Lock()
+			defer mutex.Unlock()
+			all, fails = addresses, err
+		}
+		failing := func() error {
+			mutex.Lock()
+			defer mutex.Unlock()
+			return fails
+		}
 		ctx, cancel := context.WithCancel(context.Background())
 		done := make(chan struct{})
 		go func() {
 			defer close(done)
-			a.announce(ctx, Announcement{Trouble: func(err error) { did = append(did, err.Error()) }},
+			a.announce(ctx, Announcement{Trouble: func(err error) { note(err.Error()) }},
 				func(Announcement) (io.Closer, error) {
-					if fails != nil {
-						return nil, fails
+					if err := failing(); err != nil {
+						return nil, err
 					}
-					did = append(did, "open")
-					return closer(func() { did = append(did, "close") }), nil
+					note("open")
+					return closer(func() { note("close") }), nil
 				})
 		}()
 		step := func(want ...string) {
 			t.Helper()
 			synctest.Wait()
+			mutex.Lock()
+			defer mutex.Unlock()
 			if !slices.Equal(did, want) {
 				t.Errorf("did %v, want %v", did, want)
 			}
@@ -58,13 +81,13 @@ func TestAnnouncedAgainOnAnotherNetwork(t *testing.T) {
 		step("open")
 		time.Sleep(time.Minute)
 		step()
-		all = at("192.168.7.20", "10.42.0.1") // a hotspot of its own
+		change(at("192.168.7.20", "10.42.0.1"), nil) // a hotspot of its own
 		time.Sleep(11 * time.Second)
 		step("close", "open")
-		all, fails = at("10.42.0.1"), errors.New("no multicast")
+		change(at("10.42.0.1"), errors.New("no multicast"))
 		time.Sleep(time.Minute)
 		step("close", "no multicast")
-		fails = nil
+		change(at("10.42.0.1"), nil)
 		time.Sleep(6 * time.Second)
 		step("open")
 		cancel()
