@@ -143,6 +143,7 @@ type grading struct {
 	stood   []entry.At // where the learner's clock stood at each moment
 	same    map[player]player
 	wrong   map[string]bool // calls of the answer that are missing
+	other   map[string]bool // the learner's calls that are served by others, or for another time, than they should
 
 	grade  Grade
 	points map[Skill]*SkillScore

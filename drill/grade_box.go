@@ -43,7 +43,8 @@ func (g *grading) outs() []out {
 // release is somebody who leaves the box in the answer.
 type release struct {
 	Answer
-	who  player // as the learner knows them
+	who  player
+	as   player // as the learner knows them
 	due  entry.Millis
 	term rules.Term
 }
@@ -65,13 +66,14 @@ func (g *grading) box() {
 		if g.wrong[r.term.Entry] {
 			continue // the call itself is missing, and said
 		}
+		r.as = r.who
 		if as, known := g.same[r.who]; known {
-			r.who = as
+			r.as = as
 		}
 		wants = append(wants, r)
 	}
 	partner, left := pair(len(wants), len(outs), func(w, h int) int {
-		if wants[w].who != outs[h].who {
+		if wants[w].who != outs[h].who && wants[w].as != outs[h].who {
 			return -1
 		}
 		return int(abs(outs[h].wall - wants[w].due))
@@ -205,6 +207,9 @@ func (g *grading) drop(i int, wall entry.Millis) error {
 	for _, item := range state.Hold {
 		if hasPrefix(item.Key, "stage", "period_over", "decided", "running/") || g.chosen(item.Key, state) {
 			continue // said where the stage, the running time, the captain's answer is graded
+		}
+		if hasPrefix(item.Key, "seat/") && g.other[item.Entry] {
+			continue // what is wrong with the call was said
 		}
 		f := Finding{Fault: DropOnHold, Skill: StartStop, Moment: i, Entry: item.Entry}
 		if hasPrefix(item.Key, "seat/", "back/") {

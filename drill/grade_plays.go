@@ -235,7 +235,7 @@ func (g *grading) skillOfCall(id string, p entry.Penalty) Skill {
 
 // calls compares the calls that stand.
 func (g *grading) calls() {
-	g.same, g.wrong = map[player]player{}, map[string]bool{}
+	g.same, g.wrong, g.other = map[player]player{}, map[string]bool{}, map[string]bool{}
 	wants := standing(fresh(g.want, g.script.Given, entry.KindPenalty))
 	haves := standing(fresh(g.have, g.script.Given, entry.KindPenalty))
 	place := func(l rules.Line) int { return g.placeOf(g.cueOf(l.Entry)) }
@@ -271,6 +271,7 @@ func (g *grading) calls() {
 		}) {
 			f.Fault = CallDouble
 		}
+		g.other[haves[h].Entry] = true
 		g.slip(f, "team", g.team(b.Side), "player", playerArg(b.Player, b.Bench))
 	}
 	g.order(wants, haves, partner)
@@ -283,6 +284,7 @@ func (g *grading) call(f Finding, a entry.Penalty, have rules.Line) {
 	found := false
 	say := func(fault Fault, want, got string) {
 		f.Fault, found = fault, true
+		g.other[have.Entry] = g.other[have.Entry] || fault != CallName
 		g.slip(f, "team", g.team(a.Side), "player", playerArg(a.Player, a.Bench), "want", want, "got", got)
 	}
 	g.same[player{a.Side, a.Player}] = player{b.Side, b.Player}
