@@ -56,3 +56,15 @@ func playerText(b Boxed) string {
 	}
 	return string(b.Player)
 }
+
+// StandardPage is the page with the standard practice game and its full answer.
+func StandardPage(sentence func(rules.Say) string) string {
+	s := Standard()
+	return "# The standard practice game\n\n" +
+		"One fixed game, so that anybody can repeat it and compare scores. Made by the program; do not edit.\n\n" +
+		"Play it on the practice screen, or read it with `whistlestop practice script standard`. Grade a ledger with " +
+		"`whistlestop practice grade standard LEDGER`. How grading works: [practice.md](practice.md).\n\n" +
+		"## The script\n\n```\n" + s.Text() + "```\n\n" +
+		"## The full answer\n\nFor each stoppage: what is entered, in order, until the next one; then the score, the skaters for the face-off, " +
+		"and who has how long to serve.\n\n```" + AnswerText(s, sentence) + "```\n"
+}

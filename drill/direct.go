@@ -18,6 +18,9 @@ func Direct(p Plot) (Script, error) {
 		return Script{}, err
 	}
 	d := &director{plot: p, level: levels[p.Level], luck: roll(p.Seed, "pauses"), noise: roll(p.Seed, "noise"), taken: -1}
+	if slices.Contains(p.Skills, Noise) {
+		d.level.noise = max(d.level.noise, 250)
+	}
 	d.script = Script{
 		ID: p.ID, Title: p.Title, Level: p.Level, Seed: p.Seed, Division: p.Division,
 		Home: p.Home, Visitors: p.Visitors, Clock: p.Clock, Box: p.Box, Short: p.Short,
@@ -45,7 +48,8 @@ type director struct {
 	ledger []entry.Entry
 	cues   []int // by entry: the cue that asks for it
 	state  rules.State
-	folded int // entries folded into state
+	folded int          // entries folded into state
+	looked entry.Millis // on the axis: where it was last asked what holds the drop
 
 	started entry.Millis // real, when the clock was started last
 	from    entry.Millis // elapsed then

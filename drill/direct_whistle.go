@@ -27,12 +27,13 @@ func (d *director) play(w Whistle) error {
 		if d.plot.Clock == entry.Lead {
 			d.post(entry.ClockSeat, d.at, entry.ClockStarted{Elapsed: d.at.Elapsed}, "")
 		}
-	} else if d.real-d.started+d.from > w.At.Elapsed-leastPlay {
-		return errors.New("the clock runs through stoppages, and there is no time between this whistle and the one before: " +
-			"leave at least a minute")
 	} else { // the clock never stopped
 		d.lineUp()
 		d.cue(Cue{Kind: CueDrop})
+		if d.real-d.started+d.from > w.At.Elapsed && w.Why != ForEndOf {
+			return errors.New("the clock runs through stoppages, and there is no time between this whistle and the one before: " +
+				"leave at least a minute")
+		}
 	}
 	whistle := d.started + w.At.Elapsed - d.from
 	if slices.ContainsFunc(w.Happen, func(h Happening) bool { return h.What == APenalty && h.Penalty.Signalled }) {
@@ -47,9 +48,6 @@ func (d *director) play(w Whistle) error {
 	d.runs = append(d.runs, run{abs: d.abs + d.from, real: d.started, length: w.At.Elapsed - d.from})
 	return nil
 }
-
-// leastPlay is how much of a running clock the talk at a whistle needs.
-const leastPlay = 4_000
 
 // lineUp lets the players line up, after a while that differs.
 func (d *director) lineUp() {
@@ -106,7 +104,8 @@ func (d *director) whistle(w Whistle) error {
 			picks = append(picks, h.Picks)
 		}
 	}
-	if len(happen) > 0 || d.plot.Box || d.plot.Clock == entry.Follow {
+	if len(happen) > 0 || d.plot.Clock == entry.Follow || d.plot.Box && boxed(d.state, d.looked) {
+		d.looked = d.abs + d.at.Elapsed
 		if err := d.settle(picks); err != nil {
 			return err
 		}

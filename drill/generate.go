@@ -180,6 +180,10 @@ func (m *maker) sort() {
 	slices.SortStableFunc(m.plot.Whistles, func(a, b Whistle) int { return a.At.Compare(b.At) })
 }
 
+// sought is the seconds of a hundred hours in which a whistle can fall: fewer than
+// 360,000, because none falls near another one or near the ends of a period.
+const sought = 332_000
+
 // apart is the least distance between two whistles, in seconds.
 const apart = 5
 
@@ -207,7 +211,7 @@ func (m *maker) fill(period, until int, ends bool) bool {
 		return false
 	}
 	for second := apart; second < until-apart; second++ {
-		if m.luck.below(360_000) >= WhistlesPer100Hours || near(second) {
+		if m.luck.below(sought) >= WhistlesPer100Hours || near(second) {
 			continue
 		}
 		quiet := m.within(period, second, 0)

@@ -145,6 +145,9 @@ type grading struct {
 	wrong   map[string]bool // calls of the answer that are missing
 	other   map[string]bool // the learner's calls that are served by others, or for another time, than they should
 
+	looked int  // entries folded at the newest drop
+	calm   bool // nothing was asked for there
+
 	grade  Grade
 	points map[Skill]*SkillScore
 }

@@ -56,9 +56,9 @@ func (g *grading) box() {
 	}
 	outs := g.outs()
 	var wants []release
-	for _, a := range g.mine(entry.KindSeated) {
-		body := a.Entry.Body.(entry.Seated)
-		if body.In {
+	for _, a := range g.script.Answers { // those that are not due yet may have been done
+		body, is := a.Entry.Body.(entry.Seated)
+		if !is || body.In || a.Cue < 0 {
 			continue
 		}
 		r := release{Answer: a, who: player{body.Side, body.Player}, due: g.due(a.Entry.Wall - releaseAfter)}
@@ -79,7 +79,9 @@ func (g *grading) box() {
 		return int(abs(outs[h].wall - wants[w].due))
 	})
 	for w, h := range partner {
-		g.release(wants[w], h, outs)
+		if wants[w].Cue <= g.upTo {
+			g.release(wants[w], h, outs)
+		}
 	}
 	for _, h := range left {
 		o := outs[h]
@@ -198,11 +200,16 @@ func (g *grading) drop(i int, wall entry.Millis) error {
 	for n < len(g.ledger) && (g.ledger[n].Wall < wall || n < g.script.Given) {
 		n++
 	}
+	g.expect(StartStop, worthReady)
+	if g.nothingNew(n) {
+		g.looked = n
+		return nil
+	}
 	state, err := rules.Fold(g.ledger[:n])
 	if err != nil {
 		return err
 	}
-	g.expect(StartStop, worthReady)
+	g.looked, g.calm = n, calm(state)
 	held := false
 	for _, item := range state.Hold {
 		if hasPrefix(item.Key, "stage", "period_over", "decided", "running/") || g.chosen(item.Key, state) {
@@ -240,6 +247,53 @@ func (g *grading) drop(i int, wall entry.Millis) error {
 		}
 	}
 	return nil
+}
+
+// nothingNew reports whether the bench says READY at a drop for certain, so that
+// nothing has to be folded: it did at the drop before, nobody sat in the box or
+// was due to leave it, and since then the clock was started and stopped, no more.
+func (g *grading) nothingNew(n int) bool {
+	if !g.calm || n < g.looked || g.script.Clock == entry.Follow {
+		return false
+	}
+	for _, e := range g.ledger[g.looked:n] {
+		switch e.Body.(type) {
+		case entry.ClockStarted, entry.ClockStopped:
+			if e.Seat == entry.Program {
+				return false
+			}
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+// calm reports whether nothing is asked for, and the boxes are empty.
+func calm(s rules.State) bool {
+	return len(s.Hold) == 0 && s.Stage.Play() && !boxed(s, position(s))
+}
+
+// position is where play stands by the clock's anchor.
+func position(s rules.State) entry.Millis {
+	for _, span := range s.Periods {
+		if span.Stage == s.Stage {
+			return span.Abs + s.Clock.Elapsed
+		}
+	}
+	return 0
+}
+
+// boxed reports whether somebody sits in the box after a moment of play, or has to
+// be seen leaving it.
+func boxed(s rules.State, after entry.Millis) bool {
+	return slices.ContainsFunc(s.Terms, func(t rules.Term) bool {
+		gone := t.End.Abs
+		if t.Out != nil {
+			gone = max(gone, t.Out.Abs)
+		}
+		return t.Ended != rules.Wiped && t.Ended != rules.NotServed && (gone >= after || t.Door == rules.NextWhistle)
+	})
 }
 
 func firstStep(steps []card.Step) string {

@@ -2,11 +2,12 @@ package drill
 
 import (
 	"encoding/json"
-	"fmt"
+	"slices"
 	"testing"
 
 	"whistlestop/card"
 	"whistlestop/entry"
+	"whistlestop/rulebook"
 )
 
 // robot plays a script as its answer says, but for what it was told to do wrong.
@@ -46,19 +47,142 @@ func (r *robot) grade(tb testing.TB) Grade {
 	return g
 }
 
+// TestPerfectRobot: whoever does all that a script asks for has 100 and hears of
+// no slip, in a thousand games of every level and division and under every code.
 func TestPerfectRobot(t *testing.T) {
-	d := harbour(t, "harbour-u14")
-	for seed := range 200 {
-		s, err := Generate(uint32(seed), 1+seed%Levels, nil, d)
+	games := 1000
+	switch {
+	case underRace:
+		games = 60
+	case testing.Short():
+		games = 150
+	}
+	divisions, codes := rulebook.Divisions(), rulebook.Codes()
+	for seed := range games {
+		d := divisions[seed%len(divisions)]
+		d.Code = codes[seed/len(divisions)%len(codes)].ID
+		s, err := Generate(uint32(seed), 1+seed/7%Levels, nil, d)
 		if err != nil {
 			t.Fatal(seed, err)
 		}
-		g := perfect(s).grade(t)
-		if g.Score != 100 || len(g.Findings) > 0 {
-			for _, f := range g.Findings {
-				fmt.Println(f.Fault, f.Skill, f.At, f.Want, f.Say)
+		r := perfect(s)
+		if g := r.grade(t); g.Score != 100 || len(g.Findings) > 0 || len(g.Practise) > 0 || !g.Complete {
+			t.Fatalf("game %d: %d points, told %+v\n%s", seed, g.Score, g.Findings, s.Text())
+		}
+	}
+}
+
+// TestPerfectOnEveryScript: the same for the scripts that come with the program,
+// also as far as each stoppage, and without a word of what was shown.
+func TestPerfectOnEveryScript(t *testing.T) {
+	drills, err := Drills(rinkCard(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range append(drills, Standard()) {
+		r := perfect(s)
+		before := 0
+		for _, m := range s.Moments {
+			n := 0
+			for n < len(r.ledger) && (n < s.Given || r.ledger[n].Wall <= Start+s.Cues[m.To].Real+4_000) {
+				n++
 			}
-			t.Fatal(seed, g.Score)
+			g, err := EvaluateUpTo(s, r.ledger[:n], r.acts, m.To)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(g.Findings) > 0 || g.Possible < before {
+				t.Errorf("%s up to cue %d: %+v", s.ID, m.To, g.Findings)
+			}
+			before = g.Possible
+		}
+		if before == 0 {
+			t.Errorf("%s asks for nothing", s.ID)
+		}
+		r.acts = nil
+		if g := r.grade(t); g.Score != 100 || len(g.Findings) > 0 {
+			t.Errorf("%s without acts: %+v", s.ID, g.Findings)
+		}
+	}
+}
+
+// TestLateIsRightInTheEnd: a goal that was forgotten and entered two stoppages
+// later, and a number that was put right, count as right; the slip is said.
+func TestLateIsRightInTheEnd(t *testing.T) {
+	s := Standard()
+	r := perfect(s)
+	late, amended := 0, 0
+	var fixes []entry.Entry
+	for i := s.Given; i < len(r.ledger); i++ {
+		e := &r.ledger[i]
+		switch b := e.Body.(type) {
+		case entry.Goal:
+			if late == 0 {
+				late++
+				e.Wall += 90_000
+			}
+		case entry.Penalty:
+			if amended == 0 && !b.Bench && len(b.Parts) == 1 {
+				amended++
+				fix := *e
+				fix.ID, fix.Of, fix.Wall, fix.Body = "01FIXED0000000000000000000", e.ID, e.Wall+1_000, entry.Amended{To: b}
+				fixes = append(fixes, fix)
+				b.Player = "99"
+				e.Body = b
+			}
+		}
+	}
+	r.ledger = append(r.ledger, fixes...)
+	slices.SortStableFunc(r.ledger, func(a, b entry.Entry) int { return int(a.Wall - b.Wall) })
+	g := r.grade(t)
+	if g.Score != 100 || len(g.Findings) != 2 {
+		t.Fatalf("%d points, %+v", g.Score, g.Findings)
+	}
+	for _, f := range g.Findings {
+		if f.Fault != EnteredLate || !f.Finally || f.Cost != 0 {
+			t.Errorf("%+v", f)
+		}
+	}
+}
+
+// TestNothingEntered: whoever does nothing has nothing, and the grade is whole.
+func TestNothingEntered(t *testing.T) {
+	s := Standard()
+	g, err := Evaluate(s, s.GivenLedger(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g.Score > 20 || len(g.Practise) != 3 {
+		t.Errorf("%d points, %+v", g.Score, g.Practise)
+	}
+}
+
+func BenchmarkGenerate(b *testing.B) {
+	d := harbour(b, "harbour-u14")
+	for i := 0; b.Loop(); i++ {
+		if _, err := Generate(uint32(i), 3, nil, d); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkEvaluate(b *testing.B) {
+	r := perfect(Standard())
+	for b.Loop() {
+		if _, err := Evaluate(r.script, r.ledger, r.acts); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkEvaluateUpTo is what a screen waits for at a drop in the middle of a
+// game.
+func BenchmarkEvaluateUpTo(b *testing.B) {
+	r := perfect(Standard())
+	half := r.script.Moments[len(r.script.Moments)/2].To
+	for b.Loop() {
+		if _, err := EvaluateUpTo(r.script, r.ledger, r.acts, half); err != nil {
+			b.Fatal(err)
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package rules_test
 
 import (
-	"fmt"
 	"os"
 	"slices"
 	"strconv"
@@ -11,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"whistlestop/entry"
+	"whistlestop/internal/boxmodel"
 	"whistlestop/rulebook"
 	"whistlestop/rules"
 )
@@ -44,86 +44,39 @@ func compare(t failer, s story) bool {
 	g := s.ledger(nilTB{})
 	state := mustFold(t, g.ledger)
 	code, _ := rulebook.CodeByID(s.code)
-	m := newModel(code)
-	lengths := map[entry.Part]int{}
-	for part, length := range map[entry.Part]entry.Millis{
-		entry.Minor: code.Lengths.Minor, entry.BenchMinor: code.Lengths.BenchMinor, entry.Major: code.Lengths.Major,
-		entry.Match: code.Lengths.Match, entry.Misconduct: code.Lengths.Misconduct,
-	} {
-		lengths[part] = int(length / 1000)
-	}
-	step, next, now := 0, 0, 0
-	check := func(where string) {
-		for step+1 < len(state.Strength) && state.Strength[step+1].From.Abs <= entry.Millis(now)*1000 {
-			step++
-		}
-		if got := state.Strength[step].Skaters; got != m.onIce {
-			t.Fatalf("%s, %s, second %d: the fold has %v skaters, the model %v\n%+v", s.code, where, now, got, m.onIce, s)
-		}
-	}
+	game := boxmodel.Game{Code: code, Lengths: code.Lengths, Regulation: 3}
 	for period := 1; period <= 4; period++ {
-		seconds := s.seconds
+		p := boxmodel.Period{Seconds: s.seconds, Skaters: 5}
 		if period == 4 {
-			seconds, m.full = 300, 3
+			p = boxmodel.Period{Seconds: 300, Skaters: 3}
 		}
-		m.whistle(now)
-		m.level()
-		for second := 0; second <= seconds; second++ {
-			if second > 0 {
-				now++
-				m.tick(now)
+		game.Periods = append(game.Periods, p)
+	}
+	for _, w := range s.whistles {
+		game.Whistles = append(game.Whistles, boxmodel.Whistle{Period: w.period, Second: w.second, Goals: w.goals, Calls: w.calls})
+	}
+	played := game.Play()
+	step, now := 0, 0
+	for period, skaters := range played.Skaters {
+		for second, want := range skaters {
+			for step+1 < len(state.Strength) && state.Strength[step+1].From.Abs <= entry.Millis(now)*1000 {
+				step++
 			}
-			if m.chosen {
-				return false
+			if got := state.Strength[step].Skaters; got != want {
+				t.Fatalf("%s, period %d, second %d: the fold has %v skaters, the model %v\n%+v", s.code, period+1, second, got, want, s)
 			}
-			if next < len(s.whistles) && s.whistles[next].period == period && s.whistles[next].second == second {
-				if !m.stop(s, s.whistles[next], lengths, now) {
-					return false
-				}
-				next++
-			}
-			if second < seconds {
-				check("period " + strconv.Itoa(period))
-			}
+			now++
 		}
 	}
-	sameLeaves(t, s, state, m, now)
-	return true
-}
-
-// stop plays one whistle of a story in the model. It reports whether the game
-// can be compared further: no captain had to choose.
-func (m *model) stop(s story, w storyWhistle, lengths map[entry.Part]int, now int) bool {
-	var wiped [2]bool
-	for _, goal := range w.goals {
-		ended, choice := m.goal(goal.Side.Index(), now)
-		if choice {
-			return false
-		}
-		wiped[goal.Side.Other().Index()] = !ended
+	if played.Compared {
+		sameLeaves(t, s, state, played)
 	}
-	m.whistle(now)
-	var list []modelCall
-	for i, p := range w.calls {
-		call := modelCall{side: p.Side.Index(), player: string(p.Player), parts: p.Parts, signalled: p.Signalled}
-		if p.Bench {
-			call.player = fmt.Sprintf("bench %d-%d-%d", w.period, w.second, i)
-		}
-		for _, part := range p.Parts {
-			call.lengths = append(call.lengths, lengths[part])
-		}
-		list = append(list, call)
-	}
-	late := m.late > 0 && (w.period == 4 || w.period == 3 && w.second >= s.seconds-m.late)
-	if m.calls(list, wiped, late) {
-		return false
-	}
-	m.level()
-	return true
+	return played.Compared
 }
 
 // sameLeaves compares when each player left the box, up to the end of the game.
-func sameLeaves(t failer, s story, state rules.State, m *model, end int) {
+func sameLeaves(t failer, s story, state rules.State, played boxmodel.Played) {
+	end := played.End
 	players := map[string]entry.Jersey{}
 	for _, term := range state.Terms {
 		players[term.ID] = term.Player
@@ -137,8 +90,8 @@ func sameLeaves(t failer, s story, state rules.State, m *model, end int) {
 		key := string(rune('0'+r.Side.Index())) + string(player)
 		got[key] = append(got[key], int(r.Moment.Abs/1000))
 	}
-	for key, want := range m.leaves {
-		want = keepIf(want, func(second int) bool { return second < end })
+	for key, want := range played.Leaves {
+		want = slices.DeleteFunc(slices.Clone(want), func(second int) bool { return second >= end })
 		if strings.Contains(key, "bench") {
 			continue
 		}

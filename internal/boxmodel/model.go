@@ -1,4 +1,4 @@
-package rules_test
+package boxmodel
 
 import (
 	"slices"
@@ -12,14 +12,15 @@ import (
 // shares no code with the fold. It knows no captain's choice: random games in
 // which one is asked are left out of the comparison.
 type model struct {
-	four   bool // one minor each is played four against four (NHL 19.1)
-	late   int  // seconds of the last period in which the difference is played; 0: never
-	two    int  // misconducts that eject; 0: never
-	sides  [2]modelSide
-	onIce  [2]int
-	full   int
-	leaves map[string][]int // side and player: the seconds at which they left the box
-	chosen bool             // a captain has had to say who goes first
+	four     bool // one minor each is played four against four (NHL 19.1)
+	late     int  // seconds of the last period in which the difference is played; 0: never
+	two      int  // misconducts that eject; 0: never
+	sides    [2]modelSide
+	onIce    [2]int
+	full     int              // skaters of a side in this period
+	strength int              // ... in regulation
+	leaves   map[string][]int // side and player: the seconds at which they left the box
+	chosen   bool             // a captain has had to say who goes first
 }
 
 type modelSide struct {
@@ -43,7 +44,7 @@ func newModel(code *rulebook.Code) *model {
 	m := &model{
 		four: code.Policies.OneMinorEach == rulebook.FourOnFour,
 		late: int(code.Policies.LateWindow / 1000), two: code.Policies.MisconductsToEject,
-		onIce: [2]int{5, 5}, full: 5, leaves: map[string][]int{},
+		onIce: [2]int{5, 5}, full: 5, strength: 5, leaves: map[string][]int{},
 	}
 	for i := range m.sides {
 		m.sides[i].counts, m.sides[i].ejected = map[string]int{}, map[string]bool{}
@@ -227,7 +228,7 @@ func (m *model) calls(list []modelCall, wiped [2]bool, late bool) (choice bool) 
 	single := len(pick(0, isMinor)) == 1 && len(pick(1, isMinor)) == 1 &&
 		len(pick(0, isMajor)) == 0 && len(pick(1, isMajor)) == 0
 	empty := len(m.sides[0].short) == 0 && len(m.sides[1].short) == 0
-	if m.four && single && empty && m.full == 5 {
+	if m.four && single && empty && m.full == m.strength {
 		pick(0, isMinor)[0].four, pick(1, isMinor)[0].four = true, true
 	} else {
 		for _, is := range []func(*one) bool{isMajor, isMinor} {
