@@ -27,8 +27,7 @@ func (s *seat) act() {
 		s.post(entry.Shots{Side: s.side(), Count: 1 + s.w.random.IntN(3)})
 	case entry.BoxSeat:
 		s.post(entry.Seated{Side: s.side(), Player: s.player(), In: s.w.chance(50)})
-	default:
-		s.post(entry.Note{Text: "seen by " + s.name})
+	case entry.Solo, entry.VoiceSeat, entry.Program: // nobody sits there
 	}
 }
 

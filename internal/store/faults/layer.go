@@ -26,11 +26,6 @@ const (
 	Sync
 )
 
-// String names the kind as a person would.
-func (k Kind) String() string {
-	return [...]string{"open", "delete", "read", "write", "truncate", "sync"}[k]
-}
-
 // Call is one call of SQLite to the file layer.
 type Call struct {
 	Kind   Kind

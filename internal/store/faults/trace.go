@@ -50,9 +50,6 @@ func (t *Trace) Calls() int {
 	return len(t.calls)
 }
 
-// Call returns the call of a number, from 0.
-func (t *Trace) Call(n int) Call { return t.calls[n] }
-
 // Killed returns the files as they are when the program is killed after the
 // first n calls: the system still writes what it was given.
 func (t *Trace) Killed(n int) Disk {
