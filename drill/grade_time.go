@@ -36,10 +36,11 @@ func (g *grading) prepare() error {
 	if g.want, err = rules.Fold(due); err != nil {
 		return err
 	}
+	g.show()
+	g.cut()
 	if g.have, err = rules.Fold(g.ledger); err != nil {
 		return fmt.Errorf("the learner's ledger: %w", err)
 	}
-	g.show()
 	g.follow()
 	for i, m := range g.script.Moments {
 		if m.From <= g.upTo {
@@ -69,6 +70,23 @@ func (g *grading) show() {
 		default:
 			g.shown[i] = g.shown[i-1] + c.Real - g.script.Cues[i-1].Real
 		}
+	}
+}
+
+// cut leaves out what the learner did after the next whistle, when a practice is
+// looked at as far as a cue.
+func (g *grading) cut() {
+	for c := g.upTo + 1; c < len(g.shown); c++ {
+		if k := g.script.Cues[c].Kind; k != CueWhistle && k != CueRunsOut {
+			continue
+		}
+		n := min(g.script.Given, len(g.ledger))
+		for n < len(g.ledger) && g.ledger[n].Wall < g.shown[c]-EarlyClock {
+			n++
+		}
+		g.ledger = g.ledger[:n]
+		g.acts = slices.DeleteFunc(slices.Clone(g.acts), func(a Act) bool { return a.Do != Shown && a.Wall >= g.shown[c] })
+		return
 	}
 }
 

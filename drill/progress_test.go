@@ -166,3 +166,25 @@ func FuzzDecodeResult(f *testing.F) {
 		}
 	})
 }
+
+// TestResultsOfASeat: a result has what its seat uses, and the whole bench has the
+// score of the grade.
+func TestResultsOfASeat(t *testing.T) {
+	s := Standard()
+	r := perfect(s)
+	forget(func(_ Script, e entry.Entry) bool {
+		b, is := e.Body.(entry.Seated)
+		return is && !b.In
+	})(r)
+	g := r.grade(t)
+	clock, box := ResultOf(g, s, " Wren ", entry.ClockSeat, 2000), ResultOf(g, s, "Wren", entry.BoxSeat, 2000)
+	solo := ResultOf(g, s, "Wren", entry.Solo, 2000)
+	if clock.Name != "Wren" || clock.Score != 100 || box.Score >= solo.Score || solo.Score != g.Score || solo.Score >= 100 || solo.Drill {
+		t.Errorf("clock %d, box %d, whole bench %d", clock.Score, box.Score, solo.Score)
+	}
+	for _, k := range clock.Skills {
+		if !Uses(entry.ClockSeat, k.Skill) {
+			t.Errorf("the clock's result has %s", k.Skill)
+		}
+	}
+}

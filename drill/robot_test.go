@@ -145,6 +145,31 @@ func TestLateIsRightInTheEnd(t *testing.T) {
 	}
 }
 
+// TestSlipsAreToldAtOnce: at the drop after a slip, the newest findings are those
+// of that stoppage, with the reason and the right state.
+func TestSlipsAreToldAtOnce(t *testing.T) {
+	s, err := DrillFor(TwoOnOne, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := perfect(s)
+	for i := s.Given; i < len(r.ledger); i++ {
+		if b, is := r.ledger[i].Body.(entry.Penalty); is && b.Player == "12" {
+			b.Player = "14"
+			r.ledger[i].Body = b
+		}
+	}
+	g, err := EvaluateUpTo(s, r.ledger, r.acts, s.Moments[2].To)
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := g.Latest()
+	if len(told) != 1 || told[0].Fault != CallNumber || told[0].Moment != 2 || told[0].Reason == nil || told[0].Reason.Rule == "" ||
+		told[0].Right.Skaters != [2]int{3, 4} || len(told[0].Right.Box) != 3 {
+		t.Errorf("told %+v", told)
+	}
+}
+
 // TestNothingEntered: whoever does nothing has nothing, and the grade is whole.
 func TestNothingEntered(t *testing.T) {
 	s := Standard()

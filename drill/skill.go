@@ -45,9 +45,6 @@ var Skills = []Skill{
 // Valid reports whether the skill is known.
 func (s Skill) Valid() bool { return slices.Contains(Skills, s) }
 
-// index is the skill's place in Skills.
-func (s Skill) index() int { return slices.Index(Skills, s) }
-
 // Levels is the highest level of a practice game; the lowest is 1.
 const Levels = 5
 

@@ -268,6 +268,8 @@ func (m *model) calls(list []modelCall, wiped [2]bool, late bool) (choice bool) 
 	for _, o := range all {
 		s := &m.sides[o.call.side]
 		switch part(o) {
+		case entry.Minor, entry.BenchMinor, entry.Major, entry.PenaltyShot:
+			// nobody is sent off for these
 		case entry.GameMisconduct, entry.Match:
 			s.ejected[o.call.player] = true
 		case entry.Misconduct:
