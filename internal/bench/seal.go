@@ -72,7 +72,7 @@ func unfit(s rules.State, missing string) *rules.Say {
 		why = say("bench.seal_done")
 	case len(s.Book.Signatures) == 0 && !reason:
 		why = say("bench.seal_unsigned")
-	case slices.ContainsFunc(s.Owed, func(i rules.Item) bool { return i.Key != "owed.reseal" }) && !reason:
+	case slices.ContainsFunc(s.Owed, func(i rules.Item) bool { return i.Key != "reseal" }) && !reason:
 		why = say("bench.seal_owed")
 	default:
 		return nil

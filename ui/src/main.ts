@@ -21,7 +21,7 @@ async function open(target: HTMLElement): Promise<void> {
     mount(Seat, { target, props: { newest: await newest() ?? '' } })
     return
   }
-  if (page !== 'bench' && page !== 'box' && page !== 'wall' && page !== 'follow') {
+  if (page !== 'bench' && page !== 'box' && page !== 'wall' && page !== 'follow' && page !== 'report') {
     target.textContent = t('app.no_page')
     return
   }
@@ -36,6 +36,9 @@ async function open(target: HTMLElement): Promise<void> {
   } else if (page === 'follow') {
     const { default: Follow } = await import('./screens/follow/Follow.svelte')
     mount(Follow, { target, props: { id: game } })
+  } else if (page === 'report') {
+    const { default: Report } = await import('./screens/report/Report.svelte')
+    mount(Report, { target, props: { id: game } })
   } else if (page === 'box') {
     const { default: BoxTable } = await import('./screens/box/BoxTable.svelte')
     mount(BoxTable, { target, props: { id: game } })

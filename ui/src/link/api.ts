@@ -1,4 +1,4 @@
-import type { Announcement, Code, Division, Entry, Preview, Refusal, RinkCardView, RosterTeam, Say, Stage, State } from '../contract/contract'
+import type { Announcement, Code, Division, Entry, Preview, Refusal, RinkCardView, RosterFinding, RosterTeam, Say, Stage, State } from '../contract/contract'
 
 /** The state of a game as it was at an instant of the bench's time. */
 export interface Snapshot {
@@ -26,6 +26,13 @@ export interface GameTitle {
   score: [number, number]
   stage: Stage
   damaged?: boolean // its ledger cannot be read
+}
+
+/** A roster that was read, with what is wrong or odd in it. */
+export interface RosterRead {
+  team: RosterTeam
+  usable: boolean
+  findings: RosterFinding[]
 }
 
 /** A game to be opened. `id` is a ULID made here. */
@@ -69,7 +76,7 @@ const patience = 8000 // milliseconds until a question counts as unanswered
 
 /** What a question may have beside its path and body. */
 interface Asking {
-  method?: 'GET' | 'POST' | 'DELETE'
+  method?: 'GET' | 'POST' | 'PUT' | 'DELETE'
   signal?: AbortSignal
   within?: number // milliseconds until it counts as unanswered
   type?: string // of a body that is sent as it is; JSON otherwise
@@ -93,7 +100,7 @@ export async function fetchFrom(path: string, body?: unknown, { method, signal, 
     response = await fetch(`/api${path}`, {
       method: method ?? (body === undefined ? 'GET' : 'POST'),
       headers: body === undefined ? {} : { 'content-type': type ?? 'application/json' },
-      body: body === undefined ? undefined : type !== undefined ? String(body) : JSON.stringify(body),
+      body: body === undefined ? undefined : body instanceof Blob || type !== undefined ? (body as Blob | string) : JSON.stringify(body),
       cache: 'no-store',
       signal: signal ? either(signal, limit) : limit,
     })
@@ -138,6 +145,11 @@ export const api = {
     ask<{ received_ms: number; sent_ms: number }>(`/time?sent=${Math.round(sent)}`),
   preview: (id: string, entries: Entry[], signal?: AbortSignal) =>
     ask<Preview>(`/games/${id}/preview`, { entries }, { signal }),
+  /** Reads a roster as a league sends it: a file, or the text of one. `of` says what to hold it against. */
+  readRoster: (file: Blob, of: Record<string, string>) =>
+    ask<RosterRead>(`/rosters/read?${new URLSearchParams(of).toString()}`, file, { type: 'application/octet-stream', within: 20_000 }),
+  teams: () => ask<{ teams: RosterTeam[] }>('/teams').then((it) => it.teams),
+  keepTeam: (team: RosterTeam) => ask<{ teams: RosterTeam[] }>('/teams', { team }, { method: 'PUT' }),
   announcements: (id: string) =>
     ask<{ announcements: Announcement[]; seq: number }>(`/games/${id}/announcements`),
   /** `saw` is the number of the newest entry that an edit was made from; 0 is not said. */

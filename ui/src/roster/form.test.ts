@@ -1,16 +1,21 @@
 import { describe, expect, it } from 'vitest'
+import type { RosterTeam } from '../contract/contract'
 import { TeamForm } from './form.svelte'
 
 describe('a roster that is typed over', () => {
-  it('keeps what its text does not say', () => {
-    const form = new TeamForm({
-      name: 'Kelp Bay', staff: [{ role: 'head_coach', name: 'Bo Lind' }],
-      players: [{ number: '12', name: 'Maren Holt', position: 'defence', status: 'late' }, { number: '1', goalkeeper: true, position: 'goalkeeper' }],
-    })
-    form.text = '12 Maren Holt C\n1\n9 Sam'
+  const team: RosterTeam = {
+    name: 'Kelp Bay', staff: [{ role: 'head_coach', name: 'Bo Lind' }, { role: 'other', name: 'Ny Sund' }],
+    players: [{ number: '12', name: 'Maren Holt', position: 'defence', status: 'late' }, { number: '1', goalkeeper: true, position: 'goalkeeper' }],
+  }
+  it('is what it was where nothing was typed', () => {
+    expect(new TeamForm(team).team).toEqual(team)
+  })
+  it('says what its text says, and keeps what has no word there', () => {
+    const form = new TeamForm(team)
+    form.text = form.text.replace('D late', 'F C').replace('Bo Lind', 'Bo Lund')
     expect(form.team).toEqual({
-      name: 'Kelp Bay', staff: [{ role: 'head_coach', name: 'Bo Lind' }],
-      players: [{ number: '12', name: 'Maren Holt', captain: true, position: 'defence', status: 'late' }, { number: '1' }, { number: '9', name: 'Sam' }],
+      name: 'Kelp Bay', staff: [{ role: 'head_coach', name: 'Bo Lund' }, { role: 'other', name: 'Ny Sund' }],
+      players: [{ number: '12', name: 'Maren Holt', captain: true, position: 'forward' }, { number: '1', goalkeeper: true, position: 'goalkeeper' }],
     })
   })
   it('says nothing that nobody said', () => {

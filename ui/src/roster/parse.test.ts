@@ -17,8 +17,21 @@ describe('a pasted roster', () => {
         { number: '8', name: 'Ivo Marsh', goalkeeper: true },
         { number: '5', name: 'Tam Reed', alternate: true },
       ],
+      staff: [],
       troubles: [],
     })
+  })
+  it('has positions, who does not play, and the staff', () => {
+    const { players, staff, troubles } = parseRoster('7 Kit Rowan D\n15 Ansel Reedy suspended\n9 Sam F late\nHead coach: Mara Varga\nManager: Ole Strand')
+    expect(players).toEqual([
+      { number: '7', name: 'Kit Rowan', position: 'defence' },
+      { number: '15', name: 'Ansel Reedy', status: 'suspended' },
+      { number: '9', name: 'Sam', position: 'forward', status: 'late' },
+    ])
+    expect(staff).toEqual([{ role: 'head_coach', name: 'Mara Varga' }, { role: 'manager', name: 'Ole Strand' }])
+    expect(troubles).toEqual([])
+    const again = parseRoster(rosterText(players, staff))
+    expect([again.players, again.staff]).toEqual([players, staff])
   })
   it('names the lines that it cannot read, and reads the rest', () => {
     const { players, troubles } = parseRoster('12 A Holt\nMaren\n112 Too Long\n12 Again')
@@ -28,7 +41,7 @@ describe('a pasted roster', () => {
     expect(troubles[2]?.what).toContain('12')
   })
   it('reads back what it has read', () => {
-    const flag = fc.constantFrom({}, { goalkeeper: true }, { captain: true }, { alternate: true }, { goalkeeper: true, captain: true })
+    const flag = fc.constantFrom({}, { goalkeeper: true }, { captain: true }, { alternate: true }, { goalkeeper: true, captain: true }, { position: 'defence', status: 'affiliate' } as const, { status: 'absent' } as const)
     const player = fc.record({ number: fc.integer({ min: 0, max: 99 }).map(String), name: fc.constantFrom('Maren Holt', 'Ida', 'Åse Dahl'), flag })
     fc.assert(fc.property(fc.uniqueArray(player, { selector: (one) => one.number, maxLength: 30 }), (list) => {
       const players = list.map(({ flag: marks, ...one }) => ({ ...one, ...marks }))

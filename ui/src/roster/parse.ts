@@ -1,4 +1,4 @@
-import type { Player } from '../contract/contract'
+import type { Official, Player, PlayerStatus, Position, Role } from '../contract/contract'
 import { t } from '../words/words'
 
 /** A line of a roster that cannot be read, with what to do about it. */
@@ -9,6 +9,7 @@ interface Trouble {
 
 export interface Roster {
   players: Player[]
+  staff: Official[]
   troubles: Trouble[]
 }
 
@@ -19,6 +20,14 @@ const marks: Record<string, keyof Pick<Player, 'goalkeeper' | 'captain' | 'alter
   c: 'captain', a: 'alternate',
 }
 
+// What a word says beside the name: G, D and F where somebody plays, small words whether they do.
+const positions: Record<string, Position> = { d: 'defence', defence: 'defence', defense: 'defence', f: 'forward', forward: 'forward' }
+const statuses: PlayerStatus[] = ['absent', 'late', 'suspended', 'affiliate']
+const staffRoles: Record<string, Role> = {
+  'head coach': 'head_coach', coach: 'coach', 'assistant coach': 'coach', manager: 'manager', 'team manager': 'manager',
+  trainer: 'trainer', physio: 'trainer',
+}
+
 /**
  * Reads a roster as people type or paste it: "12 Maren Holt C", "1, Ida Brask, G",
  * columns with tabs or semicolons between them, "#7". Empty lines and a heading
@@ -26,12 +35,18 @@ const marks: Record<string, keyof Pick<Player, 'goalkeeper' | 'captain' | 'alter
  */
 export function parseRoster(text: string): Roster {
   const players: Player[] = []
+  const staff: Official[] = []
   const troubles: Trouble[] = []
   const lines = text.split(/\r\n|\r|\n/)
   const trouble = (i: number, what: string) => troubles.push({ line: i + 1, what })
   lines.forEach((raw, i) => {
     const line = raw.trim()
     if (line === '') return
+    const person = parseStaff(line)
+    if (person) {
+      staff.push(person)
+      return
+    }
     const player = parsePlayer(line)
     if (!player) {
       if (isHeading(line) && players.length === 0) return
@@ -42,7 +57,7 @@ export function parseRoster(text: string): Roster {
       trouble(i, t('start.roster.many'))
     } else players.push(player)
   })
-  return { players, troubles }
+  return { players, staff, troubles }
 }
 
 function parsePlayer(line: string): Player | null {
@@ -55,9 +70,13 @@ function parsePlayer(line: string): Player | null {
   // "A Holt" is an initial.
   const column = (rest.split(/[,;|\t]/)[0] ?? '').trim()
   const take = (word: string | undefined) => {
-    const mark = marks[(word ?? '').replace(/[()]/g, '').toLowerCase()]
-    if (mark === undefined) return false
-    player[mark] = true
+    const said = (word ?? '').replace(/[()]/g, '').toLowerCase()
+    const mark = marks[said]
+    const status = statuses.find((one) => one === said)
+    if (mark !== undefined) player[mark] = true
+    else if (positions[said] !== undefined) player.position = positions[said]
+    else if (status !== undefined) player.status = status
+    else return false
     return true
   }
   while (words.length > 0 && take(words[words.length - 1])) words.pop()
@@ -66,15 +85,34 @@ function parsePlayer(line: string): Player | null {
   return player
 }
 
+/** Somebody of the staff: "Head coach: Mara Varga". */
+function parseStaff(line: string): Official | null {
+  const [said = '', name = ''] = line.split(/:(.*)/)
+  const role = staffRoles[said.trim().toLowerCase()]
+  return role && name.trim() !== '' ? { role, name: name.trim().slice(0, 80) } : null
+}
+
 function isHeading(line: string): boolean {
   return /^(#|no\b|nr\b|number\b|jersey\b|player\b|name\b)/i.test(line)
 }
 
+/** Whether a line of the text can name somebody of this role. */
+export function writable(role: Role): boolean {
+  return Object.values(staffRoles).includes(role)
+}
+
 /** A roster as text that parseRoster reads back. */
-export function rosterText(players: Player[]): string {
-  return players
-    .map((one) =>
-      [one.number, one.name, one.goalkeeper && 'G', one.captain && 'C', one.alternate && 'A'].filter(Boolean).join(' '),
-    )
-    .join('\n')
+export function rosterText(players: Player[], staff: Official[] = []): string {
+  const lines = players.map((one) =>
+    [
+      one.number, one.name, one.position && { goalkeeper: 'G', defence: 'D', forward: 'F' }[one.position],
+      one.goalkeeper && one.position !== 'goalkeeper' && 'G', one.captain && 'C', one.alternate && 'A', one.status,
+    ].filter(Boolean).join(' '),
+  )
+  const named = Object.entries(staffRoles)
+  for (const { role, name } of staff) {
+    const word = named.find(([, one]) => one === role)?.[0]
+    if (word !== undefined) lines.push(`${word.charAt(0).toUpperCase()}${word.slice(1)}: ${name}`)
+  }
+  return lines.join('\n')
 }

@@ -380,7 +380,7 @@ export class Desk {
   }
 
   setRoster(side: Side, team: RosterTeam): void {
-    this.game.say('roster_set', { side, team }).catch((reason: unknown) => this.#refused(reason))
+    this.say('roster_set', { side, team })
   }
 
   /** Posts one entry of the moment; a refusal is shown. */

@@ -1,13 +1,15 @@
-import type { Division } from '../../contract/contract'
+import type { Division, RosterTeam } from '../../contract/contract'
 import { api, Refused } from '../../link/api'
 import { ulid } from '../../link/ulid'
 import { t } from '../../words/words'
-import { TeamForm } from '../../roster/form.svelte'
+import { keepTeams, TeamForm } from '../../roster/form.svelte'
 
 /** Opening is the form for a new game, without its looks. */
 export class Opening {
   divisions = $state.raw<Division[]>([])
   division = $state('')
+  /** The last roster of every team that played here. */
+  book = $state.raw<RosterTeam[]>([])
   home = new TeamForm()
   visitors = new TeamForm()
   number = $state('')
@@ -36,6 +38,10 @@ export class Opening {
     }
   }
 
+  async loadBook(): Promise<void> {
+    this.book = await api.teams().catch(() => [])
+  }
+
   /** Opens the game. Resolves to its id, or to null with the trouble said. */
   async go(): Promise<string | null> {
     if (this.missing !== '') {
@@ -53,6 +59,7 @@ export class Opening {
         visitors: this.visitors.team,
         ...given,
       })
+      await keepTeams([this.home.team, this.visitors.team])
       return answer.id
     } catch (reason) {
       this.trouble = t('start.failed', { why: reason instanceof Refused ? reason.message : t('app.unreachable') })
