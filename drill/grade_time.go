@@ -166,9 +166,9 @@ func (g *grading) standing(i int) entry.At {
 			break
 		}
 	}
-	_, elapsed := g.at(wall)
-	stage, _ := g.at(wall)
-	if !stage.Play() && m.At.Elapsed > 0 {
+	stage, elapsed := g.at(wall)
+	unread := g.script.Clock == entry.Follow && wall == from // the board shows the time all the same
+	if m.At.Elapsed > 0 && (!stage.Play() || unread) {
 		elapsed = m.At.Elapsed
 	}
 	return entry.At{Period: period, Elapsed: elapsed}
