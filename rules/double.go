@@ -11,9 +11,14 @@ import (
 // seats entered at one moment for the same player, or where one left the player
 // open.
 func (f *folding) doubles() {
-	seat := make(map[string]entry.Seat, len(f.ledger))
-	for i := range f.ledger {
-		seat[f.ledger[i].ID] = f.ledger[i].Seat
+	// Two calls alike are rare: looked up when it comes to that, not for every fold.
+	seat := func(id string) entry.Seat {
+		for i := range f.ledger {
+			if f.ledger[i].ID == id {
+				return f.ledger[i].Seat
+			}
+		}
+		return ""
 	}
 	for i := 1; i < len(f.goals); i++ {
 		a, b := f.goals[i-1], f.goals[i]
@@ -27,7 +32,7 @@ func (f *folding) doubles() {
 	}
 	for i, b := range f.calls {
 		for _, a := range f.calls[max(0, i-8):i] {
-			if moment(a.play) != moment(b.play) || seat[a.play.id] == seat[b.play.id] || !alikeCalls(a.p, b.p) {
+			if moment(a.play) != moment(b.play) || !alikeCalls(a.p, b.p) || seat(a.play.id) == seat(b.play.id) {
 				continue
 			}
 			merged, differs := mergeCalls(a.p, b.p)

@@ -4,6 +4,8 @@ import { fetchFrom } from '../link/api'
 import { Mirror } from './mirror.svelte'
 import { browserShelf } from './shelf'
 
+const afterPaint = 250 // milliseconds that a copy waits, so that it is never in the way of what people see
+
 /**
  * Keeps a copy of the game's ledger in this browser for as long as the page is
  * open. `started` is called with it when it was read back and checked.
@@ -14,7 +16,7 @@ export function keepCopy(game: LiveGame, started: (mirror: Mirror) => void): () 
     $effect(() => {
       const seq = mirror.checked && game.stream.heard ? (game.state?.seq ?? 0) : 0
       if (game.revoked) untrack(() => void mirror.forget())
-      else if (seq > 0) untrack(() => void mirror.follow(seq))
+      else if (seq > 0) setTimeout(() => void mirror.follow(seq), afterPaint)
     })
   })
   void mirror.open().then(() => started(mirror))

@@ -1,11 +1,12 @@
 import type { Report } from '../../contract/contract'
+import { leftText } from '../../clock/format'
 import { t } from '../../words/words'
 
 /** The summary that is read aloud before anybody signs: score, goals by period, penalty minutes, shots. */
 export function aloud(report: Report): string {
   const [home, visitors] = [report.teams[0].name, report.teams[1].name]
   const pair = (values: readonly [number | string, number | string]) => ({ home, visitors, first: values[0], second: values[1] })
-  const minutes = (side: 0 | 1) => Math.round(report.totals.sides[side].penalty_ms / 60_000)
+  const minutes = (side: 0 | 1) => leftText(report.totals.sides[side].penalty_ms).replace(/:00$/, '')
   const parts = [
     t('report.aloud.score', pair(report.score.final)),
     t('report.aloud.periods', { list: report.periods.map((one) => one.goals.join('–')).join(', ') }),
