@@ -149,6 +149,10 @@ func TestDoubtStopsTheClockAndFreesNobody(t *testing.T) {
 	if len(state.Hold) == 0 || state.Hold[0].Say.Key != "hold.doubt" || state.Hold[0].Settle == nil {
 		t.Fatalf("hold %v", keys(state.Hold))
 	}
+	strike := entry.Entry{ID: id26(900), Game: gameID, At: at(1, 4, 0), Of: doubted, Wall: g.wall, Seat: entry.Solo, Body: entry.Struck{}}
+	if p := rules.Consider(g.ledger, []entry.Entry{strike}, g.wall); len(p.Refused) == 0 {
+		t.Error("a strike lets the clock run on through the sleep")
+	}
 	g.post(at(1, 4, 0), state.Hold[0].Settle)
 	if after := mustFold(t, g.ledger); after.Clock.Doubt != nil || slices.Contains(keys(after.Hold), "hold.doubt") {
 		t.Error("the time was said, and is doubted still")

@@ -83,6 +83,9 @@ func refusal(ledger []entry.Entry, state State, d entry.Entry) (Refusal, bool) {
 		if of.Kind() == entry.KindGameOpened {
 			return no("of", "refused.strike_opening", nil)
 		}
+		if key := stays(of.Kind()); key != "" {
+			return no("of", key, nil)
+		}
 		for _, l := range state.Lines {
 			if l.Entry == d.Of && l.Struck {
 				return no("of", "refused.already_struck", nil)
@@ -92,6 +95,18 @@ func refusal(ledger []entry.Entry, state State, d entry.Entry) (Refusal, bool) {
 	default:
 		return bodyRefusal(state, d.At, body, no)
 	}
+}
+
+// stays says why entries of a kind are neither amended nor struck, or nothing: a
+// later entry takes their place.
+func stays(k entry.Kind) string {
+	if k == entry.KindSealed {
+		return "refused.seal_stays"
+	}
+	if k == entry.KindClockDoubted {
+		return "refused.doubt_stays"
+	}
+	return ""
 }
 
 type noFunc func(field, key string, args Args) (Refusal, bool)
@@ -107,6 +122,9 @@ func amendRefusal(ledger []entry.Entry, state State, d entry.Entry, b entry.Amen
 	}
 	if kind != b.To.Kind() {
 		return no("body", "refused.other_kind", nil)
+	}
+	if key := stays(kind); key != "" {
+		return no("of", key, nil)
 	}
 	if opened, ok := b.To.(entry.GameOpened); ok {
 		if was, isOpening := ledger[0].Body.(entry.GameOpened); isOpening && string(was.Division) != string(opened.Division) {

@@ -56,7 +56,7 @@ export function localHolds(here: Here): HoldItem[] {
 export function bookHolds(state: State): HoldItem[] {
   return state.hold.map((item) => ({
     ...asked(item, 'hold'),
-    away: !/^(stage|period_over)/.test(item.key) && item.settle_kind !== 'set_aside',
+    away: !/^(stage|period_over|doubt\/)/.test(item.key) && item.settle_kind !== 'set_aside',
     fill: item.key.startsWith('serves/') ? item.entry : undefined,
     picks: oneOf(state, item.key),
   }))
