@@ -86,7 +86,7 @@ func (a *auditor) sees(s *seat, update bench.Update) {
 }
 
 // watchClocks holds the bench's time, as each device works it out, against the
-// true one: never further off than the bound that it shows.
+// bench's own: never further off than the bound that it shows.
 func (a *auditor) watchClocks() {
 	if !a.w.host.up {
 		return
@@ -96,7 +96,7 @@ func (a *auditor) watchClocks() {
 		if !known {
 			continue
 		}
-		if off := now - a.w.now(); off > bound+1 || off < -bound-1 {
+		if off := now - a.w.host.live.Now(); off > bound+1 || off < -bound-1 {
 			a.fault("%s takes the time to be off by %d ms at most, and it is off by %d ms", s.name, bound, off)
 		}
 	}

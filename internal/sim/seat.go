@@ -17,7 +17,8 @@ const (
 	beatEvery    = 2 * time.Second
 	silentFor    = 3 * time.Second // then a seat says that it lost the bench
 	measureEvery = time.Minute
-	driftMost    = 1e-4 // by which the bound of a device's time grows
+	rounding     = 1500 * time.Microsecond // what whole milliseconds hide, as in the code of the screens
+	driftMost    = 1e-4                    // by which the bound of a device's time grows
 )
 
 // batch is entries that go out together, all or none.
@@ -82,13 +83,17 @@ func (s *seat) benchNow() (now, bound entry.Millis, known bool) {
 	}
 	age := time.Since(s.measured)
 	far := s.bound + time.Duration(float64(age)*driftMost)
-	return entry.Millis((s.own() + s.offset).Milliseconds()), entry.Millis(far.Milliseconds()) + 1, true
+	return entry.Millis((s.own() + s.offset).Milliseconds()), entry.Millis((far + time.Millisecond - 1).Milliseconds()), true
 }
 
 // measure asks the bench for its time, several times over; the shortest round
 // trip counts.
 func (s *seat) measure() {
 	s.w.after(measureEvery, s.measure)
+	s.ask()
+}
+
+func (s *seat) ask() {
 	for i := range 5 {
 		s.w.after(time.Duration(i)*300*time.Millisecond, func() {
 			left := s.own()
@@ -105,7 +110,7 @@ func (s *seat) measure() {
 }
 
 func (s *seat) probe(left, told, back time.Duration) {
-	bound := (back-left)/2 + time.Millisecond // the bench tells whole milliseconds
+	bound := (back-left)/2 + rounding
 	offset := told - (left+back)/2
 	if !s.measured.IsZero() {
 		older := s.bound + time.Duration(float64(time.Since(s.measured))*driftMost)
@@ -128,6 +133,10 @@ func (s *seat) listen() {
 // live asks for a stream.
 func (s *seat) live() {
 	if s.link.open() {
+		// The bench may have been started again, and reads its clock anew then: what
+		// was measured before no longer holds to the millisecond.
+		s.measured = time.Time{}
+		s.ask()
 		s.link.carry(toBench, func() { s.w.host.follow(s) })
 	}
 }

@@ -206,6 +206,12 @@ export class LiveGame {
   }
 
   #take({ state, card, now_ms }: Snapshot, first = false): void {
+    if (first && this.state) {
+      // The bench may have been started again, and reads its clock anew then: what was
+      // measured before no longer holds to the millisecond.
+      this.time.forget()
+      void this.#measure()
+    }
     this.time.hint(now_ms)
     // A bench that was restored from an older copy has fewer entries than this page has seen.
     if (this.state && (state.seq === this.state.seq || (state.seq < this.state.seq && !first))) return
