@@ -10,8 +10,6 @@ import (
 	"math/rand/v2"
 	"sync"
 	"time"
-
-	"whistlestop/entry"
 )
 
 // Outcome is how a simulated game went.
@@ -204,8 +202,6 @@ func (w *world) heal() {
 		w.host.start()
 	}
 }
-
-func (w *world) now() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }
 
 // event is something that is to happen.
 type event struct {
