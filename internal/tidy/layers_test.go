@@ -28,7 +28,8 @@ var mayImport = map[string][]string{
 	"announce": {"entry", "rulebook", "rules"},
 	"drill":    {"card", "entry", "rulebook", "rules"},
 
-	"internal/bench": pure,
+	"internal/bench":    pure,
+	"internal/practice": append([]string{"internal/bench", "internal/store/memory"}, pure...),
 
 	"internal/durable":           {},
 	"internal/durable/crashdisk": {"internal/durable"},

@@ -9,8 +9,10 @@ import (
 
 	"whistlestop/announce"
 	"whistlestop/card"
+	"whistlestop/drill"
 	"whistlestop/entry"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/practice"
 	"whistlestop/internal/seats"
 	"whistlestop/report"
 	"whistlestop/roster"
@@ -29,6 +31,12 @@ var roots = []reflect.Type{
 	reflect.TypeFor[card.View](), reflect.TypeFor[card.Card](), reflect.TypeFor[slot.Outlook](),
 	reflect.TypeFor[report.Document](), reflect.TypeFor[report.Finding](), reflect.TypeFor[seal.Verdict](),
 	reflect.TypeFor[roster.Finding](),
+	reflect.TypeFor[practice.Scripts](), reflect.TypeFor[practice.ScriptFile](), reflect.TypeFor[practice.ScriptOrder](),
+	reflect.TypeFor[practice.Beginning](), reflect.TypeFor[practice.Begun](), reflect.TypeFor[practice.Seen](),
+	reflect.TypeFor[practice.Deed](), reflect.TypeFor[practice.Frames](), reflect.TypeFor[practice.Told](),
+	reflect.TypeFor[practice.Graded](), reflect.TypeFor[practice.Naming](), reflect.TypeFor[practice.Kept](),
+	reflect.TypeFor[practice.SentCodes](), reflect.TypeFor[practice.CodesRead](), reflect.TypeFor[practice.Asking](),
+	reflect.TypeFor[practice.Today](), reflect.TypeFor[practice.Listing](), reflect.TypeFor[practice.Listed](),
 	reflect.TypeFor[entry.At](), reflect.TypeFor[entry.Seat](), reflect.TypeFor[entry.Kind](),
 }
 
@@ -53,6 +61,21 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[card.Line]():         "BoardLine",
 	reflect.TypeFor[card.Why]():          "BesideWhy",
 	reflect.TypeFor[slot.Outlook]():      "SlotForecast",
+	reflect.TypeFor[drill.Why]():         "CueWhy",
+	reflect.TypeFor[drill.Finding]():     "Slip",
+	reflect.TypeFor[drill.Right]():       "RightState",
+	reflect.TypeFor[drill.Moment]():      "DrillMoment",
+	reflect.TypeFor[drill.Frame]():       "RinkFrame",
+	reflect.TypeFor[drill.Spot]():        "RinkSpot",
+	reflect.TypeFor[drill.Skater]():      "RinkSkater",
+	reflect.TypeFor[drill.Result]():      "PracticeResult",
+	reflect.TypeFor[drill.Row]():         "ReadinessRow",
+	reflect.TypeFor[drill.Status]():      "ReadinessStatus",
+	reflect.TypeFor[drill.Bar]():         "ReadinessBar",
+	reflect.TypeFor[drill.Table]():       "ReadinessTable",
+	reflect.TypeFor[drill.Cell]():        "ReadinessCell",
+	reflect.TypeFor[drill.Fault]():       "SlipFault",
+	reflect.TypeFor[drill.Day]():         "PracticeDay",
 	reflect.TypeFor[report.Document]():   "Report",
 	reflect.TypeFor[report.Kind]():       "FindingKind",
 	reflect.TypeFor[report.Seal]():       "ReportSeal",
@@ -94,7 +117,7 @@ var bodies = []entry.Body{
 
 // folders are where the types, their constants and their comments stand.
 var folders = []string{"entry", "rulebook", "rules", "announce", "card", "slot", "report", "seal", "roster",
-	"internal/web", "internal/seats", "internal/bench"}
+	"internal/web", "internal/seats", "internal/bench", "drill", "internal/practice"}
 
 // publicName is the name of a type as others read it: those of the web server are
 // its own and end in JSON.

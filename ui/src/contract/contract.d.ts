@@ -4,6 +4,81 @@
 export type About = '' | 'incident' | 'injury' | 'late_start' | 'curfew' | 'finish' | 'equipment'
 /** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
 export type Millis = number
+/** Fault is a kind of slip. The sentence that names one is the message "drill.slip.<fault>", the sentence that advises "drill.practise.<fault>". */
+export type SlipFault =
+  | 'goal_missing'
+  | 'goal_not_back'
+  | 'goal_double'
+  | 'goal_extra'
+  | 'goal_side'
+  | 'goal_scorer'
+  | 'goal_assists'
+  | 'goal_how'
+  | 'goal_moment'
+  | 'call_missing'
+  | 'call_double'
+  | 'call_extra'
+  | 'call_side'
+  | 'call_number'
+  | 'call_length'
+  | 'call_half'
+  | 'call_signal'
+  | 'call_server'
+  | 'call_name'
+  | 'call_moment'
+  | 'call_order'
+  | 'release_missing'
+  | 'release_wrong'
+  | 'release_early'
+  | 'release_late'
+  | 'back_missing'
+  | 'seat_missing'
+  | 'clock_not_put'
+  | 'stop_missing'
+  | 'stop_late'
+  | 'stop_early'
+  | 'start_missing'
+  | 'start_late'
+  | 'start_early'
+  | 'stop_running'
+  | 'stage_missing'
+  | 'horn_missing'
+  | 'horn_late'
+  | 'time_out_missing'
+  | 'time_out_side'
+  | 'running_missing'
+  | 'choice_missing'
+  | 'choice_wrong'
+  | 'board_missing'
+  | 'board_wrong'
+  | 'card_steps'
+  | 'drop_on_hold'
+  | 'ready_slow'
+  | 'entered_late'
+/** Skill is something that a bench must be able to do. */
+export type Skill =
+  | 'start_stop'
+  | 'score'
+  | 'period_end'
+  | 'minor'
+  | 'power_play_goal'
+  | 'even_goal'
+  | 'carry_over'
+  | 'time_out'
+  | 'two_on_one'
+  | 'five_on_three'
+  | 'coincidental'
+  | 'double_minor'
+  | 'major'
+  | 'misconduct'
+  | 'delayed_third'
+  | 'signalled_goal'
+  | 'taken_back'
+  | 'put_back'
+  | 'running_time'
+  | 'overtime'
+  | 'noise'
+  | 'follow_board'
 /** Amended replaces the moment and the body of the entry named in Of. The kind stays what it was. An entry may be amended again and again; the newest amendment counts. */
 export type AmendedBody =
   | { kind: 'game_opened'; body: GameOpenedBody }
@@ -82,6 +157,19 @@ export type AttemptOn = 'penalty_shot' | 'shoot_out'
 /** Kind is what an announcement is about. */
 export type AnnouncementKind =
   'before' | 'goal' | 'penalty' | 'taken_back' | 'time_out' | 'full_strength' | 'last_minute'
+/** Seat is a role at the bench. */
+export type Seat = 'solo' | 'clock' | 'box' | 'book' | 'shots' | 'voice' | 'program'
+/** Day is a day, counted from 1 January 2020. */
+export type PracticeDay = number
+/** Pace says how the time between the things that a practice asks for passes. The clock of the practice always runs as fast as a real one, so that tenths mean what they mean in a game: a quicker pace leaves out what nobody needs to watch. */
+export type Pace = 'real' | 'fast' | 'step'
+/** CueKind says what a cue is. */
+export type CueKind =
+  'line_up' | 'drop' | 'arm' | 'whistle' | 'runs_out' | 'signal' | 'words' | 'sits' | 'crowd' | 'break_over' | 'end'
+/** Why is what a whistle was for. */
+export type CueWhy = 'puck' | 'offside' | 'icing' | 'net' | 'injury' | 'goal' | 'penalty' | 'end' | 'official'
+/** Speaker is who says something to the bench. */
+export type Speaker = 'referee' | 'captain' | 'coach' | 'parent' | 'player'
 /** Why says why a penalty is not on the board. */
 export type BesideWhy = 'waits' | 'after' | 'no_line' | 'too_long'
 /** Kind names what an entry says. The set is closed: a switch over it must name every kind. */
@@ -124,6 +212,8 @@ export type Class = 'even' | 'power_play' | 'short_handed'
 export type OneMinorEach = 'substitute' | 'four_on_four'
 /** DecidedIn is where a game was decided. */
 export type DecidedIn = '' | 'regulation' | 'overtime' | 'shoot_out'
+/** Do says what an act is. */
+export type Do = 'shown' | 'horn' | 'ready' | 'told_out' | 'asked'
 /** Door says how a player leaves the box after a term. */
 export type Door = 'at_end' | 'next_whistle' | 'at_whistle' | 'none'
 /** Ended says how a term ended. */
@@ -164,8 +254,6 @@ export type Entry = EntryCommon &
     | { type: 'whistlestop.amended.v1'; data: { at: At; body: AmendedBody } }
     | { type: 'whistlestop.struck.v1'; data: { at: At; body: StruckBody } }
   )
-/** Seat is a role at the bench. */
-export type Seat = 'solo' | 'clock' | 'box' | 'book' | 'shots' | 'voice' | 'program'
 /** Kind names what is wrong. Each has its words in the catalogue: audit.what, audit.why and audit.right. */
 export type FindingKind =
   | 'time_missing'
@@ -267,6 +355,8 @@ export type Line = LineCommon &
     | { kind: 'amended'; body: AmendedBody }
     | { kind: 'struck'; body: StruckBody }
   )
+/** Status is how ready somebody is. */
+export type ReadinessStatus = 'not_yet' | 'ready' | 'faded'
 /** When is a happening that a card can have steps for. */
 export type RinkCardWhen =
   | 'set_time'
@@ -289,6 +379,8 @@ export type RosterField =
   'number' | 'name' | 'first_name' | 'last_name' | 'position' | 'status' | 'letter' | 'role' | 'dressed'
 /** Level says how bad a finding is. */
 export type RosterLevel = 'mistake' | 'look'
+/** Waiting is what a practice waits for. */
+export type Waiting = '' | 'start' | 'stop' | 'ready' | 'next'
 /** Topic is a kind of consequence. */
 export type Topic =
   | 'minor'
@@ -325,6 +417,23 @@ export interface Advantage {
   chances: number
   goals: number
   time_ms: Millis
+}
+/** Advice is a thing to practise. */
+export interface Advice {
+  fault: SlipFault
+  skill: Skill
+  /** id of the drill's script */
+  drill: string
+  count: number
+  cost: number
+  say: Say
+}
+/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. An argument that begins with "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play"); a call that the catalogue does not know is shown as it was written. */
+export interface Say {
+  key: string
+  args?: {
+    [k: string]: string
+  }
 }
 /** GameOpened is the first entry of every ledger. Division is a full copy of the division's settings, so that a game folds alike when the division is changed later. */
 export interface GameOpenedBody {
@@ -720,16 +829,36 @@ export interface Moment {
   elapsed_ms: Millis
   left_ms: Millis
 }
-/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. An argument that begins with "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play"); a call that the catalogue does not know is shown as it was written. */
-export interface Say {
-  key: string
-  args?: {
-    [k: string]: string
-  }
-}
 /** Args fill the gaps of a sentence, by name. They are a short list and not a map, because a fold writes hundreds of them; in JSON they are an object. */
 export interface Args {
   [k: string]: string
+}
+/** Asking asks what somebody should practise for a seat today. */
+export interface Asking {
+  results: PracticeResult[]
+  name: string
+  seat: Seat
+  day: PracticeDay
+}
+/** Result is what is kept of one practice: a name, what was practised, and how it went. Nothing else is known of anybody, and a result can be taken out like a line of a list. */
+export interface PracticeResult {
+  name: string
+  seat: Seat
+  /** id */
+  script: string
+  level: number
+  /** a short one: it counts for its skill, not for the bar */
+  drill: boolean
+  day: PracticeDay
+  /** 0 to 100 */
+  score: number
+  skills: SkillScore[]
+}
+/** SkillScore is how much of a skill was right, in points. */
+export interface SkillScore {
+  skill: Skill
+  right: number
+  of: number
 }
 /** At is a moment of the game on the axis of play: how much of a period has been played. Overtime periods follow the regulation periods (4 is the first overtime after three periods). Period 0 is before the game. Two entries with the same period and elapsed time belong to the same stoppage; Order tells them apart where the order was put right by hand. */
 export interface At {
@@ -765,6 +894,61 @@ export interface Stamp {
   /** in the form of the document's Times, such as "4:11" */
   text: string
   abs_ms: Millis
+}
+/** BadCode is a code that could not be read. */
+export interface BadCode {
+  text: string
+  why: string
+}
+/** Beginning is what a practice is begun with. */
+export interface Beginning {
+  script: string
+  seat: Seat
+  pace: Pace
+}
+/** Begun is a practice that was begun. */
+export interface Begun {
+  /** as the screens ask for it */
+  game: string
+  script: ScriptTitle
+  division: Division
+  home: RosterTeam
+  visitors: RosterTeam
+  box: boolean
+  cues: Cue[]
+}
+/** ScriptTitle is a script in a list. */
+export interface ScriptTitle {
+  id: string
+  title: string
+  /** its name */
+  division: string
+  level: number
+  /** a drill of one to two minutes */
+  short: boolean
+  length_ms: Millis
+  skills: Skill[]
+  clock: ClockMode
+  /** by the learner or the coordinator; not part of the program */
+  added: boolean
+}
+/** Cue is something that the learner sees or hears, and that may ask for entries. */
+export interface Cue {
+  real_ms: Millis
+  at: At
+  kind: CueKind
+  /** whether the game's clock runs from this cue on */
+  running: boolean
+  why?: CueWhy
+  /** of the referee: "goal", "no_goal", "arm_up", "time_out", or the id of a call */
+  signal?: string
+  side?: Side
+  player?: Jersey
+  assists?: Jersey[]
+  by?: Speaker
+  say?: Say
+  repeat?: Say
+  wait_ms?: Millis
 }
 /** Bench is how the bench works. */
 export interface Bench {
@@ -918,6 +1102,16 @@ export interface Double {
   differs: string[]
   say: Say
 }
+/** Boxed is a penalty at a stoppage. */
+export interface Boxed {
+  side: Side
+  player: Jersey
+  sits: Jersey
+  part: Part
+  left_ms: Millis
+  /** it has not begun: it follows another */
+  starts: boolean
+}
 /** Call is a call of the official record. It may have been wiped out by a goal. */
 export interface Call {
   entry: string
@@ -1003,6 +1197,11 @@ export interface Policies {
   /** PenaltiesToEject is the number of a player's penalties in a game with which the player is sent off. 0: the book has no such rule. */
   penalties_to_eject: number
 }
+/** CodesRead is the results that were read, and what could not be. */
+export interface CodesRead {
+  results: PracticeResult[]
+  bad: BadCode[]
+}
 /** Correction is one amendment or strike. */
 export interface Correction {
   entry: string
@@ -1019,6 +1218,12 @@ export interface Corrections {
   struck: number
   list: Correction[]
 }
+/** Deed is something that the learner does beside the ledger. */
+export interface Deed {
+  do: Do
+  side?: Side
+  player?: Jersey
+}
 /** DelayClock is a delay that was begun at the instant Wall. It counts down from Length, or up if Length is 0, until it is ended or the clock is started. */
 export interface DelayClock {
   why: DelayWhy
@@ -1031,6 +1236,13 @@ export interface DelayLine {
   at: Stamp
   wall_ms: Millis
   why: DelayWhy
+}
+/** Due is a skill that should be practised. */
+export interface Due {
+  skill: Skill
+  drill: string
+  since: PracticeDay
+  why: Say
 }
 /** What every entry has. */
 export interface EntryCommon {
@@ -1094,6 +1306,29 @@ export interface FoundSeal {
   /** why something was still owed */
   missing?: string
 }
+/** Frames is how the rink moves from a cue on. */
+export interface Frames {
+  frames: RinkFrame[]
+}
+/** Frame is where everybody is at an instant. Between two frames a screen moves the marks in straight lines. */
+export interface RinkFrame {
+  real_ms: Millis
+  puck: RinkSpot
+  players: RinkSkater[]
+}
+/** Spot is a place on the rink in centimetres. */
+export interface RinkSpot {
+  x: number
+  y: number
+}
+/** Skater is a mark on the rink. */
+export interface RinkSkater {
+  side: Side
+  number: Jersey
+  goalkeeper?: boolean
+  x: number
+  y: number
+}
 /** Goal is a goal of the official record. */
 export interface Goal {
   entry: string
@@ -1155,6 +1390,73 @@ export interface GoalkeeperLog {
   side: Side
   number: Jersey
 }
+/** Grade is what a practice came to. */
+export interface Grade {
+  script: string
+  /** the last cue that was looked at */
+  up_to: number
+  /** it was the script's last */
+  complete: boolean
+  /** 0 to 100; 100 is without a slip that counts */
+  score: number
+  points: number
+  possible: number
+  skills: SkillScore[]
+  /** in the order of the game */
+  findings: Slip[]
+  well: Say[]
+  /** three things at most, the one that cost most first */
+  practise: Advice[]
+  times: Times
+}
+/** Finding is one slip. */
+export interface Slip {
+  fault: SlipFault
+  skill: Skill
+  /** the stoppage, by its place in the script's Moments */
+  moment: number
+  at: At
+  /** the entry of the answer that it is about */
+  want?: string
+  /** the learner's entry that it is about */
+  entry?: string
+  /** put right later: it was said, and costs nothing */
+  finally: boolean
+  /** points */
+  cost: number
+  tenths?: number
+  say: Say
+  reason?: Reason
+  right: RightState
+}
+/** Right is the game as it should stand at a stoppage, once all is entered. */
+export interface RightState {
+  stage: Stage
+  left_ms: Millis
+  /**
+   */
+  score: [number, number]
+  /** for the next face-off */
+  skaters: [number, number]
+  /** home first */
+  box: Boxed[]
+}
+/** Times are the times that were taken, in milliseconds; a list has one time for each stop, start and stoppage that was measured. */
+export interface Times {
+  /** late by so much; negative: early */
+  starts: Millis[]
+  stops: Millis[]
+  /** from the whistle to READY */
+  ready: Millis[]
+}
+/** Graded is a practice when it is over, or as far as it has come. */
+export interface Graded {
+  grade: Grade
+  script: ScriptTitle
+  seat: Seat
+  /** of the seat, 0 to 100 */
+  score: number
+}
 /** Head is what stands at the top of a report. */
 export interface Head {
   /** of the game, as the league counts */
@@ -1200,6 +1502,11 @@ export interface Item {
   /** owed, and set aside until the next break */
   aside?: boolean
 }
+/** Kept is a result to be kept, with the code by which it can be sent. */
+export interface Kept {
+  result: PracticeResult
+  code: string
+}
 /** Fault is the first entry that was touched. */
 export interface LedgerFault {
   kind: LedgerFaultKind
@@ -1238,6 +1545,65 @@ export interface LineCommon {
   follows: Reason[]
   struck: boolean
   amended: boolean
+}
+/** Listed is who is ready for what. */
+export interface Listed {
+  bar: ReadinessBar
+  rows: ReadinessRow[]
+  table: ReadinessTable
+  /** RFC 4180, UTF-8 with a byte order mark */
+  csv: string
+}
+/** Bar is what a coordinator asks for before somebody takes a seat. */
+export interface ReadinessBar {
+  /** of a hundred, in a practice game */
+  score: number
+  /** practice games with that score, on different days */
+  games: number
+  /** of those games, at least */
+  level: number
+  /** of a hundred, in the newest practice of each skill that the games had */
+  skill: number
+}
+/** Row is a line of the coordinator's list. */
+export interface ReadinessRow {
+  name: string
+  /** in the order of Seats */
+  seats: Readiness[]
+}
+/** Readiness is whether somebody may take a seat. */
+export interface Readiness {
+  name: string
+  seat: Seat
+  status: ReadinessStatus
+  /** score of a practice game at the bar's level */
+  best: number
+  /** days with a game over the bar */
+  games: number
+  last: PracticeDay
+  /** below the bar */
+  weak: Skill[]
+}
+/** Table is the coordinator's list as a neutral document: for a printed page, or for a file of values with commas between. */
+export interface ReadinessTable {
+  head: Say[]
+  rows: ReadinessCell[][]
+}
+/** Cell is a cell of a table: a sentence of the catalogue, or a text of its own. */
+export interface ReadinessCell {
+  say?: Say
+  text?: string
+}
+/** Listing asks who is ready for what. */
+export interface Listing {
+  results: PracticeResult[]
+  bar: ReadinessBar
+  day: PracticeDay
+}
+/** Naming says whose practice it was, and on which day. */
+export interface Naming {
+  name: string
+  day: PracticeDay
 }
 /** NextStage is a stage that may follow, with the length of its clock. */
 export interface NextStage {
@@ -1680,6 +2046,54 @@ export interface RosterFinding {
   field?: RosterField
   say: Say
 }
+/** ScriptFile is a script to be added: a coordinator's file, or the ledger of a game that was played. */
+export interface ScriptFile {
+  /** of the file */
+  name: string
+  text: string
+  /** of a ledger: how it is to be practised; 0: 3 */
+  level?: number
+}
+/** ScriptOrder is a script to be made. */
+export interface ScriptOrder {
+  seed: number
+  level: number
+  /** none: those of the level */
+  skills: Skill[]
+  division: string
+}
+/** Scripts is the scripts that can be practised. */
+export interface Scripts {
+  scripts: ScriptTitle[]
+}
+/** Seen is what happened in a practice up to an instant. */
+export interface Seen {
+  /** cues that are to be shown now, in order */
+  shown: number[]
+  jump_ms: Millis
+  next_ms: Millis
+  waits: Waiting
+  /** slips of a stoppage can be told: ask for them */
+  told: boolean
+  /** the practice is over: ask for the grade */
+  over: boolean
+  /** of the newest entry: whoever has seen fewer looks again */
+  seq: number
+  /** stoppages that are behind */
+  done: number
+  /** stoppages that there are */
+  of: number
+  /** the newest that was shown; -1: none */
+  cue: number
+  /** who sits in the box of the rink now, by the answer, home first */
+  box: Boxed[]
+  /** whose time is over and who waits to be told to leave */
+  released: Boxed[]
+}
+/** SentCodes is results as they were sent: codes with spaces or lines between. */
+export interface SentCodes {
+  text: string
+}
 /** Outlook is a forecast. Instants are milliseconds of Unix time. */
 export interface SlotForecast {
   early_ms: Millis
@@ -1697,4 +2111,16 @@ export interface SlotForecast {
   stoppages: number
   usual_stoppage_ms: Millis
   play_between_ms: Millis
+}
+/** Today is what somebody should practise, the most urgent first, and how ready they are. */
+export interface Today {
+  due: Due[]
+  ready: Readiness
+}
+/** Told is the slips of the newest stoppage. */
+export interface Told {
+  /** none: all was right */
+  findings: Slip[]
+  moment: number
+  right: RightState
 }
