@@ -3,6 +3,7 @@ package drill
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"whistlestop/entry"
@@ -172,8 +173,11 @@ type Readiness struct {
 	Status Status     `json:"status"`
 	Best   int        `json:"best"`  // score of a practice game at the bar's level
 	Games  int        `json:"games"` // days with a game over the bar
-	Last   Day        `json:"last"`  // newest practice
+	Last   Day        `json:"last"`  // newest practice; 0: none
 	Weak   []Skill    `json:"weak"`  // below the bar
+
+	// Lacks says what is missing until the seat counts as ready; nothing where it does.
+	Lacks []rules.Say `json:"lacks"`
 }
 
 // Status is how ready somebody is.
@@ -188,7 +192,7 @@ const (
 
 // ReadinessOf works out whether somebody may take a seat.
 func ReadinessOf(results []Result, name string, seat entry.Seat, bar Bar, today Day) Readiness {
-	r := Readiness{Name: strings.TrimSpace(name), Seat: seat, Status: NotYet, Weak: []Skill{}}
+	r := Readiness{Name: strings.TrimSpace(name), Seat: seat, Status: NotYet, Weak: []Skill{}, Lacks: []rules.Say{}}
 	var days []Day
 	for _, x := range results {
 		if !counts(x, name, seat) {
@@ -209,14 +213,33 @@ func ReadinessOf(results []Result, name string, seat entry.Seat, bar Bar, today 
 			r.Weak = append(r.Weak, s)
 		}
 	}
+	r.Lacks = append(r.Lacks, lacks(r, bar)...)
 	switch {
-	case r.Games < bar.Games || len(r.Weak) > 0:
+	case len(r.Lacks) > 0:
 	case today-r.Last >= Idle:
 		r.Status = Faded
+		r.Lacks = append(r.Lacks, rules.Say{Key: "drill.lack.idle"})
 	default:
 		r.Status = IsReady
 	}
 	return r
+}
+
+// lacks says what is missing to reach the bar: games first, then skills in the
+// order in which they are learnt.
+func lacks(r Readiness, bar Bar) []rules.Say {
+	var list []rules.Say
+	if r.Games < bar.Games {
+		list = append(list, *say("drill.lack.games", "have", strconv.Itoa(r.Games), "want", strconv.Itoa(bar.Games),
+			"score", strconv.Itoa(bar.Score), "level", strconv.Itoa(bar.Level)))
+		if r.Best > 0 && r.Best < bar.Score {
+			list = append(list, *say("drill.lack.best", "best", strconv.Itoa(r.Best)))
+		}
+	}
+	for _, s := range r.Weak {
+		list = append(list, *say("drill.lack.skill", "skill", "@drill.skill."+string(s), "score", strconv.Itoa(bar.Skill)))
+	}
+	return list
 }
 
 // Forget takes out all results of somebody.

@@ -1,6 +1,7 @@
 package drill
 
 import (
+	"encoding/csv"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"whistlestop/entry"
+	"whistlestop/rules"
 )
 
 func TestDays(t *testing.T) {
@@ -92,13 +94,71 @@ func TestReadiness(t *testing.T) {
 	}
 	list := append(slices.Clone(two), Result{Name: "Linnet", Seat: entry.Solo, Level: 3, Day: 20, Score: 40})
 	table := TableOf(Everybody(list, DefaultBar, 21))
-	if len(table.Rows) != 2 || table.Rows[0][0].Text != "Linnet" || table.Rows[1][3].Say.Key != "drill.table.ready" ||
-		table.Rows[1][5].Text != "2020-01-21" {
+	if len(table.Rows) != 2 || table.Rows[0][0].Text != "Linnet" || table.Rows[1][5].Says[0].Key != "drill.table.ready" ||
+		table.Rows[1][6].Text != "90" || table.Rows[1][10].Text != "2020-01-21" {
 		raw, _ := json.Marshal(table)
 		t.Errorf("the list is %s", raw)
 	}
 	if left := Forget(list, "wren "); len(left) != 1 || left[0].Name != "Linnet" {
 		t.Errorf("after forgetting Wren there is %v", left)
+	}
+}
+
+// TestWhatIsLacking: somebody who is not ready is told each thing that is missing,
+// and somebody who is ready nothing.
+func TestWhatIsLacking(t *testing.T) {
+	two := []Result{result(10, 90), result(20, 90)}
+	weak := append(slices.Clone(two), result(21, 95, SkillScore{CarryOver, 5, 10}, SkillScore{MinorCall, 0, 10}))
+	for _, test := range []struct {
+		name    string
+		results []Result
+		today   Day
+		want    string
+	}{
+		{"nothing", nil, 20, "games have 0 want 2 score 85 level 2"},
+		{"one game", two[:1], 20, "games have 1 want 2 score 85 level 2"},
+		{"a low score", []Result{result(10, 60)}, 20, "games have 0 want 2 score 85 level 2, best best 60"},
+		{"weak skills", weak, 21, "skill skill @drill.skill.minor score 70, skill skill @drill.skill.carry_over score 70"},
+		{"ready", two, 20, ""},
+		{"faded", two, 20 + Idle, "idle"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			var got []string
+			for _, lack := range ReadinessOf(test.results, "Wren", entry.BoxSeat, DefaultBar, test.today).Lacks {
+				words := strings.TrimPrefix(lack.Key, "drill.lack.")
+				for _, a := range lack.Args {
+					words += " " + a.Name + " " + a.Text
+				}
+				got = append(got, words)
+			}
+			if strings.Join(got, ", ") != test.want {
+				t.Errorf("lacking is %q, want %q", got, test.want)
+			}
+		})
+	}
+}
+
+// TestListAsCSV: a spreadsheet reads the list back as it is, and a name that looks
+// like a formula stays a text.
+func TestListAsCSV(t *testing.T) {
+	list := []Result{
+		{Name: `=SUM(A1), "Wren"`, Seat: entry.BoxSeat, Level: 3, Day: 20, Score: 90, Skills: []SkillScore{{CarryOver, 5, 10}, {MinorCall, 1, 10}}},
+		{Name: "Linnet", Seat: entry.Solo, Level: 3, Day: 21, Score: 40},
+	}
+	text := TableOf(Everybody(list, DefaultBar, 21)).CSV(func(s rules.Say) string { return strings.TrimPrefix(s.Key, "drill.") })
+	rows, err := csv.NewReader(strings.NewReader(strings.TrimPrefix(text, "\ufeff"))).ReadAll()
+	if err != nil || !strings.HasPrefix(text, "\ufeff") || strings.Count(text, "\r\n") != 3 {
+		t.Fatalf("%q cannot be read: %v", text, err)
+	}
+	want := [][]string{
+		{"table.name", "table.solo", "table.best", "table.clock", "table.best", "table.box", "table.best", "table.book", "table.best", "table.weak", "table.last"},
+		{`'=SUM(A1), "Wren"`, "table.not_yet", "", "table.not_yet", "", "table.not_yet", "90", "table.not_yet", "", "skill.minor; skill.carry_over", "2020-01-21"},
+		{"Linnet", "table.not_yet", "40", "table.not_yet", "40", "table.not_yet", "40", "table.not_yet", "40", "", "2020-01-22"},
+	}
+	for i := range want {
+		if !slices.Equal(rows[i], want[i]) {
+			t.Errorf("row %d is %q, want %q", i, rows[i], want[i])
+		}
 	}
 }
 

@@ -1583,15 +1583,17 @@ export interface Readiness {
   last: PracticeDay
   /** below the bar */
   weak: Skill[]
+  /** Lacks says what is missing until the seat counts as ready; nothing where it does. */
+  lacks: Say[]
 }
 /** Table is the coordinator's list as a neutral document: for a printed page, or for a file of values with commas between. */
 export interface ReadinessTable {
   head: Say[]
   rows: ReadinessCell[][]
 }
-/** Cell is a cell of a table: a sentence of the catalogue, or a text of its own. */
+/** Cell is a cell of a table: sentences of the catalogue, or a text of its own. */
 export interface ReadinessCell {
-  say?: Say
+  says?: Say[]
   text?: string
 }
 /** Listing asks who is ready for what. */
