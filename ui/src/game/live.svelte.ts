@@ -9,6 +9,7 @@ import { SleepWatch } from '../link/sleep'
 import { Stream } from '../link/stream.svelte'
 import { Tabs } from '../link/tabs'
 import { BenchTime } from '../link/time'
+import { type Timepiece, way } from '../link/way'
 import { overlayClock } from './overlay'
 
 const again = 60_000 // milliseconds between measurements of the offset
@@ -23,6 +24,7 @@ interface Kept {
 }
 
 // Who may only look has nothing to send, also not what another page of the same device left behind.
+// And what a practice game did not take is gone with it.
 const nothing: Shelf = { length: 0, key: () => null, getItem: () => null, setItem: () => undefined, removeItem: () => undefined }
 
 /** How a page takes part in a game. */
@@ -39,7 +41,7 @@ export class LiveGame {
   card = $state.raw<RinkCardView | null>(null)
   /** What the bench changed in a post and people should know. */
   notes = $state.raw<Say[]>([])
-  readonly time = new BenchTime(api.time)
+  readonly time: Timepiece = way.inside?.time ?? new BenchTime(api.time)
   readonly ticker = new Ticker(() => this.time.now())
   readonly outbox: Outbox
   readonly stream: Stream
@@ -58,8 +60,8 @@ export class LiveGame {
     this.outbox = new Outbox(id, (entries, saw) => api.post(id, entries, saw), (answer) => {
       if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
       this.#take(answer)
-    }, view === 'public' ? nothing : localStorage)
-    this.stream = new Stream(api.streamAddress(id, view), {
+    }, view === 'public' || way.inside ? nothing : localStorage)
+    this.stream = new Stream(api.stream(id, view), {
       state: (snapshot, first) => this.#take(snapshot, first),
       knows: (seq) => this.state !== null && seq <= this.state.seq,
       beat: (benchNow) => {

@@ -1,4 +1,5 @@
 import type { Announcement, Code, Division, Entry, Preview, Refusal, RinkCardView, RosterFinding, RosterTeam, Say, Stage, State } from '../contract/contract'
+import { fetchBench } from './way'
 
 /** The state of a game as it was at an instant of the bench's time. */
 export interface Snapshot {
@@ -97,7 +98,7 @@ export async function fetchFrom(path: string, body?: unknown, { method, signal, 
   const limit = AbortSignal.timeout(within)
   let response: Response
   try {
-    response = await fetch(`/api${path}`, {
+    response = await fetchBench(path, {
       method: method ?? (body === undefined ? 'GET' : 'POST'),
       headers: body === undefined ? {} : { 'content-type': type ?? 'application/json' },
       body: body === undefined ? undefined : body instanceof Blob || type !== undefined ? (body as Blob | string) : JSON.stringify(body),
@@ -155,6 +156,6 @@ export const api = {
   /** `saw` is the number of the newest entry that an edit was made from; 0 is not said. */
   post: (id: string, entries: Entry[], saw: number) =>
     ask<Answer>(`/games/${id}/entries`, { entries, ...(saw > 0 ? { saw } : {}) }),
-  streamAddress: (id: string, view: View = '') => `/api/games/${id}/stream${view === '' ? '' : `?view=${view}`}`,
+  stream: (id: string, view: View = '') => `/games/${id}/stream${view === '' ? '' : `?view=${view}`}`,
   ledgerAddress: (id: string) => `/api/games/${id}/ledger.jsonl`,
 }

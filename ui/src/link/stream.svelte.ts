@@ -1,4 +1,5 @@
 import type { Snapshot } from './api'
+import { listenToBench, type Source } from './way'
 
 const lostAfter = 2750 // milliseconds of silence; the bench beats every 2000
 const lookEvery = 100 // milliseconds: with both, a silence shows within three seconds
@@ -28,14 +29,14 @@ export class Stream {
   heard = $state(true)
   /** When the bench was last heard, in milliseconds of this page's monotonic time; 0 for never. */
   lastHeard = $state.raw(0)
-  #source: EventSource | undefined
+  #source: Source | undefined
   #last = performance.now()
   #opened = 0
   #watch: ReturnType<typeof setInterval> | undefined
   #ended = false
 
   constructor(
-    private readonly address: string,
+    private readonly path: string,
     private readonly listener: Listener,
   ) {}
 
@@ -59,10 +60,10 @@ export class Stream {
   #connect(): void {
     this.#source?.close()
     this.#opened = performance.now()
-    const source = new EventSource(this.address)
+    const source = listenToBench(this.path)
     this.#source = source
     let first = true
-    source.onopen = () => (first = true)
+    source.addEventListener('open', () => (first = true))
     source.addEventListener('state', (event) => {
       const { data, lastEventId } = event as MessageEvent<string>
       // What this page posted itself comes with the answer to the post, too: read it once.
@@ -87,9 +88,7 @@ export class Stream {
       this.#close()
       this.listener.revoked?.()
     })
-    source.onerror = () => {
-      this.heard = false
-    }
+    source.addEventListener('error', () => (this.heard = false))
   }
 
   #hear(benchNow: number): void {

@@ -1,3 +1,5 @@
+import { way } from './way'
+
 const most = 5 // streams of one browser: it has six connections to a bench, and one must stay free to post
 const answersWithin = 200 // milliseconds
 
@@ -51,5 +53,5 @@ export class Tabs {
 function openChannel(): Channel | undefined {
   const [page] = performance.getEntriesByType('navigation') as PerformanceNavigationTiming[]
   const shared = page?.nextHopProtocol === 'h2' || page?.nextHopProtocol === 'h3'
-  return shared || typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('whistlestop.pages')
+  return way.inside || shared || typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('whistlestop.pages')
 }

@@ -1,3 +1,5 @@
+import type { Timepiece } from './way'
+
 /** One question about the time: when it left, what the bench said, when the answer came. */
 export interface Probe { left: number; received: number; sent: number; back: number }
 
@@ -41,8 +43,8 @@ function localNow(): number {
   return performance.timeOrigin + performance.now()
 }
 
-/** BenchTime keeps the bench's time on this device. */
-export class BenchTime {
+/** BenchTime keeps the time of a bench across the network. */
+export class BenchTime implements Timepiece {
   #offset = 0
   #bound = Number.POSITIVE_INFINITY
   #at = 0 // our own time of the measurement

@@ -1,3 +1,5 @@
+import { way } from '../link/way'
+
 const settings = 'whistlestop.horn'
 const loudest = 0.8 // of full scale: a limit, because speakers beside a bench are near to ears
 
@@ -46,6 +48,7 @@ export class Horn {
     if (this.sounding) return
     this.sounding = true
     this.#channel?.postMessage({ game: this.game, sounding: true })
+    way.inside?.horn()
     const { currentTime } = this.#context ?? {}
     if (!this.#context || !this.#gain || currentTime === undefined || this.loudness === 0) return
     this.#tones = [196, 233, 294].map((pitch) => this.#tone(pitch))

@@ -15,6 +15,7 @@ import { LiveGame } from '../../game/live.svelte'
 import { draft } from '../../link/draft'
 import { api, Refused } from '../../link/api'
 import type { SeatList } from '../../link/seats'
+import { way } from '../../link/way'
 import { BenchSeats } from '../../seats/seats.svelte'
 import { SlotWatch } from '../../slot/watch.svelte'
 import { Chime } from '../../sound/chime.svelte'
@@ -154,7 +155,7 @@ export class Desk {
   open(): () => void {
     const close = this.game.open()
     const later = setTimeout(() => this.horn.prepare(), 400)
-    void this.seats.load()
+    if (!way.inside) void this.seats.load()
     const stop = keepCopyLater(this.game, 1500, (mirror) => (this.copy = mirror))
     this.learn()
     return () => {

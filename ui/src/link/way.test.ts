@@ -1,0 +1,71 @@
+import { afterEach, describe, expect, it, vi } from 'vitest'
+import { api, Refused, Unreachable } from './api'
+import { Stream } from './stream.svelte'
+import { type Inside, type Source, way } from './way'
+
+/** A bench inside the page that answers what it is given. */
+class Bench extends EventTarget implements Inside, Source {
+  asked: { path: string; init: RequestInit }[] = []
+  answer = new Response('{}')
+  readyState = 1
+  closed = 0
+  readonly time = { measured: true, bound: 1, details: null, now: () => 42, of: () => 42, hint: () => undefined, forget: () => undefined, measure: () => Promise.resolve() }
+  fetch(path: string, init: RequestInit) {
+    this.asked.push({ path, init })
+    return Promise.resolve(this.answer)
+  }
+  listen() { return this }
+  horn() { return undefined }
+  close() { this.closed++ }
+  tell(name: string, data: unknown, lastEventId = '') {
+    this.dispatchEvent(new MessageEvent(name, { data: JSON.stringify(data), lastEventId }))
+  }
+}
+
+describe('the way to the bench', () => {
+  afterEach(() => {
+    delete way.inside
+    vi.unstubAllGlobals()
+  })
+
+  it('is the network, below /api, unless somebody says another one', async () => {
+    const fetch = vi.fn(() => Promise.resolve(new Response('{"games":[]}')))
+    vi.stubGlobal('fetch', fetch)
+    await api.games()
+    expect(fetch.mock.calls.map((call) => (call as unknown[])[0])).toEqual(['/api/games'])
+  })
+  it('asks a bench inside the page the same questions, and never the network', async () => {
+    const fetch = vi.fn()
+    vi.stubGlobal('fetch', fetch)
+    const bench = new Bench()
+    way.inside = bench
+    bench.answer = new Response('{"games":[]}')
+    expect(await api.games()).toEqual([])
+    expect(bench.asked.map((one) => [one.init.method, one.path])).toEqual([['GET', '/games']])
+    expect(fetch).not.toHaveBeenCalled()
+  })
+  it('reads its refusals like those of the network', async () => {
+    const bench = new Bench()
+    way.inside = bench
+    bench.answer = new Response('{"title":"No","detail":"The clock runs."}', { status: 422 })
+    await expect(api.games()).rejects.toMatchObject(new Refused(422, 'No', 'The clock runs.', []))
+    bench.answer = new Response('', { status: 500 })
+    await expect(api.games()).rejects.toBeInstanceOf(Unreachable)
+  })
+  it('hears it, and reads what is known already once only', () => {
+    const bench = new Bench()
+    way.inside = bench
+    const state = vi.fn()
+    const beat = vi.fn()
+    const close = new Stream(api.stream('g'), { state, beat, knows: (seq) => seq <= 3 }).open()
+    bench.dispatchEvent(new Event('open'))
+    bench.tell('state', { now_ms: 1 }, '3') // the first one is read whatever is known
+    bench.tell('state', { now_ms: 2 }, '3')
+    bench.tell('state', { now_ms: 3 }, '4')
+    bench.tell('beat', { now_ms: 4 })
+    expect(state.mock.calls).toEqual([[{ now_ms: 1 }, true], [{ now_ms: 3 }, false]])
+    expect(beat.mock.calls).toEqual([[1], [3], [4]])
+    close()
+    expect(bench.closed).toBe(1)
+  })
+})
