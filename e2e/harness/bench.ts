@@ -1,32 +1,18 @@
 import { type Locator, type Page, expect } from '@playwright/test'
+import { Hooked } from './hooked.ts'
 import type { Call } from './table.ts'
 
 const bounce = 300 // milliseconds: a second press on the clock within 250 is the same press
 
 /** The bench page, worked as a volunteer works it: by touch or by keyboard. */
-export class Bench {
-  constructor(readonly page: Page) {}
+export class Bench extends Hooked {
+  constructor(page: Page) {
+    super(page, 'bench')
+  }
 
   async open(address: string): Promise<void> {
     await this.page.goto(address)
     await expect(this.page.locator('[data-bench=page]')).toBeVisible()
-  }
-
-  /** The part of the page with that hook. */
-  at(name: string): Locator {
-    return this.page.locator(`[data-bench="${name}"]`)
-  }
-
-  /** The number of the newest entry that the page knows. */
-  async seq(): Promise<number> {
-    return Number(await this.at('page').getAttribute('data-seq'))
-  }
-
-  /** Does something that posts, and waits until the page has the answer. */
-  async posting(deed: () => Promise<void>): Promise<void> {
-    const before = await this.seq()
-    await deed()
-    await expect.poll(() => this.seq(), { intervals: [5, 10, 20, 50] }).toBeGreaterThan(before)
   }
 
   /** Begins a stage by the name on its button, the usual one or one behind "more". */

@@ -1,5 +1,6 @@
-import { expect, type Locator, type Page } from '@playwright/test'
+import { expect, type Page } from '@playwright/test'
 import { ulid } from './game.ts'
+import { Hooked } from './hooked.ts'
 import type { Program } from './program.ts'
 
 /** An entry of a few words, posted from the bench's own computer behind the pages' back. */
@@ -41,28 +42,15 @@ export async function powerPlayGoal(program: Program): Promise<void> {
 }
 
 /** A seat's page of this computer, with its hooks. */
-export class SeatPage {
-  constructor(readonly page: Page) {}
+export class SeatPage extends Hooked {
+  constructor(page: Page) {
+    super(page, 'seat')
+  }
 
   static async open(page: Page, program: Program, game: string, seat: string, side = ''): Promise<SeatPage> {
     await page.goto(`${program.origin}/seat?game=${game}&seat=${seat}${side === '' ? '' : `&side=${side}`}`)
     const opened = new SeatPage(page)
     await expect(opened.at('page')).toBeVisible()
     return opened
-  }
-
-  at(name: string): Locator {
-    return this.page.locator(`[data-seat="${name}"]`)
-  }
-
-  async seq(): Promise<number> {
-    return Number(await this.at('page').getAttribute('data-seq'))
-  }
-
-  /** Does something that posts, and waits until the page has the answer. */
-  async posting(deed: () => Promise<void>): Promise<void> {
-    const before = await this.seq()
-    await deed()
-    await expect.poll(() => this.seq(), { intervals: [5, 10, 20, 50] }).toBeGreaterThan(before)
   }
 }

@@ -36,15 +36,24 @@ var mediaOf = map[string]string{
 	"html": "text/html; charset=utf-8", "svg": "image/svg+xml",
 }
 
-// report answers with the report as a document.
-func (s *Server) report(w http.ResponseWriter, r *http.Request) {
-	o, ok := s.reportOptions(w, r)
-	if !ok {
-		return
+// reported is the ledger that a report is asked of, and how it is asked for. It
+// answers itself and returns false when there is none.
+func (s *Server) reported(w http.ResponseWriter, r *http.Request) (ledger []entry.Entry, o ReportOptions, ok bool) {
+	if o, ok = s.reportOptions(w, r); !ok {
+		return nil, o, false
 	}
 	ledger, err := s.Bench.Ledger(r.Context(), r.PathValue("game"))
 	if err != nil {
 		s.fail(w, r, err)
+		return nil, o, false
+	}
+	return ledger, o, true
+}
+
+// report answers with the report as a document.
+func (s *Server) report(w http.ResponseWriter, r *http.Request) {
+	ledger, o, ok := s.reported(w, r)
+	if !ok {
 		return
 	}
 	d, err := report.Build(ledger, report.Options{Times: o.Times})
@@ -57,13 +66,8 @@ func (s *Server) report(w http.ResponseWriter, r *http.Request) {
 
 // audit answers with what does not add up in the report.
 func (s *Server) audit(w http.ResponseWriter, r *http.Request) {
-	o, ok := s.reportOptions(w, r)
+	ledger, o, ok := s.reported(w, r)
 	if !ok {
-		return
-	}
-	ledger, err := s.Bench.Ledger(r.Context(), r.PathValue("game"))
-	if err != nil {
-		s.fail(w, r, err)
 		return
 	}
 	_, findings, err := report.AuditLedger(ledger, report.Options{Times: o.Times})

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"flag"
 	"fmt"
@@ -11,6 +10,8 @@ import (
 	"slices"
 
 	"github.com/google/jsonschema-go/jsonschema"
+
+	"whistlestop/tools/generated"
 )
 
 // The files that the generator writes, from the root of the repository.
@@ -19,6 +20,8 @@ const (
 	ledgerFile   = "docs/ledger.schema.json"
 	reportFile   = "docs/report.schema.json"
 )
+
+const advice = "run \"make contract\" and commit the result"
 
 func main() {
 	root := flag.String("root", "..", "root of the repository")
@@ -56,27 +59,9 @@ func run(root string, check bool) error {
 		files[path] = append(text, '\n')
 	}
 	for _, path := range slices.Sorted(maps.Keys(files)) {
-		if err := place(filepath.Join(root, path), files[path], check); err != nil {
+		if err := generated.Place(filepath.Join(root, path), files[path], check, advice); err != nil {
 			return err
 		}
-	}
-	return nil
-}
-
-// place writes the text to the file, or compares it with what stands there.
-func place(path string, text []byte, check bool) error {
-	if !check {
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			return err
-		}
-		return os.WriteFile(path, text, 0o644)
-	}
-	standing, err := os.ReadFile(path)
-	if err != nil {
-		return err
-	}
-	if !bytes.Equal(standing, text) {
-		return fmt.Errorf("%s does not match the Go types: run \"make contract\" and commit the result", path)
 	}
 	return nil
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"flag"
 	"fmt"
@@ -9,12 +8,16 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+
+	"whistlestop/tools/generated"
 )
 
 // The pages, and the folder of their drawings, from the root of the repository.
 var pageFiles = []string{"docs/rules.md", "docs/rules-proof.md"}
 
 const drawings = "docs/rules"
+
+const advice = "run \"make rules-docs\", read the difference, and commit it"
 
 func main() {
 	root := flag.String("root", "..", "root of the repository")
@@ -45,7 +48,7 @@ func run(root string, check bool) error {
 	}
 	var errs []error
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		errs = append(errs, place(filepath.Join(root, name), files[name], check))
+		errs = append(errs, generated.Place(filepath.Join(root, name), files[name], check, advice))
 	}
 	old, err := filepath.Glob(filepath.Join(root, drawings, "*.svg"))
 	errs = append(errs, err)
@@ -55,24 +58,6 @@ func run(root string, check bool) error {
 		}
 	}
 	return errors.Join(errs...)
-}
-
-// place writes a file, or compares it with what stands there.
-func place(name string, text []byte, check bool) error {
-	if !check {
-		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
-			return err
-		}
-		return os.WriteFile(name, text, 0o644)
-	}
-	standing, err := os.ReadFile(name)
-	if err != nil {
-		return err
-	}
-	if !bytes.Equal(standing, text) {
-		return fmt.Errorf("%s does not say what the program does: run \"make rules-docs\", read the difference, and commit it", name)
-	}
-	return nil
 }
 
 // unused takes away a drawing that no page shows any more.
