@@ -29,7 +29,8 @@ var mayImport = map[string][]string{
 	"drill":    {"card", "entry", "rulebook", "rules"},
 
 	"internal/bench":    pure,
-	"internal/practice": append([]string{"internal/bench", "internal/store/memory"}, pure...),
+	"internal/answer":   append([]string{"internal/bench"}, pure...),
+	"internal/practice": append([]string{"internal/answer", "internal/bench", "internal/locale", "internal/store/memory"}, pure...),
 
 	"internal/durable":           {},
 	"internal/durable/crashdisk": {"internal/durable"},
@@ -61,7 +62,7 @@ var mayImport = map[string][]string{
 	"internal/boxmodel":   {"entry", "rulebook"},
 	"internal/openplay":   {"entry", "rulebook", "rules", "report"},
 	"internal/locale":     pure,
-	"internal/web":        append([]string{"internal/bench", "internal/locale", "internal/seats"}, pure...),
+	"internal/web":        append([]string{"internal/answer", "internal/bench", "internal/locale", "internal/seats"}, pure...),
 	"internal/demo":       pure,
 	"internal/tidy":       {},
 

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"whistlestop/card"
+	"whistlestop/internal/answer"
 	"whistlestop/rules"
 )
 
@@ -80,7 +81,7 @@ func (s *Server) keepCard(w http.ResponseWriter, r *http.Request) {
 			s.text("web.too_large", "most", strconv.Itoa(bodyMost>>10)))
 		return
 	case err != nil:
-		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.unreadable", "why", plain(err)))
+		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.unreadable", "why", answer.Plain(err)))
 		return
 	}
 	c, err := card.Parse(text, "card")
@@ -119,7 +120,7 @@ func (s *Server) cardFile(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	s.problem(w, r, http.StatusNotFound, kindMissing, s.text("card.missing", "card", clip(id)))
+	s.problem(w, r, http.StatusNotFound, kindMissing, s.text("card.missing", "card", answer.Clip(id)))
 }
 
 func (s *Server) printCard(w http.ResponseWriter, r *http.Request, c card.Card) {
@@ -128,7 +129,7 @@ func (s *Server) printCard(w http.ResponseWriter, r *http.Request, c card.Card) 
 		paper = "a4"
 	}
 	if paper != "a4" && paper != "letter" {
-		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("card.no_paper", "paper", clip(paper)))
+		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("card.no_paper", "paper", answer.Clip(paper)))
 		return
 	}
 	var page bytes.Buffer

@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"whistlestop/entry"
+	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
 	"whistlestop/rules"
 )
@@ -66,12 +67,12 @@ func (s *Server) restore(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if err != nil {
-		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.unreadable", "why", plain(err)))
+		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.unreadable", "why", answer.Plain(err)))
 		return
 	}
 	games, torn, err := s.ReadCopy(content)
 	if err != nil {
-		refused("restore.no_copy", "why", plain(err))
+		refused("restore.no_copy", "why", answer.Plain(err))
 		return
 	}
 	if len(games) == 0 {
@@ -80,7 +81,7 @@ func (s *Server) restore(w http.ResponseWriter, r *http.Request) {
 	}
 	for _, g := range games {
 		if g.Bad != nil {
-			refused("restore.bad_line", "line", strconv.Itoa(g.Line), "why", plain(g.Bad), "count", strconv.Itoa(len(g.Ledger)))
+			refused("restore.bad_line", "line", strconv.Itoa(g.Line), "why", answer.Plain(g.Bad), "count", strconv.Itoa(len(g.Ledger)))
 			return
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
 	"whistlestop/rulebook"
 	"whistlestop/rules"
@@ -24,19 +25,15 @@ func (s *Server) health(w http.ResponseWriter, r *http.Request) {
 // asks can work out how far its own clock is off.
 func (s *Server) time(w http.ResponseWriter, r *http.Request) {
 	received := s.Bench.Now()
-	s.json(w, r, http.StatusOK, timeJSON{Received: received, Sent: s.Bench.Now()})
+	s.json(w, r, http.StatusOK, answer.Time{Received: received, Sent: s.Bench.Now()})
 }
 
 func (s *Server) divisions(w http.ResponseWriter, r *http.Request) {
-	s.json(w, r, http.StatusOK, divisionsJSON{Divisions: rulebook.Divisions()})
+	s.json(w, r, http.StatusOK, answer.Divisions{Divisions: rulebook.Divisions()})
 }
 
 func (s *Server) codes(w http.ResponseWriter, r *http.Request) {
-	codes := []codeNamesJSON{}
-	for _, c := range rulebook.Codes() {
-		codes = append(codes, codeNamesJSON{ID: c.ID, Name: c.Name, Body: c.Body, Edition: c.Edition, Calls: c.Calls})
-	}
-	s.json(w, r, http.StatusOK, codesJSON{Codes: codes})
+	s.json(w, r, http.StatusOK, answer.AllCodes())
 }
 
 func (s *Server) games(w http.ResponseWriter, r *http.Request) {
@@ -45,7 +42,7 @@ func (s *Server) games(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, http.StatusOK, gamesJSON{Games: titles})
+	s.json(w, r, http.StatusOK, answer.Games{Games: titles})
 }
 
 func (s *Server) open(w http.ResponseWriter, r *http.Request) {
@@ -70,9 +67,9 @@ func (s *Server) open(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	s.problem(w, r, http.StatusUnprocessableEntity, kindRefused,
-		s.text("web.no_division", "division", clip(body.Division)),
+		s.text("web.no_division", "division", answer.Clip(body.Division)),
 		rules.Refusal{Field: "division", Say: rules.Say{
-			Key: "web.no_division", Args: rules.Pairs("division", clip(body.Division)),
+			Key: "web.no_division", Args: rules.Pairs("division", answer.Clip(body.Division)),
 		}})
 }
 
@@ -82,16 +79,16 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	answer := snapshotJSON{Now: s.Bench.Now()}
+	snapshot := answer.Snapshot{Now: s.Bench.Now()}
 	all := seesAll(r)
-	if answer.State, err = s.frames.json(update, all); err != nil {
+	if snapshot.State, err = s.frames.json(update, all); err != nil {
 		s.fail(w, r, err)
 		return
 	}
 	if all {
-		answer.Card = update.Card
+		snapshot.Card = update.Card
 	}
-	s.json(w, r, http.StatusOK, answer)
+	s.json(w, r, http.StatusOK, snapshot)
 }
 
 // seesAll reports whether the answer is the whole game, and not what anybody may
@@ -107,7 +104,7 @@ func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
 	if text := r.URL.Query().Get("after"); text != "" {
 		var err error
 		if after, err = strconv.Atoi(text); err != nil || after < 0 {
-			s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.no_number", "text", clip(text)))
+			s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.no_number", "text", answer.Clip(text)))
 			return
 		}
 	}
@@ -116,7 +113,7 @@ func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	lines, err := exported(ledger[min(after, len(ledger)):])
+	lines, err := answer.Lines(ledger[min(after, len(ledger)):])
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -149,8 +146,5 @@ func (s *Server) post(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, http.StatusOK, postedJSON{
-		snapshotJSON: snapshotJSON{State: reply.JSON, Card: reply.Card, Now: s.Bench.Now()},
-		Posted:       reply.Posted, Notes: reply.Notes,
-	})
+	s.json(w, r, http.StatusOK, answer.PostedOf(reply, s.Bench.Now()))
 }

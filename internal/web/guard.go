@@ -6,6 +6,8 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+
+	"whistlestop/internal/answer"
 )
 
 // policy lets the pages load what they brought along and nothing else. Styles
@@ -36,7 +38,7 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			// A foreign name that leads here is how a web page elsewhere gets
 			// at programs in a local network (DNS rebinding).
 			s.problem(w, r, http.StatusMisdirectedRequest, kindNotHere,
-				s.text("web.unknown_host", "host", clip(r.Host)))
+				s.text("web.unknown_host", "host", answer.Clip(r.Host)))
 			return
 		}
 		reads := r.Method == http.MethodGet || r.Method == http.MethodHead
@@ -76,13 +78,4 @@ func foreign(r *http.Request, reads bool) bool {
 	default:
 		return !reads || strings.HasPrefix(r.URL.Path, "/api/")
 	}
-}
-
-// clip shortens what a stranger wrote before it is shown.
-func clip(text string) string {
-	const most = 80
-	if len(text) > most {
-		return text[:most] + "..."
-	}
-	return text
 }

@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"strings"
 
+	"whistlestop/internal/answer"
 	"whistlestop/internal/seats"
 	"whistlestop/report"
 	"whistlestop/rulebook"
@@ -35,7 +36,7 @@ type Parameter struct {
 }
 
 // Problem returns a value of the type of every answer that says no.
-func Problem() any { return problemJSON{} }
+func Problem() any { return answer.Problem{} }
 
 // who says in words who may ask.
 var who = map[access]string{
@@ -51,33 +52,33 @@ func Operations() []Operation {
 	list := []Operation{
 		{Method: "GET", Path: "/api/health", About: "Says whether the bench can keep entries.", Gives: healthJSON{},
 			Also: map[int]string{http.StatusServiceUnavailable: "Entries cannot be kept at the moment."}},
-		{Method: "GET", Path: "/api/time", About: "Says the bench's time, to measure a clock against.", Gives: timeJSON{},
+		{Method: "GET", Path: "/api/time", About: "Says the bench's time, to measure a clock against.", Gives: answer.Time{},
 			Query: []Parameter{{Name: "sent", About: "anything; keeps answers out of caches"}}},
-		{Method: "GET", Path: "/api/session", About: "Says to a device who it is at the bench.", Gives: sessionJSON{}},
+		{Method: "GET", Path: "/api/session", About: "Says to a device who it is at the bench.", Gives: answer.Session{}},
 		{Method: "GET", Path: "/api/openapi.json", About: "This description.", Gives: map[string]any{}},
-		{Method: "GET", Path: "/api/divisions", About: "Lists the divisions that a game can be opened with.", Gives: divisionsJSON{}},
-		{Method: "GET", Path: "/api/codes", About: "Lists the codes that divisions follow, with their calls.", Gives: codesJSON{}},
-		{Method: "GET", Path: "/api/games", About: "Lists the games, the newest first.", Gives: gamesJSON{}},
+		{Method: "GET", Path: "/api/divisions", About: "Lists the divisions that a game can be opened with.", Gives: answer.Divisions{}},
+		{Method: "GET", Path: "/api/codes", About: "Lists the codes that divisions follow, with their calls.", Gives: answer.Codes{}},
+		{Method: "GET", Path: "/api/games", About: "Lists the games, the newest first.", Gives: answer.Games{}},
 		{Method: "POST", Path: "/api/games", About: "Opens a game. Opening the same game again changes nothing.",
 			Takes: openingJSON{}, Gives: openedJSON{}, Status: http.StatusCreated},
-		{Method: "GET", Path: "/api/games/{game}", Query: view, Gives: snapshotJSON{},
+		{Method: "GET", Path: "/api/games/{game}", Query: view, Gives: answer.Snapshot{},
 			About: "The newest state of a game: whole for the bench and the seats of the game, the public view for everybody else."},
 		{Method: "GET", Path: "/api/games/{game}/stream", Query: view, GivesMedia: "text/event-stream",
 			About: "The state of a game now and after every entry, as server-sent events. Every state is whole: whoever comes back " +
 				"needs nothing that was missed, so Last-Event-ID may be sent and changes nothing. A beat comes every two seconds.",
 			Events: map[string]any{
-				"state": snapshotJSON{}, "beat": beatJSON{}, "seats": seats.List{}, "revoked": struct{}{}, "full": fullJSON{},
+				"state": answer.Snapshot{}, "beat": beatJSON{}, "seats": seats.List{}, "revoked": struct{}{}, "full": fullJSON{},
 			}},
 		{Method: "GET", Path: "/api/games/{game}/ledger.jsonl", About: "The ledger of a game, one entry a line.", GivesMedia: "application/jsonl"},
-		{Method: "GET", Path: "/api/games/{game}/slot", About: "When the game will likely end.", Gives: endOfSlotJSON{},
+		{Method: "GET", Path: "/api/games/{game}/slot", About: "When the game will likely end.", Gives: answer.EndOfSlot{},
 			Query: []Parameter{
 				{Name: "start_ms", About: "start of the ice slot, milliseconds of Unix time"},
 				{Name: "length_ms", About: "length of the ice slot, milliseconds"},
 			}},
-		{Method: "GET", Path: "/api/games/{game}/announcements", About: "What is to be said over the loudspeaker.", Gives: announcementsJSON{}},
+		{Method: "GET", Path: "/api/games/{game}/announcements", About: "What is to be said over the loudspeaker.", Gives: answer.Announcements{}},
 		{Method: "POST", Path: "/api/games/{game}/preview", About: "Says what drafts would do, and changes nothing.",
-			Takes: entriesJSON{}, Gives: rules.Preview{}},
-		{Method: "POST", Path: "/api/games/{game}/entries", Takes: entriesJSON{}, Gives: postedJSON{},
+			Takes: answer.Entries{}, Gives: rules.Preview{}},
+		{Method: "POST", Path: "/api/games/{game}/entries", Takes: answer.Entries{}, Gives: answer.Posted{},
 			About: "Posts entries, all or none. Posting the same ids again changes nothing and is answered as before. An edit of an " +
 				"entry that was edited after the state with the number saw is refused with both versions (409, stale). " +
 				"A device posts as its seat, whatever the entries say."},

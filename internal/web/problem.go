@@ -2,53 +2,37 @@ package web
 
 import (
 	"encoding/json"
-	"errors"
 	"net/http"
-	"strings"
 
-	"whistlestop/internal/bench"
+	"whistlestop/internal/answer"
 	"whistlestop/rules"
 )
 
-// problemJSON is a problem as RFC 9457 writes it, with the refusals of entries
-// as an extension.
-type problemJSON struct {
-	Type    string          `json:"type"`
-	Title   string          `json:"title"`
-	Status  int             `json:"status"`
-	Detail  string          `json:"detail"`
-	Refused []rules.Refusal `json:"refused,omitempty"`
-	Stale   *staleJSON      `json:"stale,omitempty"` // both versions of an entry that two people edited
-}
-
 // kind is the kind of a problem: the last word of its type, and of the key of
 // its title.
-type kind string
+type kind = answer.Kind
 
 const (
-	kindRefused     kind = "refused"
-	kindMissing     kind = "missing"
-	kindConflict    kind = "conflict"
-	kindUnavailable kind = "unavailable"
-	kindFaulty      kind = "faulty"
-	kindUnreadable  kind = "unreadable"
-	kindTooLarge    kind = "too_large"
-	kindMethod      kind = "method"
-	kindNotHere     kind = "not_here"
-	kindTooMany     kind = "too_many"
-	kindStale       kind = "stale"
+	kindRefused     = answer.Refused
+	kindMissing     = answer.Missing
+	kindConflict    = answer.Conflict
+	kindUnavailable = answer.Unavailable
+	kindFaulty      = answer.Faulty
+	kindUnreadable  = answer.Unreadable
+	// Those of the network.
+	kindTooLarge kind = "too_large"
+	kindMethod   kind = "method"
+	kindNotHere  kind = "not_here"
+	kindTooMany  kind = "too_many"
 )
 
 func (s *Server) problem(
 	w http.ResponseWriter, r *http.Request, status int, k kind, detail string, refused ...rules.Refusal,
 ) {
-	s.sendProblem(w, r, problemJSON{
-		Type: "urn:whistlestop:problem:" + string(k), Title: s.text("web.title." + string(k)),
-		Status: status, Detail: detail, Refused: refused,
-	})
+	s.sendProblem(w, r, answer.NewProblem(s.Words, status, k, detail, refused...))
 }
 
-func (s *Server) sendProblem(w http.ResponseWriter, r *http.Request, p problemJSON) {
+func (s *Server) sendProblem(w http.ResponseWriter, r *http.Request, p answer.Problem) {
 	s.logRefusal(r, p)
 	raw, err := json.Marshal(p)
 	if err != nil {
@@ -66,7 +50,7 @@ const refusalRate, refusalBurst = 1, 60
 
 // logRefusal notes who was refused what, when it may be somebody who tries
 // things out.
-func (s *Server) logRefusal(r *http.Request, p problemJSON) {
+func (s *Server) logRefusal(r *http.Request, p answer.Problem) {
 	switch p.Status {
 	case http.StatusForbidden, http.StatusConflict, http.StatusGone, http.StatusMisdirectedRequest,
 		http.StatusTooManyRequests:
@@ -78,7 +62,7 @@ func (s *Server) logRefusal(r *http.Request, p problemJSON) {
 	}
 	who := from(r)
 	s.Logger.Warn("a request was refused", "status", p.Status, "type", p.Type, "method", r.Method,
-		"path", clip(r.URL.Path), "from", r.RemoteAddr, "here", who.here, "session", who.info.ID)
+		"path", answer.Clip(r.URL.Path), "from", r.RemoteAddr, "here", who.here, "session", who.info.ID)
 }
 
 // write writes an answer. Whoever asked may be gone by then.
@@ -101,46 +85,11 @@ func (s *Server) json(w http.ResponseWriter, r *http.Request, status int, value 
 	s.write(w, r, raw)
 }
 
-// statuses gives the HTTP status of each kind of problem of the bench.
-var statuses = map[bench.Kind]struct {
-	status int
-	kind   kind
-}{
-	bench.Refused:     {http.StatusUnprocessableEntity, kindRefused},
-	bench.Missing:     {http.StatusNotFound, kindMissing},
-	bench.Conflict:    {http.StatusConflict, kindConflict},
-	bench.Outdated:    {http.StatusConflict, kindStale},
-	bench.Unavailable: {http.StatusServiceUnavailable, kindUnavailable},
-	bench.Faulty:      {http.StatusInternalServerError, kindFaulty},
-}
-
 // fail answers with what the bench said against a request.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
-	var p *bench.Problem
-	if !errors.As(err, &p) {
-		s.Logger.Error("a request failed", "path", r.URL.Path, "error", err)
-		s.problem(w, r, http.StatusInternalServerError, kindFaulty, s.text("bench.faulty"))
-		return
-	}
-	as, known := statuses[p.Kind]
+	p, known := answer.Why(s.Words, err)
 	if !known {
-		as.status, as.kind = http.StatusInternalServerError, kindFaulty
+		s.Logger.Error("a request failed", "path", r.URL.Path, "error", err)
 	}
-	details := []string{s.Words.Text(p.Say.Key, p.Say.Args)}
-	for _, refusal := range p.Refused {
-		if text := s.Words.Text(refusal.Say.Key, refusal.Say.Args); text != details[0] {
-			details = append(details, text)
-		}
-	}
-	answer := problemJSON{
-		Type: "urn:whistlestop:problem:" + string(as.kind), Title: s.text("web.title." + string(as.kind)),
-		Status: as.status, Detail: strings.Join(details, " "), Refused: p.Refused,
-	}
-	if p.Stale != nil {
-		if answer.Stale, err = staleOf(p.Stale); err != nil {
-			s.fail(w, r, err)
-			return
-		}
-	}
-	s.sendProblem(w, r, answer)
+	s.sendProblem(w, r, p)
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"whistlestop/entry"
+	"whistlestop/internal/answer"
 	"whistlestop/report"
 	"whistlestop/rulebook"
 )
@@ -96,7 +97,7 @@ func (s *Server) reportOptions(w http.ResponseWriter, r *http.Request) (o Report
 	switch o.Times {
 	case rulebook.TimesUnsaid, rulebook.TimesElapsed, rulebook.TimesRemaining:
 	default:
-		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.no_times", "times", clip(string(o.Times))))
+		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.no_times", "times", answer.Clip(string(o.Times))))
 		return o, false
 	}
 	switch o.Paper {
@@ -104,7 +105,7 @@ func (s *Server) reportOptions(w http.ResponseWriter, r *http.Request) (o Report
 		o.Paper = "a4"
 	case "a4", "letter":
 	default:
-		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("card.no_paper", "paper", clip(o.Paper)))
+		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("card.no_paper", "paper", answer.Clip(o.Paper)))
 		return o, false
 	}
 	return o, true

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"whistlestop/entry"
+	"whistlestop/internal/answer"
 	"whistlestop/roster"
 	"whistlestop/rulebook"
 	"whistlestop/rules"
@@ -51,7 +52,7 @@ func (s *Server) readRoster(w http.ResponseWriter, r *http.Request) {
 		s.problem(w, r, http.StatusRequestEntityTooLarge, kindTooLarge, s.text("roster.file_too_large", "most", strconv.Itoa(rosterMost>>20)))
 		return
 	case err != nil:
-		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.unreadable", "why", plain(err)))
+		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.unreadable", "why", answer.Plain(err)))
 		return
 	}
 	sheet := s.Rosters(file)
@@ -99,7 +100,7 @@ func (s *Server) divisionOf(w http.ResponseWriter, r *http.Request) (d rulebook.
 			return one, true
 		}
 	}
-	s.problem(w, r, http.StatusUnprocessableEntity, kindRefused, s.text("web.no_division", "division", clip(id)))
+	s.problem(w, r, http.StatusUnprocessableEntity, kindRefused, s.text("web.no_division", "division", answer.Clip(id)))
 	return d, false
 }
 

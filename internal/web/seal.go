@@ -1,12 +1,11 @@
 package web
 
 import (
-	"bytes"
 	"crypto/ed25519"
 	"net/http"
 
 	"whistlestop/entry"
-	"whistlestop/internal/bench"
+	"whistlestop/internal/answer"
 	"whistlestop/seal"
 )
 
@@ -17,7 +16,7 @@ type Keys interface {
 
 // closedJSON is a report that was closed.
 type closedJSON struct {
-	snapshotJSON
+	answer.Snapshot
 	Entry       string `json:"entry"`
 	Version     int    `json:"version"`
 	Fingerprint string `json:"fingerprint"`
@@ -48,7 +47,7 @@ func (s *Server) seal(w http.ResponseWriter, r *http.Request) {
 	}
 	made, _ := sealed.Body.(entry.Sealed)
 	s.json(w, r, http.StatusOK, closedJSON{
-		snapshotJSON: s.stateOf(reply.Update), Entry: sealed.ID, Version: made.Version, Fingerprint: seal.Fingerprint(sealed),
+		Snapshot: answer.SnapshotOf(reply.Update, s.Bench.Now()), Entry: sealed.ID, Version: made.Version, Fingerprint: seal.Fingerprint(sealed),
 	})
 }
 
@@ -59,28 +58,10 @@ func (s *Server) verify(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	lines, err := exported(ledger)
+	lines, err := answer.Lines(ledger)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
 	s.json(w, r, http.StatusOK, seal.Verify(lines))
-}
-
-// exported writes a ledger as people take it along: one entry a line.
-func exported(ledger []entry.Entry) ([]byte, error) {
-	var lines bytes.Buffer
-	for _, e := range ledger {
-		line, err := e.MarshalJSON()
-		if err != nil {
-			return nil, err
-		}
-		lines.Write(line)
-		lines.WriteByte('\n')
-	}
-	return lines.Bytes(), nil
-}
-
-func (s *Server) stateOf(u bench.Update) snapshotJSON {
-	return snapshotJSON{State: u.JSON, Card: u.Card, Now: s.Bench.Now()}
 }

@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"math"
 	"net/http"
@@ -11,7 +10,6 @@ import (
 	"time"
 
 	"whistlestop/entry"
-	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
 )
 
@@ -265,23 +263,4 @@ func (s *Server) failSeats(w http.ResponseWriter, r *http.Request, err error) {
 	default:
 		s.fail(w, r, err)
 	}
-}
-
-// staleJSON is both versions of an entry that two people edited.
-type staleJSON struct {
-	Of     string          `json:"of"`
-	Yours  json.RawMessage `json:"yours" contract:"Entry"`
-	Theirs json.RawMessage `json:"theirs" contract:"Entry"`
-}
-
-func staleOf(old *bench.Stale) (*staleJSON, error) {
-	yours, err := old.Yours.MarshalJSON()
-	if err != nil {
-		return nil, err
-	}
-	theirs, err := old.Theirs.MarshalJSON()
-	if err != nil {
-		return nil, err
-	}
-	return &staleJSON{Of: old.Of, Yours: yours, Theirs: theirs}, nil
 }

@@ -13,15 +13,14 @@ import (
 
 	"golang.org/x/time/rate"
 
+	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
 	"whistlestop/rules"
 )
 
 // Words are the texts for people by their keys.
-type Words interface {
-	Text(key string, args rules.Args) string
-}
+type Words = answer.Words
 
 // Config is what a server needs.
 type Config struct {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"whistlestop/entry"
+	"whistlestop/internal/answer"
 	"whistlestop/slot"
 )
 
@@ -15,8 +16,7 @@ const (
 	slotLongest = entry.Millis(24 * time.Hour / time.Millisecond)
 )
 
-// slot answers when a game will likely end. The seed follows from the newest
-// entry, so that the answer does not flicker while nothing happens.
+// slot answers when a game will likely end.
 func (s *Server) slot(w http.ResponseWriter, r *http.Request) {
 	now := s.Bench.Now()
 	set := slot.Settings{}
@@ -33,7 +33,7 @@ func (s *Server) slot(w http.ResponseWriter, r *http.Request) {
 		}
 		value, err := strconv.ParseInt(text, 10, 64)
 		if err != nil || entry.Millis(value) < ask.least || entry.Millis(value) > ask.most {
-			s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("slot.not_asked", "name", name, "text", clip(text)))
+			s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("slot.not_asked", "name", name, "text", answer.Clip(text)))
 			return
 		}
 		*ask.into = entry.Millis(value)
@@ -43,6 +43,5 @@ func (s *Server) slot(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	set.Seed = uint64(update.State.Seq)
-	s.json(w, r, http.StatusOK, endOfSlotJSON{Slot: slot.Forecast(update.State, now, set), Now: now})
+	s.json(w, r, http.StatusOK, answer.EndOfSlotOf(update.State, now, set))
 }

@@ -7,7 +7,7 @@ import (
 	"net/netip"
 	"strings"
 
-	"whistlestop/entry"
+	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
 )
@@ -114,21 +114,9 @@ func (s *Server) admit(who access, next http.HandlerFunc) http.HandlerFunc {
 	}
 }
 
-// sessionJSON says to a page who it is.
-type sessionJSON struct {
-	Here   bool       `json:"here"`                  // this machine: the bench itself
-	Seat   entry.Seat `json:"seat" contract:"Seat?"` // empty: not a seat
-	Side   entry.Side `json:"side" contract:"Side?"` // empty: both sides
-	Game   string     `json:"game"`
-	Device string     `json:"device"`
-	// Secure says that nobody on the network can read along. Without it browsers
-	// also keep the wake lock and some other things from the page.
-	Secure bool `json:"secure"`
-}
-
 func (s *Server) session(w http.ResponseWriter, r *http.Request) {
 	c := from(r)
-	s.json(w, r, http.StatusOK, sessionJSON{
+	s.json(w, r, http.StatusOK, answer.Session{
 		Here: c.here, Seat: c.info.Seat, Side: c.info.Side, Game: c.info.Game, Device: c.info.Device,
 		Secure: r.TLS != nil || c.here && c.address.IsLoopback(),
 	})

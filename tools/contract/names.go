@@ -31,13 +31,18 @@ var roots = []reflect.Type{
 	reflect.TypeFor[card.View](), reflect.TypeFor[card.Card](), reflect.TypeFor[slot.Outlook](),
 	reflect.TypeFor[report.Document](), reflect.TypeFor[report.Finding](), reflect.TypeFor[seal.Verdict](),
 	reflect.TypeFor[roster.Finding](),
+	reflect.TypeFor[entry.At](), reflect.TypeFor[entry.Seat](), reflect.TypeFor[entry.Kind](),
+}
+
+// practiceRoots are what the screens of practice and their engine say to each
+// other beside. They never travel over HTTP.
+var practiceRoots = []reflect.Type{
 	reflect.TypeFor[practice.Scripts](), reflect.TypeFor[practice.ScriptFile](), reflect.TypeFor[practice.ScriptOrder](),
 	reflect.TypeFor[practice.Beginning](), reflect.TypeFor[practice.Begun](), reflect.TypeFor[practice.Seen](),
 	reflect.TypeFor[practice.Deed](), reflect.TypeFor[practice.Frames](), reflect.TypeFor[practice.Told](),
 	reflect.TypeFor[practice.Graded](), reflect.TypeFor[practice.Naming](), reflect.TypeFor[practice.Kept](),
 	reflect.TypeFor[practice.SentCodes](), reflect.TypeFor[practice.CodesRead](), reflect.TypeFor[practice.Asking](),
 	reflect.TypeFor[practice.Today](), reflect.TypeFor[practice.Listing](), reflect.TypeFor[practice.Listed](),
-	reflect.TypeFor[entry.At](), reflect.TypeFor[entry.Seat](), reflect.TypeFor[entry.Kind](),
 }
 
 // renamed are the types that have another name in the contract than in Go:
@@ -117,10 +122,10 @@ var bodies = []entry.Body{
 
 // folders are where the types, their constants and their comments stand.
 var folders = []string{"entry", "rulebook", "rules", "announce", "card", "slot", "report", "seal", "roster",
-	"internal/web", "internal/seats", "internal/bench", "drill", "internal/practice"}
+	"internal/answer", "internal/web", "internal/seats", "internal/bench", "drill", "internal/practice"}
 
-// publicName is the name of a type as others read it: those of the web server are
-// its own and end in JSON.
+// publicName is the name of a type as others read it: those of the web server
+// alone are its own and end in JSON.
 func publicName(t reflect.Type) string {
 	name := strings.TrimSuffix(t.Name(), "JSON")
 	return strings.ToUpper(name[:1]) + name[1:]

@@ -21,7 +21,7 @@ const (
 
 // Definitions returns the schema of every type of the contract by its name.
 func Definitions(root string) (map[string]*jsonschema.Schema, error) {
-	all, _, err := definitions(root, nil)
+	all, _, err := definitions(root, practiceRoots)
 	return all, err
 }
 

@@ -1,0 +1,125 @@
+package answer
+
+import (
+	"encoding/json"
+
+	"whistlestop/announce"
+	"whistlestop/entry"
+	"whistlestop/internal/bench"
+	"whistlestop/rulebook"
+	"whistlestop/rules"
+	"whistlestop/slot"
+)
+
+// The answers to questions about a game, and what posts are made of. The
+// published description of the API is made from these types and their comments.
+
+// Time says when a question came and when its answer left, so that whoever
+// asks can work out how far its own clock is off.
+type Time struct {
+	Received entry.Millis `json:"received_ms"` // milliseconds of Unix time
+	Sent     entry.Millis `json:"sent_ms"`
+}
+
+// Divisions is the divisions that a game can be opened with.
+type Divisions struct {
+	Divisions []rulebook.Division `json:"divisions"`
+}
+
+// Codes is the codes that divisions follow.
+type Codes struct {
+	Codes []CodeNames `json:"codes"`
+}
+
+// CodeNames is a code as a client needs it: to name the book and offer its
+// calls.
+type CodeNames struct {
+	ID      string              `json:"id"`
+	Name    string              `json:"name"`
+	Body    string              `json:"body"`
+	Edition string              `json:"edition"`
+	Calls   []rulebook.CallName `json:"calls"`
+}
+
+// AllCodes is every code that comes with the program.
+func AllCodes() Codes {
+	codes := []CodeNames{}
+	for _, c := range rulebook.Codes() {
+		codes = append(codes, CodeNames{ID: c.ID, Name: c.Name, Body: c.Body, Edition: c.Edition, Calls: c.Calls})
+	}
+	return Codes{Codes: codes}
+}
+
+// Games is the games of the bench.
+type Games struct {
+	Games []bench.Title `json:"games"` // the newest first
+}
+
+// Session says to a page who it is.
+type Session struct {
+	Here   bool       `json:"here"`                  // this machine: the bench itself
+	Seat   entry.Seat `json:"seat" contract:"Seat?"` // empty: not a seat
+	Side   entry.Side `json:"side" contract:"Side?"` // empty: both sides
+	Game   string     `json:"game"`
+	Device string     `json:"device"`
+	// Secure says that nobody on the network can read along. Without it browsers
+	// also keep the wake lock and some other things from the page.
+	Secure bool `json:"secure"`
+}
+
+// Snapshot is the newest state of a game with the bench's time, to set a
+// screen by. The card is the rink card, where one is in use.
+type Snapshot struct {
+	State json.RawMessage `json:"state" contract:"State"`
+	Card  json.RawMessage `json:"card,omitempty" contract:"RinkCardView"`
+	Now   entry.Millis    `json:"now_ms"`
+}
+
+// SnapshotOf is an update with the bench's time.
+func SnapshotOf(u bench.Update, now entry.Millis) Snapshot {
+	return Snapshot{State: u.JSON, Card: u.Card, Now: now}
+}
+
+// Entries is entries to be posted or previewed. A draft is an entry without
+// seq and prev.
+type Entries struct {
+	Entries []json.RawMessage `json:"entries" contract:"Entry"`
+	Saw     int               `json:"saw,omitempty"` // seq of the state that edits were made from; 0: not said
+}
+
+// Posted is the state after a post.
+type Posted struct {
+	Snapshot
+	Posted []string    `json:"posted"`          // ids of the entries, in order
+	Notes  []rules.Say `json:"notes,omitempty"` // what the bench changed in them and people should know
+}
+
+// PostedOf is the answer to a post.
+func PostedOf(r bench.Reply, now entry.Millis) Posted {
+	return Posted{Snapshot: SnapshotOf(r.Update, now), Posted: r.Posted, Notes: r.Notes}
+}
+
+// EndOfSlot is when a game will likely end.
+type EndOfSlot struct {
+	Slot slot.Outlook `json:"slot"`
+	Now  entry.Millis `json:"now_ms"`
+}
+
+// EndOfSlotOf forecasts when a game ends. The seed follows from the newest entry,
+// so that the answer does not flicker while nothing happens.
+func EndOfSlotOf(s rules.State, now entry.Millis, set slot.Settings) EndOfSlot {
+	set.Seed = uint64(s.Seq)
+	return EndOfSlot{Slot: slot.Forecast(s, now, set), Now: now}
+}
+
+// Announcements is what is to be said over the loudspeaker.
+type Announcements struct {
+	Announcements []announce.Announcement `json:"announcements"`
+	Seq           int                     `json:"seq"` // of the state that they were made from
+}
+
+// AnnouncementsOf lists what is to be said over the loudspeaker, in the order of
+// the game.
+func AnnouncementsOf(s rules.State) Announcements {
+	return Announcements{Announcements: announce.List(s), Seq: s.Seq}
+}

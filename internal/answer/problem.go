@@ -1,0 +1,110 @@
+package answer
+
+import (
+	"encoding/json"
+	"errors"
+	"strings"
+
+	"whistlestop/internal/bench"
+	"whistlestop/rules"
+)
+
+// Problem is a problem as RFC 9457 writes it, with the refusals of entries
+// as an extension.
+type Problem struct {
+	Type    string          `json:"type"`
+	Title   string          `json:"title"`
+	Status  int             `json:"status"`
+	Detail  string          `json:"detail"`
+	Refused []rules.Refusal `json:"refused,omitempty"`
+	Stale   *Stale          `json:"stale,omitempty"` // both versions of an entry that two people edited
+}
+
+// Stale is both versions of an entry that two people edited.
+type Stale struct {
+	Of     string          `json:"of"`
+	Yours  json.RawMessage `json:"yours" contract:"Entry"`
+	Theirs json.RawMessage `json:"theirs" contract:"Entry"`
+}
+
+// Kind is the kind of a problem: the last word of its type, and of the key of
+// its title.
+type Kind string
+
+// The kinds of problem that every bench has.
+const (
+	Refused     Kind = "refused"
+	Missing     Kind = "missing"
+	Conflict    Kind = "conflict"
+	Unavailable Kind = "unavailable"
+	Faulty      Kind = "faulty"
+	Unreadable  Kind = "unreadable"
+	Outdated    Kind = "stale"
+)
+
+// Statuses of the answers, as HTTP numbers them.
+const (
+	StatusOK          = 200
+	StatusUnreadable  = 400
+	StatusMissing     = 404
+	StatusConflict    = 409
+	StatusRefused     = 422
+	StatusFaulty      = 500
+	StatusUnavailable = 503
+)
+
+// Words are the texts for people by their keys.
+type Words interface {
+	Text(key string, args rules.Args) string
+}
+
+// NewProblem is a problem of a kind, in words.
+func NewProblem(words Words, status int, k Kind, detail string, refused ...rules.Refusal) Problem {
+	return Problem{
+		Type: "urn:whistlestop:problem:" + string(k), Title: words.Text("web.title."+string(k), nil),
+		Status: status, Detail: detail, Refused: refused,
+	}
+}
+
+// statuses gives the status of each kind of problem of the bench.
+var statuses = map[bench.Kind]struct {
+	status int
+	kind   Kind
+}{
+	bench.Refused:     {StatusRefused, Refused},
+	bench.Missing:     {StatusMissing, Missing},
+	bench.Conflict:    {StatusConflict, Conflict},
+	bench.Outdated:    {StatusConflict, Outdated},
+	bench.Unavailable: {StatusUnavailable, Unavailable},
+	bench.Faulty:      {StatusFaulty, Faulty},
+}
+
+// Why is what the bench said against a request. It reports false for an error
+// that is not the bench's: the program's own fault, which is for the log.
+func Why(words Words, err error) (problem Problem, known bool) {
+	faulty := NewProblem(words, StatusFaulty, Faulty, words.Text("bench.faulty", nil))
+	var p *bench.Problem
+	if !errors.As(err, &p) {
+		return faulty, false
+	}
+	as, known := statuses[p.Kind]
+	if !known {
+		as.status, as.kind = StatusFaulty, Faulty
+	}
+	details := []string{words.Text(p.Say.Key, p.Say.Args)}
+	for _, refusal := range p.Refused {
+		if text := words.Text(refusal.Say.Key, refusal.Say.Args); text != details[0] {
+			details = append(details, text)
+		}
+	}
+	problem = NewProblem(words, as.status, as.kind, strings.Join(details, " "), p.Refused...)
+	if p.Stale != nil {
+		yours, errYours := p.Stale.Yours.MarshalJSON()
+		theirs, errTheirs := p.Stale.Theirs.MarshalJSON()
+		if errYours != nil || errTheirs != nil {
+			return faulty, false
+		}
+		problem.Stale = &Stale{Of: p.Stale.Of, Yours: yours, Theirs: theirs}
+	}
+	return problem, true
+}

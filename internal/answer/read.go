@@ -1,0 +1,70 @@
+package answer
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"strconv"
+	"strings"
+
+	"whistlestop/entry"
+	"whistlestop/rules"
+)
+
+// Read reads JSON strictly: no unknown fields, nothing after the end.
+func Read(body io.Reader, into any) error {
+	decoder := json.NewDecoder(body)
+	decoder.DisallowUnknownFields()
+	if err := decoder.Decode(into); err != nil {
+		return err
+	}
+	if _, after := decoder.Token(); after != io.EOF {
+		return errors.New("there is more after the end")
+	}
+	return nil
+}
+
+// Drafts reads the drafts of a post or preview. The sentence says what is wrong
+// with the first that cannot be read.
+func (e Entries) Drafts() (drafts []entry.Entry, wrong *rules.Say) {
+	drafts = make([]entry.Entry, len(e.Entries))
+	for i, raw := range e.Entries {
+		if err := drafts[i].UnmarshalJSON(raw); err != nil {
+			return nil, &rules.Say{Key: "web.entry_unreadable", Args: rules.Pairs("place", strconv.Itoa(i+1), "why", Plain(err))}
+		}
+	}
+	return drafts, nil
+}
+
+// Plain takes the package's name off an error of the JSON decoder and shortens
+// what may quote a stranger.
+func Plain(err error) string {
+	if errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) {
+		return "it ends in the middle"
+	}
+	return Clip(strings.TrimPrefix(err.Error(), "json: "))
+}
+
+// Clip shortens what a stranger wrote before it is shown.
+func Clip(text string) string {
+	const most = 80
+	if len(text) > most {
+		return text[:most] + "..."
+	}
+	return text
+}
+
+// Lines writes a ledger as people take it along: one entry a line.
+func Lines(ledger []entry.Entry) ([]byte, error) {
+	var lines bytes.Buffer
+	for _, e := range ledger {
+		line, err := e.MarshalJSON()
+		if err != nil {
+			return nil, err
+		}
+		lines.Write(line)
+		lines.WriteByte('\n')
+	}
+	return lines.Bytes(), nil
+}
