@@ -38,6 +38,8 @@ type game struct {
 	update Update
 	timer  *time.Timer
 	slept  int // how many of the computer's sleeps it has seen
+
+	refused turnedDown // what nobody may post any more
 }
 
 func newGame(b *Bench, id string) *game {

@@ -15,34 +15,44 @@ func (g *game) post(ctx context.Context, drafts []entry.Entry, from Poster) (Rep
 		if err := g.ready(); err != nil && !(isKind(err, Missing) && opens(drafts)) {
 			return Reply{}, err
 		}
-		if err := g.settleHorn(drafts); err != nil {
+		if err := g.refused.of(drafts); err != nil {
 			return Reply{}, err
 		}
-		fresh, err := g.fresh(drafts)
-		if err != nil {
-			return Reply{}, err
-		}
-		if err := g.allowed(fresh, from); err != nil {
-			return Reply{}, err
-		}
-		var notes []rules.Say
-		if len(fresh) > 0 {
-			var filled []entry.Entry
-			filled, notes = g.fill(fresh)
-			preview := rules.Consider(g.ledger, filled, g.bench.Now())
-			if len(preview.Refused) > 0 {
-				return Reply{}, &Problem{Kind: Refused, Say: say("bench.refused"), Refused: preview.Refused}
-			}
-			if err := g.keep(filled); err != nil {
-				return Reply{}, err
-			}
-		}
-		reply := Reply{Update: g.current(), Notes: notes}
-		for _, d := range drafts {
-			reply.Posted = append(reply.Posted, d.ID)
-		}
-		return reply, nil
+		reply, err := g.accept(drafts, from)
+		g.refused.note(drafts, err)
+		return reply, err
 	})
+}
+
+// accept posts drafts to a game that is ready, all or none.
+func (g *game) accept(drafts []entry.Entry, from Poster) (Reply, error) {
+	if err := g.settleHorn(drafts); err != nil {
+		return Reply{}, err
+	}
+	fresh, err := g.fresh(drafts)
+	if err != nil {
+		return Reply{}, err
+	}
+	if err := g.allowed(fresh, from); err != nil {
+		return Reply{}, err
+	}
+	var notes []rules.Say
+	if len(fresh) > 0 {
+		var filled []entry.Entry
+		filled, notes = g.fill(fresh)
+		preview := rules.Consider(g.ledger, filled, g.bench.Now())
+		if len(preview.Refused) > 0 {
+			return Reply{}, &Problem{Kind: Refused, Say: say("bench.refused"), Refused: preview.Refused}
+		}
+		if err := g.keep(filled); err != nil {
+			return Reply{}, err
+		}
+	}
+	reply := Reply{Update: g.current(), Notes: notes}
+	for _, d := range drafts {
+		reply.Posted = append(reply.Posted, d.ID)
+	}
+	return reply, nil
 }
 
 // allowed refuses what the poster may not post, and edits that are out of date.

@@ -269,3 +269,44 @@ func TestGames(t *testing.T) {
 		t.Errorf("damaged games: %+v, %v", titles, err)
 	}
 }
+
+// TestRefusedStaysRefused: a post that the network delivers once more, when the
+// game would take it by now, is refused as before: its person was told so.
+func TestRefusedStaysRefused(t *testing.T) {
+	inBubble(t, func(t *testing.T, tb *table) {
+		early := tb.draft(entry.Penalty{Side: entry.Home, Player: "7", Call: "tripping", Parts: []entry.Part{entry.Minor}})
+		_, first := tb.bench.Post(t.Context(), gameID, []entry.Entry{early})
+		if !isKind(first, Refused) {
+			t.Fatalf("got %v, want a refusal: no period has begun", first)
+		}
+		tb.post(period(1, 15))
+		if _, again := tb.bench.Post(t.Context(), gameID, []entry.Entry{early}); !errors.Is(again, first) {
+			t.Errorf("got %v, want the same refusal again", again)
+		}
+		anew := early
+		anew.ID = tb.draft(entry.Note{Text: "for its id"}).ID
+		tb.send(anew)
+		// The same entry in other words is a new post.
+		early.Body = entry.Penalty{Side: entry.Home, Player: "8", Call: "tripping", Parts: []entry.Part{entry.Minor}}
+		tb.send(early)
+		if l := tb.ledger(); len(l) != 4 {
+			t.Errorf("%d entries, want 4", len(l))
+		}
+	})
+}
+
+func TestRefusalsAreForgottenInTheEnd(t *testing.T) {
+	var r turnedDown
+	no := refuse("x", "", say("bench.nothing"))
+	of := func(text string) []entry.Entry { return []entry.Entry{{ID: "x", Body: entry.Note{Text: text}}} }
+	for i := range refusedMost + 10 {
+		r.note(of(fmt.Sprint(i)), no)
+	}
+	if len(r.why) != refusedMost || r.of(of("9")) != nil || r.of(of("10")) == nil {
+		t.Errorf("%d refusals are remembered", len(r.why))
+	}
+	r.note(of("new"), problem(Unavailable, nil, "bench.busy"))
+	if r.of(of("new")) != nil {
+		t.Error("a post that may be tried again counts as refused")
+	}
+}
