@@ -11,6 +11,7 @@ SEED   ?=
 TIME   ?= 1m
 GO_TAGS := -tags no_ui
 BINARY  := bin/whistlestop
+ENGINE  := .build/engine
 LINTERS := .build/staticcheck
 
 help: ## Show the commands
@@ -57,7 +58,7 @@ tidy: ## go mod tidy in both modules
 	cd tools && go mod tidy
 
 clean: ## Remove what was built
-	rm -rf bin .build ui/dist/assets ui/dist/index.html e2e/test-results
+	rm -rf bin .build ui/dist/assets ui/dist/practice ui/dist/index.html e2e/test-results
 
 # ---- the steps of make test ---------------------------------------------------
 
@@ -108,8 +109,29 @@ UI_SOURCES := $(shell find ui internal/locale/messages -type f \
   -not -path '*/node_modules/*' -not -path 'ui/dist/*' -not -name '*.go' 2>/dev/null)
 
 ui/dist/index.html: ui/node_modules/.package-lock.json $(UI_SOURCES)
-	cd ui && npm run --silent build
+	cd ui && npm run --silent build:bench
 	touch $@
+
+# The practice site is a part of the front end that runs the engine in the browser.
+# The bench's front end is built first: its build empties ui/dist.
+ui/dist/practice/index.html: ui/dist/index.html $(ENGINE)/engine.wasm.gz $(ENGINE)/wasm_exec.js
+	cd ui && npm run --silent build:practice
+	touch $@
+
+# Go knows by itself whether anything changed; the packed file keeps its time when
+# nothing did. No version of the repository goes in, so that the same sources give
+# the same bytes.
+$(ENGINE)/engine.wasm.gz: FORCE
+	mkdir -p $(ENGINE)
+	GOOS=js GOARCH=wasm go build -trimpath -buildvcs=false -ldflags '-s -w' $(GO_TAGS) -o $(ENGINE)/engine.wasm ./cmd/engine
+	@[ $@ -nt $(ENGINE)/engine.wasm ] || gzip -9 -n -c $(ENGINE)/engine.wasm > $@
+
+# What Go's WebAssembly needs around it has to come from the toolchain that made it.
+$(ENGINE)/wasm_exec.js: FORCE
+	@mkdir -p $(ENGINE)
+	@cmp -s "$$(go env GOROOT)/lib/wasm/wasm_exec.js" $@ || cp "$$(go env GOROOT)/lib/wasm/wasm_exec.js" $@
+
+FORCE:
 
 %/node_modules/.package-lock.json: %/package-lock.json
 	cd $* && npm ci --no-audit --no-fund

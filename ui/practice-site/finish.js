@@ -1,0 +1,103 @@
+import { createHash } from 'node:crypto'
+import { access, copyFile, readdir, readFile, rm, writeFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import { gunzipSync } from 'node:zlib'
+import { transformWithEsbuild } from 'vite'
+
+const ui = decodeURI(new URL('..', import.meta.url).pathname)
+const made = join(ui, '../.build/engine') // by the Makefile: engine.wasm.gz, and Go's wasm_exec.js
+const target = join(ui, 'dist/practice')
+
+// What the site may do on hosts that send no policy of their own. Only its own
+// files; "file:" and "blob:" are for a page that was opened from a folder, whose
+// engine cannot come as a file. 'wasm-unsafe-eval' lets WebAssembly be compiled,
+// and no text be run as a script.
+const policy = [
+  "default-src 'none'", "script-src 'self' file: 'wasm-unsafe-eval'", "worker-src 'self' blob:",
+  "style-src 'self' file:", "style-src-attr 'unsafe-inline'", "img-src 'self' file: data:", "font-src 'self' file:",
+  "connect-src 'self'", "manifest-src 'self'", "base-uri 'none'", "form-action 'none'",
+].join('; ')
+
+// Not needed where a service worker runs, and so not kept by it.
+const notKept = ['engine.js', 'README.txt', 'sw.js', 'files.json']
+
+/** Makes the bundle a site: the page, the engine, the list of files and the service worker. */
+export function finish() {
+  return {
+    name: 'practice-site',
+    apply: 'build',
+    async buildStart() {
+      await access(join(made, 'engine.wasm.gz')).catch(() => {
+        throw new Error('The practice engine is not built. Run make build: it compiles cmd/engine first.')
+      })
+    },
+    // When all files of the bundle and of public are written.
+    closeBundle: { order: 'post', sequential: true, handler: finishSite },
+  }
+}
+
+async function finishSite() {
+  await rm(join(target, '.gitkeep'), { force: true })
+  await writeFile(join(target, 'index.html'), page(await readFile(join(target, 'practice.html'), 'utf8')))
+  await rm(join(target, 'practice.html'))
+  for (const name of ['README.txt', 'practice.webmanifest']) {
+    await copyFile(join(ui, 'practice-site', name), join(target, name))
+  }
+
+  const engine = await readFile(join(made, 'engine.wasm.gz'))
+  await writeFile(join(target, 'engine.wasm.gz'), engine)
+  const worker = (await readFile(join(made, 'wasm_exec.js'), 'utf8')) + (await script('worker.ts'))
+  await writeFile(join(target, 'engine-worker.js'), worker)
+  const stick = JSON.stringify({ worker, engine: engine.toString('base64') })
+  await writeFile(join(target, 'engine.js'), `globalThis.whistlestopStick = ${stick}\n`)
+
+  const kept = {}
+  for (const name of (await names()).filter((one) => !notKept.includes(one))) {
+    kept[name === 'index.html' ? '' : name] = [sum(await read(name))]
+  }
+  // A host may unpack what ends in .gz on the way.
+  kept['engine.wasm.gz'].push(sum(gunzipSync(engine)))
+  const work = await script('service-worker.ts')
+  const version = sum(JSON.stringify(kept) + work).slice(0, 16)
+  await writeFile(join(target, 'sw.js'), `const site = ${JSON.stringify({ version, files: kept })};\n${work}`)
+
+  // By this list whoever writes the site over an older one knows what belongs to it.
+  const files = {}
+  for (const name of await names()) files[name] = sum(await read(name))
+  await writeFile(join(target, 'files.json'), JSON.stringify({ site: 'whistlestop-practice', version, files }, null, 1) + '\n')
+}
+
+/** The page with a classic script, which also a page from a folder may load. */
+function page(html) {
+  const changes = [
+    [/<script type="module" crossorigin src="([^"]+)"><\/script>/, '<script defer src="$1"></script>'],
+    [/<link rel="stylesheet" crossorigin href=/, '<link rel="stylesheet" href='],
+    [/<title>/, `<meta http-equiv="Content-Security-Policy" content="${policy}" />\n    <title>`],
+  ]
+  return changes.reduce((text, [from, to]) => {
+    if (!from.test(text)) throw new Error(`practice.html has no ${from} any more: change practice-site/finish.js`)
+    return text.replace(from, to)
+  }, html)
+}
+
+/** A file of src/practice as a script of its own. It may import types only. */
+async function script(name) {
+  const source = await readFile(join(ui, 'src/practice', name), 'utf8')
+  const { code } = await transformWithEsbuild(source, name, { format: 'iife', target: 'es2022', minify: true, sourcemap: false })
+  if (/\b(import|require)\b/.test(code)) throw new Error(`src/practice/${name} imports more than types: it has to stand alone`)
+  return code
+}
+
+/** All files of the site, sorted, with slashes. */
+async function names() {
+  const entries = await readdir(target, { recursive: true, withFileTypes: true })
+  return entries.filter((one) => one.isFile()).map((one) => join(one.parentPath, one.name).slice(target.length + 1).replaceAll('\\', '/')).sort()
+}
+
+function read(name) {
+  return readFile(join(target, name))
+}
+
+function sum(content) {
+  return createHash('sha256').update(content).digest('hex')
+}
