@@ -34,6 +34,7 @@ type Skater struct {
 type Frame struct {
 	Real    entry.Millis `json:"real_ms"` // since the script's start, like a cue's
 	Puck    Spot         `json:"puck"`
+	Referee Spot         `json:"referee"`
 	Players []Skater     `json:"players"`
 }
 

@@ -1314,6 +1314,7 @@ export interface Frames {
 export interface RinkFrame {
   real_ms: Millis
   puck: RinkSpot
+  referee: RinkSpot
   players: RinkSkater[]
 }
 /** Spot is a place on the rink in centimetres. */
