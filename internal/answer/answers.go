@@ -26,6 +26,9 @@ type Divisions struct {
 	Divisions []rulebook.Division `json:"divisions"`
 }
 
+// AllDivisions is every division that comes with the program.
+func AllDivisions() Divisions { return Divisions{Divisions: rulebook.Divisions()} }
+
 // Codes is the codes that divisions follow.
 type Codes struct {
 	Codes []CodeNames `json:"codes"`

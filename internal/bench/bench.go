@@ -211,6 +211,23 @@ func (b *Bench) State(ctx context.Context, id string) (Update, error) {
 	})
 }
 
+// CatchUp lets a game see what time it is, and returns its state. A game wakes by
+// itself when its clock has run out; whoever tells the time to the bench's clock
+// and wants to see at once what it brought asks for it here.
+func (b *Bench) CatchUp(ctx context.Context, id string) (Update, error) {
+	g, err := b.game(ctx, id)
+	if err != nil {
+		return Update{}, err
+	}
+	return ask(ctx, g, func() (Update, error) {
+		if err := g.ready(); err != nil {
+			return Update{}, err
+		}
+		err := g.stopIfOut(hornGrace)
+		return g.current(), err
+	})
+}
+
 // Ledger returns the ledger of a game, oldest entry first. It must not be
 // changed.
 func (b *Bench) Ledger(ctx context.Context, id string) ([]entry.Entry, error) {

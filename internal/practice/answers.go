@@ -160,8 +160,9 @@ type Listed struct {
 	CSV   string      `json:"csv"` // RFC 4180, UTF-8 with a byte order mark
 }
 
-// Refusal is the answer to what cannot be done; the status is 400 or above.
-type Refusal struct {
-	Title  string `json:"title"`
-	Detail string `json:"detail,omitempty"`
+// Record is a practice to take along: it can be graded again anywhere.
+type Record struct {
+	Script string      `json:"script"` // as a coordinator writes one
+	Ledger string      `json:"ledger"` // one entry a line
+	Acts   []drill.Act `json:"acts"`
 }

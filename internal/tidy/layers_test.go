@@ -30,7 +30,7 @@ var mayImport = map[string][]string{
 
 	"internal/bench":    pure,
 	"internal/answer":   append([]string{"internal/bench"}, pure...),
-	"internal/practice": append([]string{"internal/answer", "internal/bench", "internal/locale", "internal/store/memory"}, pure...),
+	"internal/practice": append([]string{"internal/answer", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
 	"internal/durable":           {},
 	"internal/durable/crashdisk": {"internal/durable"},
@@ -67,6 +67,7 @@ var mayImport = map[string][]string{
 	"internal/tidy":       {},
 
 	"ui":              {},
+	"cmd/engine":      {"internal/practice", "entry"},
 	"cmd/whistlestop": {"*"},
 }
 

@@ -29,7 +29,7 @@ func (s *Server) time(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) divisions(w http.ResponseWriter, r *http.Request) {
-	s.json(w, r, http.StatusOK, answer.Divisions{Divisions: rulebook.Divisions()})
+	s.json(w, r, http.StatusOK, answer.AllDivisions())
 }
 
 func (s *Server) codes(w http.ResponseWriter, r *http.Request) {

@@ -43,6 +43,7 @@ var practiceRoots = []reflect.Type{
 	reflect.TypeFor[practice.Graded](), reflect.TypeFor[practice.Naming](), reflect.TypeFor[practice.Kept](),
 	reflect.TypeFor[practice.SentCodes](), reflect.TypeFor[practice.CodesRead](), reflect.TypeFor[practice.Asking](),
 	reflect.TypeFor[practice.Today](), reflect.TypeFor[practice.Listing](), reflect.TypeFor[practice.Listed](),
+	reflect.TypeFor[practice.Record](),
 }
 
 // renamed are the types that have another name in the contract than in Go:
@@ -74,6 +75,7 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[drill.Spot]():        "RinkSpot",
 	reflect.TypeFor[drill.Skater]():      "RinkSkater",
 	reflect.TypeFor[drill.Result]():      "PracticeResult",
+	reflect.TypeFor[practice.Record]():   "PracticeRecord",
 	reflect.TypeFor[drill.Row]():         "ReadinessRow",
 	reflect.TypeFor[drill.Status]():      "ReadinessStatus",
 	reflect.TypeFor[drill.Bar]():         "ReadinessBar",

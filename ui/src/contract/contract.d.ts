@@ -2,8 +2,14 @@
 
 /** About says what a note is about. The empty value: a remark. */
 export type About = '' | 'incident' | 'injury' | 'late_start' | 'curfew' | 'finish' | 'equipment'
+/** Do says what an act is. */
+export type Do = 'shown' | 'horn' | 'ready' | 'told_out' | 'asked'
 /** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
 export type Millis = number
+/** Side is one of the two teams. */
+export type Side = 'home' | 'visitors'
+/** Jersey is the number on a sweater as it is written: "7", "07" and "0" are three different sweaters. The empty jersey means "number to follow". */
+export type Jersey = string
 /** Fault is a kind of slip. The sentence that names one is the message "drill.slip.<fault>", the sentence that advises "drill.practise.<fault>". */
 export type SlipFault =
   | 'goal_missing'
@@ -119,8 +125,6 @@ export type Returns = '' | 'never' | 'below' | 'closed'
 export type SlotAction = '' | 'set_clock_and_run' | 'run_out' | 'end'
 /** ReportTimes says how times are written on a report. */
 export type ReportTimes = '' | 'elapsed' | 'remaining'
-/** Jersey is the number on a sweater as it is written: "7", "07" and "0" are three different sweaters. The empty jersey means "number to follow". */
-export type Jersey = string
 /** Position is where a player plays. The empty value: not said. */
 export type Position = '' | 'goalkeeper' | 'defence' | 'forward'
 /** PlayerStatus says whether a player of the roster takes part. */
@@ -140,8 +144,6 @@ export type Role =
   | 'manager'
   | 'trainer'
   | 'other'
-/** Side is one of the two teams. */
-export type Side = 'home' | 'visitors'
 /** StageKind says what is going on at the rink. */
 export type StageKind = 'setup' | 'warm_up' | 'period' | 'intermission' | 'overtime' | 'shoot_out' | 'over'
 /** GoalOn says how a goal came about where that changes what it ends. */
@@ -212,8 +214,6 @@ export type Class = 'even' | 'power_play' | 'short_handed'
 export type OneMinorEach = 'substitute' | 'four_on_four'
 /** DecidedIn is where a game was decided. */
 export type DecidedIn = '' | 'regulation' | 'overtime' | 'shoot_out'
-/** Do says what an act is. */
-export type Do = 'shown' | 'horn' | 'ready' | 'told_out' | 'asked'
 /** Door says how a player leaves the box after a term. */
 export type Door = 'at_end' | 'next_whistle' | 'at_whistle' | 'none'
 /** Ended says how a term ended. */
@@ -412,6 +412,15 @@ export type Topic =
   | 'carried'
   | 'majors_limit'
   | 'penalties_limit'
+/** Act is what a learner did, or was shown, that is no entry of the ledger. Its instant, like those of the learner's entries, is of the practice's own clock, which a screen may let run faster than the wall's. */
+export interface Act {
+  do: Do
+  wall_ms: Millis
+  /** Shown: which */
+  cue?: number
+  side?: Side
+  player?: Jersey
+}
 /** Advantage are chances, goals and time with more skaters than the other side, or with fewer. */
 export interface Advantage {
   chances: number
@@ -1684,6 +1693,14 @@ export interface PlusMinus {
   entry: string
   side: Side
   counts: boolean
+}
+/** Record is a practice to take along: it can be graded again anywhere. */
+export interface PracticeRecord {
+  /** as a coordinator writes one */
+  script: string
+  /** one entry a line */
+  ledger: string
+  acts: Act[]
 }
 /** Preview is what a tentative entry would do. */
 export interface Preview {

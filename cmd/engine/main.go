@@ -1,0 +1,29 @@
+//go:build js && wasm
+
+package main
+
+import (
+	"syscall/js"
+
+	"whistlestop/entry"
+	"whistlestop/internal/practice"
+)
+
+func main() {
+	room := practice.NewRoom()
+	call := js.FuncOf(func(_ js.Value, arguments []js.Value) any {
+		status, body := 400, []byte(`{"title":"A call has a method, a path, a body and a time."}`)
+		if len(arguments) == 4 && arguments[3].Type() == js.TypeNumber {
+			status, body = room.Call(arguments[0].String(), arguments[1].String(), []byte(arguments[2].String()),
+				entry.Millis(arguments[3].Float()))
+		}
+		return map[string]any{"status": status, "body": string(body)}
+	})
+	engine := js.Global().Get("Object").New()
+	engine.Set("call", call)
+	js.Global().Set("whistlestopEngine", engine)
+	if ready := js.Global().Get("whistlestopReady"); ready.Type() == js.TypeFunction {
+		ready.Invoke()
+	}
+	select {} // the page calls from now on
+}

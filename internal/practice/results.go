@@ -1,0 +1,162 @@
+package practice
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"whistlestop/drill"
+	"whistlestop/entry"
+	"whistlestop/internal/answer"
+	"whistlestop/internal/locale"
+	"whistlestop/rules"
+)
+
+func (p *play) ledger() ([]entry.Entry, error) {
+	return p.bench.Ledger(context.Background(), p.id)
+}
+
+// tell lists the slips of the stoppage before the newest drop: those of the
+// learner's own seat.
+func (p *play) tell() (any, error) {
+	upTo := p.run.UpTo()
+	if upTo < 0 {
+		return nil, missing("engine.nothing_told")
+	}
+	ledger, err := p.ledger()
+	if err != nil {
+		return nil, err
+	}
+	g, err := drill.EvaluateUpTo(p.script, ledger, p.run.Acts(), upTo)
+	if err != nil {
+		return nil, err
+	}
+	p.told = upTo
+	told := Told{Findings: []drill.Finding{}}
+	for i, m := range p.script.Moments {
+		if m.From <= upTo {
+			told.Moment, told.Right = i, m.Right
+		}
+	}
+	for _, f := range g.Findings {
+		if f.Moment == told.Moment && drill.Uses(p.seat, f.Skill) {
+			told.Findings = append(told.Findings, f)
+		}
+	}
+	return told, nil
+}
+
+// evaluate grades as far as the practice has come.
+func (p *play) evaluate() (drill.Grade, error) {
+	ledger, err := p.ledger()
+	if err != nil {
+		return drill.Grade{}, err
+	}
+	upTo := p.run.UpTo()
+	if p.over() {
+		upTo = len(p.script.Cues) - 1
+	}
+	return drill.EvaluateUpTo(p.script, ledger, p.run.Acts(), upTo)
+}
+
+func (p *play) over() bool { return p.run.Newest() == len(p.script.Cues)-1 }
+
+func (p *play) grade() (any, error) {
+	g, err := p.evaluate()
+	if err != nil {
+		return nil, err
+	}
+	return Graded{Grade: g, Script: p.title, Seat: p.seat, Score: drill.ResultOf(g, p.script, "", p.seat, 0).Score}, nil
+}
+
+// record is the practice to take along.
+func (p *play) record() (any, error) {
+	ledger, err := p.ledger()
+	if err != nil {
+		return nil, err
+	}
+	lines, err := answer.Lines(ledger)
+	return Record{Script: p.script.Text(), Ledger: string(lines), Acts: p.run.Acts()}, err
+}
+
+// result is what is kept of a practice that is over.
+func (p *play) result(q question) (any, error) {
+	var n Naming
+	if err := q.read(&n); err != nil {
+		return nil, err
+	}
+	if !p.over() {
+		return nil, no(answer.StatusConflict, answer.Conflict, "engine.not_over")
+	}
+	g, err := p.evaluate()
+	if err != nil {
+		return nil, err
+	}
+	result := drill.ResultOf(g, p.script, n.Name, p.seat, n.Day)
+	code, err := drill.EncodeResult(result)
+	if err != nil {
+		return nil, refused("engine.not_kept", "why", err.Error())
+	}
+	return Kept{Result: result, Code: code}, nil
+}
+
+// readCodes reads results as they were sent: a code in a line, with spaces in it
+// or not, or several with spaces between.
+func readCodes(q question) (any, error) {
+	var sent SentCodes
+	if err := q.read(&sent); err != nil {
+		return nil, err
+	}
+	read := CodesRead{Results: []drill.Result{}, Bad: []BadCode{}}
+	take := func(code string) error {
+		r, err := drill.DecodeResult(code)
+		if err == nil {
+			read.Results = append(read.Results, r)
+		}
+		return err
+	}
+	for line := range strings.Lines(sent.Text) {
+		parts := strings.Fields(line)
+		if len(parts) == 0 || take(line) == nil {
+			continue
+		}
+		for _, code := range parts {
+			if err := take(code); err != nil {
+				read.Bad = append(read.Bad, BadCode{Text: answer.Clip(code), Why: err.Error()})
+			}
+		}
+	}
+	return read, nil
+}
+
+// today says what somebody should practise.
+func today(q question) (any, error) {
+	var a Asking
+	if err := q.read(&a); err != nil {
+		return nil, err
+	}
+	if !slices.Contains(drill.Seats, a.Seat) {
+		return nil, refused("engine.no_seat", "seat", string(a.Seat))
+	}
+	return Today{
+		Due:   drill.Today(a.Results, a.Name, a.Seat, a.Day),
+		Ready: drill.ReadinessOf(a.Results, a.Name, a.Seat, drill.DefaultBar, a.Day),
+	}, nil
+}
+
+// everybody lists who is ready for what.
+func everybody(q question) (any, error) {
+	var l Listing
+	if err := q.read(&l); err != nil {
+		return nil, err
+	}
+	if l.Bar.Games <= 0 {
+		l.Bar = drill.DefaultBar
+	}
+	rows := drill.Everybody(l.Results, l.Bar, l.Day)
+	table := drill.TableOf(rows)
+	words := locale.English()
+	return Listed{
+		Bar: l.Bar, Rows: rows, Table: table, CSV: table.CSV(func(s rules.Say) string { return words.Text(s.Key, s.Args) }),
+	}, nil
+}

@@ -1,0 +1,192 @@
+package practice_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"testing"
+
+	"whistlestop/drill"
+	"whistlestop/entry"
+	"whistlestop/internal/practice"
+)
+
+const noon = entry.Millis(1_770_000_000_000)
+
+// ask asks a room and reads the answer. It fails where the room says no.
+func ask[T any](t testing.TB, room *practice.Room, method, path string, body any, now entry.Millis) T {
+	t.Helper()
+	var value T
+	raw, err := json.Marshal(body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if status, text := room.Call(method, path, raw, now); status != 200 {
+		t.Fatalf("%s %s: %d %s", method, path, status, text)
+	} else if err := json.Unmarshal(text, &value); err != nil {
+		t.Fatalf("%s %s: %v in %s", method, path, err, text)
+	}
+	return value
+}
+
+// robot plays a practice through its room, as a page does.
+type robot struct {
+	t      testing.TB
+	room   *practice.Room
+	script drill.Script
+	seat   entry.Seat
+	now    entry.Millis
+	plan   []deed // what is to be done, the earliest first
+	shown  []entry.Millis
+	looks  int
+}
+
+// deed is something that a robot is going to do.
+type deed struct {
+	at   entry.Millis
+	post *entry.Entry
+	act  *practice.Deed
+}
+
+// begin begins a practice and returns a robot that will be without a slip.
+func begin(t testing.TB, room *practice.Room, s drill.Script, seat entry.Seat, pace drill.Pace) *robot {
+	t.Helper()
+	r := &robot{t: t, room: room, script: s, seat: seat, now: noon}
+	begun := ask[practice.Begun](t, room, "POST", "/practice/begin", practice.Beginning{Script: s.ID, Seat: seat, Pace: pace}, r.now)
+	if begun.Game == "" || len(begun.Cues) != len(s.Cues) {
+		t.Fatalf("%s begins with %d cues", s.ID, len(begun.Cues))
+	}
+	return r
+}
+
+func (r *robot) mine(seat entry.Seat) bool {
+	return seat != entry.Program && (r.seat == entry.Solo || r.seat == seat)
+}
+
+func (r *robot) add(d deed) {
+	r.plan = append(r.plan, d)
+	slices.SortStableFunc(r.plan, func(a, b deed) int { return int(a.at - b.at) })
+}
+
+// show plans what a cue asks for.
+func (r *robot) show(cue int) {
+	if cue != len(r.shown) {
+		r.t.Fatalf("cue %d is shown after %d", cue, len(r.shown)-1)
+	}
+	r.shown = append(r.shown, r.now)
+	c := r.script.Cues[cue]
+	if c.Kind == drill.CueRunsOut && r.mine(entry.ClockSeat) {
+		r.add(deed{at: r.now + 200, act: &practice.Deed{Do: drill.Horn}})
+	}
+	for i := range r.script.Answers {
+		a := r.script.Answers[i]
+		leaves, is := a.Entry.Body.(entry.Seated)
+		if is = is && !leaves.In; a.Cue < 0 || !r.mine(a.Entry.Seat) || !is && a.Cue != cue {
+			continue
+		}
+		real := a.Entry.Wall - drill.Start
+		last := c.Real
+		if is { // somebody leaves the box after this cue, and before the next one
+			later := cue+1 < len(r.script.Cues) && r.script.Cues[cue+1].Real <= real
+			if real < c.Real || later {
+				continue
+			}
+		}
+		e := a.Entry
+		e.At, e.Seq, e.Wall = entry.At{}, 0, r.now+real-last
+		r.add(deed{at: e.Wall, post: &e})
+	}
+}
+
+// do does what is due.
+func (r *robot) do() {
+	for len(r.plan) > 0 && r.plan[0].at <= r.now {
+		d := r.plan[0]
+		r.plan = r.plan[1:]
+		if d.act != nil {
+			ask[practice.Seen](r.t, r.room, "POST", "/practice/act", d.act, r.now)
+			continue
+		}
+		raw, err := d.post.MarshalJSON()
+		if err != nil {
+			r.t.Fatal(err)
+		}
+		body := map[string]any{"entries": []json.RawMessage{raw}}
+		status, text := r.room.Call("POST", "/games/"+d.post.Game+"/entries", must(json.Marshal(body)), r.now)
+		if status != 200 {
+			r.t.Fatalf("%s at cue %d: %s is refused: %s", r.script.ID, len(r.shown)-1, raw, text)
+		}
+	}
+}
+
+func must(raw []byte, err error) []byte {
+	if err != nil {
+		panic(err)
+	}
+	return raw
+}
+
+// play plays to the end and returns the grade.
+func (r *robot) play() practice.Graded {
+	for {
+		if r.looks++; r.looks > 50_000 {
+			r.t.Fatalf("%s has not reached its end after %d looks, at cue %d", r.script.ID, r.looks, len(r.shown)-1)
+		}
+		seen := ask[practice.Seen](r.t, r.room, "POST", "/practice/look", struct{}{}, r.now)
+		for _, cue := range seen.Shown {
+			r.show(cue)
+		}
+		r.do()
+		switch {
+		case seen.Over:
+			return ask[practice.Graded](r.t, r.room, "GET", "/practice/grade", nil, r.now)
+		case seen.Jump > 0 && (len(r.plan) == 0 || r.plan[0].at > r.now+seen.Jump):
+			r.now += seen.Jump
+			continue
+		case seen.Waits == drill.ForNext && len(r.plan) == 0:
+			r.now += 700 // a person looks first
+			more := ask[practice.Seen](r.t, r.room, "POST", "/practice/next", struct{}{}, r.now)
+			for _, cue := range more.Shown {
+				r.show(cue)
+			}
+			r.do()
+			continue
+		}
+		next := max(seen.Next, r.now+1)
+		if len(r.plan) > 0 {
+			next = min(next, max(r.plan[0].at, r.now))
+		}
+		r.now = next
+		r.do()
+	}
+}
+
+// scripts are the scripts that come with the program.
+func scripts(t testing.TB) []drill.Script {
+	t.Helper()
+	return append(drillsOf(t), drill.Standard())
+}
+
+// TestPerfectRobot: whoever does all that a practice asks for, when it asks for it,
+// has 100, at every pace and in every seat, with the other seats played by the
+// program.
+func TestPerfectRobot(t *testing.T) {
+	for _, s := range scripts(t) {
+		for _, pace := range drill.Paces {
+			for _, seat := range drill.Seats {
+				t.Run(fmt.Sprintf("%s/%s/%s", s.ID, pace, seat), func(t *testing.T) {
+					r := begin(t, practice.NewRoom(), s, seat, pace)
+					g := r.play()
+					uses := slices.ContainsFunc(g.Grade.Skills, func(k drill.SkillScore) bool { return k.Of > 0 && drill.Uses(seat, k.Skill) })
+					if uses && g.Score != 100 || len(g.Grade.Findings) > 0 || !g.Grade.Complete {
+						for _, f := range g.Grade.Findings {
+							t.Errorf("%s %+v %v want %s have %s", f.Fault, f.At, f.Say, f.Want, f.Entry)
+						}
+						t.Errorf("%d points", g.Score)
+					}
+					t.Logf("%d looks, %s of %s", r.looks, (r.now - noon), s.Length)
+				})
+			}
+		}
+	}
+}

@@ -1,0 +1,136 @@
+package practice
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"whistlestop/drill"
+	"whistlestop/entry"
+	"whistlestop/rulebook"
+)
+
+// addedMost is how many scripts can be added; the oldest goes.
+const addedMost = 50
+
+// all lists every script: the standard game, the drills, then what was added.
+func (r *Room) all() ([]drill.Script, error) {
+	drills, err := drill.Drills(r.card)
+	if err != nil {
+		return nil, err
+	}
+	return slices.Concat([]drill.Script{drill.Standard()}, drills, r.added), nil
+}
+
+// find finds a script by its id.
+func (r *Room) find(id string) (drill.Script, error) {
+	list, err := r.all()
+	if err != nil {
+		return drill.Script{}, err
+	}
+	for _, s := range list {
+		if s.ID == id {
+			return s, nil
+		}
+	}
+	return drill.Script{}, missing("engine.no_script", "script", id)
+}
+
+func (r *Room) scripts() (any, error) {
+	list, err := r.all()
+	if err != nil {
+		return nil, err
+	}
+	titles := make([]ScriptTitle, len(list))
+	for i, s := range list {
+		titles[i] = r.title(s)
+	}
+	return Scripts{Scripts: titles}, nil
+}
+
+func (r *Room) title(s drill.Script) ScriptTitle {
+	return ScriptTitle{
+		ID: s.ID, Title: s.Title, Division: s.Division.Name, Level: s.Level, Short: s.Short, Length: s.Length, Skills: s.Skills,
+		Clock: s.Clock, Added: slices.ContainsFunc(r.added, func(a drill.Script) bool { return a.ID == s.ID }),
+	}
+}
+
+// keep keeps a script, in place of an older one with its id.
+func (r *Room) keep(s drill.Script) (any, error) {
+	r.added = slices.DeleteFunc(r.added, func(a drill.Script) bool { return a.ID == s.ID })
+	if _, err := r.find(s.ID); err == nil {
+		return nil, refused("engine.script_id_taken", "script", s.ID)
+	}
+	r.added = append(r.added, s)
+	r.added = r.added[max(0, len(r.added)-addedMost):]
+	return r.title(s), nil
+}
+
+// add adds a coordinator's file, or the ledger of a game that was played.
+func (r *Room) add(q question) (any, error) {
+	var file ScriptFile
+	if err := q.read(&file); err != nil {
+		return nil, err
+	}
+	text := strings.TrimPrefix(file.Text, "\ufeff")
+	if strings.HasPrefix(strings.TrimSpace(text), "{") {
+		return r.replay(file, text)
+	}
+	s, err := drill.Parse([]byte(text), file.Name, drill.Known{Divisions: rulebook.Divisions(), Card: r.card})
+	if err != nil {
+		return nil, refused("command.bad_script", "why", err.Error())
+	}
+	return r.keep(s)
+}
+
+// replay makes a script of a game that was played.
+func (r *Room) replay(file ScriptFile, text string) (any, error) {
+	var ledger []entry.Entry
+	for i, line := range strings.Split(text, "\n") {
+		if strings.TrimSpace(line) == "" {
+			continue
+		}
+		var e entry.Entry
+		if err := e.UnmarshalJSON([]byte(line)); err != nil {
+			return nil, refused("command.bad_script", "why", fmt.Sprintf("%s, line %d: %v", file.Name, i+1, err))
+		}
+		ledger = append(ledger, e)
+	}
+	if file.Level == 0 {
+		file.Level = 3
+	}
+	plot, err := drill.FromLedger(ledger, file.Level)
+	if err != nil {
+		return nil, refused("command.bad_script", "why", file.Name+": "+err.Error())
+	}
+	s, err := drill.Direct(plot)
+	if err != nil {
+		return nil, refused("command.bad_script", "why", file.Name+": "+err.Error())
+	}
+	return r.keep(s)
+}
+
+// make makes a script of a seed, a level and skills.
+func (r *Room) make(q question) (any, error) {
+	var o ScriptOrder
+	if err := q.read(&o); err != nil {
+		return nil, err
+	}
+	var ids []string
+	for _, d := range rulebook.Divisions() {
+		ids = append(ids, d.ID)
+		if d.ID != o.Division {
+			continue
+		}
+		if o.Level < 1 || o.Level > drill.Levels {
+			return nil, refused("engine.no_level", "level", strconv.Itoa(o.Level), "most", strconv.Itoa(drill.Levels))
+		}
+		s, err := drill.Order{Seed: o.Seed, Level: o.Level, Skills: o.Skills, Division: d, Card: r.card}.Script()
+		if err != nil {
+			return nil, refused("command.bad_script", "why", err.Error())
+		}
+		return r.keep(s)
+	}
+	return nil, refused("command.no_division", "division", o.Division, "divisions", strings.Join(ids, ", "))
+}
