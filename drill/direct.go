@@ -56,6 +56,8 @@ type director struct {
 	runs    []run
 	going   bool // the clock runs
 
+	inTheWay *Cue // what is said at once with the referee's next words
+
 	taken   int          // the first cue that the learner sees; -1: none yet
 	zero    entry.Millis // real, when the learner begins
 	given   int          // entries that stand by then
@@ -145,7 +147,7 @@ func (d *director) game() error {
 		if len(left) == 0 && d.plot.Short {
 			return nil
 		}
-		more, err := d.end()
+		more, err := d.end(len(left) == 0)
 		if err != nil {
 			return err
 		}
@@ -164,25 +166,40 @@ func (d *director) length() entry.Millis { return d.plot.length(d.at.Period) }
 
 // begin begins a period.
 func (d *director) begin(period int) error {
-	for _, span := range d.state.Periods {
-		if span.Period == period {
-			d.abs = span.Abs
-			d.at = entry.At{Period: period}
-			d.words(Cue{By: ByReferee, Say: say("drill.heard.begin", "stage", stageArg(span.Stage))})
-			d.post(entry.ClockSeat, d.at, entry.StageBegun{Stage: span.Stage, Length: d.length()}, "")
-			if err := d.settle(nil); err != nil {
-				return err
-			}
-			d.takeOver(d.at)
-			return nil
+	span, has := d.span(period)
+	if !has {
+		return fmt.Errorf("%s has no period %d", d.plot.Division.Name, period)
+	}
+	d.abs = span.Abs
+	d.at = entry.At{Period: period}
+	d.words(Cue{By: ByReferee, Say: say("drill.heard.begin", "stage", stageArg(span.Stage))})
+	d.post(entry.ClockSeat, d.at, entry.StageBegun{Stage: span.Stage, Length: d.length()}, "")
+	if err := d.settle(nil); err != nil {
+		return err
+	}
+	d.takeOver(d.at)
+	return nil
+}
+
+// span is where a period lies on the axis of play. The fold lists an overtime that
+// repeats once it was begun.
+func (d *director) span(period int) (rules.PeriodSpan, bool) {
+	listed := d.state.Periods
+	if period <= len(listed) {
+		return listed[period-1], true
+	}
+	last := listed[len(listed)-1]
+	for _, next := range d.state.Next {
+		if next.Stage.Kind == entry.Overtime && period == last.Period+1 {
+			return rules.PeriodSpan{Period: period, Stage: next.Stage, Abs: last.Abs + last.Length}, true
 		}
 	}
-	return fmt.Errorf("%s has no period %d", d.plot.Division.Name, period)
+	return rules.PeriodSpan{}, false
 }
 
 // end lets the clock of a period run out, and goes to the next one. It reports
-// whether there is one.
-func (d *director) end() (more bool, err error) {
+// whether there is one: where the plot is done, overtime does not repeat for ever.
+func (d *director) end(done bool) (more bool, err error) {
 	if d.at.Elapsed < d.length() && !d.decided() {
 		if err := d.whistle(Whistle{At: entry.At{Period: d.at.Period, Elapsed: d.length()}, Why: ForEndOf}); err != nil {
 			return false, err
@@ -192,6 +209,9 @@ func (d *director) end() (more bool, err error) {
 		return false, err
 	}
 	next := d.state.Next[0]
+	if done && d.at.Period >= len(d.state.Periods) {
+		next = rules.NextStage{Stage: entry.Stage{Kind: entry.Over}}
+	}
 	if next.Stage.Kind == entry.Intermission {
 		d.words(Cue{By: ByReferee, Say: say("drill.heard.break", "stage", stageArg(next.Stage))})
 		d.post(entry.ClockSeat, d.at, entry.StageBegun{Stage: next.Stage, Length: next.Length, Running: true}, "")

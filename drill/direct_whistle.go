@@ -110,6 +110,7 @@ func (d *director) whistle(w Whistle) error {
 			return err
 		}
 	}
+	d.inTheWay = nil // nothing was said at this stoppage
 	d.takeOver(w.At)
 	return nil
 }
@@ -118,9 +119,15 @@ func (d *director) whistle(w Whistle) error {
 // not say it.
 func (d *director) named(w Whistle) ([]Happening, error) {
 	happen := slices.Clone(w.Happen)
+	calls := map[player]int{}
+	for _, h := range happen {
+		if h.What == APenalty {
+			calls[player{h.Penalty.Side, h.Penalty.Player}]++
+		}
+	}
 	unsure := func(h Happening) bool {
 		return h.What == APenalty && h.Penalty.ServedBy == "" &&
-			(h.Penalty.Bench || len(h.Penalty.Parts) > 1 || h.Penalty.Parts[0].Ejects() || d.keeps(h.Penalty.Side, h.Penalty.Player) ||
+			(h.Penalty.Bench || calls[player{h.Penalty.Side, h.Penalty.Player}] > 1 || len(h.Penalty.Parts) > 1 || h.Penalty.Parts[0].Ejects() || d.keeps(h.Penalty.Side, h.Penalty.Player) ||
 				d.sits(h.Penalty.Side, h.Penalty.Player))
 	}
 	if !slices.ContainsFunc(happen, unsure) {

@@ -1,16 +1,30 @@
 package drill
 
 import (
+	"slices"
+
 	"whistlestop/entry"
 	"whistlestop/rules"
 )
 
-// words lets somebody say something to the bench, after a pause.
+// words lets somebody say something to the bench, after a pause. Whoever waits to
+// get in the way of the referee begins to speak just before.
 func (d *director) words(c Cue) {
 	c.Kind = CueWords
 	d.real += d.level.talk
+	if d.inTheWay != nil && c.By == ByReferee {
+		d.real -= atOnce
+		d.cue(*d.inTheWay)
+		d.real += atOnce
+		d.inTheWay = nil
+	}
 	d.cue(c)
 }
+
+// atOnce is how long before the referee somebody begins to speak who gets in the
+// way: both are still speaking when the number is said. It is shorter than the
+// shortest pause of a level.
+const atOnce = 800
 
 // goal is signalled, cheered and said at the bench.
 func (d *director) goal(g entry.Goal) string {
@@ -134,27 +148,55 @@ func (d *director) runningTime(on bool) {
 	d.post(entry.ClockSeat, d.at, entry.RunningTime{On: on}, "")
 }
 
-// disturb lets somebody get in the way, at some stoppages of the higher levels.
+// disturb lets somebody get in the way, at some stoppages of the higher levels,
+// and twice as often where there is something to enter: then they speak at once
+// with the referee. A coach who is granted a time-out asks for it while the
+// referee says something else.
 func (d *director) disturb(w Whistle) {
+	d.inTheWay = nil
 	busy := len(w.Happen) > 0
-	if !d.noise.chance(d.level.noise) || w.Why == ForEndOf {
+	chance := d.level.noise
+	if busy {
+		chance *= 2
+	}
+	noisy := d.noise.chance(chance)
+	if busy && w.Happen[0].What != ATimeOut {
+		asks := slices.IndexFunc(w.Happen, func(h Happening) bool { return h.What == ATimeOut && h.Side != "" })
+		if asks >= 0 {
+			side := w.Happen[asks].Side
+			d.inTheWay = &Cue{Kind: CueWords, By: ByCoach, Side: side, Say: say("drill.heard.coach_time_out", "team", d.team(side).Name)}
+			return
+		}
+	}
+	if !noisy || w.Why == ForEndOf {
+		return
+	}
+	c := Cue{Kind: CueWords, By: ByParent}
+	switch n := d.noise.below(4); {
+	case n == 0:
+		c.Say = say("drill.heard.parent_score")
+	case n == 1:
+		c.Say = say("drill.heard.parent_time")
+	case n == 2 && busy:
+		side := pick(d.noise, entry.Sides[:])
+		c.By, c.Side, c.Say = ByCoach, side, say("drill.heard.coach_later", "team", d.team(side).Name)
+	case n == 2:
+		c.Say = say("drill.heard.parent_who")
+	default:
+		c.By, c.Say = ByPlayer, say(heardDoor)
+	}
+	if busy {
+		d.inTheWay = &c
 		return
 	}
 	d.real += 1_500
-	c := Cue{Kind: CueWords}
-	switch n := d.noise.below(4); {
-	case n == 0:
-		c.By, c.Say = ByParent, say("drill.heard.parent_score")
-	case n == 1:
-		c.By, c.Say = ByParent, say("drill.heard.parent_time")
-	case n == 2 && busy:
-		side := pick(d.noise, entry.Sides[:])
-		c.By, c.Side, c.Say = ByCoach, side, say("drill.heard.coach_both", "team", d.team(side).Name)
-	case n == 2:
-		c.By, c.Say = ByParent, say("drill.heard.parent_who")
-	default:
-		c.By, c.Say = ByPlayer, say("drill.heard.player_door")
-	}
 	d.cue(c)
-	d.real -= 1_000 // the referee speaks all the same: two things at once
+}
+
+const heardDoor = "drill.heard.player_door"
+
+// noise reports whether a cue is there to get in the way: nothing has to be done
+// about it, or not yet.
+func (c Cue) noise() bool {
+	return c.Kind == CueWords && (c.By == ByParent || c.By == ByCoach || c.By == ByPlayer && c.Say.Key == heardDoor)
 }

@@ -38,6 +38,7 @@ const (
 	StopMissing   Fault = "stop_missing"
 	StopLate      Fault = "stop_late"
 	StopEarly     Fault = "stop_early"
+	StopExtra     Fault = "stop_extra" // while play goes on
 	StartMissing  Fault = "start_missing"
 	StartLate     Fault = "start_late"
 	StartEarly    Fault = "start_early"
@@ -47,7 +48,9 @@ const (
 	HornLate      Fault = "horn_late"
 	TimeOutLeft   Fault = "time_out_missing"
 	TimeOutSide   Fault = "time_out_side"
+	TimeOutExtra  Fault = "time_out_extra"
 	RunningLeft   Fault = "running_missing"
+	RunningExtra  Fault = "running_extra"
 	ChoiceMissing Fault = "choice_missing"
 	ChoiceWrong   Fault = "choice_wrong"
 	BoardMissing  Fault = "board_missing"
@@ -63,8 +66,8 @@ var Faults = []Fault{
 	GoalMissing, GoalNotBack, GoalDouble, GoalExtra, GoalSide, GoalScorer, GoalAssists, GoalHow, GoalMoment,
 	CallMissing, CallDouble, CallExtra, CallSide, CallNumber, CallLength, CallDoubled, CallSignal, CallServer,
 	CallName, CallMoment, CallOrder, ReleaseLeft, ReleaseWrong, ReleaseEarly, ReleaseLate, BackMissing,
-	SeatMissing, ClockNotPut, StopMissing, StopLate, StopEarly, StartMissing, StartLate, StartEarly, StopRunning,
-	StageMissing, HornMissing, HornLate, TimeOutLeft, TimeOutSide, RunningLeft, ChoiceMissing, ChoiceWrong,
+	SeatMissing, ClockNotPut, StopMissing, StopLate, StopEarly, StopExtra, StartMissing, StartLate, StartEarly, StopRunning,
+	StageMissing, HornMissing, HornLate, TimeOutLeft, TimeOutSide, TimeOutExtra, RunningLeft, RunningExtra, ChoiceMissing, ChoiceWrong,
 	BoardMissing, BoardWrong, CardSteps, DropOnHold, ReadySlow, EnteredLate,
 }
 
@@ -96,12 +99,12 @@ func (f Fault) cost() int {
 		return worthGoal
 	case GoalDouble, GoalExtra, CallDouble, CallExtra, RunningLeft:
 		return costExtra
-	case GoalSide, CallSide, CallLength, CallDoubled, ReleaseLeft, BackMissing, ClockNotPut, TimeOutLeft, StageMissing:
+	case GoalSide, CallSide, CallLength, CallDoubled, ReleaseLeft, BackMissing, ClockNotPut, TimeOutLeft, StageMissing, RunningExtra:
 		return 3
-	case GoalScorer, CallNumber, CallSignal, ReleaseWrong, ReleaseEarly, HornMissing, ChoiceMissing, ChoiceWrong, StopRunning, TimeOutSide:
+	case GoalScorer, CallNumber, CallSignal, ReleaseWrong, ReleaseEarly, HornMissing, ChoiceMissing, ChoiceWrong, StopRunning, TimeOutSide, TimeOutExtra:
 		return 2
 	case GoalAssists, GoalHow, GoalMoment, CallServer, CallName, CallMoment, CallOrder, ReleaseLate, SeatMissing, StopMissing,
-		StopLate, StopEarly, StartMissing, StartLate, StartEarly, HornLate, BoardMissing, BoardWrong, CardSteps, DropOnHold, ReadySlow:
+		StopLate, StopEarly, StopExtra, StartMissing, StartLate, StartEarly, HornLate, BoardMissing, BoardWrong, CardSteps, DropOnHold, ReadySlow:
 		return 1
 	case EnteredLate:
 		return 0

@@ -109,6 +109,7 @@ func EvaluateUpTo(s Script, ledger []entry.Entry, acts []Act, cue int) (Grade, e
 	g.clock()
 	g.goals()
 	g.calls()
+	g.choices()
 	g.box()
 	g.stages()
 	g.rest()

@@ -194,13 +194,29 @@ func (g *grading) drops() error {
 	return nil
 }
 
+// readySkill is what it takes to be ready in time at a stoppage: where somebody
+// gets in the way, to keep one's head.
+func (g *grading) readySkill(i int) Skill {
+	if g.noisy(i) {
+		return Noise
+	}
+	return StartStop
+}
+
+// noisy reports whether somebody gets in the way at a stoppage.
+func (g *grading) noisy(i int) bool {
+	m := g.script.Moments[i]
+	return slices.ContainsFunc(g.script.Cues[m.From:m.To+1], Cue.noise)
+}
+
 // drop folds what the learner had entered before a drop.
 func (g *grading) drop(i int, wall entry.Millis) error {
 	n := 0
 	for n < len(g.ledger) && (g.ledger[n].Wall < wall || n < g.script.Given) {
 		n++
 	}
-	g.expect(StartStop, worthReady)
+	ready := g.readySkill(i)
+	g.expect(ready, worthReady)
 	if g.nothingNew(n) {
 		g.looked = n
 		return nil
@@ -218,7 +234,7 @@ func (g *grading) drop(i int, wall entry.Millis) error {
 		if hasPrefix(item.Key, "seat/") && g.other[item.Entry] {
 			continue // what is wrong with the call was said
 		}
-		f := Finding{Fault: DropOnHold, Skill: StartStop, Moment: i, Entry: item.Entry}
+		f := Finding{Fault: DropOnHold, Skill: ready, Moment: i, Entry: item.Entry}
 		if hasPrefix(item.Key, "seat/", "back/") {
 			fresh := g.script.Cues[g.script.Moments[i].To].At.Elapsed == 0
 			switch {
@@ -356,7 +372,7 @@ func (g *grading) ready(i int, m Moment) {
 		}
 		g.grade.Times.Ready = append(g.grade.Times.Ready, a.Wall-from)
 		if slow := a.Wall - said; slow > slowReady {
-			g.slip(Finding{Fault: ReadySlow, Skill: StartStop, Moment: i, Tenths: tenths(slow)}, "seconds", seconds(tenths(slow)))
+			g.slip(Finding{Fault: ReadySlow, Skill: g.readySkill(i), Moment: i, Tenths: tenths(slow)}, "seconds", seconds(tenths(slow)))
 		}
 		return
 	}

@@ -43,7 +43,6 @@ func (g *grading) nearest(kind entry.Kind, due, from, to entry.Millis) (tick, bo
 }
 
 func (g *grading) started(a Answer) {
-	g.expect(StartStop, worthStart)
 	i := g.placeOf(a.Cue)
 	from, due := g.span(i)
 	end := farOff
@@ -51,6 +50,10 @@ func (g *grading) started(a Answer) {
 		end = g.shown[g.script.Moments[i+1].From]
 	}
 	t, found := g.nearest(entry.KindClockStarted, due, from, end)
+	if !found && g.runs(due) {
+		return // it was not stopped, and that is said
+	}
+	g.expect(StartStop, worthStart)
 	f := Finding{Skill: StartStop, Moment: i, Want: a.Entry.ID}
 	if !found {
 		f.Fault = StartMissing
@@ -62,7 +65,6 @@ func (g *grading) started(a Answer) {
 }
 
 func (g *grading) stopped(a Answer) {
-	g.expect(StartStop, worthStop)
 	i := g.placeOf(a.Cue)
 	due := g.shown[a.Cue]
 	_, to := g.span(i)
@@ -71,6 +73,10 @@ func (g *grading) stopped(a Answer) {
 		_, from = g.span(i - 1)
 	}
 	t, found := g.nearest(entry.KindClockStopped, due, from, to)
+	if !found && !g.runs(due) {
+		return // it was not started, and that is said
+	}
+	g.expect(StartStop, worthStop)
 	f := Finding{Skill: StartStop, Moment: i, Want: a.Entry.ID}
 	if !found {
 		f.Fault = StopMissing
@@ -86,6 +92,21 @@ func (g *grading) stopped(a Answer) {
 	put := abs(g.stood[i].Elapsed-right) <= PutClock && g.stood[i].Elapsed != t.elapsed
 	g.timed(f, t, late, StopLate, StopEarly, put)
 	g.grade.Times.Stops = append(g.grade.Times.Stops, late)
+	if i > 0 {
+		g.stoppedInPlay(i, from, due, t.id)
+	}
+}
+
+// stoppedInPlay finds a stop while play goes on, from a drop to its whistle, that
+// is not the whistle's own.
+func (g *grading) stoppedInPlay(i int, from, due entry.Millis, own string) {
+	for _, t := range g.line {
+		if t.kind == entry.KindClockStopped && t.id != own && t.stage.Play() && t.seat != entry.Program &&
+			t.wall > from+LateClock && t.wall < due-EarlyClock {
+			g.slip(Finding{Fault: StopExtra, Skill: StartStop, Moment: i, Entry: t.id})
+			return
+		}
+	}
 }
 
 // timed says if a touch of the clock came too late or too early.

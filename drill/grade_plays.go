@@ -74,7 +74,7 @@ func (g *grading) goals() {
 		if apart != 0 && (apart > 2 || apart < -2 || a.Side != b.Side || a.Scorer != b.Scorer) {
 			return -1
 		}
-		return 10*apart*apart + unlike(a.Side != b.Side, 4) + unlike(a.Scorer != b.Scorer, 2) + unlike(!slices.Equal(a.Assists, b.Assists), 1)
+		return 3*apart*apart + unlike(a.Side != b.Side, 4) + unlike(a.Scorer != b.Scorer, 4) + unlike(!slices.Equal(a.Assists, b.Assists), 1)
 	})
 	for w, h := range partner {
 		i := place(wants[w])
@@ -245,13 +245,19 @@ func (g *grading) calls() {
 		if apart != 0 && (apart > 2 || apart < -2 || a.Side != b.Side || a.Player != b.Player) {
 			return -1
 		}
-		return 10*apart*apart + unlike(a.Side != b.Side, 4) + unlike(a.Player != b.Player, 4) +
+		return 3*apart*apart + unlike(a.Side != b.Side, 4) + unlike(a.Player != b.Player, 4) +
 			unlike(a.Call != b.Call, 2) + unlike(!slices.Equal(a.Parts, b.Parts), 1)
 	})
 	for w, h := range partner {
 		a := wants[w].Body.(entry.Penalty)
 		skill := g.skillOfCall(wants[w].Entry, a)
-		g.expect(skill, worthCall)
+		mumbled := g.mumbled(wants[w].Entry)
+		if mumbled { // part of the call's points are for asking again
+			g.expect(skill, worthCall-CallNumber.cost())
+			g.expect(Noise, CallNumber.cost())
+		} else {
+			g.expect(skill, worthCall)
+		}
 		f := Finding{Skill: skill, Moment: place(wants[w]), Want: wants[w].Entry}
 		if h < 0 {
 			g.wrong[wants[w].Entry] = true
@@ -259,7 +265,7 @@ func (g *grading) calls() {
 			g.slip(f, "team", g.team(a.Side), "player", playerArg(a.Player, a.Bench))
 			continue
 		}
-		g.call(f, a, haves[h])
+		g.call(f, a, haves[h], mumbled)
 	}
 	for _, h := range left {
 		b := haves[h].Body.(entry.Penalty)
@@ -277,13 +283,24 @@ func (g *grading) calls() {
 	g.order(wants, haves, partner)
 }
 
+// mumbled reports whether the number of a call was heard only by those who asked
+// again.
+func (g *grading) mumbled(id string) bool {
+	cue := g.cueOf(id)
+	return cue >= 0 && g.script.Cues[cue].Repeat != nil
+}
+
 // call compares a call with the learner's.
-func (g *grading) call(f Finding, a entry.Penalty, have rules.Line) {
+func (g *grading) call(f Finding, a entry.Penalty, have rules.Line, mumbled bool) {
 	b := have.Body.(entry.Penalty)
 	f.Entry = have.Entry
 	found := false
 	say := func(fault Fault, want, got string) {
+		f := f
 		f.Fault, found = fault, true
+		if fault == CallNumber && mumbled {
+			f.Skill = Noise
+		}
 		g.other[have.Entry] = g.other[have.Entry] || fault != CallName
 		g.slip(f, "team", g.team(a.Side), "player", playerArg(a.Player, a.Bench), "want", want, "got", got)
 	}
@@ -329,7 +346,8 @@ func (g *grading) call(f Finding, a entry.Penalty, have rules.Line) {
 }
 
 // order finds calls of one side at one stoppage that were entered in another
-// order than the referee gave: it decides who waits, and what cancels.
+// order than the referee gave: it decides who waits, and what cancels. Who then
+// sits for whom follows from it, and is not said again.
 func (g *grading) order(wants, haves []rules.Line, partner []int) {
 	seq := map[string]int{}
 	for i, c := range g.have.Calls {
@@ -343,6 +361,9 @@ func (g *grading) order(wants, haves []rules.Line, partner []int) {
 		i := g.placeOf(g.cueOf(b.Entry))
 		sides := a.Body.(entry.Penalty).Side == b.Body.(entry.Penalty).Side
 		if sides && g.placeOf(g.cueOf(a.Entry)) == i && seq[haves[partner[w-1]].Entry] > seq[haves[partner[w]].Entry] {
+			one, other := haves[partner[w-1]], haves[partner[w]]
+			g.swap(player{b.Body.(entry.Penalty).Side, one.Body.(entry.Penalty).Player}, player{b.Body.(entry.Penalty).Side, other.Body.(entry.Penalty).Player})
+			g.other[one.Entry], g.other[other.Entry] = true, true
 			g.slip(Finding{Fault: CallOrder, Skill: DelayedThird, Moment: i, Want: b.Entry, Entry: haves[partner[w]].Entry},
 				"team", g.team(b.Body.(entry.Penalty).Side))
 		}

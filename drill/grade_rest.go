@@ -45,23 +45,38 @@ func (g *grading) stages() {
 	}
 }
 
-// rest compares time-outs, running time and what captains said.
+// rest compares time-outs and running time.
 func (g *grading) rest() {
 	outs := g.lines(entry.KindTimeOut)
+	used := map[string]bool{}
 	for _, a := range g.mine(entry.KindTimeOut) {
 		g.expect(TimeOutCall, worthTimeOut)
 		i, side := g.placeOf(a.Cue), a.Entry.Body.(entry.TimeOut).Side
 		f := Finding{Fault: TimeOutLeft, Skill: TimeOutCall, Moment: i, Want: a.Entry.ID}
-		right := false
 		for _, l := range outs {
-			if g.momentOf(l.Moment) == i {
+			right := l.Body.(entry.TimeOut).Side == side
+			if g.momentOf(l.Moment) == i && !used[l.Entry] && (right || f.Entry == "") {
 				f.Fault, f.Entry = TimeOutSide, l.Entry
-				right = right || l.Body.(entry.TimeOut).Side == side
+				if right {
+					f.Fault = ""
+					break
+				}
 			}
 		}
-		if !right {
-			g.slip(f, "team", g.team(side))
+		used[f.Entry] = true
+		if f.Fault != "" {
+			g.slip(f, "team", g.taker(side))
 		}
+	}
+	for _, l := range outs {
+		if used[l.Entry] {
+			continue
+		}
+		f := Finding{Fault: TimeOutExtra, Skill: TimeOutCall, Moment: g.momentOf(l.Moment), Entry: l.Entry}
+		if g.noisy(f.Moment) {
+			f.Skill = Noise // a coach asked, and the referee gave none
+		}
+		g.slip(f, "team", g.taker(l.Body.(entry.TimeOut).Side))
 	}
 	turns := g.lines(entry.KindRunningTime)
 	for _, a := range g.mine(entry.KindRunningTime) {
@@ -74,26 +89,56 @@ func (g *grading) rest() {
 			continue
 		}
 		g.lateOrAmended(f, turns[at])
-		turns = turns[at+1:]
+		turns = slices.Delete(turns, at, at+1)
 	}
+	for _, l := range turns {
+		g.slip(Finding{Fault: RunningExtra, Skill: RunningTime, Moment: g.momentOf(l.Moment), Entry: l.Entry},
+			"what", turnArg(l.Body.(entry.RunningTime).On))
+	}
+}
+
+// taker is who takes a time-out.
+func (g *grading) taker(side entry.Side) string {
+	if side == "" {
+		return "@drill.officials"
+	}
+	return g.team(side)
+}
+
+// choices compares what captains said with what was entered. Whoever sits by a
+// wrong answer is not told again who leaves the box.
+func (g *grading) choices() {
 	choices := g.lines(entry.KindChoice)
 	for _, a := range g.mine(entry.KindChoice) {
 		i, want := g.placeOf(a.Cue), a.Entry.Body.(entry.Choice)
 		skill := g.skillOfChoice(want)
 		g.expect(skill, worthChoice)
 		f := Finding{Fault: ChoiceMissing, Skill: skill, Moment: i, Want: a.Entry.ID}
-		right := false
+		var got []entry.Jersey
 		for _, l := range choices {
 			if picks := l.Body.(entry.Choice).Picks; g.momentOf(l.Moment) == i {
-				f.Fault, f.Entry = ChoiceWrong, l.Entry
-				right = right || sameNumbers(picks, want.Picks)
+				f.Fault, f.Entry, got = ChoiceWrong, l.Entry, picks
+				if sameNumbers(picks, want.Picks) {
+					f.Fault = ""
+					break
+				}
 			}
 		}
-		if !right {
-			g.slip(f, "want", words(want.Picks))
+		if f.Fault == "" {
+			continue
+		}
+		g.slip(f, "want", words(want.Picks))
+		if at := slices.IndexFunc(g.want.Asked, func(q rules.Question) bool { return q.ID == want.Question }); at >= 0 {
+			side := g.want.Asked[at].Side
+			for n := range min(len(want.Picks), len(got)) {
+				g.swap(player{side, want.Picks[n]}, player{side, got[n]})
+			}
 		}
 	}
 }
+
+// swap takes each of two players for the other in what is due of the answer.
+func (g *grading) swap(a, b player) { g.same[a], g.same[b] = b, a }
 
 func turnArg(on bool) string {
 	if on {

@@ -133,14 +133,26 @@ func (g *grading) follow() {
 	}
 }
 
-// at is where the learner's clock stood at an instant.
-func (g *grading) at(wall entry.Millis) (entry.Stage, entry.Millis) {
+// touched is the newest touch of the learner's clock at an instant.
+func (g *grading) touched(wall entry.Millis) tick {
 	var last tick
 	for _, t := range g.line {
 		if t.wall <= wall {
 			last = t
 		}
 	}
+	return last
+}
+
+// runs reports whether the learner's clock of a period runs at an instant.
+func (g *grading) runs(wall entry.Millis) bool {
+	last := g.touched(wall)
+	return last.running && last.stage.Play()
+}
+
+// at is where the learner's clock stood at an instant.
+func (g *grading) at(wall entry.Millis) (entry.Stage, entry.Millis) {
+	last := g.touched(wall)
 	elapsed := last.elapsed
 	if last.running {
 		elapsed += wall - last.wall

@@ -35,6 +35,11 @@ func perfect(s Script) *robot {
 
 func (r *robot) act(a Act) { r.acts = append(r.acts, a) }
 
+// sort puts the ledger into the order of its instants.
+func (r *robot) sort() {
+	slices.SortStableFunc(r.ledger, func(a, b entry.Entry) int { return int(a.Wall - b.Wall) })
+}
+
 func (r *robot) grade(tb testing.TB) Grade {
 	tb.Helper()
 	for i := range r.ledger {
@@ -177,7 +182,7 @@ func TestNothingEntered(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g.Score > 20 || len(g.Practise) != 3 {
+	if g.Score > 25 || len(g.Practise) != 3 {
 		t.Errorf("%d points, %+v", g.Score, g.Practise)
 	}
 }

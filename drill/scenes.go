@@ -62,14 +62,28 @@ func sceneOf(s Skill, minor, major int) (scene, bool) {
 	case FiveOnThree:
 		return scene{s, 3 * step, minor + step + 1, all(call(0, true), call(step, true), goal(3*step, false))}, true
 	case DelayedThird:
-		return scene{s, 2 * minor, 2*minor + 1, all(call(0, true), call(step, true), call(2*step, true))}, true
+		return scene{s, 2 * minor, 2*minor + 1, all(call(0, true), func(m *maker, period, second int, side entry.Side) {
+			if m.order.Level < Levels || m.luck.chance(500) {
+				m.add(period, second+step, ForPenalty, m.call(side, entry.Minor))
+				m.add(period, second+2*step, ForPenalty, m.call(side, entry.Minor))
+				return
+			}
+			// Both at one whistle: the order of the calls decides which of them waits.
+			m.add(period, second+step, ForPenalty, m.call(side, entry.Minor), m.call(side, entry.Minor))
+		})}, true
 	case Coincidental:
 		return scene{s, 0, minor + 1, at(ForPenalty, func(m *maker, _ int, side entry.Side) []Happening {
 			first := m.call(side, entry.Minor)
 			first.Penalty.Call = "roughing"
 			second := m.call(side.Other(), entry.Minor)
 			second.Penalty.Call = "roughing"
-			return []Happening{first, second}
+			if m.order.Level < 4 || m.luck.chance(500) {
+				return []Happening{first, second}
+			}
+			// Two against one: a captain says whose is cancelled.
+			third := m.call(side, entry.Minor)
+			third.Penalty.Call = "roughing"
+			return []Happening{first, second, third}
 		})}, true
 	case DoubleMinor:
 		return scene{s, 3 * step, minor + 3*step + 1, all(at(ForPenalty, func(m *maker, _ int, side entry.Side) []Happening {
@@ -101,8 +115,8 @@ func sceneOf(s Skill, minor, major int) (scene, bool) {
 			m.add(period, second+12, ForOfficial, Happening{What: AClockBack, To: to})
 		}}, true
 	case TimeOutCall:
-		return scene{s, 0, 1, at(ForPuck, func(_ *maker, _ int, side entry.Side) []Happening {
-			return []Happening{{What: ATimeOut, Side: side}}
+		return scene{s, 0, 1, at(ForPuck, func(m *maker, _ int, side entry.Side) []Happening {
+			return []Happening{m.timeOut(side)}
 		})}, true
 	case RunningTime:
 		return scene{s, 190, 191, func(m *maker, period, second int, side entry.Side) {
@@ -110,10 +124,27 @@ func sceneOf(s Skill, minor, major int) (scene, bool) {
 			m.add(period, second+90, ForGoal, aGoal(side))
 			m.add(period, second+190, ForOfficial, Happening{What: ARunningTime})
 		}}, true
-	case CarryOver, Overtime, StartStop, Score, PeriodEnd, Noise, FollowBoard:
+	case Noise: // a number that nobody heard, and a coach who speaks at once with the referee
+		return scene{s, 0, minor + 1, at(ForPenalty, func(m *maker, _ int, side entry.Side) []Happening {
+			h := m.call(side, entry.Minor)
+			h.Mumbled = true
+			return []Happening{h, m.timeOut(side.Other())}
+		})}, true
+	case CarryOver, Overtime, StartStop, Score, PeriodEnd, FollowBoard:
 		return scene{}, false // of the period's end, of the game's, or of all of it
 	}
 	return scene{}, false
+}
+
+// timeOut is a time-out of a side, or of the other side if this one has had its
+// own already.
+func (m *maker) timeOut(side entry.Side) Happening {
+	for _, w := range m.plot.Whistles {
+		if slices.ContainsFunc(w.Happen, func(h Happening) bool { return h.What == ATimeOut && h.Side == side }) {
+			return Happening{What: ATimeOut, Side: side.Other()}
+		}
+	}
+	return Happening{What: ATimeOut, Side: side}
 }
 
 // scenes places a scene for each skill that was asked for, in an order that the
@@ -250,7 +281,6 @@ const rest = entry.Millis(12 * 60_000)
 // game, so that nobody does anything from the box.
 func (m *maker) players() {
 	abs, before := entry.Millis(0), 0
-	mumble := slices.Contains(m.order.Skills, Noise)
 	for i := range m.plot.Whistles {
 		w := &m.plot.Whistles[i]
 		for before+1 < w.At.Period {
@@ -271,8 +301,7 @@ func (m *maker) players() {
 					h.Penalty.ServedBy = m.draw(h.Penalty.Side, now)
 					m.called[h.Penalty.Side.Index()][h.Penalty.ServedBy] = now
 				}
-				h.Mumbled = !h.Penalty.Bench && (mumble || m.luck.chance(levels[m.order.Level].noise))
-				mumble = mumble && h.Penalty.Bench
+				h.Mumbled = h.Mumbled || m.luck.chance(levels[m.order.Level].noise) && !h.Penalty.Bench
 			case ANoGoal, AClockBack, ATimeOut, ARunningTime, AChoice:
 			}
 		}

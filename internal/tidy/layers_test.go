@@ -87,7 +87,7 @@ var testsMayImport = map[string][]string{
 	"internal/web":          {"internal/store/memory", "internal/demo"},
 	"internal/demo":         {"internal/store/memory"},
 	"rules":                 {"internal/boxmodel", "internal/openplay"},
-	"drill":                 {"internal/boxmodel", "internal/locale", "internal/openplay"},
+	"drill":                 {"internal/boxmodel", "internal/demo", "internal/locale", "internal/openplay"},
 	"report":                {"internal/openplay", "internal/demo", "internal/locale"},
 	"slot":                  {"internal/openplay"},
 	"announce":              {"internal/locale"},
