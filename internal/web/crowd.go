@@ -152,7 +152,8 @@ func turn(ctx context.Context, turns chan<- struct{}) bool {
 }
 
 // lingers reports whether a request stays open by its nature. Such requests are
-// bounded by counters of their own: of streams, of devices that ask to be a seat.
+// bounded by counters of their own: of streams, of devices that ask to be a seat,
+// of devices that get the engine of practice.
 func lingers(r *http.Request) bool {
-	return strings.HasSuffix(r.URL.Path, "/stream") || strings.HasPrefix(r.URL.Path, "/api/join")
+	return strings.HasSuffix(r.URL.Path, "/stream") || strings.HasPrefix(r.URL.Path, "/api/join") || isEngine(r)
 }

@@ -89,6 +89,8 @@ func (s *Server) routeTable() []route {
 		{"GET", "/follow/{game}", anyone, s.page},
 		{"GET", "/report/{game}", anyone, s.page},
 		{"GET", "/report/{game}/shared", anyone, s.shared},
+		{"GET", "/practice", anyone, s.practicePage},
+		{"GET", "/practice/", anyone, s.practice},
 	}
 }
 

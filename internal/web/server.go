@@ -64,6 +64,7 @@ type Server struct {
 	frames    frames
 	crowd     *crowd
 	gate      *gate
+	engines   chan struct{} // a token for each guest that gets the engine of practice
 	metrics   *metrics
 	refusals  *rate.Limiter // of lines in the log
 }
@@ -71,6 +72,7 @@ type Server struct {
 // New returns a server. Close it when the HTTP server shuts down.
 func New(c Config) *Server {
 	s := &Server{Config: c, pages: newPages(c.Pages), crowd: newCrowd(), gate: newGate(c.Own),
+		engines:  make(chan struct{}, enginesAtOnce),
 		refusals: rate.NewLimiter(refusalRate, refusalBurst)}
 	s.ending, s.end = context.WithCancel(context.Background())
 	s.metrics = newMetrics(s)

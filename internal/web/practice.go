@@ -1,0 +1,72 @@
+package web
+
+import (
+	"errors"
+	"io/fs"
+	"net/http"
+	"strings"
+	"time"
+)
+
+// practicePolicy is the policy of the practice site, which runs the program's own
+// engine in the browser. Beyond what the other pages may, it compiles WebAssembly
+// ('wasm-unsafe-eval', which lets no text be run as a script), and keeps itself
+// there: the engine's thread and the service worker are scripts of the site.
+var practicePolicy = strings.NewReplacer(
+	"script-src 'self';", "script-src 'self' 'wasm-unsafe-eval'; worker-src 'self';",
+).Replace(policy)
+
+const (
+	// engineWithin is how long the engine may take to a device: two megabytes,
+	// over a hall's wireless network.
+	engineWithin = time.Minute
+	// enginesAtOnce are the guests that get it at the same time. They have turns of
+	// their own: whoever reads slowly holds up nobody who follows the game.
+	enginesAtOnce = 8
+)
+
+// practicePage leads to the practice site, whose addresses are relative.
+func (s *Server) practicePage(w http.ResponseWriter, r *http.Request) {
+	http.Redirect(w, r, "/practice/", http.StatusMovedPermanently)
+}
+
+// practice sends a file of the practice site.
+func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
+	name := strings.TrimPrefix(r.URL.Path, "/")
+	if name == "practice/" {
+		name += "index.html"
+	}
+	f, err := s.pages.get(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		if name == "practice/index.html" {
+			s.plainPage(w, r, http.StatusServiceUnavailable, s.text("web.not_built"))
+			return
+		}
+		s.plainPage(w, r, http.StatusNotFound, s.text("web.no_page"))
+		return
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if isEngine(r) {
+		if !from(r).here {
+			if !turn(r.Context(), s.engines) {
+				w.Header().Set("Retry-After", "2")
+				s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("web.too_often"))
+				return
+			}
+			defer func() { <-s.engines }()
+		}
+		if err := http.NewResponseController(w).SetWriteDeadline(time.Now().Add(engineWithin)); err != nil &&
+			!errors.Is(err, http.ErrNotSupported) { // the usual time remains
+			s.Logger.Debug("no further time for the engine", "error", err)
+		}
+	}
+	w.Header().Set("Content-Security-Policy", practicePolicy)
+	w.Header().Set("Cache-Control", "no-cache")
+	s.send(w, r, f)
+}
+
+// isEngine reports whether a request is for the engine, by far the largest file.
+func isEngine(r *http.Request) bool { return strings.HasPrefix(r.URL.Path, "/practice/engine.") }
