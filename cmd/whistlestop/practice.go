@@ -22,6 +22,7 @@ type practiceCommand struct {
 	Script practiceScriptCommand `cmd:"" help:"Print a script: one that comes with the program, a made one, a file of your own, or a game of yours."`
 	Answer practiceAnswerCommand `cmd:"" help:"Print the full answer of a script: the ledger of a bench without a slip."`
 	Grade  practiceGradeCommand  `cmd:"" help:"Grade a ledger against a script."`
+	Site   practiceSiteCommand   `cmd:"" default:"withargs" help:"Write the practice site into a folder: practice --out FOLDER."`
 }
 
 type practiceListCommand struct{}
@@ -69,6 +70,8 @@ func (p *Program) practice(command string, c practiceCommand) error {
 		return p.answer(c.Answer)
 	case "grade":
 		return p.gradePractice(c.Grade)
+	case "site":
+		return p.practiceSite(c.Site)
 	default:
 		return p.listPractice()
 	}

@@ -47,7 +47,7 @@ type commands struct {
 	Totals    totalsCommand    `cmd:"" help:"Print the official totals of a game, by side and player."`
 	Report    reportCommand    `cmd:"" help:"Write the official report of a game as PDF, workbook, CSV, JSON, page for parents or picture."`
 	Roster    rosterCommand    `cmd:"" help:"Check a roster as a league sends it."`
-	Practice  practiceCommand  `cmd:"" help:"List, print and grade practice games and drills."`
+	Practice  practiceCommand  `cmd:"" help:"Write the practice site into a folder; list, print and grade practice games and drills."`
 	Verify    verifyCommand    `cmd:"" help:"Say whether a ledger is as it was written and sealed, and name the first entry that was touched."`
 }
 
