@@ -8,13 +8,14 @@ declare class Go {
   run(instance: WebAssembly.Instance): Promise<void>
 }
 
-/** What the engine leaves behind when it runs (cmd/engine). */
+/** What the engine leaves behind when it runs, before it says that it is ready (cmd/engine). */
 interface Inside {
   call(method: string, path: string, body: string, now: number): Reply | undefined
 }
 
 declare global {
   var whistlestopEngine: Inside | undefined
+  var whistlestopReady: (() => void) | undefined
 }
 
 const page = self as unknown as {
@@ -32,18 +33,13 @@ page.onmessage = ({ data }) => {
   if (reply) page.postMessage({ id: data.id, reply: { status: reply.status, body: reply.body } })
 }
 
+/** Runs the engine until it ends by itself, which it does only by a mistake of the program. */
 async function start(bytes: Uint8Array<ArrayBuffer>): Promise<void> {
   const go = new Go()
   const { instance } = await WebAssembly.instantiateStreaming(unpacked(bytes), go.importObject)
-  const end = go.run(instance)
-  let ended = false
-  void end.then(() => 'it ended', String).then((why) => {
-    ended = true
-    page.postMessage({ stopped: why })
-  })
-  // Go leaves its call behind before it first waits for anything, but nothing promises that.
-  while (!globalThis.whistlestopEngine && !ended) await new Promise((resolve) => setTimeout(resolve, 5))
-  if (!ended) page.postMessage({ ready: true })
+  globalThis.whistlestopReady = () => page.postMessage({ ready: true })
+  await go.run(instance)
+  page.postMessage({ stopped: 'it ended' })
 }
 
 /** The engine as an answer that WebAssembly takes. Some hosts unpack what ends in .gz on the way. */
