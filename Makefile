@@ -22,7 +22,7 @@ help: ## Show the commands
 demo: build ## Open an invented game; MOMENT=warm-up, power-play, coincidental, third-period, overtime
 	@$(BINARY) demo --moment $(MOMENT) --listen $(LISTEN)
 
-build: ui/dist/index.html ## Build bin/whistlestop, one static binary
+build: ui/dist/practice/index.html ## Build bin/whistlestop, one static binary
 	CGO_ENABLED=0 go build -trimpath -ldflags '-s -w' -o $(BINARY) ./cmd/whistlestop
 
 check: format vet ui/node_modules/.package-lock.json ## The fast checks, for every save
@@ -118,13 +118,14 @@ ui/dist/practice/index.html: ui/dist/index.html $(ENGINE)/engine.wasm.gz $(ENGIN
 	cd ui && npm run --silent build:practice
 	touch $@
 
-# Go knows by itself whether anything changed; the packed file keeps its time when
-# nothing did. No version of the repository goes in, so that the same sources give
-# the same bytes.
+# Go knows by itself what changed; the packed file keeps its time when nothing did.
+# No version of the repository goes in, so that the same sources give the same bytes.
+# Without inlined calls it is a tenth smaller to load, and quick enough.
 $(ENGINE)/engine.wasm.gz: FORCE
-	mkdir -p $(ENGINE)
-	GOOS=js GOARCH=wasm go build -trimpath -buildvcs=false -ldflags '-s -w' $(GO_TAGS) -o $(ENGINE)/engine.wasm ./cmd/engine
-	@[ $@ -nt $(ENGINE)/engine.wasm ] || gzip -9 -n -c $(ENGINE)/engine.wasm > $@
+	@mkdir -p $(ENGINE)
+	GOOS=js GOARCH=wasm go build -trimpath -buildvcs=false -ldflags '-s -w' -gcflags all=-l $(GO_TAGS) \
+	  -o $(ENGINE)/engine.wasm ./cmd/engine
+	@gzip -dc $@ 2>/dev/null | cmp -s - $(ENGINE)/engine.wasm || gzip -9 -n -c $(ENGINE)/engine.wasm > $@
 
 # What Go's WebAssembly needs around it has to come from the toolchain that made it.
 $(ENGINE)/wasm_exec.js: FORCE
