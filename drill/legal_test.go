@@ -3,7 +3,6 @@ package drill
 import (
 	"encoding/json"
 	"errors"
-	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -306,47 +305,6 @@ func TestScriptsAreFixed(t *testing.T) {
 			rt.Fatalf("the script is another after it was written as text\n%s", s.Text())
 		}
 	})
-}
-
-// TestNobodyLeavesTheRink: every frame of a game is on the ice, in time, with the
-// skaters that the penalties leave.
-func TestNobodyLeavesTheRink(t *testing.T) {
-	s := Standard()
-	drawn := 0
-	for cue := range s.Cues {
-		before := entry.Millis(-1)
-		for _, f := range s.Frames(cue) {
-			drawn++
-			if f.Real <= before {
-				t.Fatalf("cue %d: a frame at %d after %d", cue, f.Real, before)
-			}
-			before = f.Real
-			spots := []Spot{f.Puck}
-			for _, p := range f.Players {
-				spots = append(spots, p.Spot)
-			}
-			for _, at := range spots {
-				if at.X < edge || at.X > RinkLength-edge || at.Y < edge || at.Y > RinkWidth-edge {
-					t.Fatalf("cue %d: somebody is at %v", cue, at)
-				}
-			}
-			if s.Cues[cue].Kind == CueDrop {
-				skaters := [2]int{}
-				for _, p := range f.Players {
-					if !p.Goalkeeper {
-						skaters[p.Side.Index()]++
-					}
-				}
-				i := slices.IndexFunc(s.Moments, func(m Moment) bool { return m.To == cue-1 })
-				if i < 0 || skaters != s.Moments[i].Right.Skaters {
-					t.Fatalf("cue %d: %v skaters, not %v", cue, skaters, s.Moments[max(0, i)].Right.Skaters)
-				}
-			}
-		}
-	}
-	if drawn < 1000 {
-		t.Errorf("only %d frames", drawn)
-	}
 }
 
 // TestReplays: a ledger replayed as practice comes to the same goals and calls.

@@ -1,18 +1,24 @@
 package drill
 
 import (
+	"math"
 	"slices"
+	"strconv"
 
 	"whistlestop/entry"
+	"whistlestop/rules"
 )
 
 // The rink from above, in centimetres: about 61 by 26 metres, the origin in a
-// corner, home's goal on the left in odd periods.
+// corner. Home's goal is on the left in odd periods. The boxes and the bench of
+// the crew lie along the lower boards, the benches of the players along the upper.
 const (
 	RinkLength = 6100
 	RinkWidth  = 2600
-	goalLine   = 400 // from the end of the rink
-	edge       = 60  // nobody and no puck gets nearer to the boards
+	goalLine   = 400  // from the end of the rink
+	blueLine   = 2286 // from the end of the rink
+	corner     = 700  // how far a corner of the boards is rounded
+	edge       = 60   // nobody and no puck gets nearer to the boards
 )
 
 // Spot is a place on the rink in centimetres.
@@ -30,7 +36,8 @@ type Skater struct {
 }
 
 // Frame is where everybody is at an instant. Between two frames a screen moves
-// the marks in straight lines.
+// the marks along a line. Whoever is in one frame and not in the next has gone
+// to the bench or into the box.
 type Frame struct {
 	Real    entry.Millis `json:"real_ms"` // since the script's start, like a cue's
 	Puck    Spot         `json:"puck"`
@@ -38,212 +45,144 @@ type Frame struct {
 	Players []Skater     `json:"players"`
 }
 
-// frameEvery is the distance between two frames of play.
-const frameEvery = 1_500
-
 // Frames draws the stretch of a script from a cue to the next drop or whistle:
 // the play that a drop begins, or the stoppage that a whistle begins. It returns
 // nothing for a cue that begins neither. The same script gives the same picture.
 func (s Script) Frames(cue int) []Frame {
-	if cue < 0 || cue >= len(s.Cues) {
+	if cue < 0 || cue >= len(s.Cues) || cue > 0 && !begins(s.Cues[cue].Kind) {
 		return nil
 	}
-	from := s.Cues[cue]
-	begins := from.Kind == CueDrop || from.Kind == CueWhistle || from.Kind == CueRunsOut || cue == 0
-	if !begins {
-		return nil
+	state, err := s.State()
+	if err != nil {
+		return nil // of a script that Direct did not make
 	}
-	end := cue + 1
-	for end < len(s.Cues)-1 && s.Cues[end].Kind != CueDrop && s.Cues[end].Kind != CueWhistle && s.Cues[end].Kind != CueRunsOut {
-		end++
+	p := &picture{script: s, state: state}
+	if s.Cues[cue].Kind == CueDrop {
+		return p.play(cue).film.frames
 	}
-	end = min(end, len(s.Cues)-1)
-	p := &picture{script: s, luck: roll(s.Seed, "rink"+string(rune('0'+cue%64))+string(rune('0'+cue/64))), left: entry.Home}
-	if from.At.Period%2 == 0 {
-		p.left = entry.Visitors
-	}
-	for i := range s.Moments {
-		if s.Moments[i].From <= cue {
-			p.moment = s.Moments[i]
-		}
-	}
-	if from.Kind == CueDrop {
-		return p.play(from.Real, s.Cues[end].Real, end)
-	}
-	return p.stoppage(cue, end)
+	return p.stoppage(cue).film.frames
 }
+
+// begins reports whether play or a stoppage begins with such a cue.
+func begins(k CueKind) bool { return k == CueDrop || k == CueWhistle || k == CueRunsOut }
 
 type picture struct {
 	script Script
-	luck   *dice
-	left   entry.Side // whose goal is on the left
-	moment Moment
+	state  rules.State
 }
 
-// on lists who is on the ice: those who are about to do something first, then the
-// roster in turn, as many as the penalties leave. Whoever sits in the box is not.
-func (p *picture) on(side entry.Side, first []entry.Jersey) []Skater {
-	team := p.script.Home
-	if side == entry.Visitors {
-		team = p.script.Visitors
+// until returns the cue with which the stretch that begins with a cue is over.
+func (p *picture) until(cue int) int {
+	end := cue + 1
+	for end < len(p.script.Cues)-1 && !begins(p.script.Cues[end].Kind) {
+		end++
 	}
-	n := p.moment.Right.Skaters[side.Index()]
-	if n == 0 {
-		n = p.script.Division.Skaters
-	}
-	in := func(j entry.Jersey) bool {
-		return slices.ContainsFunc(p.moment.Right.Box, func(b Boxed) bool { return b.Side == side && (b.Sits == j || b.Player == j) })
-	}
-	out := []Skater{}
-	add := func(j entry.Jersey, keeps bool) {
-		if !slices.ContainsFunc(out, func(s Skater) bool { return s.Number == j }) {
-			out = append(out, Skater{Side: side, Number: j, Goalkeeper: keeps})
-		}
-	}
-	for _, player := range team.Players {
-		if player.Goalkeeper && len(out) == 0 {
-			add(player.Number, true)
-		}
-	}
-	keepers := len(out)
-	for _, j := range first {
-		if len(out) < n+keepers && !in(j) {
-			add(j, false)
-		}
-	}
-	turn := p.luck.below(max(1, len(team.Players)))
-	for i := range team.Players {
-		player := team.Players[(i+turn)%len(team.Players)]
-		if len(out) < n+keepers && !player.Goalkeeper && !in(player.Number) {
-			add(player.Number, false)
-		}
-	}
-	return out
+	return min(end, len(p.script.Cues)-1)
 }
 
-// named lists who does something at the stoppage that begins with a cue.
-func (p *picture) named(cue int, side entry.Side) (list []entry.Jersey) {
-	for _, a := range p.script.Answers {
-		if a.Cue < cue || p.script.Cues[max(0, a.Cue)].At.Period != p.script.Cues[cue].At.Period ||
-			a.Cue >= 0 && slices.ContainsFunc(p.script.Cues[cue:a.Cue+1], func(c Cue) bool { return c.Kind == CueDrop }) {
-			continue
-		}
-		switch body := a.Entry.Body.(type) {
-		case entry.Goal:
-			if body.Side == side {
-				list = append(append(list, body.Scorer), body.Assists...)
-			}
-		case entry.Penalty:
-			if body.Side == side && body.Player != "" {
-				list = append(list, body.Player)
-			}
-		}
-	}
-	return list
+// luck returns dice for a purpose at a cue.
+func (p *picture) luck(purpose string, cue int) *dice {
+	return roll(p.script.Seed, "rink "+purpose+" "+strconv.Itoa(cue))
 }
 
-// play moves the puck about from a face-off to where the whistle goes.
-func (p *picture) play(from, to entry.Millis, whistle int) []Frame {
-	players := append(p.on(entry.Home, p.named(whistle, entry.Home)), p.on(entry.Visitors, p.named(whistle, entry.Visitors))...)
-	goal, scored := p.scored(whistle)
-	puck := p.faceOff()
-	var frames []Frame
-	for at := from; ; at += frameEvery {
-		last := at >= to
-		if last {
-			at = to
-		}
-		switch left := to - at; {
-		case at == from:
-		case scored && last:
-			puck = goal
-		case scored && left < 3*frameEvery:
-			puck = Spot{(puck.X + goal.X) / 2, (puck.Y + goal.Y) / 2}
-		default:
-			puck = bound(Spot{puck.X + p.luck.between(-1100, 1100), puck.Y + p.luck.between(-700, 700)})
-		}
-		frames = append(frames, Frame{Real: at, Puck: puck, Players: p.around(players, puck, at == from)})
-		if last {
-			return frames
-		}
+// left is the side whose goal is on the left in a period.
+func left(period int) entry.Side {
+	if period%2 == 0 {
+		return entry.Visitors
 	}
+	return entry.Home
 }
 
-// scored returns the goal into which the puck goes, if it does.
-func (p *picture) scored(whistle int) (Spot, bool) {
-	for _, c := range p.script.Cues[whistle:] {
-		switch {
-		case c.Kind == CueDrop:
-			return Spot{}, false
-		case c.Kind == CueSignal && c.Signal == "goal":
-			return p.goalOf(c.Side.Other()), true
-		}
+// way is the direction in which a side attacks: 1 to the right, -1 to the left.
+func way(side, left entry.Side) int {
+	if side == left {
+		return 1
 	}
-	return Spot{}, false
+	return -1
 }
 
 // goalOf is where a side's goal stands.
-func (p *picture) goalOf(side entry.Side) Spot {
-	if side == p.left {
+func goalOf(side, left entry.Side) Spot {
+	if side == left {
 		return Spot{goalLine, RinkWidth / 2}
 	}
 	return Spot{RinkLength - goalLine, RinkWidth / 2}
 }
 
-// faceOff is where the puck is dropped: in the middle after a goal and at the
-// start of a period, otherwise at one of the other eight spots.
-func (p *picture) faceOff() Spot {
-	if p.moment.At.Elapsed == 0 {
-		return Spot{RinkLength / 2, RinkWidth / 2}
+// gateOf is where the door of a side's box is, on the ice; benchOf that of its
+// bench. Teams do not change them with their ends.
+func gateOf(side entry.Side) Spot {
+	if side == entry.Home {
+		return Spot{1400, RinkWidth - edge}
 	}
-	for _, c := range p.script.Cues[p.moment.From : p.moment.To+1] {
-		if c.Kind == CueSignal && c.Signal == "goal" {
-			return Spot{RinkLength / 2, RinkWidth / 2}
-		}
-	}
-	x := pick(p.luck, []int{1010, 2440, RinkLength - 2440, RinkLength - 1010})
-	return Spot{x, pick(p.luck, []int{630, RinkWidth - 630})}
+	return Spot{RinkLength - 1400, RinkWidth - edge}
 }
 
-// around places the players about the puck: the goalkeepers in their goals, the
-// others nearer to their own goal than the puck is, never over the boards.
-func (p *picture) around(players []Skater, puck Spot, faceOff bool) []Skater {
-	out := slices.Clone(players)
-	n := [2]int{}
-	for i := range out {
-		s := &out[i]
-		own, way := p.goalOf(s.Side), 1
-		if s.Side != p.left {
-			way = -1
-		}
-		if s.Goalkeeper {
-			s.Spot = bound(Spot{own.X + way*120, own.Y + (puck.Y-own.Y)/8})
-			continue
-		}
-		k := n[s.Side.Index()]
-		n[s.Side.Index()]++
-		spread := []Spot{{-80, 0}, {-120, 500}, {-120, -500}, {-700, 300}, {-700, -300}, {-400, 0}}[k%6]
-		jitter := Spot{p.luck.between(-150, 150), p.luck.between(-150, 150)}
-		if faceOff {
-			jitter = Spot{}
-		}
-		s.Spot = bound(Spot{puck.X + way*spread.X + jitter.X, puck.Y + spread.Y + jitter.Y})
+func benchOf(side entry.Side) Spot {
+	if side == entry.Home {
+		return Spot{2200, edge}
 	}
-	return out
+	return Spot{RinkLength - 2200, edge}
 }
 
-// stoppage lets everybody glide from where the whistle went to the next face-off.
-func (p *picture) stoppage(cue, end int) []Frame {
-	players := append(p.on(entry.Home, nil), p.on(entry.Visitors, nil)...)
-	puck := p.faceOff()
-	first := Frame{Real: p.script.Cues[cue].Real, Puck: puck, Players: p.around(players, puck, false)}
-	last := Frame{Real: p.script.Cues[end].Real, Puck: puck, Players: p.around(players, puck, true)}
-	if last.Real <= first.Real {
-		return []Frame{last}
-	}
-	return []Frame{first, last}
-}
+// crewBench is where the referee stands who talks to the bench.
+var crewBench = Spot{RinkLength / 2, RinkWidth - edge - 90}
 
+// bound keeps a spot within the boards, which are round in the corners.
 func bound(s Spot) Spot {
-	return Spot{min(max(s.X, edge), RinkLength-edge), min(max(s.Y, edge), RinkWidth-edge)}
+	s = Spot{min(max(s.X, edge), RinkLength-edge), min(max(s.Y, edge), RinkWidth-edge)}
+	middle := Spot{min(max(s.X, corner), RinkLength-corner), min(max(s.Y, corner), RinkWidth-corner)}
+	if s.X == middle.X || s.Y == middle.Y {
+		return s
+	}
+	if far := distance(s, middle); far > corner-edge {
+		return toward(middle, s, corner-edge)
+	}
+	return s
+}
+
+// distance is how far two spots are apart, in centimetres, rounded down. The
+// root of a whole number is the same on every machine; sums of products of
+// fractions would not be.
+func distance(a, b Spot) int {
+	return root((a.X-b.X)*(a.X-b.X) + (a.Y-b.Y)*(a.Y-b.Y))
+}
+
+func root(n int) int { return int(math.Sqrt(float64(n))) }
+
+// toward is so many centimetres from one spot on the way to another, or the other
+// where it is nearer.
+func toward(from, to Spot, far int) Spot {
+	d := distance(from, to)
+	if d <= far || d == 0 {
+		return to
+	}
+	return Spot{from.X + (to.X-from.X)*far/d, from.Y + (to.Y-from.Y)*far/d}
+}
+
+// film collects the frames of a stretch.
+type film struct {
+	frames []Frame
+	held   *Frame // like the one before it
+}
+
+// frameEvery is the time between two frames in which somebody moves.
+const frameEvery = 500
+
+// take adds a frame. While nobody moves only the first and the last are kept.
+func (f *film) take(one Frame) {
+	n := len(f.frames)
+	if n > 0 && one.Puck == f.frames[n-1].Puck && one.Referee == f.frames[n-1].Referee && slices.Equal(one.Players, f.frames[n-1].Players) {
+		f.held = &one
+		return
+	}
+	f.flush()
+	f.frames = append(f.frames, one)
+}
+
+func (f *film) flush() {
+	if f.held != nil {
+		f.frames = append(f.frames, *f.held)
+		f.held = nil
+	}
 }

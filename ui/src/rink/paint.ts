@@ -23,7 +23,7 @@ export interface Room {
   top: number // where the ice begins, below the crowd
 }
 
-const crowdHeight = 26 // pixels: the crowd and the benches of the players
+const crowdHeight = 22 // pixels: the crowd and the benches of the players
 const least = 8 // pixels: the radius of a mark
 const legible = 11 // pixels: the radius from which on a number fits into a mark
 
@@ -234,7 +234,7 @@ function paintCrowd(to: CanvasRenderingContext2D, room: Room, inks: Inks, scene:
   for (let i = 0; i < count; i++) {
     const seed = (i * 37) % 17
     const stir = Math.sin(scene.time * (0.6 + seed / 20) + seed)
-    const y = 13 + stir * 1.2 - Math.abs(Math.sin(scene.time * 7 + seed)) * 9 * scene.crowd
+    const y = 12 + stir * 1.2 - Math.abs(Math.sin(scene.time * 7 + seed)) * 9 * scene.crowd
     const x = step / 2 + i * step + Math.sin(scene.time * 0.4 + i) * 0.8
     to.moveTo(x + 3, y)
     to.arc(x, y, 3, 0, 7)
