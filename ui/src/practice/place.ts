@@ -1,0 +1,34 @@
+import type { Pace, Seat } from '../contract/contract'
+import { paces } from './pace'
+
+/** The seats that can be practised. */
+const seats: Seat[] = ['solo', 'clock', 'box', 'book']
+
+/** A place of the practice site, as the address has it behind the #. */
+export type Place =
+  | { page: 'menu' }
+  | { page: 'coordinator' }
+  | { page: 'play'; script: string; seat: Seat; pace: Pace }
+
+/** Reads the part of the address behind the #, which people may have shortened or mistyped: then it is the menu. */
+export function placeOf(hash: string): Place {
+  const [page = '', script = '', seat = 'solo', pace = 'fast'] = hash.replace(/^#/, '').split('/').map(decoded)
+  if (page === 'coordinator') return { page }
+  const found = { seat: seats.find((one) => one === seat), pace: paces.find((one) => one === pace) }
+  if (page !== 'play' || script === '' || !found.seat || !found.pace) return { page: 'menu' }
+  return { page, script, seat: found.seat, pace: found.pace }
+}
+
+export function hashOf(place: Place): string {
+  if (place.page === 'menu') return '#'
+  if (place.page === 'coordinator') return '#coordinator'
+  return `#play/${encodeURIComponent(place.script)}/${place.seat}/${place.pace}`
+}
+
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part)
+  } catch {
+    return part
+  }
+}

@@ -1,0 +1,32 @@
+import type { Millis } from '../contract/contract'
+
+/** Times in short. All in milliseconds; early ones are below zero. */
+export interface Spread {
+  count: number
+  middle: Millis // the median; of an even number the later one of the two in the middle
+  worst: Millis
+}
+
+/** The median and the slowest of times; null where there are none. */
+export function spreadOf(times: Millis[]): Spread | null {
+  const sorted = [...times].sort((a, b) => a - b)
+  const middle = sorted[sorted.length >> 1]
+  const worst = sorted.at(-1)
+  return middle === undefined || worst === undefined ? null : { count: sorted.length, middle, worst }
+}
+
+/** Seconds with tenths, as they are graded. */
+export function secondsText(ms: Millis): string {
+  return (Math.round(ms / 100) / 10).toFixed(1)
+}
+
+/** A line of times to be drawn, in milliseconds. */
+export interface Axis {
+  from: Millis
+  to: Millis
+}
+
+/** Where on the axis a time stands, from 0 to 100; what lies beyond stands at the end. */
+export function placeOn({ from, to }: Axis, ms: Millis): number {
+  return (100 * (Math.min(to, Math.max(from, ms)) - from)) / (to - from)
+}
