@@ -1,7 +1,8 @@
 import '../look/base.css'
 import '../words/site'
-import type { Scripts } from '../contract/contract'
+import { mount } from 'svelte'
 import { t } from '../words/words'
+import App from './App.svelte'
 import { startEngine } from './engine'
 import { keepSite, tookNewVersion } from './keep'
 
@@ -13,15 +14,10 @@ async function open(target: HTMLElement): Promise<void> {
     const [part, all] = [loaded, of].map((bytes) => Math.round(bytes / 1000))
     target.textContent = t('site.loading.part', { part: part ?? 0, all: all ?? 0 })
   })
-  const { body } = await engine.call('GET', '/practice/scripts', '', 0)
-  const list = document.createElement('ol')
-  list.append(...(JSON.parse(body) as Scripts).scripts.map((script) => {
-    const row = document.createElement('li')
-    row.textContent = script.title
-    return row
-  }))
-  target.replaceChildren(list)
-  if (await keepSite()) list.after(t('site.kept'))
+  target.textContent = ''
+  const props = $state({ engine, kept: false })
+  mount(App, { target, props })
+  props.kept = await keepSite()
 }
 
 const target = document.getElementById('app')
