@@ -1,4 +1,3 @@
-import type { Refusal } from '../contract/contract'
 import type { Engine } from './engine'
 
 /** The engine would not do something. The message is for people. */
@@ -9,6 +8,6 @@ export async function askEngine<T>(engine: Engine, path: string, now: number, bo
   const { status, body: text } = await engine.call(body === undefined ? 'GET' : 'POST', path, body === undefined ? '' : JSON.stringify(body), now)
   const answer: unknown = JSON.parse(text)
   if (status < 400) return answer as T
-  const { title, detail } = answer as Refusal & { title: string; detail?: string }
-  throw new EngineRefused([title, detail].filter(Boolean).join(' '))
+  const { title, detail } = answer as { title: string; detail?: string }
+  throw new EngineRefused(detail || title)
 }

@@ -4,7 +4,7 @@ import { mount } from 'svelte'
 import { t } from '../words/words'
 import App from './App.svelte'
 import { startEngine } from './engine'
-import { keepSite, tookNewVersion } from './keep'
+import { tookNewVersion } from './keep'
 
 async function open(target: HTMLElement): Promise<void> {
   document.title = t('site.title')
@@ -15,9 +15,7 @@ async function open(target: HTMLElement): Promise<void> {
     target.textContent = t('site.loading.part', { part: part ?? 0, all: all ?? 0 })
   })
   target.textContent = ''
-  const props = $state({ engine, kept: false })
-  mount(App, { target, props })
-  props.kept = await keepSite()
+  mount(App, { target, props: { engine } })
 }
 
 const target = document.getElementById('app')

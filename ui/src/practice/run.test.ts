@@ -124,9 +124,9 @@ describe('a practice under way', () => {
   })
   it('says so when the engine will not, and leaves the way as it was', async () => {
     const engine = new Script()
-    engine.answers['/practice/begin'] = { status: 404, body: '{"title":"No such script.","detail":"Choose one from the list."}' }
+    engine.answers['/practice/begin'] = { status: 404, body: '{"title":"Not found","detail":"There is no script no-such. Choose one from the list."}' }
     const { run, close } = await started(engine)
-    expect(run.trouble).toBe('No such script. Choose one from the list.')
+    expect(run.trouble).toBe('There is no script no-such. Choose one from the list.')
     close()
     expect(way.inside).toBeUndefined()
   })

@@ -1,12 +1,11 @@
 import type { SlotForecast } from '../contract/contract'
+import { ask } from '../link/api'
 
 const hour = 3_600_000
 
 /** Asks for the forecast of a game. */
 export async function askOutlook(game: string): Promise<SlotForecast> {
-  const answer = await fetch(`/api/games/${game}/slot`, { cache: 'no-store', signal: AbortSignal.timeout(8000) })
-  if (!answer.ok) throw new Error(answer.statusText)
-  return ((await answer.json()) as { slot: SlotForecast }).slot
+  return (await ask<{ slot: SlotForecast }>(`/games/${game}/slot`)).slot
 }
 
 /** An instant as the clock on the wall shows it, "10:42". */
