@@ -4,7 +4,7 @@ const pitches: Record<Speaker, number> = { referee: 0.8, captain: 1.1, coach: 0.
 const loudness = 0.8 // of what the device is set to
 
 /** Whether this browser can speak at all: the words are always written besides. */
-export function canSpeak(): boolean {
+function canSpeak(): boolean {
   return 'speechSynthesis' in window && 'SpeechSynthesisUtterance' in window
 }
 
