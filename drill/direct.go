@@ -301,7 +301,7 @@ func (d *director) leave() {
 	s := &d.script
 	for _, r := range d.state.Releases {
 		real, played := d.realOf(r.Moment.Abs)
-		if !played || r.Sits == "" || r.Door != rules.AtEnd && r.Door != rules.AtWhistle {
+		if !played || r.Sits == "" || r.Door != rules.AtEnd && r.Door != rules.AtWhistle || d.staysIn(r) {
 			continue
 		}
 		wall := real - d.zero + Start + 1_000
@@ -323,6 +323,14 @@ func (d *director) leave() {
 			Body: entry.Seated{Side: r.Side, Player: r.Sits},
 		}})
 	}
+}
+
+// staysIn reports whether somebody whose penalty is over sits on for another.
+func (d *director) staysIn(r rules.Release) bool {
+	return slices.ContainsFunc(d.state.Terms, func(t rules.Term) bool {
+		return t.ID != r.Term && t.Side == r.Side && t.Sits == r.Sits && t.Start.Abs <= r.Moment.Abs && t.End.Abs > r.Moment.Abs &&
+			t.Ended != rules.Wiped && t.Ended != rules.NotServed
+	})
 }
 
 // realOf is when play came to a moment on its axis, if it did.

@@ -119,34 +119,3 @@ func published(t *testing.T, name, want string) {
 		t.Errorf("%s is not what the program says: UPDATE=1 go test -tags no_ui -run %s ./drill", name, t.Name())
 	}
 }
-
-func FuzzParse(f *testing.F) {
-	f.Add([]byte(shortScript))
-	names, _ := filepath.Glob("scripts/*.practice")
-	for _, name := range names {
-		if text, err := os.ReadFile(name); err == nil {
-			f.Add(text)
-		}
-	}
-	known := builtIn(nil)
-	f.Fuzz(func(t *testing.T, text []byte) {
-		p, err := ParsePlot(text, "fuzz", known)
-		if err != nil {
-			return
-		}
-		s, err := Direct(p)
-		if err != nil {
-			return
-		}
-		again, err := Parse([]byte(s.Text()), "again", known)
-		if err != nil {
-			t.Fatalf("%v\n%s", err, s.Text())
-		}
-		if again.Text() != s.Text() || len(again.Answers) != len(s.Answers) {
-			t.Fatalf("%s\nbecame\n%s", s.Text(), again.Text())
-		}
-		if g, err := Evaluate(s, s.Ledger(), nil); err != nil || g.Possible < 0 {
-			t.Fatal(err)
-		}
-	})
-}
