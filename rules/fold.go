@@ -43,6 +43,7 @@ type folding struct {
 	seen    map[string]seated   // by side and player
 	goals   []*goalAt
 	calls   []*called
+	grave   []*called // calls that send a player off, or count towards it
 }
 
 func fold(ledger []settled) (State, error) {
@@ -99,8 +100,14 @@ func (f *folding) whistles() []whistle {
 		stops[i] = f.within(at)
 	}
 	slices.SortFunc(stops, entry.At.Compare)
-	goals, calls := make([]goalAt, 0, len(played)), make([]called, 0, len(played))
-	f.goals, f.calls = make([]*goalAt, 0, len(played)), make([]*called, 0, len(played))
+	scored := 0
+	for _, p := range played {
+		if _, is := p.body.(entry.Goal); is {
+			scored++
+		}
+	}
+	goals, calls := make([]goalAt, 0, scored), make([]called, 0, len(played)-scored)
+	f.goals, f.calls = make([]*goalAt, 0, scored), make([]*called, 0, len(played)-scored)
 	out := make([]whistle, 0, len(played)+len(stops))
 	at := func(moment entry.At) *whistle {
 		if n := len(out); n == 0 || out[n-1].at != moment {
@@ -118,12 +125,15 @@ func (f *folding) whistles() []whistle {
 		switch b := p.body.(type) {
 		case entry.Goal:
 			goals = append(goals, goalAt{play: p, g: b})
-			w.goals = append(w.goals, &goals[len(goals)-1])
 			f.goals = append(f.goals, &goals[len(goals)-1])
+			w.goals = newest(f.goals, len(w.goals)+1)
 		case entry.Penalty:
 			calls = append(calls, called{play: p, p: b})
-			w.calls = append(w.calls, &calls[len(calls)-1])
 			f.calls = append(f.calls, &calls[len(calls)-1])
+			w.calls = newest(f.calls, len(w.calls)+1)
+			if slices.ContainsFunc(b.Parts, func(p entry.Part) bool { return p == entry.Misconduct || p.Ejects() }) {
+				f.grave = append(f.grave, &calls[len(calls)-1])
+			}
 		}
 	}
 	for _, stop := range stops {
@@ -131,6 +141,9 @@ func (f *folding) whistles() []whistle {
 	}
 	return out
 }
+
+// newest is the last n of a list: those of one whistle stand next to each other.
+func newest[T any](list []T, n int) []T { return list[len(list)-n : len(list) : len(list)] }
 
 // within keeps a moment on the axis. What happened at one whistle has one
 // moment; the order that was put right by hand has been used by now.

@@ -93,7 +93,7 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 	left := over.ends - t
 	args := Args{
 		{"team", b.names[s.side.Index()]}, {"player", servedFor(s.row.player, over.Bench)},
-		{"left", left.Left()}, {"gate", "@gate." + string(s.side)}, {"sits", playerArg(s.sits(), false)},
+		{"left", left.Left()}, {"gate", gateArg(s.side)}, {"sits", playerArg(s.sits(), false)},
 	}
 	g.ended = true
 	waiting := len(b.side(s.side).waiting)

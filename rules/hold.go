@@ -242,7 +242,7 @@ func (h holding) box() {
 			Settle:     entry.Seated{Side: t.Side, Player: t.Sits, In: true},
 			SettleKind: entry.KindSeated,
 			Say: Say{Key: "hold.seat", Args: Args{
-				{"team", h.folding.box.names[t.Side.Index()]}, {"player", string(t.Sits)}, {"gate", "@gate." + string(t.Side)},
+				{"team", h.folding.box.names[t.Side.Index()]}, {"player", string(t.Sits)}, {"gate", gateArg(t.Side)},
 			}},
 		})
 	}

@@ -18,23 +18,38 @@ func stageArg(s entry.Stage) string {
 // PartsArg names the parts of a call as an argument of a Say. Parts that the catalogue has no single
 // word for are "several penalties".
 func PartsArg(parts []entry.Part) string {
-	words := make([]string, len(parts))
-	for i, p := range parts {
-		words[i] = string(p)
+	key := ""
+	if len(parts) == 1 {
+		key = string(parts[0])
+	} else {
+		words := make([]string, len(parts))
+		for i, p := range parts {
+			words[i] = string(p)
+		}
+		key = strings.Join(words, "_")
 	}
-	key := strings.Join(words, "_")
-	if named[key] {
-		return "@parts." + key
+	if arg, has := named[key]; has {
+		return arg
 	}
 	return "@parts.several"
 }
 
-// named are the combinations of parts with words of their own.
-var named = map[string]bool{
-	"minor": true, "bench_minor": true, "minor_minor": true, "major": true, "misconduct": true,
-	"game_misconduct": true, "match": true, "penalty_shot": true, "minor_misconduct": true,
-	"minor_minor_misconduct": true, "minor_game_misconduct": true, "major_game_misconduct": true,
-	"major_misconduct": true, "minor_major": true, "major_minor": true,
+// named are the combinations of parts with words of their own, as arguments.
+var named = map[string]string{
+	"minor": "@parts.minor", "bench_minor": "@parts.bench_minor", "minor_minor": "@parts.minor_minor",
+	"major": "@parts.major", "misconduct": "@parts.misconduct", "game_misconduct": "@parts.game_misconduct",
+	"match": "@parts.match", "penalty_shot": "@parts.penalty_shot", "minor_misconduct": "@parts.minor_misconduct",
+	"minor_minor_misconduct": "@parts.minor_minor_misconduct", "minor_game_misconduct": "@parts.minor_game_misconduct",
+	"major_game_misconduct": "@parts.major_game_misconduct", "major_misconduct": "@parts.major_misconduct",
+	"minor_major": "@parts.minor_major", "major_minor": "@parts.major_minor",
+}
+
+// gateArg names the gate of a side's box as an argument of a Say.
+func gateArg(side entry.Side) string {
+	if side == entry.Visitors {
+		return "@gate.visitors"
+	}
+	return "@gate.home"
 }
 
 func callArg(call string) string {
@@ -51,17 +66,17 @@ func (f *folding) lines() {
 		goals[f.state.Goals[i].Entry] = &f.state.Goals[i]
 	}
 	length := entry.Millis(0) // of the clock of the stage
-	f.state.Lines = make([]Line, 0, len(f.ledger))
+	f.state.Lines = make([]Line, len(f.ledger))
 	for i := range f.ledger {
 		e := &f.ledger[i]
 		if b, ok := e.body.(entry.StageBegun); ok && !e.struck {
 			length = b.Length
 		}
-		f.state.Lines = append(f.state.Lines, Line{
+		f.state.Lines[i] = Line{
 			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: f.box.axis.momentAt(e.at), Wall: e.Wall,
 			Seat: e.Seat, By: e.By, Of: e.Of, Body: shown(e.body), Say: f.say(e, goals, length),
 			Follows: list(f.follows[e.ID]), Struck: e.struck, Amended: e.amended,
-		})
+		}
 	}
 }
 

@@ -365,7 +365,7 @@ func sameReason(a, b Reason) bool {
 func (c *called) args() Args {
 	return append(make(Args, 0, 8),
 		Arg{"player", playerArg(c.p.Player, c.p.Bench)},
-		Arg{"gate", "@gate." + string(c.p.Side)},
+		Arg{"gate", gateArg(c.p.Side)},
 		Arg{"team", c.team},
 	)
 }

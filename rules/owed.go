@@ -100,7 +100,7 @@ func (f *folding) owedPlayer(a about, j entry.Jersey, scores bool) {
 // sentOff reports whether a player was sent off at an earlier whistle.
 func (f *folding) sentOff(a about, j entry.Jersey) bool {
 	misconducts, most := 0, f.code.Policies.MisconductsToEject
-	for _, c := range f.calls {
+	for _, c := range f.grave {
 		if c.p.Side != a.side || c.p.Player != j || moment(c.play).Compare(entry.At{Period: a.at.Period, Elapsed: a.at.Elapsed}) >= 0 {
 			continue
 		}

@@ -207,7 +207,7 @@ func changes(before, after State, now entry.Millis) []Say {
 	args := func(p sitting) Args {
 		return Args{
 			{"team", after.Teams[p.side.Index()].Name}, {"player", string(p.who)},
-			{"gate", "@gate." + string(p.side)}, {"out", p.at},
+			{"gate", gateArg(p.side)}, {"out", p.at},
 		}
 	}
 	for _, id := range was {

@@ -67,8 +67,9 @@ func placeOf(ledger []entry.Entry, id string) (place int, found bool) {
 	if id == "" {
 		return 0, false
 	}
+	last := id[len(id)-1] // ids of a game begin alike, and differ at the end
 	for i := len(ledger) - 1; i >= 0; i-- {
-		if ledger[i].ID == id {
+		if it := ledger[i].ID; len(it) == len(id) && it[len(it)-1] == last && it == id {
 			return i, true
 		}
 	}
@@ -86,14 +87,25 @@ type play struct {
 // plays lists the goals and calls that count, in the order of the game. Within
 // a stoppage the order is the one put right by hand, then that of posting.
 func plays(ledger []settled) []play {
-	out := make([]play, 0, len(ledger))
-	for i := range ledger {
-		s := &ledger[i]
+	counts := func(s *settled) bool {
 		if s.struck {
-			continue
+			return false
 		}
 		switch s.body.(type) {
 		case entry.Goal, entry.Penalty:
+			return true
+		}
+		return false
+	}
+	n := 0
+	for i := range ledger {
+		if counts(&ledger[i]) {
+			n++
+		}
+	}
+	out := make([]play, 0, n)
+	for i := range ledger {
+		if s := &ledger[i]; counts(s) {
 			out = append(out, play{id: s.ID, seq: s.Seq, at: s.at, body: s.body})
 		}
 	}
