@@ -137,6 +137,7 @@ function open(start: () => Worker, engine: Uint8Array<ArrayBuffer>): Promise<Eng
     worker.onmessage = ({ data }: MessageEvent<FromEngine>) => {
       if ('ready' in data) {
         runs = true
+        document.documentElement.dataset['engine'] = 'ready'
         resolve(calls)
       } else if ('damaged' in data) {
         reject(new Error(t('site.damaged', { why: data.damaged })))

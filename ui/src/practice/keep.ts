@@ -31,8 +31,15 @@ export async function keepSite(): Promise<boolean> {
   manifest.rel = 'manifest'
   manifest.href = 'practice.webmanifest' // named here, because a page from a folder may not read it
   document.head.append(manifest)
+  const kept = await register()
+  if (kept) document.documentElement.dataset['kept'] = 'true'
+  return kept
+}
+
+async function register(): Promise<boolean> {
   try {
     const { installing } = await navigator.serviceWorker.register('sw.js', { updateViaCache: 'none' })
+    // With a controller there is a version that works; a newer one is for the next start.
     if (!installing || navigator.serviceWorker.controller) return Boolean(await navigator.serviceWorker.ready)
     return await installed(installing)
   } catch {
