@@ -152,6 +152,9 @@ func (r *Room) answer(q question) (any, error) {
 	case q.is("GET", "divisions"):
 		return answer.AllDivisions(), nil
 	}
+	if q.is("POST", "fold") {
+		return fold(q)
+	}
 	if r.play == nil {
 		return nil, missing("engine.not_begun")
 	}

@@ -9,6 +9,7 @@ import (
 	"whistlestop/drill"
 	"whistlestop/entry"
 	"whistlestop/rulebook"
+	"whistlestop/rules"
 )
 
 // addedMost is how many scripts can be added; the oldest goes.
@@ -84,8 +85,8 @@ func (r *Room) add(q question) (any, error) {
 	return r.keep(s)
 }
 
-// replay makes a script of a game that was played.
-func (r *Room) replay(file ScriptFile, text string) (any, error) {
+// readLedger reads a ledger, one entry a line.
+func readLedger(text string) ([]entry.Entry, error) {
 	var ledger []entry.Entry
 	for i, line := range strings.Split(text, "\n") {
 		if strings.TrimSpace(line) == "" {
@@ -93,9 +94,32 @@ func (r *Room) replay(file ScriptFile, text string) (any, error) {
 		}
 		var e entry.Entry
 		if err := e.UnmarshalJSON([]byte(line)); err != nil {
-			return nil, refused("command.bad_script", "why", fmt.Sprintf("%s, line %d: %v", file.Name, i+1, err))
+			return nil, fmt.Errorf("line %d: %w", i+1, err)
 		}
 		ledger = append(ledger, e)
+	}
+	return ledger, nil
+}
+
+// fold folds a ledger, one entry a line, to the state of its game: the same bytes
+// as at any other bench.
+func fold(q question) (any, error) {
+	ledger, err := readLedger(string(q.body[:min(len(q.body), bodyMost)]))
+	if err != nil {
+		return nil, refused("engine.bad_ledger", "why", err.Error())
+	}
+	state, err := rules.Fold(ledger)
+	if err != nil {
+		return nil, refused("engine.bad_ledger", "why", err.Error())
+	}
+	return state, nil
+}
+
+// replay makes a script of a game that was played.
+func (r *Room) replay(file ScriptFile, text string) (any, error) {
+	ledger, err := readLedger(text)
+	if err != nil {
+		return nil, refused("command.bad_script", "why", file.Name+", "+err.Error())
 	}
 	if file.Level == 0 {
 		file.Level = 3

@@ -1,0 +1,5 @@
+//go:build race
+
+package practice_test
+
+const underRace = true
