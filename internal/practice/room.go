@@ -10,7 +10,6 @@ import (
 	"whistlestop/drill"
 	"whistlestop/entry"
 	"whistlestop/internal/answer"
-	"whistlestop/internal/demo"
 	"whistlestop/internal/locale"
 	"whistlestop/rules"
 )
@@ -18,19 +17,12 @@ import (
 // Room is a place to practise: it knows the scripts, and holds at most one
 // practice at a time. It is for one caller at a time.
 type Room struct {
-	card  json.RawMessage // the rink card of practice beside the rink's own board
-	added []drill.Script  // by the learner or the coordinator, the newest last
-	play  *play           // the practice under way, or nothing
+	added []drill.Script // by the learner or the coordinator, the newest last
+	play  *play          // the practice under way, or nothing
 }
 
 // NewRoom returns a room with the scripts that come with the program.
-func NewRoom() *Room {
-	card, err := json.Marshal(demo.Card().Card)
-	if err != nil {
-		panic(err) // the card is part of the program
-	}
-	return &Room{card: card}
-}
+func NewRoom() *Room { return &Room{} }
 
 // bodyMost is the most bytes that a question may have: the ledger of a long game
 // stays below it.

@@ -1,13 +1,16 @@
 package practice
 
 import (
+	"encoding/json"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"whistlestop/drill"
 	"whistlestop/entry"
+	"whistlestop/internal/demo"
 	"whistlestop/rulebook"
 	"whistlestop/rules"
 )
@@ -15,13 +18,27 @@ import (
 // addedMost is how many scripts can be added; the oldest goes.
 const addedMost = 50
 
-// all lists every script: the standard game, the drills, then what was added.
-func (r *Room) all() ([]drill.Script, error) {
-	drills, err := drill.Drills(r.card)
+// rinkCard is the rink card of practice beside the rink's own board: the invented
+// one, as a ledger carries it.
+var rinkCard = sync.OnceValue(func() json.RawMessage {
+	raw, err := json.Marshal(demo.Card().Card)
 	if err != nil {
-		return nil, err
+		panic(err) // the card is part of the program
 	}
-	return slices.Concat([]drill.Script{drill.Standard()}, drills, r.added), nil
+	return raw
+})
+
+// own lists the scripts that come with the program: the standard game, then the
+// drills. To play them out takes a while, so it is done once.
+var own = sync.OnceValues(func() ([]drill.Script, error) {
+	drills, err := drill.Drills(rinkCard())
+	return append([]drill.Script{drill.Standard()}, drills...), err
+})
+
+// all lists every script: those of the program, then what was added.
+func (r *Room) all() ([]drill.Script, error) {
+	list, err := own()
+	return slices.Concat(list, r.added), err
 }
 
 // find finds a script by its id.
@@ -78,7 +95,7 @@ func (r *Room) add(q question) (any, error) {
 	if strings.HasPrefix(strings.TrimSpace(text), "{") {
 		return r.replay(file, text)
 	}
-	s, err := drill.Parse([]byte(text), file.Name, drill.Known{Divisions: rulebook.Divisions(), Card: r.card})
+	s, err := drill.Parse([]byte(text), file.Name, drill.Known{Divisions: rulebook.Divisions(), Card: rinkCard()})
 	if err != nil {
 		return nil, refused("command.bad_script", "why", err.Error())
 	}
@@ -150,7 +167,7 @@ func (r *Room) make(q question) (any, error) {
 		if o.Level < 1 || o.Level > drill.Levels {
 			return nil, refused("engine.no_level", "level", strconv.Itoa(o.Level), "most", strconv.Itoa(drill.Levels))
 		}
-		s, err := drill.Order{Seed: o.Seed, Level: o.Level, Skills: o.Skills, Division: d, Card: r.card}.Script()
+		s, err := drill.Order{Seed: o.Seed, Level: o.Level, Skills: o.Skills, Division: d, Card: rinkCard()}.Script()
 		if err != nil {
 			return nil, refused("command.bad_script", "why", err.Error())
 		}
