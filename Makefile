@@ -95,7 +95,7 @@ ui: ui/node_modules/.package-lock.json
 # Practice is played a thousand times besides, without the race detector.
 go-test:
 	go test $(GO_TAGS) -race ./...
-	go test $(GO_TAGS) -run PerfectRobot ./drill
+	go test $(GO_TAGS) -run PerfectRobot ./drill ./internal/practice
 
 tools-test:
 	cd tools && go test -mod=mod ./...

@@ -98,38 +98,6 @@ func (g *grading) box() {
 	}
 }
 
-// releaseAfter is how long after the end of a penalty the answer lets somebody
-// out.
-const releaseAfter = 1_000
-
-func (g *grading) release(r release, h int, outs []out) {
-	skill := g.skillOfTerm(r.term)
-	g.expect(skill, worthRelease)
-	f := Finding{Skill: skill, Moment: g.placeOf(r.Cue), Want: r.Entry.ID}
-	if n := len(r.term.Reasons); n > 0 {
-		f.Reason = &r.term.Reasons[n-1]
-	}
-	say := func(late entry.Millis) {
-		f.Tenths = tenths(late)
-		g.slip(f, "team", g.team(r.who.side), "player", string(r.who.number), "gate", "@gate."+string(r.who.side),
-			"seconds", seconds(f.Tenths))
-	}
-	if h < 0 {
-		f.Fault = ReleaseLeft
-		say(0)
-		return
-	}
-	f.Entry = outs[h].id
-	switch late := outs[h].wall - r.due; {
-	case late > lateRelease:
-		f.Fault = ReleaseLate
-		say(late)
-	case late < -earlyRelease:
-		f.Fault = ReleaseEarly
-		say(late)
-	}
-}
-
 // termOf is the penalty that a release of the answer ends.
 func (g *grading) termOf(r release) rules.Term {
 	var found rules.Term

@@ -42,14 +42,16 @@ func (r *Run) due(s Sight) (entry.Millis, Waiting) {
 
 // stepped reports whether a cue waits for the learner's word: at the pace that
 // goes step by step, at a stoppage. A clock that runs cannot be held, so where it
-// runs through a stoppage nothing waits.
+// runs through a stoppage nothing waits; and what is said at once with something
+// else is not taken apart.
 func (r *Run) stepped(i int) bool {
 	if r.pace != StepPace || i == 0 {
 		return false
 	}
 	c := r.script.Cues[i]
 	held := slices.Contains([]CueKind{CueSignal, CueWords, CueSits, CueLineUp, CueDrop}, c.Kind)
-	return held && !r.script.Cues[i-1].Running
+	before := r.script.Cues[i-1]
+	return held && !before.Running && c.Real-before.Real > atOnce
 }
 
 // dropDue is when the puck is dropped: at the script's time at the earliest, and

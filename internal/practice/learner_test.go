@@ -122,7 +122,9 @@ func (l *learner) try() {
 		d := l.plan[0]
 		l.plan = l.plan[1:]
 		if d.act != nil {
-			ask[practice.Seen](l.t, l.room, "POST", "/practice/act", d.act, l.now)
+			for _, cue := range ask[practice.Seen](l.t, l.room, "POST", "/practice/act", d.act, l.now).Shown {
+				l.show(cue)
+			}
 			continue
 		}
 		raw, err := d.post.MarshalJSON()
@@ -152,6 +154,9 @@ func TestEveryPracticeEnds(t *testing.T) {
 	for name, kind := range kinds {
 		for i, s := range list {
 			for j, pace := range drill.Paces {
+				if underRace && (i+j)%4 != 0 {
+					continue
+				}
 				seat := drill.Seats[(i+j)%len(drill.Seats)]
 				t.Run(fmt.Sprintf("%s/%s/%s/%s", name, s.ID, pace, seat), func(t *testing.T) {
 					play := func() (practice.Graded, []byte, entry.Millis) {

@@ -40,6 +40,9 @@ type robot struct {
 	shown  []entry.Millis
 	looks  int
 	jumped entry.Millis
+	jumps  [][2]entry.Millis // from, to
+	done   []deed            // that were posts
+	change func(*deed) bool  // what is done otherwise; false: not at all
 }
 
 // deed is something that a robot is going to do.
@@ -65,6 +68,9 @@ func (r *robot) mine(seat entry.Seat) bool {
 }
 
 func (r *robot) add(d deed) {
+	if r.change != nil && !r.change(&d) {
+		return
+	}
 	r.plan = append(r.plan, d)
 	slices.SortStableFunc(r.plan, func(a, b deed) int { return int(a.at - b.at) })
 }
@@ -105,16 +111,19 @@ func (r *robot) do() {
 		d := r.plan[0]
 		r.plan = r.plan[1:]
 		if d.act != nil {
-			ask[practice.Seen](r.t, r.room, "POST", "/practice/act", d.act, r.now)
+			for _, cue := range ask[practice.Seen](r.t, r.room, "POST", "/practice/act", d.act, r.now).Shown {
+				r.show(cue)
+			}
 			continue
 		}
+		r.done = append(r.done, d)
 		raw, err := d.post.MarshalJSON()
 		if err != nil {
 			r.t.Fatal(err)
 		}
 		body := map[string]any{"entries": []json.RawMessage{raw}}
 		status, text := r.room.Call("POST", "/games/"+d.post.Game+"/entries", must(json.Marshal(body)), r.now)
-		if status != 200 {
+		if status != 200 && r.change == nil {
 			r.t.Fatalf("%s at cue %d: %s is refused: %s", r.script.ID, len(r.shown)-1, raw, text)
 		}
 	}
@@ -130,36 +139,47 @@ func must(raw []byte, err error) []byte {
 // play plays to the end and returns the grade.
 func (r *robot) play() practice.Graded {
 	for {
-		if r.looks++; r.looks > 50_000 {
-			r.t.Fatalf("%s has not reached its end after %d looks, at cue %d", r.script.ID, r.looks, len(r.shown)-1)
+		if seen := r.step(""); seen.Over {
+			return ask[practice.Graded](r.t, r.room, "GET", "/practice/grade", nil, r.now)
 		}
-		seen := ask[practice.Seen](r.t, r.room, "POST", "/practice/look", struct{}{}, r.now)
-		for _, cue := range seen.Shown {
+	}
+}
+
+// step looks once, does what is due, and goes on to when there is more; it says
+// "next" where that is waited for, but not where it is to be left.
+func (r *robot) step(leave drill.Waiting) practice.Seen {
+	if r.looks++; r.looks > 50_000 {
+		r.t.Fatalf("%s has not reached its end after %d looks, at cue %d", r.script.ID, r.looks, len(r.shown)-1)
+	}
+	seen := ask[practice.Seen](r.t, r.room, "POST", "/practice/look", struct{}{}, r.now)
+	for _, cue := range seen.Shown {
+		r.show(cue)
+	}
+	r.do()
+	switch {
+	case seen.Over, leave != "" && seen.Waits == leave && len(r.plan) == 0:
+		return seen
+	case seen.Jump > 0 && (len(r.plan) == 0 || r.plan[0].at > r.now+seen.Jump):
+		r.jumps = append(r.jumps, [2]entry.Millis{r.now, r.now + seen.Jump})
+		r.now, r.jumped = r.now+seen.Jump, r.jumped+seen.Jump
+		return seen
+	case seen.Waits == drill.ForNext && len(r.plan) == 0:
+		r.now += 700 // a person looks first
+		more := ask[practice.Seen](r.t, r.room, "POST", "/practice/next", struct{}{}, r.now)
+		for _, cue := range more.Shown {
 			r.show(cue)
 		}
 		r.do()
-		switch {
-		case seen.Over:
-			return ask[practice.Graded](r.t, r.room, "GET", "/practice/grade", nil, r.now)
-		case seen.Jump > 0 && (len(r.plan) == 0 || r.plan[0].at > r.now+seen.Jump):
-			r.now, r.jumped = r.now+seen.Jump, r.jumped+seen.Jump
-			continue
-		case seen.Waits == drill.ForNext && len(r.plan) == 0:
-			r.now += 700 // a person looks first
-			more := ask[practice.Seen](r.t, r.room, "POST", "/practice/next", struct{}{}, r.now)
-			for _, cue := range more.Shown {
-				r.show(cue)
-			}
-			r.do()
-			continue
-		}
-		next := max(seen.Next, r.now+1)
-		if len(r.plan) > 0 {
-			next = min(next, max(r.plan[0].at, r.now))
-		}
-		r.now = next
-		r.do()
+		more.Told = more.Told || seen.Told
+		return more
 	}
+	next := max(seen.Next, r.now+1)
+	if len(r.plan) > 0 {
+		next = min(next, max(r.plan[0].at, r.now))
+	}
+	r.now = next
+	r.do()
+	return seen
 }
 
 // scripts are the scripts that come with the program.
@@ -172,9 +192,12 @@ func scripts(t testing.TB) []drill.Script {
 // has 100, at every pace and in every seat, with the other seats played by the
 // program.
 func TestPerfectRobot(t *testing.T) {
-	for _, s := range scripts(t) {
-		for _, pace := range drill.Paces {
-			for _, seat := range drill.Seats {
+	for i, s := range scripts(t) {
+		for j, pace := range drill.Paces {
+			for k, seat := range drill.Seats {
+				if underRace && (i+j+k)%6 != 0 {
+					continue
+				}
 				t.Run(fmt.Sprintf("%s/%s/%s", s.ID, pace, seat), func(t *testing.T) {
 					r := begin(t, practice.NewRoom(), s, seat, pace)
 					g := r.play()
