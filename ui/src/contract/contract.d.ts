@@ -43,6 +43,7 @@ export type SlipFault =
   | 'stop_missing'
   | 'stop_late'
   | 'stop_early'
+  | 'stop_extra'
   | 'start_missing'
   | 'start_late'
   | 'start_early'
@@ -52,7 +53,9 @@ export type SlipFault =
   | 'horn_late'
   | 'time_out_missing'
   | 'time_out_side'
+  | 'time_out_extra'
   | 'running_missing'
+  | 'running_extra'
   | 'choice_missing'
   | 'choice_wrong'
   | 'board_missing'
@@ -1319,7 +1322,7 @@ export interface FoundSeal {
 export interface Frames {
   frames: RinkFrame[]
 }
-/** Frame is where everybody is at an instant. Between two frames a screen moves the marks in straight lines. */
+/** Frame is where everybody is at an instant. Between two frames a screen moves the marks along a line. Whoever is in one frame and not in the next has gone to the bench or into the box. */
 export interface RinkFrame {
   real_ms: Millis
   puck: RinkSpot
