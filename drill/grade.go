@@ -94,10 +94,28 @@ func Evaluate(s Script, ledger []entry.Entry, acts []Act) (Grade, error) {
 }
 
 // EvaluateUpTo grades a practice as far as a cue, and looks at nothing that a
-// later cue asks for. A screen calls it at a drop with the cue before it, to tell
-// slips at once.
+// later cue asks for.
 func EvaluateUpTo(s Script, ledger []entry.Entry, acts []Act, cue int) (Grade, error) {
-	g := &grading{script: s, upTo: min(cue, len(s.Cues)-1), ledger: ledger, acts: acts, points: map[Skill]*SkillScore{}}
+	return NewGrader(s).UpTo(ledger, acts, cue)
+}
+
+// Grader grades one practice again and again while it goes on. It keeps what the
+// learner's bench said at each drop, so that a ledger that has grown is not folded
+// again for every drop there was.
+type Grader struct {
+	script Script
+	said   map[drop]said
+}
+
+// NewGrader returns a grader of one practice of a script.
+func NewGrader(s Script) *Grader { return &Grader{script: s, said: map[drop]said{}} }
+
+// UpTo grades as far as a cue, like EvaluateUpTo. The ledger and the acts are
+// those of the time before, and what came since. A screen asks at a drop, with the
+// cue before it, to tell slips at once.
+func (k *Grader) UpTo(ledger []entry.Entry, acts []Act, cue int) (Grade, error) {
+	s := k.script
+	g := &grading{script: s, upTo: min(cue, len(s.Cues)-1), ledger: ledger, acts: acts, points: map[Skill]*SkillScore{}, said: k.said}
 	g.grade = Grade{
 		Script: s.ID, UpTo: g.upTo, Complete: g.upTo == len(s.Cues)-1,
 		Skills: []SkillScore{}, Findings: []Finding{}, Well: []rules.Say{}, Practise: []Advice{},
@@ -136,9 +154,10 @@ type grading struct {
 	ledger []entry.Entry
 	acts   []Act
 
-	answers []Answer    // that are due
-	want    rules.State // as it should be
-	have    rules.State // as the learner has it
+	answers []Answer       // that are due
+	cues    map[string]int // by the id of such an answer
+	want    rules.State    // as it should be
+	have    rules.State    // as the learner has it
 	shown   []entry.Millis
 	line    []tick     // the learner's clock
 	stood   []entry.At // where the learner's clock stood at each moment
@@ -146,7 +165,8 @@ type grading struct {
 	wrong   map[string]bool // calls of the answer that are missing
 	other   map[string]bool // the learner's calls that are served by others, or for another time, than they should
 
-	looked int  // entries folded at the newest drop
+	said   map[drop]said
+	looked int  // entries that stood at the newest drop
 	calm   bool // nothing was asked for there
 
 	grade  Grade

@@ -55,10 +55,8 @@ func standing(lines []rules.Line) []rules.Line {
 
 // cueOf is the cue that asks for an entry of the answer.
 func (g *grading) cueOf(id string) int {
-	for _, a := range g.answers {
-		if a.Entry.ID == id {
-			return a.Cue
-		}
+	if cue, due := g.cues[id]; due {
+		return cue
 	}
 	return -1
 }

@@ -22,9 +22,11 @@ type tick struct {
 
 // prepare folds both ledgers, and finds out where the learner's clock stood.
 func (g *grading) prepare() error {
+	g.cues = map[string]int{}
 	for _, a := range g.script.Answers {
 		if a.Cue <= g.upTo {
 			g.answers = append(g.answers, a)
+			g.cues[a.Entry.ID] = a.Cue
 		}
 	}
 	due := make([]entry.Entry, len(g.answers))
@@ -234,10 +236,14 @@ func abs(m entry.Millis) entry.Millis { return max(m, -m) }
 func tenths(m entry.Millis) int { return int((abs(m) + 50) / 100) }
 
 // mine lists the answers of a kind that the learner owes.
-func (g *grading) mine(kinds ...entry.Kind) []Answer {
-	return slices.DeleteFunc(slices.Clone(g.answers), func(a Answer) bool {
-		return a.Cue < 0 || !slices.Contains(kinds, a.Entry.Kind())
-	})
+func (g *grading) mine(kind entry.Kind) []Answer {
+	var out []Answer
+	for _, a := range g.answers {
+		if a.Cue >= 0 && a.Entry.Kind() == kind {
+			out = append(out, a)
+		}
+	}
+	return out
 }
 
 // lines lists the learner's entries of a kind that stand and were not given.

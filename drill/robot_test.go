@@ -2,6 +2,8 @@ package drill
 
 import (
 	"encoding/json"
+	"maps"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -86,7 +88,7 @@ func TestPerfectOnEveryScript(t *testing.T) {
 	}
 	for _, s := range append(drills, Standard()) {
 		r := perfect(s)
-		before := 0
+		before, k := 0, NewGrader(s)
 		for _, m := range s.Moments {
 			n := 0
 			for n < len(r.ledger) && (n < s.Given || r.ledger[n].Wall <= Start+s.Cues[m.To].Real+4_000) {
@@ -98,6 +100,9 @@ func TestPerfectOnEveryScript(t *testing.T) {
 			}
 			if len(g.Findings) > 0 || g.Possible < before {
 				t.Errorf("%s up to cue %d: %+v", s.ID, m.To, g.Findings)
+			}
+			if kept, err := k.UpTo(r.ledger[:n], r.acts, m.To); err != nil || !reflect.DeepEqual(kept, g) {
+				t.Errorf("%s up to cue %d: who graded it before has %+v, %v", s.ID, m.To, kept, err)
 			}
 			before = g.Possible
 		}
@@ -209,9 +214,15 @@ func BenchmarkEvaluate(b *testing.B) {
 // game.
 func BenchmarkEvaluateUpTo(b *testing.B) {
 	r := perfect(Standard())
-	half := r.script.Moments[len(r.script.Moments)/2].To
+	half := len(r.script.Moments) / 2
+	k := NewGrader(r.script)
+	if _, err := k.UpTo(r.ledger, r.acts, r.script.Moments[half].To); err != nil {
+		b.Fatal(err)
+	}
+	before := maps.Clone(k.said)
 	for b.Loop() {
-		if _, err := EvaluateUpTo(r.script, r.ledger, r.acts, half); err != nil {
+		k.said = maps.Clone(before)
+		if _, err := k.UpTo(r.ledger, r.acts, r.script.Moments[half+1].To); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -23,6 +23,7 @@ type play struct {
 	title  ScriptTitle
 	seat   entry.Seat
 	run    *drill.Run
+	grader *drill.Grader
 	clock  *toldClock
 	bench  *bench.Bench
 	id     string // of the game
@@ -74,7 +75,7 @@ func (r *Room) begin(q question) (any, error) {
 	}
 	p := &play{
 		script: s, title: r.title(s), seat: b.Seat, run: drill.NewRun(s, b.Pace, b.Seat, q.now), clock: &toldClock{},
-		id: s.Answers[0].Entry.ID, told: -1,
+		grader: drill.NewGrader(s), id: s.Answers[0].Entry.ID, told: -1,
 	}
 	p.clock.tell(q.now)
 	ledgers := memory.New()

@@ -27,7 +27,7 @@ func (p *play) tell() (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	g, err := drill.EvaluateUpTo(p.script, ledger, p.run.Acts(), upTo)
+	g, err := p.grader.UpTo(ledger, p.run.Acts(), upTo)
 	if err != nil {
 		return nil, err
 	}
@@ -56,7 +56,7 @@ func (p *play) evaluate() (drill.Grade, error) {
 	if p.over() {
 		upTo = len(p.script.Cues) - 1
 	}
-	return drill.EvaluateUpTo(p.script, ledger, p.run.Acts(), upTo)
+	return p.grader.UpTo(ledger, p.run.Acts(), upTo)
 }
 
 func (p *play) over() bool { return p.run.Newest() == len(p.script.Cues)-1 }
