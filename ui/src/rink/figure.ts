@@ -84,6 +84,17 @@ export function poseFor(signal: string): Pose {
   return poses[poseName(signal)]
 }
 
+/** The signals by their poses: those that share one stand together, in the order of the table above. */
+export function families(): string[][] {
+  const list = new Map<PoseName, string[]>()
+  for (const [signal, pose] of Object.entries(poseOf)) {
+    const family = list.get(pose)
+    if (family) family.push(signal)
+    else list.set(pose, [signal])
+  }
+  return [...list.values()]
+}
+
 /** An arm as a path from its shoulder. */
 export function armPath(side: 'left' | 'right', [elbow, hand]: Arm): string {
   const shoulder = side === 'left' ? '36 36' : '64 36'

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { Boxed, Cue, RinkFrame } from '../contract/contract'
-import { poseName } from './figure'
+import rules from '$messages/en/rules.json'
+import { families, poseName } from './figure'
 import { Marks, rink } from './marks'
 import { heardAt, namedAt, signalAt, sittingIn, standingAt } from './shown'
 import { placesAt, scriptTime, stretchOf } from './track'
@@ -152,7 +153,12 @@ describe('marks', () => {
 })
 
 describe('the figure of the referee', () => {
-  it('has a pose for every signal, and one for calls that nobody drew', () => {
+  it('has a pose for every call that the codes know', () => {
+    const calls = Object.keys(rules).filter((key) => key.startsWith('call.') && key !== 'call.owed').map((key) => key.slice(5))
+    expect(calls.length).toBeGreaterThan(25)
+    expect(families().flat().sort()).toEqual([...calls, 'goal', 'no_goal', 'arm_up', 'time_out'].sort())
+  })
+  it('tells a goal from none, and has a pose for calls that nobody drew', () => {
     expect(poseName('goal')).toBe('goal')
     expect(poseName('no_goal')).not.toBe(poseName('goal'))
     expect(poseName('a_call_of_somebody')).toBe('other')

@@ -1,4 +1,5 @@
 import type { Boxed, Cue, Jersey, Say, Side, Speaker } from '../contract/contract'
+import { callName, tOf } from '../words/words'
 import { stretchOf } from './track'
 
 /** What the strip above the ice says of the game, as the last part of a message's key. */
@@ -34,6 +35,11 @@ export interface Signalled {
   side: Side | ''
   parts: string
   cue: number
+}
+
+/** What a signal is called: a word of the referee's, or the name of a call. */
+export function signalName(signal: string): string {
+  return tOf(`rink.signal.${signal}`, callName(signal))
 }
 
 /** The newest signal of the stoppage, or of the play, to which a cue belongs. */
