@@ -24,7 +24,7 @@ export interface Room {
 }
 
 const crowdHeight = 22 // pixels: the crowd and the benches of the players
-const least = 8 // pixels: the radius of a mark
+const least = 6 // pixels: the radius of a mark
 const legible = 11 // pixels: the radius from which on a number fits into a mark
 
 export function roomFor(width: number): Room {
@@ -118,6 +118,7 @@ export function paint(to: CanvasRenderingContext2D, ice: CanvasImageSource, room
   paintNets(to, room, inks, scene)
   paintReferee(to, room, inks, marks.referee)
   const named: Mark[] = []
+  const tags: { x: number; y: number }[] = []
   for (const mark of marks.all) {
     if (scene.named.has(keyOf(mark.side, mark.number))) named.push(mark)
     else paintMark(to, room, inks, mark)
@@ -132,13 +133,13 @@ export function paint(to: CanvasRenderingContext2D, ice: CanvasImageSource, room
   to.fill()
   for (const mark of named) {
     paintMark(to, room, inks, mark)
-    paintTag(to, room, inks, mark)
+    paintTag(to, room, inks, mark, tags)
   }
   to.restore()
 }
 
 function radiusOf(room: Room): number {
-  return Math.min(22, Math.max(least, 115 * room.scale))
+  return Math.min(22, Math.max(least, 70 * room.scale + 4))
 }
 
 /** Home is a full mark, visitors a ring with a bar; goalkeepers are square. */
@@ -163,14 +164,19 @@ function paintMark(to: CanvasRenderingContext2D, room: Room, inks: Inks, mark: M
   }
 }
 
-/** The number of somebody who was named, large enough to be read on a phone. */
-function paintTag(to: CanvasRenderingContext2D, room: Room, inks: Inks, mark: Mark): void {
+/**
+ * The number of somebody who was named, large enough to be read on a phone. Where
+ * there is one already, the second is left out.
+ */
+function paintTag(to: CanvasRenderingContext2D, room: Room, inks: Inks, mark: Mark, others: { x: number; y: number }[]): void {
   const r = radiusOf(room)
   const size = 17
   const wide = 8 + mark.number.length * 10
   const x = Math.min(room.width - wide / 2 - 2, Math.max(wide / 2 + 2, mark.x * room.scale))
   const above = mark.y * room.scale - r - 13
   const y = above > 14 ? above : mark.y * room.scale + r + 13
+  if (others.some((one) => Math.abs(one.x - x) < wide && Math.abs(one.y - y) < 23)) return
+  others.push({ x, y })
   to.beginPath()
   to.roundRect(x - wide / 2, y - 11, wide, 22, 5)
   to.fillStyle = inks.ink
