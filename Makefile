@@ -82,6 +82,7 @@ $(LINTERS): tools/go.mod tools/go.sum
 
 lint: $(LINTERS)
 	.build/staticcheck $(GO_TAGS) ./...
+	GOOS=js GOARCH=wasm go vet $(GO_TAGS) ./cmd/engine
 	tools/exhaustive
 	tools/dead-code
 

@@ -2,6 +2,7 @@ import { readFile, stat } from 'node:fs/promises'
 import { createServer, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { extname, join, normalize } from 'node:path'
+import { gzipSync } from 'node:zlib'
 
 const types: Record<string, string> = {
   '.html': 'text/html', '.js': 'text/javascript', '.css': 'text/css', '.svg': 'image/svg+xml', '.woff2': 'font/woff2', '.txt': 'text/plain',
@@ -34,6 +35,7 @@ export class Host {
           return
         }
         response.setHeader('Content-Type', types[extname(name)] ?? 'application/octet-stream')
+        this.packed += Math.min(body.length, gzipSync(body).length)
         end(200, body)
       }, () => end(404))
     })
@@ -45,6 +47,9 @@ export class Host {
     host.address = `http://127.0.0.1:${(host.server.address() as AddressInfo).port}${path}`
     return host
   }
+
+  /** How many bytes a host would have sent that packs text, as most do. */
+  packed = 0
 
   /** How many bytes were sent so far. */
   get bytes(): number {

@@ -27,6 +27,15 @@ function troubles(page: Page): string[] {
   return list
 }
 
+/** Why a browser would not offer to put the page on a home screen. */
+async function installable(page: Page): Promise<string[]> {
+  const tools = await page.context().newCDPSession(page)
+  const { errors, data } = await tools.send('Page.getAppManifest')
+  const { installabilityErrors } = await tools.send('Page.getInstallabilityErrors')
+  const reasons = installabilityErrors.map((one) => one.errorId).filter((id) => id !== 'in-incognito') // as tests are
+  return [...errors.map((one) => one.message), ...(data ? [] : ['no manifest']), ...reasons]
+}
+
 test('from a plain web host, in a folder of it: under 3 MB, and afterwards without a network', async ({ page, context }) => {
   const host = await Host.open(folder, '/club/practice/')
   try {
@@ -35,10 +44,11 @@ test('from a plain web host, in a folder of it: under 3 MB, and afterwards witho
     await engineRuns(page)
     await siteIsKept(page)
     const asked = host.sent.filter((one) => one.status !== 304)
-    console.log(`first load: ${host.bytes} bytes in ${asked.length} files, as a host sends them that packs nothing`)
+    console.log(`first load: ${host.bytes} bytes in ${asked.length} files from a host that packs nothing, ${host.packed} from one that packs`)
     expect(host.bytes).toBeLessThan(firstLoadMost)
     expect(asked.filter((one) => one.status !== 200)).toEqual([])
     expect(asked.map((one) => one.path).filter((path, i, all) => all.indexOf(path) !== i), 'came twice').toEqual([])
+    expect(await installable(page)).toEqual([])
     await beginDrill(page)
 
     await host.close()

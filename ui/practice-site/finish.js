@@ -40,7 +40,8 @@ async function finishSite() {
   await rm(join(target, '.gitkeep'), { force: true })
   await writeFile(join(target, 'index.html'), page(await readFile(join(target, 'practice.html'), 'utf8')))
   await rm(join(target, 'practice.html'))
-  for (const name of ['README.txt', 'practice.webmanifest']) {
+  // The icon is mark.svg without its round corners, for home screens that take no SVG and cut corners themselves.
+  for (const name of ['README.txt', 'practice.webmanifest', 'icon.png']) {
     await copyFile(join(ui, 'practice-site', name), join(target, name))
   }
 
@@ -72,6 +73,7 @@ function page(html) {
   const changes = [
     [/<script type="module" crossorigin src="([^"]+)"><\/script>/, '<script defer src="$1"></script>'],
     [/<link rel="stylesheet" crossorigin href=/, '<link rel="stylesheet" href='],
+    [/(?=<link rel="icon")/, '<link rel="apple-touch-icon" href="./icon.png" />\n    '],
     [/<title>/, `<meta http-equiv="Content-Security-Policy" content="${policy}" />\n    <title>`],
   ]
   return changes.reduce((text, [from, to]) => {
