@@ -234,3 +234,26 @@ func TestSlipsAreToldAtTheDrop(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatIsWaitedFor: the clock after a drop and after a whistle, READY after the
+// line-up, and nothing where all was done.
+func TestWhatIsWaitedFor(t *testing.T) {
+	s := drillOf(t, drill.MinorCall)
+	for kind, want := range map[entry.Kind]drill.Waiting{
+		entry.KindClockStarted: drill.ForStart, entry.KindClockStopped: drill.ForStop, entry.KindSeated: drill.ForReady,
+		entry.KindNote: drill.ForNothing,
+	} {
+		r := begin(t, practice.NewRoom(), s, entry.Solo, drill.RealPace)
+		r.change = func(d *deed) bool { return d.post == nil || d.post.Kind() != kind }
+		waits := map[drill.Waiting]bool{}
+		for len(r.shown) < len(s.Cues) {
+			before := r.now
+			if seen := r.step(""); r.now > before && len(seen.Shown) == 0 {
+				waits[seen.Waits] = true
+			}
+		}
+		if want != drill.ForNothing && !waits[want] || want == drill.ForNothing && len(waits) > 1 {
+			t.Errorf("without %s there is waited for %v", kind, waits)
+		}
+	}
+}
