@@ -1,6 +1,6 @@
 /** Hands a text to the person as a file. Needs no bench. */
-export function saveFile(name: string, text: string): void {
-  const address = URL.createObjectURL(new Blob([text], { type: 'application/jsonl' }))
+export function saveFile(name: string, text: string, type = 'application/jsonl'): void {
+  const address = URL.createObjectURL(new Blob([text], { type }))
   const link = document.createElement('a')
   link.href = address
   link.download = name

@@ -61,3 +61,8 @@ export function merge(known: PracticeResult[], more: PracticeResult[]): { all: P
   const added = all.length - known.length
   return { all, added, twice: more.length - added }
 }
+
+/** A seat as one that practice is kept for; the engine names no other. */
+export function seatOf(seat: Seat): (typeof seats)[number] {
+  return seats.find((one) => one === seat) ?? 'solo'
+}
