@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { PracticeResult } from '../contract/contract'
-import type { Asked } from './ask'
+import type { Engine } from '../practice/engine'
 import { collect } from './collect'
 import { barOf, fileOf, readFile } from './files'
 import { List } from './list.svelte'
@@ -11,7 +11,7 @@ const code = '04AG0-9R0D9-7AB3C-00TYZ-K4M2Q-7V'
 const broken = '14AG0-9R0D9-7AB3C-00TYZ-K4M2Q-7V'
 
 /** An engine that knows one code. */
-class Double implements Asked {
+class Double implements Engine {
   asked: string[] = []
   call(method: string, path: string, body: string) {
     this.asked.push(`${method} ${path}`)

@@ -1,5 +1,6 @@
 import type { CodesRead, PracticeResult, ReadinessBar } from '../contract/contract'
-import { type Asked, ask } from './ask'
+import type { Engine } from '../practice/engine'
+import { ask } from './ask'
 import { codesIn } from './codes'
 import { readFile } from './files'
 
@@ -12,7 +13,7 @@ export interface Collected {
 }
 
 /** Reads whatever was sent: a file of results, or a text with codes in it. Rejects when the engine is gone. */
-export async function collect(engine: Asked, text: string): Promise<Collected> {
+export async function collect(engine: Engine, text: string): Promise<Collected> {
   const file = readFile(text)
   if (file === 'newer') return { results: [], bar: null, bad: [], newer: true }
   if (file !== null) return { results: file.results, bar: file.bar, bad: Array.from({ length: file.bad }, () => ({ text: '', why: '' })), newer: false }

@@ -1,5 +1,6 @@
 import type { Division, Due, Pace, PracticeResult, Readiness, ScriptTitle, Scripts, Seat, Today } from '../contract/contract'
-import { type Asked, ask } from './ask'
+import type { Engine } from '../practice/engine'
+import { ask } from './ask'
 import { type Texts, browserTexts } from './drawer'
 import { today } from './day'
 import { seats } from './result'
@@ -28,10 +29,10 @@ export class Setup {
   seat = $state<(typeof seats)[number]>('solo')
   pace = $state<Pace>('step')
   why = $state('') // the engine has no answer
-  #engine: Asked
+  #engine: Engine
   #texts: Texts | undefined
 
-  constructor(engine: Asked, texts: Texts | undefined = browserTexts()) {
+  constructor(engine: Engine, texts: Texts | undefined = browserTexts()) {
     this.#engine = engine
     this.#texts = texts
     try {
