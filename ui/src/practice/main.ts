@@ -1,6 +1,7 @@
 import '../look/base.css'
 import '../words/site'
 import { mount } from 'svelte'
+import { standInForStorage } from '../progress/held'
 import { t } from '../words/words'
 import App from './App.svelte'
 import { startEngine } from './engine'
@@ -8,6 +9,7 @@ import { tookNewVersion } from './keep'
 
 async function open(target: HTMLElement): Promise<void> {
   document.title = t('site.title')
+  standInForStorage()
   if (await tookNewVersion()) return
   target.textContent = t('site.loading')
   const engine = await startEngine((loaded, of) => {

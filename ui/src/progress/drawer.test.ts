@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { Drawer, type Texts } from './drawer'
+import { Held, standInForStorage } from './held'
 
 class Memory implements Texts {
   readonly kept = new Map<string, string>()
@@ -70,5 +71,17 @@ describe('a drawer', () => {
     expect(drawer.trouble).toBe('newer')
     expect(drawer.change(add(1))).toEqual([1])
     expect(texts.kept.get('numbers')).toContain('much')
+  })
+})
+
+describe('a browser that forbids to keep anything', () => {
+  it('gets a stand-in for what the screens remember, and one that allows it is left alone', () => {
+    const allowed = new Memory()
+    const page = { get localStorage(): Storage { throw new DOMException('no', 'SecurityError') }, sessionStorage: allowed }
+    standInForStorage(page as unknown as Window & typeof globalThis)
+    expect(page.localStorage).toBeInstanceOf(Held)
+    page.localStorage.setItem('a', 'b')
+    expect([page.localStorage.getItem('a'), page.localStorage.key(0), page.localStorage.length]).toEqual(['b', 'a', 1])
+    expect(page.sessionStorage).toBe(allowed)
   })
 })

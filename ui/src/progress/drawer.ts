@@ -1,3 +1,5 @@
+import { Held } from './held'
+
 /** What can be wrong with keeping something in this browser; '' is nothing. */
 export type Trouble = '' | 'full' | 'forbidden' | 'damaged' | 'newer'
 
@@ -7,7 +9,7 @@ export type Texts = Pick<Storage, 'getItem' | 'setItem' | 'removeItem'>
 /** localStorage; undefined where the browser forbids it, as some do in private windows and for files of a stick. */
 export function browserTexts(): Texts | undefined {
   try {
-    return localStorage
+    return localStorage instanceof Held ? undefined : localStorage
   } catch {
     return undefined
   }
