@@ -301,6 +301,9 @@ func (d *director) leave() {
 	s := &d.script
 	for _, r := range d.state.Releases {
 		real, played := d.realOf(r.Moment.Abs)
+		if at, known := d.whistleAt(r.Moment); r.Door == rules.AtWhistle && known {
+			real = at // the clock may have been put back after it
+		}
 		if !played || r.Sits == "" || r.Door != rules.AtEnd && r.Door != rules.AtWhistle || d.staysIn(r) {
 			continue
 		}
@@ -331,6 +334,17 @@ func (d *director) staysIn(r rules.Release) bool {
 		return t.ID != r.Term && t.Side == r.Side && t.Sits == r.Sits && t.Start.Abs <= r.Moment.Abs && t.End.Abs > r.Moment.Abs &&
 			t.Ended != rules.Wiped && t.Ended != rules.NotServed
 	})
+}
+
+// whistleAt is when the whistle of a stoppage went, by the time that the clock
+// shows there in the end.
+func (d *director) whistleAt(at rules.Moment) (entry.Millis, bool) {
+	for _, m := range d.moments {
+		if cue := m.From - d.taken; cue >= 0 && m.At.Period == at.Period && m.At.Elapsed == at.Elapsed {
+			return d.script.Cues[cue].Real + d.zero, true
+		}
+	}
+	return 0, false
 }
 
 // realOf is when play came to a moment on its axis, if it did.
