@@ -133,16 +133,25 @@ func olderSite(folder string) (map[string]string, error) {
 }
 
 // replaceFile writes a file so that whoever reads it meanwhile gets the old or
-// the new one. A web host has to be able to read it, so everybody may.
+// the new one, and so that a stick may be pulled out afterwards. A web host has to
+// be able to read it, so everybody may.
 func replaceFile(path string, content []byte) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
 	next := path + ".new"
-	if err := os.WriteFile(next, content, 0o644); err != nil {
-		return errors.Join(err, os.Remove(next))
+	file, err := os.OpenFile(next, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o644)
+	if err != nil {
+		return err
 	}
-	if err := os.Rename(next, path); err != nil {
+	_, err = file.Write(content)
+	if err == nil {
+		err = file.Sync()
+	}
+	if err = errors.Join(err, file.Close()); err == nil {
+		err = os.Rename(next, path)
+	}
+	if err != nil {
 		return errors.Join(err, os.Remove(next))
 	}
 	return nil

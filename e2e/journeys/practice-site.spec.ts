@@ -63,6 +63,21 @@ test('from a plain web host, in a folder of it: under 3 MB, and afterwards witho
   }
 })
 
+test('from a host that calls the engine packed on the way: it runs, and is kept', async ({ page }) => {
+  const host = await Host.open(folder, '/', true)
+  try {
+    await page.goto(host.address)
+    await engineRuns(page)
+    await siteIsKept(page)
+    await host.close()
+    await page.goto('about:blank')
+    await page.goto(host.address)
+    await engineRuns(page)
+  } finally {
+    await host.close()
+  }
+})
+
 test('from a folder, by a double click on index.html', async ({ page }) => {
   const list = troubles(page)
   await page.goto(pathToFileURL(join(folder, 'index.html')).href)
