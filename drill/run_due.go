@@ -133,11 +133,11 @@ func (r *Run) position(now entry.Millis, s rules.State) entry.Millis {
 // played is where play stands on its axis by the script.
 func (r *Run) played(now entry.Millis, s rules.State) entry.Millis {
 	i := len(r.shown) - 1
-	if i < 0 {
-		return 0
+	at := r.script.Moments[0].At // before the first cue: where the learner takes over
+	if i >= 0 {
+		at = r.script.Cues[i].At
 	}
-	at := r.script.Cues[i].At
-	if r.script.Cues[i].Running {
+	if i >= 0 && r.script.Cues[i].Running {
 		k := i
 		for k > 0 && !r.dates(k) {
 			k--
