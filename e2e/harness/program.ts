@@ -5,7 +5,7 @@ import { dirname, join } from 'node:path'
 import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 
-const binary = join(dirname(fileURLToPath(import.meta.url)), '../../bin/whistlestop')
+export const binary = join(dirname(fileURLToPath(import.meta.url)), '../../bin/whistlestop')
 // Not announced: a test is no bench that a phone nearby should find.
 const onNetwork = ['--lan', '--quiet-lan']
 const patience = 15_000 // milliseconds for the program to say where it is

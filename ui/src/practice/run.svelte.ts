@@ -23,6 +23,9 @@ export class Run {
   /** Whether the practice stands still. It does until go is called for the first time. */
   held = $state(true)
   pace = $state<Pace>('fast')
+  /** How many answers came, and for how long nothing new comes after the newest one, in milliseconds; for tests. */
+  looks = $state.raw(0)
+  quiet = $state.raw(0)
   /** The engine is gone, or said no to what it should do; in words. */
   trouble = $state('')
   readonly clock: PracticeClock
@@ -128,6 +131,8 @@ export class Run {
   async #take(seen: Seen): Promise<void> {
     if (this.#closed) return
     this.seen = seen
+    this.looks++
+    this.quiet = seen.jump_ms > 0 ? 0 : Math.max(0, Math.floor(seen.next_ms - this.clock.now()))
     this.#inside.grew(seen.seq)
     if (seen.told) this.told = await this.#ask<Told>('/practice/told')
     if (seen.over) {

@@ -1,0 +1,207 @@
+import { execFileSync } from 'node:child_process'
+import { type Page, expect } from '@playwright/test'
+import { Bench } from './bench.ts'
+import { binary } from './program.ts'
+
+/** An entry of a script's answer, as far as a learner needs it. */
+interface Entry {
+  type: string
+  time: string
+  of?: string
+  data: { body: Record<string, unknown> }
+}
+
+/** A script with its published answer, as the program prints it. */
+interface Script {
+  cues: { kind: string }[]
+  answers: { cue: number; entry: Entry }[]
+  given: number
+  division: { periods_ms: number[] }
+}
+
+/** What a practice's page says of itself. */
+interface Look {
+  over: boolean
+  cue: number
+  waits: string
+  looks: number
+  quiet: number // milliseconds of the practice's clock for which nothing new comes
+  released: string[]
+}
+
+const longest = 2400 // milliseconds in one leap of the browser's clock: a page takes three seconds for a sleep
+
+/**
+ * Learner plays a whole practice through the real screens: it knows the
+ * published answer, and enters what each cue asks for when the cue was shown. It
+ * is quick because it lets the browser's clock leap while nothing is to be done;
+ * the practice is none the wiser. `slip` may change or leave out what it enters.
+ */
+export class Learner {
+  readonly bench: Bench
+  readonly script: Script
+  readonly #todo: Entry[] = []
+  #reached = -1
+
+  constructor(readonly page: Page, id: string, private readonly touch = false, private readonly slip: (entry: Entry) => Entry | null = (entry) => entry) {
+    this.bench = new Bench(page)
+    this.script = JSON.parse(execFileSync(binary, ['practice', 'script', id, '--json'], { encoding: 'utf8', maxBuffer: 1 << 26 })) as Script
+  }
+
+  /** The part of the practice's page with that hook. */
+  at(name: string) {
+    return this.page.locator(`[data-practice="${name}"]`)
+  }
+
+  async open(site: string, id: string, seat = 'solo', pace = 'fast'): Promise<void> {
+    await this.page.clock.install()
+    await this.page.goto(`${site}#play/${id}/${seat}/${pace}`)
+    await expect(this.at('go')).toBeVisible()
+    await this.at('go').click()
+  }
+
+  /** Plays until the practice is over, or until `enough` says so. */
+  async play(enough: (look: Look) => Promise<boolean> = () => Promise.resolve(false)): Promise<void> {
+    for (;;) {
+      const look = await this.look()
+      if (look.over) return
+      this.reach(look.cue)
+      if (await enough(look)) return
+      if (look.waits === 'start' || look.waits === 'stop') await this.pressClock(look.waits === 'start')
+      else if (look.released[0] !== undefined) await this.tellOut(look.released[0])
+      else if (this.#todo.length > 0) await this.enter(this.#todo.shift() as Entry)
+      else await this.leap(look)
+    }
+  }
+
+  private async look(): Promise<Look> {
+    return this.page.evaluate(() => {
+      const page = document.querySelector<HTMLElement>('[data-practice=page]')
+      const { cue, waits = '', looks, quiet, released = '' } = page?.dataset ?? {}
+      const over = document.querySelector('[data-practice=summary], [data-practice=broken]') !== null
+      return { over, cue: Number(cue ?? -1), waits, looks: Number(looks), quiet: Number(quiet), released: released.split(',').filter(Boolean) }
+    })
+  }
+
+  /** Takes in what the cues up to this one ask for. */
+  private reach(cue: number): void {
+    while (this.#reached < cue) {
+      this.#reached++
+      for (const answer of this.script.answers) {
+        if (answer.cue !== this.#reached) continue
+        const entry = this.slip(answer.entry)
+        if (entry) this.#todo.push(entry)
+      }
+    }
+  }
+
+  private async leap({ looks, quiet }: Look): Promise<void> {
+    await this.page.clock.fastForward(Math.min(longest, Math.max(20, quiet + 5)))
+    await expect.poll(async () => { const now = await this.look(); return now.over || now.looks > looks }, { intervals: [2, 5, 5, 10, 20] }).toBe(true)
+  }
+
+  private async pressClock(on: boolean): Promise<void> {
+    if (this.touch) await this.bench.at('clock-control').tap()
+    else await this.page.keyboard.press('Space')
+    await expect(this.bench.at('clock')).toHaveAttribute('data-running', String(on))
+    // A second press within a quarter of a second is the same press.
+    await this.page.clock.fastForward(260)
+    await expect(this.at('page')).toHaveAttribute('data-waits', /^(?!start$|stop$)/)
+  }
+
+  private async tellOut(who: string): Promise<void> {
+    const [side = '', number = ''] = who.split(' ')
+    const door = this.page.locator(`[data-rink=box][data-side=${side}] [data-rink=sits][data-number="${number}"]`)
+    await door.click()
+    await expect(this.at('page')).not.toHaveAttribute('data-released', new RegExp(`(^|,)${who}(,|$)`))
+  }
+
+  /** Enters one entry by the controls of the bench. */
+  private async enter({ type, data: { body } }: Entry): Promise<void> {
+    const { bench } = this
+    const { side = '', player = '' } = body as { side?: string; player?: string }
+    switch (type.split('.')[1]) {
+      case 'clock_started':
+      case 'clock_stopped':
+        return // what waits for the clock is done first
+      case 'stage_begun':
+        await bench.begin(stageName(body['stage'] as Stage))
+        return
+      case 'penalty':
+        await this.penalty(side, player, body as unknown as Called)
+        return
+      case 'goal': {
+        const { scorer, assists = [] } = body as { scorer: string; assists?: string[] }
+        if (this.touch) await bench.tapGoal(side, scorer, assists)
+        else await bench.typeCall(['g', side[0], scorer, ...(assists.length > 0 ? assists : ['-'])].join(' '))
+        return
+      }
+      case 'seated':
+        if (body['in'] !== true) return // told at the door of the rink
+        await this.sees(side, player)
+        return
+      case 'time_out':
+        await bench.typeCall(`t ${side[0]}`)
+        return
+      case 'clock_set':
+        await this.putClock(body['elapsed_ms'] as number)
+        return
+      case 'struck':
+        await bench.posting(async () => {
+          await bench.at('line').and(this.page.locator('[data-kind=goal]')).first().locator('[data-bench=strike]').click()
+          await bench.considered()
+          await bench.at('post').click()
+        })
+        return
+      default:
+        throw new Error(`nobody has taught the learner to enter ${type}`)
+    }
+  }
+
+  /** Somebody sits down: the bench asks for that before it is READY. */
+  private async sees(side: string, player: string): Promise<void> {
+    const row = this.page.locator(`[data-key^="seat/${side}/${player}/"] [data-bench=settle]`)
+    if (!(await row.first().isVisible())) await this.bench.at('hold-more').click()
+    await this.bench.posting(() => row.first().click())
+  }
+
+  private async penalty(side: string, player: string, { call, parts, signalled, served_by }: Called): Promise<void> {
+    if (this.touch) {
+      await this.bench.tapPenalties([{ side, number: player, call, length: parts[0] ?? '' } as never])
+      return
+    }
+    const given = parts.join() === 'minor,minor' ? ['double'] : parts.map((part) => ({ misconduct: 'misc', game_misconduct: 'gm' })[part] ?? part)
+    const words = [side[0], player === '' ? 'b' : player, ...call.split('_'), ...given]
+    await this.bench.typeCall([...words, ...(signalled ? ['!'] : []), ...(served_by ? ['by', served_by] : [])].join(' '))
+  }
+
+  private async putClock(elapsed: number): Promise<void> {
+    const left = ((this.script.division.periods_ms[0] ?? 0) - elapsed) / 1000
+    await this.bench.posting(async () => {
+      await this.bench.at('clock').click()
+      await this.bench.at('clock-field').fill(`${Math.floor(left / 60)}:${String(left % 60).padStart(2, '0')}`)
+      await this.bench.at('clock-set').click()
+    })
+  }
+}
+
+interface Stage {
+  kind: string
+  number?: number
+}
+
+/** A stage as the buttons of the bench name it. */
+function stageName({ kind, number = 1 }: Stage): string {
+  if (kind === 'overtime') return number === 1 ? 'Begin overtime' : `Begin ${ordinals[number]} overtime`
+  if (kind === 'over') return 'End the game'
+  return `Begin ${ordinals[number]} ${kind}`
+}
+
+const ordinals = ['', '1st', '2nd', '3rd', '4th', '5th']
+
+interface Called {
+  call: string
+  parts: string[]
+  signalled?: boolean
+  served_by?: string
+}

@@ -1,0 +1,51 @@
+import { expect } from '@playwright/test'
+import { test } from '../harness/fixtures.ts'
+import { Learner } from '../harness/learner.ts'
+
+/** Why a practice cost points, for the report of a test that fails. */
+async function losses(learner: Learner): Promise<string[]> {
+  return learner.at('slips').locator('[data-practice=slip]').evaluateAll((list) => list.map((one) => `${one.getAttribute('data-cost')}: ${one.textContent}`))
+}
+
+test('a drill on a phone, by touch, comes to 100', async ({ browser, program }) => {
+  const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, locale: 'en-GB' })
+  const learner = new Learner(await context.newPage(), 'drill-minor', true)
+  await learner.open(`${program.origin}/practice/`, 'drill-minor')
+  await learner.play()
+  await expect(learner.at('summary')).toBeVisible()
+  expect(await losses(learner)).toEqual([])
+  await expect(learner.at('summary')).toHaveAttribute('data-score', '100')
+  await context.close()
+})
+
+test('the standard practice game, all of it, comes to 100 for whoever enters its published answer', async ({ page, program }) => {
+  test.setTimeout(300_000)
+  const learner = new Learner(page, 'standard')
+  await learner.open(`${program.origin}/practice/`, 'standard')
+  await learner.play()
+  await expect(learner.at('summary')).toBeVisible()
+  expect(await losses(learner)).toEqual([])
+  await expect(learner.at('summary')).toHaveAttribute('data-score', '100')
+})
+
+test('a slip is told at the next stoppage, with its reason and the right state, beside the bench', async ({ page, program }) => {
+  const learner = new Learner(page, 'drill-minor', false, (entry) => {
+    if (!entry.type.includes('.penalty.')) return entry
+    return { ...entry, data: { body: { ...entry.data.body, player: '9' } } }
+  })
+  await learner.open(`${program.origin}/practice/`, 'drill-minor')
+  const told = learner.at('told')
+  await learner.play(async ({ waits }) => waits === 'start' && (await told.getAttribute('data-count')) === '1')
+  await expect(told.locator('[data-practice=slip]')).toHaveAttribute('data-fault', 'call_number')
+  await expect(told.locator('[data-practice=slip]')).toContainText('the referee said 6, entered was 9')
+  await expect(told.locator('[data-practice=reason]')).toContainText('rule')
+  await expect(told.locator('[data-practice=right]')).toContainText('In the box: 6')
+  const [bench, slips] = await Promise.all([learner.bench.at('page').boundingBox(), told.boundingBox()])
+  expect(slips?.x).toBeGreaterThanOrEqual((bench?.x ?? 0) + (bench?.width ?? 0))
+  expect(bench?.width).toBeGreaterThanOrEqual(1000)
+
+  await learner.play()
+  await expect(learner.at('advice').first()).toHaveAttribute('data-fault', 'call_number')
+  await learner.at('drill').first().click()
+  await expect(learner.at('waiting')).toContainText('Enter a minor')
+})
