@@ -30,16 +30,18 @@ test('the standard practice game, all of it, comes to 100 for whoever enters its
 
 test('a slip is told at the next stoppage, with its reason and the right state, beside the bench', async ({ page, program }) => {
   const learner = new Learner(page, 'drill-minor', false, (entry) => {
-    if (!entry.type.includes('.penalty.')) return entry
+    if (!/penalty|seated/.test(entry.type)) return entry
+    // Whoever enters a wrong number waits for that player to sit down.
     return { ...entry, data: { body: { ...entry.data.body, player: '9' } } }
   })
   await learner.open(`${program.origin}/practice/`, 'drill-minor')
   const told = learner.at('told')
+  const called = learner.script.answers.find(({ cue, entry }) => cue >= 0 && entry.type.includes('penalty'))?.entry.data.body['player'] as string
   await learner.play(async ({ waits }) => waits === 'start' && (await told.getAttribute('data-count')) === '1')
   await expect(told.locator('[data-practice=slip]')).toHaveAttribute('data-fault', 'call_number')
-  await expect(told.locator('[data-practice=slip]')).toContainText('the referee said 6, entered was 9')
+  await expect(told.locator('[data-practice=slip]')).toContainText(`the referee said ${called}, entered was 9`)
   await expect(told.locator('[data-practice=reason]')).toContainText('rule')
-  await expect(told.locator('[data-practice=right]')).toContainText('In the box: 6')
+  await expect(told.locator('[data-practice=right]')).toContainText(new RegExp(`In the box:\\s*${called}\\b`))
   const [bench, slips] = await Promise.all([learner.bench.at('page').boundingBox(), told.boundingBox()])
   expect(slips?.x).toBeGreaterThanOrEqual((bench?.x ?? 0) + (bench?.width ?? 0))
   expect(bench?.width).toBeGreaterThanOrEqual(1000)
