@@ -158,6 +158,21 @@ test('a file that cannot be used is refused with its line, and one that can is p
   await expect(page.locator('[data-practice=waiting]')).toBeVisible()
 })
 
+test('a game that was played is opened as practice from its report', async ({ page }) => {
+  const program = await Program.demo('third-period')
+  try {
+    await page.goto(program.bench.replace('/bench/', '/report/'))
+    const [opened] = await Promise.all([page.waitForEvent('popup'), page.locator('[data-report=practise]').click()])
+    const added = new PracticeSite(opened, program.origin).at('added')
+    await expect(added).toContainText('Kelp Bay')
+    await expect(added).toBeInViewport()
+    await added.getByRole('button').click()
+    await expect(opened.locator('[data-practice=waiting]')).toBeVisible()
+  } finally {
+    await program.close()
+  }
+})
+
 test('a browser that keeps nothing is told of, and practice goes on', async ({ page, site }) => {
   await page.addInitScript(() => {
     Object.defineProperty(window, 'localStorage', { get: () => { throw new DOMException('no', 'SecurityError') } })
