@@ -8,8 +8,8 @@ const docs = join(dirname(fileURLToPath(import.meta.url)), '../../docs')
 
 /** How a guide looks on paper: small letters that can be read, pictures beside one another. */
 const style = `
-  @page { margin: 9mm 11mm }
-  body { margin: 0; font: 9pt/1.24 "Liberation Sans", Arial, sans-serif; color: #000 }
+  @page { margin: 8mm 10mm }
+  body { margin: 0; font: 8.5pt/1.2 "Liberation Sans", Arial, sans-serif; color: #000 }
   h1 { font-size: 16pt; margin: 0 0 2pt }
   h2 { font-size: 10.5pt; margin: 5pt 0 1pt }
   p, ul, ol, table { margin: 0 0 3pt }
@@ -17,7 +17,7 @@ const style = `
   table { border-collapse: collapse; width: 100% }
   th, td { border: 0.5pt solid #777; padding: 1pt 4pt; text-align: left; vertical-align: top }
   th:empty { display: none }
-  img { height: 42mm; width: auto; max-width: 70%; margin-right: 4mm; border: 0.5pt solid #777 }
+  img { height: 32mm; width: auto; max-width: 70%; margin-right: 4mm; border: 0.5pt solid #777 }
   a { color: inherit }
   code { font-size: 1em }
 `
