@@ -77,7 +77,7 @@ async function fetchBytes(file: string, progress: (loaded: number, of: number) =
     parts.push(part.value)
     loaded += part.value.length
     // A host that unpacks on the way sends more than it announced.
-    progress(loaded, Math.max(loaded, of))
+    progress(loaded, of > 0 ? Math.max(loaded, of) : 0)
   }
   return joined(parts, loaded)
 }
