@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -38,8 +39,14 @@ const (
 // Call answers a question as the server answers it, without the /api before the
 // path. Now is what the practice's clock shows, in milliseconds of Unix time; a
 // practice's time never goes back. The answer is JSON, but for a ledger, which is
-// JSON a line; a status of 400 or above comes with a problem in words.
+// JSON a line; a status of 400 or above comes with a problem in words. A fault of
+// the program is answered as one (500), and the practice goes on.
 func (r *Room) Call(method, path string, body []byte, now entry.Millis) (status int, text []byte) {
+	defer func() {
+		if caught := recover(); caught != nil {
+			status, text = refusal(fmt.Errorf("%s %s: %v", method, path, caught))
+		}
+	}()
 	path, _, _ = strings.Cut(path, "?")
 	q := question{method: method, path: strings.Split(strings.Trim(path, "/"), "/"), body: body, now: min(max(now, earliest), latest)}
 	if r.play != nil {
