@@ -20,7 +20,7 @@ func (r *Run) others(now entry.Millis, s Sight) []entry.Entry {
 			list = append(list, r.draft(a.Entry.ID, a.Entry.Seat, at, a.Entry.Of, a.Entry.Body))
 		}
 	}
-	if !r.mine(entry.BoxSeat) && r.script.Box {
+	if r.playsBox() {
 		list = append(list, r.boxPosts(now, s)...)
 	}
 	if !r.mine(entry.ClockSeat) && r.script.Clock == entry.Follow {
@@ -35,6 +35,9 @@ func (r *Run) others(now entry.Millis, s Sight) []entry.Entry {
 	}
 	return list
 }
+
+// playsBox reports whether the program plays the box.
+func (r *Run) playsBox() bool { return r.script.Box && !r.mine(entry.BoxSeat) }
 
 // tickAfter is how long a step of the rink card takes.
 const tickAfter = 1_000
@@ -211,7 +214,7 @@ func (r *Run) nextOut(now entry.Millis, s Sight) entry.Millis {
 		if out.Moment.Abs > at {
 			next = min(next, now+out.Moment.Abs-at)
 		}
-		if due, is := r.outDue(out, now, s.State); is && !r.mine(entry.BoxSeat) {
+		if due, is := r.outDue(out, now, s.State); is && r.playsBox() {
 			next = min(next, due)
 		}
 	}

@@ -91,7 +91,7 @@ func (l *learner) play() (practice.Graded, []byte) {
 		for _, cue := range seen.Shown {
 			l.show(cue)
 		}
-		if seen.Cue != len(l.shown)-1 || seen.Next < l.now || seen.Jump < 0 || seen.Done > seen.Of || len(seen.Release) > len(seen.Box) {
+		if seen.Cue != len(l.shown)-1 || seen.Next <= l.now && !seen.Over || seen.Jump < 0 || seen.Done > seen.Of || len(seen.Release) > len(seen.Box) {
 			l.t.Fatalf("seen %s at %s", text, l.now-noon)
 		}
 		if seen.Told {
@@ -179,5 +179,16 @@ func TestEveryPracticeEnds(t *testing.T) {
 				})
 			}
 		}
+	}
+}
+
+// TestCallsWhereNobodyMindsTheBox: a learner who calls penalties at a level that
+// has none keeps nobody waiting, and nobody looks at the box again and again.
+func TestCallsWhereNobodyMindsTheBox(t *testing.T) {
+	room := practice.NewRoom()
+	s := made(t, room, practice.ScriptOrder{Seed: 5015, Level: 1, Division: "harbour-u14"})
+	l := learner{robot: begin(t, room, s, entry.BookSeat, drill.RealPace), luck: rand.New(rand.NewPCG(15, 9)), forgets: 0.1, wild: 0.05}
+	if l.play(); l.looks > 2_000 {
+		t.Errorf("looked %d times", l.looks)
 	}
 }
