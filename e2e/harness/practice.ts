@@ -30,9 +30,9 @@ export class PracticeSite {
   async lookOn(): Promise<void> {
     await this.page.locator('[data-practice=go]').click()
     await expect(async () => {
-      await this.page.clock.runFor(1500)
+      await this.page.clock.runFor(2500)
       expect(await this.page.locator('[data-practice=summary]').count()).toBe(1)
-    }).toPass({ intervals: [1], timeout: 90_000 })
+    }).toPass({ intervals: [1], timeout: 120_000 })
   }
 }
 
