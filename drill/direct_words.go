@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"whistlestop/entry"
+	"whistlestop/rulebook"
 	"whistlestop/rules"
 )
 
@@ -65,10 +66,7 @@ func (d *director) penalty(p entry.Penalty, mumbled bool) {
 // callSay is a call in the referee's order: side, number, what is imposed, for
 // what.
 func (d *director) callSay(key string, p entry.Penalty) *rules.Say {
-	length := entry.Millis(0)
-	for i, part := range p.Parts {
-		length += d.lengthOf(p, i, part)
-	}
+	length := lengthOf(d.plot.Division, p, d.at.Period)
 	call := "@call.owed"
 	if p.Call != "" {
 		call = "@call." + p.Call
@@ -77,26 +75,16 @@ func (d *director) callSay(key string, p entry.Penalty) *rules.Say {
 		"parts", rules.PartsArg(p.Parts), "length", length.Left(), "serves", string(p.ServedBy))
 }
 
-func (d *director) lengthOf(p entry.Penalty, i int, part entry.Part) entry.Millis {
-	if len(p.Lengths) > i {
-		return p.Lengths[i]
+// lengthOf is how long a call is in a period: as it says, or as the division has it.
+func lengthOf(d rulebook.Division, p entry.Penalty, period int) (sum entry.Millis) {
+	for i, part := range p.Parts {
+		if len(p.Lengths) > i {
+			sum += p.Lengths[i]
+		} else {
+			sum += d.LengthOf(part, period > len(d.Periods))
+		}
 	}
-	l := d.plot.Division.Lengths
-	switch part {
-	case entry.Minor:
-		return l.Minor
-	case entry.BenchMinor:
-		return l.BenchMinor
-	case entry.Major:
-		return l.Major
-	case entry.Match:
-		return l.Match
-	case entry.Misconduct:
-		return l.Misconduct
-	case entry.GameMisconduct, entry.PenaltyShot:
-		return 0
-	}
-	return 0
+	return sum
 }
 
 // noGoal takes the goal of this whistle back, after it was entered.

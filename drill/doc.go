@@ -10,5 +10,6 @@
 // from the ledger of a game that was played. Direct turns a plot into a Script:
 // every cue at its instant, with what the learner sees and hears, and the ledger
 // that a bench without a slip would have. Grading compares two ledgers through
-// the fold, so that a late or amended entry counts as what it came to.
+// the fold, so that a late or amended entry counts as what it came to. A Grader
+// does it again at each stoppage of a practice that goes on.
 package drill

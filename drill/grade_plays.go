@@ -312,11 +312,8 @@ func (g *grading) call(f Finding, a entry.Penalty, have rules.Line, mumbled bool
 	case a.Player != b.Player || a.Bench != b.Bench:
 		say(CallNumber, playerArg(a.Player, a.Bench), orNobody(b.Player))
 	}
-	length := func(p entry.Penalty) (sum entry.Millis) {
-		for i, part := range p.Parts {
-			sum += (&director{plot: Plot{Division: g.script.Division}}).lengthOf(p, i, part)
-		}
-		return sum
+	length := func(p entry.Penalty) entry.Millis {
+		return lengthOf(g.script.Division, p, g.script.Moments[f.Moment].At.Period)
 	}
 	switch {
 	case slices.Equal(a.Parts, []entry.Part{entry.Minor, entry.Minor}) && slices.Equal(b.Parts, []entry.Part{entry.Minor}):

@@ -116,6 +116,38 @@ func TestACoachIsNotTheReferee(t *testing.T) {
 	t.Error("no coach announced a time-out")
 }
 
+// TestRefereeSaysTheLengthOfOvertime: where minors are shorter in overtime, that is
+// what the referee says.
+func TestRefereeSaysTheLengthOfOvertime(t *testing.T) {
+	d := harbour(t, "harbour-u14")
+	d.Overtime.Minor = entry.Clock(1, 0)
+	s, err := Generate(2, 2, []Skill{Overtime}, d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plot := s.Plot
+	plot.Whistles = []Whistle{
+		{At: entry.At{Period: 1, Elapsed: 60_000}, Why: ForPenalty, Happen: []Happening{{What: APenalty, Penalty: &entry.Penalty{
+			Side: entry.Home, Player: plot.Home.Players[3].Number, Call: "tripping", Parts: []entry.Part{entry.Minor},
+		}}}},
+	}
+	late := plot.Whistles[0]
+	late.At = entry.At{Period: 4, Elapsed: 60_000}
+	plot.Whistles = append(plot.Whistles, late)
+	if s, err = Direct(plot); err != nil {
+		t.Fatal(err)
+	}
+	var lengths []string
+	for _, c := range s.Cues {
+		if c.Say != nil && c.Say.Key == "drill.heard.penalty" {
+			lengths = append(lengths, c.Say.Args.Get("length"))
+		}
+	}
+	if !slices.Equal(lengths, []string{d.Lengths.Minor.Left(), "1:00"}) {
+		t.Errorf("the referee says %v", lengths)
+	}
+}
+
 // TestTimesAreTaken: each start, each stop and each READY is measured from the
 // drop, the whistle, and the whistle.
 func TestTimesAreTaken(t *testing.T) {

@@ -183,7 +183,7 @@ func (a *auditor) full(c *SheetCall) entry.Millis {
 		case c.Given > 0:
 			sum += c.Given
 		default:
-			sum += lengthOf(a.s.Division, part, c.At.Period)
+			sum += a.s.Division.LengthOf(part, c.At.Period > len(a.s.Division.Periods))
 		}
 	}
 	return sum

@@ -4,7 +4,6 @@ import (
 	"strconv"
 
 	"whistlestop/entry"
-	"whistlestop/rulebook"
 	"whistlestop/rules"
 )
 
@@ -90,31 +89,7 @@ func (b *builder) charge(line PenaltyLine, given bool) entry.Millis {
 	case given:
 		return line.Charged
 	default:
-		return lengthOf(b.state.Division, line.Kind, line.Off.Period)
-	}
-}
-
-// lengthOf returns the division's length of a part called in a period.
-func lengthOf(d rulebook.Division, part entry.Part, period int) entry.Millis {
-	switch part {
-	case entry.Minor, entry.BenchMinor:
-		if d.Overtime.Minor > 0 && period > len(d.Periods) {
-			return d.Overtime.Minor
-		}
-		if part == entry.BenchMinor {
-			return d.Lengths.BenchMinor
-		}
-		return d.Lengths.Minor
-	case entry.Major:
-		return d.Lengths.Major
-	case entry.Match:
-		return d.Lengths.Match
-	case entry.Misconduct:
-		return d.Lengths.Misconduct
-	case entry.GameMisconduct, entry.PenaltyShot:
-		return 0
-	default:
-		return 0
+		return b.state.Division.LengthOf(line.Kind, line.Off.Period > len(b.state.Division.Periods))
 	}
 }
 

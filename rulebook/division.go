@@ -74,6 +74,29 @@ type Lengths struct {
 	Form       MinorForm    `json:"form,omitempty" toml:"form"`
 }
 
+// LengthOf is how long a part of a call is served, in milliseconds; 0 where
+// nothing is served by the clock. Minors may be shorter in overtime.
+func (d Division) LengthOf(part entry.Part, overtime bool) entry.Millis {
+	if short := d.Overtime.Minor; overtime && short > 0 && part.IsMinor() {
+		return short
+	}
+	switch part {
+	case entry.Minor:
+		return d.Lengths.Minor
+	case entry.BenchMinor:
+		return d.Lengths.BenchMinor
+	case entry.Major:
+		return d.Lengths.Major
+	case entry.Match:
+		return d.Lengths.Match
+	case entry.Misconduct:
+		return d.Lengths.Misconduct
+	case entry.GameMisconduct, entry.PenaltyShot:
+		return 0
+	}
+	return 0
+}
+
 // ClockRule is how the clock of a period runs where it is not plain stop time.
 type ClockRule struct {
 	Running        bool         `json:"running,omitempty" toml:"running"`                    // runs through stoppages

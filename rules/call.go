@@ -107,25 +107,7 @@ func (b *box) newCall(c *called) {
 
 // length returns the division's length of a part.
 func (b *box) length(part entry.Part) entry.Millis {
-	if short := b.division.Overtime.Minor; b.overtime && short > 0 && part.IsMinor() {
-		return short
-	}
-	switch part {
-	case entry.Minor:
-		return b.division.Lengths.Minor
-	case entry.BenchMinor:
-		return b.division.Lengths.BenchMinor
-	case entry.Major:
-		return b.division.Lengths.Major
-	case entry.Match:
-		return b.division.Lengths.Match
-	case entry.Misconduct:
-		return b.division.Lengths.Misconduct
-	case entry.GameMisconduct, entry.PenaltyShot:
-		return 0
-	default:
-		return 0
-	}
+	return b.division.LengthOf(part, b.overtime)
 }
 
 // rowFor finds a player's row. The bench, and a player whose number is owed,
