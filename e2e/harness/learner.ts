@@ -166,11 +166,12 @@ export class Learner {
   }
 
   private async penalty(side: string, player: string, { call, parts, signalled, served_by }: Called): Promise<void> {
+    const double = parts.join() === 'minor,minor'
     if (this.touch) {
-      await this.bench.tapPenalties([{ side, number: player, call, length: parts[0] ?? '' } as never])
+      await this.bench.tapPenalties([{ side, number: player, call, length: double ? 'double_minor' : parts[0] === 'major' ? 'major' : 'minor' }])
       return
     }
-    const given = parts.join() === 'minor,minor' ? ['double'] : parts.map((part) => ({ misconduct: 'misc', game_misconduct: 'gm' })[part] ?? part)
+    const given = double ? ['double'] : parts.map((part) => ({ misconduct: 'misc', game_misconduct: 'gm' })[part] ?? part)
     const words = [side[0], player === '' ? 'b' : player, ...call.split('_'), ...given]
     await this.bench.typeCall([...words, ...(signalled ? ['!'] : []), ...(served_by ? ['by', served_by] : [])].join(' '))
   }

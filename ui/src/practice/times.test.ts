@@ -4,7 +4,7 @@ import { placeOn, secondsText, spreadOf } from './times'
 describe('the times of a practice', () => {
   it('have a median and a slowest, whatever their order', () => {
     expect(spreadOf([900, -100, 300])).toEqual({ count: 3, middle: 300, worst: 900 })
-    expect(spreadOf([400, 100])).toEqual({ count: 2, middle: 400, worst: 400 })
+    expect(spreadOf([400, 100])).toEqual({ count: 2, middle: 250, worst: 400 })
     expect(spreadOf([])).toBeNull()
   })
   it('are written in tenths, with a sign where they are early', () => {

@@ -3,16 +3,17 @@ import type { Millis } from '../contract/contract'
 /** Times in short. All in milliseconds; early ones are below zero. */
 export interface Spread {
   count: number
-  middle: Millis // the median; of an even number the later one of the two in the middle
+  middle: Millis // the median
   worst: Millis
 }
 
 /** The median and the slowest of times; null where there are none. */
 export function spreadOf(times: Millis[]): Spread | null {
   const sorted = [...times].sort((a, b) => a - b)
-  const middle = sorted[sorted.length >> 1]
+  const [early, late] = [sorted[(sorted.length - 1) >> 1], sorted[sorted.length >> 1]]
   const worst = sorted.at(-1)
-  return middle === undefined || worst === undefined ? null : { count: sorted.length, middle, worst }
+  if (early === undefined || late === undefined || worst === undefined) return null
+  return { count: sorted.length, middle: (early + late) / 2, worst }
 }
 
 /** Seconds with tenths, as they are graded. */
