@@ -102,31 +102,69 @@ func TestTwoImplementationsAgree(t *testing.T) {
 	}
 }
 
+// TestScriptsAgreeUnderEveryCode: the same for the scripts that come with the
+// program, each played under every code.
+func TestScriptsAgreeUnderEveryCode(t *testing.T) {
+	drills, err := Drills(rinkCard(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, code := range rulebook.Codes() {
+		compared := 0
+		for _, s := range append(drills, Standard()) {
+			plot := s.Plot
+			plot.Division.Code = code.ID
+			played, err := Direct(plot)
+			if err != nil {
+				t.Errorf("%s under %s: %v", s.ID, code.ID, err)
+				continue
+			}
+			legal(t, played)
+			if agree(t, played) {
+				compared++
+			}
+		}
+		if compared < len(drills) {
+			t.Errorf("under %s only %d of %d scripts were compared to the end", code.ID, compared, len(drills)+1)
+		}
+	}
+}
+
 // agree compares a script's game with the model. It reports whether it could.
-func agree(t *rapid.T, s Script) bool {
+func agree(t interface {
+	Fatal(...any)
+	Fatalf(string, ...any)
+}, s Script) bool {
 	state, err := s.State()
 	if err != nil {
 		t.Fatal(err)
 	}
 	code, _ := rulebook.CodeByID(s.Division.Code)
 	game := boxmodel.Game{Code: code, Lengths: s.Division.Lengths, Regulation: len(s.Division.Periods)}
+	begun := 0
 	for _, span := range state.Periods {
 		if span.Begun {
+			begun = span.Period
+		}
+		if span.Begun || span.Period <= game.Regulation { // the model wants to know how long regulation is
 			game.Periods = append(game.Periods, boxmodel.Period{Seconds: int(span.Length / 1000), Skaters: span.Skaters})
 		}
 	}
-	for _, m := range s.Moments {
-		w := boxmodel.Whistle{Period: m.At.Period, Second: int(m.At.Elapsed / 1000)}
-		if w.Second == 0 {
-			continue
+	for _, stop := range s.Plot.Whistles {
+		at := stop.At
+		for _, h := range stop.Happen {
+			if h.What == AClockBack {
+				at.Elapsed = h.To
+			}
 		}
+		w := boxmodel.Whistle{Period: at.Period, Second: int(at.Elapsed / 1000)}
 		for _, g := range state.Goals {
-			if g.Moment.Period == m.At.Period && g.Moment.Elapsed == m.At.Elapsed {
+			if g.Moment.Period == at.Period && g.Moment.Elapsed == at.Elapsed {
 				w.Goals = append(w.Goals, entry.Goal{Side: g.Side})
 			}
 		}
 		for _, c := range state.Calls {
-			if c.Moment.Period == m.At.Period && c.Moment.Elapsed == m.At.Elapsed {
+			if c.Moment.Period == at.Period && c.Moment.Elapsed == at.Elapsed {
 				w.Calls = append(w.Calls, penaltyOf(s, c.Entry))
 			}
 		}
@@ -134,7 +172,7 @@ func agree(t *rapid.T, s Script) bool {
 	}
 	played := game.Play()
 	step, now := 0, 0
-	for period, skaters := range played.Skaters {
+	for period, skaters := range played.Skaters[:begun] {
 		for second, want := range skaters {
 			for step+1 < len(state.Strength) && state.Strength[step+1].From.Abs <= entry.Millis(now)*1000 {
 				step++
