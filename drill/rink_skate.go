@@ -64,6 +64,7 @@ func (m *match) wish(i int, with entry.Side, left entry.Millis) (Spot, int) {
 		x = w * max(w*x, w*(line+w*80))
 	}
 	x = w * min(w*x, w*(other.X-w*250))
+	x = w * max(w*x, w*(own.X+w*200))
 	y := (one.lane*3 + m.puck.Y) / 4
 	return Spot{x, y}, skates
 }

@@ -87,7 +87,8 @@ func (s *pause) begin(cue int) {
 	before := max(0, s.moment(cue)-1)
 	for _, one := range s.next.players {
 		if s.anew || s.find(one.Side, one.Number) < 0 {
-			one.Spot = benchOf(one.Side)
+			door := benchOf(one.Side)
+			one.Spot = Spot{door.X + (len(s.waiting)%5-2)*180, door.Y} // over the boards, side by side
 			if !s.anew && s.inBox(before, one.Side, one.Number) {
 				one.Spot = gateOf(one.Side)
 			}
@@ -174,6 +175,9 @@ func (s *pause) stays(m *mover) (Spot, bool) {
 	return Spot{}, false
 }
 
+// around is where teammates gather about a scorer, by their roles.
+var around = [6]Spot{{-260, 0}, {-130, 230}, {-130, -230}, {130, 230}, {130, -230}, {260, 0}}
+
 // wish is where somebody wants to be, and how fast they go there.
 func (s *pause) wish(m *mover, at entry.Millis) (Spot, int) {
 	line, stays := s.stays(m)
@@ -186,7 +190,11 @@ func (s *pause) wish(m *mover, at entry.Millis) (Spot, int) {
 		return Spot{m.X + m.vx, m.Y + m.vy}, 200 // they glide out
 	case s.scored == m.Side && !m.Goalkeeper && at < s.from+5_500 && at < s.to-5_000:
 		if i := s.find(m.Side, s.hero); i >= 0 {
-			return s.movers[i].Spot, skates
+			hero, ring := s.movers[i].Spot, around[m.role]
+			if m.Number == s.hero {
+				return hero, strolls
+			}
+			return bound(Spot{hero.X + ring.X, hero.Y + ring.Y}), skates
 		}
 	case s.anew && !coming:
 		return benchOf(m.Side), strolls + 100
