@@ -119,7 +119,7 @@ export class Learner {
   /** Enters one entry by the controls of the bench. */
   private async enter({ type, data: { body } }: Entry): Promise<void> {
     const { bench } = this
-    const { side = '', player = '' } = body as { side?: string; player?: string }
+    const { side = 'home', player = '' } = body as { side?: 'home' | 'visitors'; player?: string }
     switch (type.split('.')[1]) {
       case 'clock_started':
       case 'clock_stopped':
@@ -165,7 +165,7 @@ export class Learner {
     await this.bench.posting(() => row.first().click())
   }
 
-  private async penalty(side: string, player: string, { call, parts, signalled, served_by }: Called): Promise<void> {
+  private async penalty(side: 'home' | 'visitors', player: string, { call, parts, signalled, served_by }: Called): Promise<void> {
     const double = parts.join() === 'minor,minor'
     if (this.touch) {
       await this.bench.tapPenalties([{ side, number: player, call, length: double ? 'double_minor' : parts[0] === 'major' ? 'major' : 'minor' }])
