@@ -86,6 +86,15 @@ export class Drawer<T> {
     return this.#held
   }
 
+  /** Listens for what other tabs do; the answer stops it. */
+  listen(changed: () => void): () => void {
+    const heard = (event: StorageEvent) => {
+      if (event.key === null || event.key === this.key) changed()
+    }
+    addEventListener('storage', heard)
+    return () => removeEventListener('storage', heard)
+  }
+
   /** Throws away what was set aside: nobody can read it, and names may be in it. */
   clearAside(): void {
     try {

@@ -34,11 +34,7 @@ export class List {
 
   /** Listens for other tabs; the answer stops it. */
   listen(): () => void {
-    const heard = (event: StorageEvent) => {
-      if (event.key === null || event.key === this.#drawer.key) this.read()
-    }
-    addEventListener('storage', heard)
-    return () => removeEventListener('storage', heard)
+    return this.#drawer.listen(() => this.read())
   }
 
   /** Takes results, each once. */

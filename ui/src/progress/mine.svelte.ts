@@ -54,11 +54,7 @@ export class Mine {
 
   /** Listens for other tabs; the answer stops it. */
   listen(): () => void {
-    const heard = (event: StorageEvent) => {
-      if (event.key === null || event.key === this.#drawer.key) this.read()
-    }
-    addEventListener('storage', heard)
-    return () => removeEventListener('storage', heard)
+    return this.#drawer.listen(() => this.read())
   }
 
   /** Says who practises now; somebody new is added. False where it is no name. */
