@@ -119,12 +119,16 @@ ui/dist/practice/index.html: ui/dist/index.html $(ENGINE)/engine.wasm.gz $(ENGIN
 	cd ui && npm run --silent build:practice
 	touch $@
 
+# Without inlined calls the engine is a tenth smaller to load and a third slower: so
+# they are left out, but not where folding and reading spend their time.
+ENGINE_INLINING := -gcflags all=-l $(foreach package,runtime internal/runtime/... reflect strconv encoding/json \
+  whistlestop/entry whistlestop/rulebook whistlestop/rules,-gcflags $(package)=)
+
 # Go knows by itself what changed; the packed file keeps its time when nothing did.
 # No version of the repository goes in, so that the same sources give the same bytes.
-# Without inlined calls it is a tenth smaller to load, and quick enough.
 $(ENGINE)/engine.wasm.gz: FORCE
 	@mkdir -p $(ENGINE)
-	GOOS=js GOARCH=wasm go build -trimpath -buildvcs=false -ldflags '-s -w' -gcflags all=-l $(GO_TAGS) \
+	GOOS=js GOARCH=wasm go build -trimpath -buildvcs=false -ldflags '-s -w' $(ENGINE_INLINING) $(GO_TAGS) \
 	  -o $(ENGINE)/engine.wasm ./cmd/engine
 	@gzip -dc $@ 2>/dev/null | cmp -s - $(ENGINE)/engine.wasm || gzip -9 -n -c $(ENGINE)/engine.wasm > $@
 
