@@ -1,4 +1,5 @@
 import { expect, type Page } from '@playwright/test'
+import { Bench } from '../harness/bench.ts'
 import { test } from '../harness/fixtures.ts'
 
 async function begin(page: Page, site: string, drill: string, seat: string): Promise<void> {
@@ -25,6 +26,24 @@ test('whoever works no box cannot open its doors', async ({ page, program }) => 
   const player = page.locator('[data-rink=sits][data-number="6"]')
   await expect(player).toBeVisible()
   expect(await player.evaluate((element) => element.tagName)).toBe('B')
+})
+
+test("the rink's own board is read at the whistle, and its time is right", async ({ page, program }) => {
+  test.setTimeout(120_000)
+  await begin(page, program.origin, 'drill-follow-board', 'solo')
+  const board = page.locator('[data-rink=board]')
+  await expect(board).toContainText('Period 1')
+  await expect(board.locator('b')).toHaveText('9:00')
+  await expect(page.locator('[data-rink=rink]')).toHaveAttribute('data-standing', 'whistle', { timeout: 60_000 })
+  const time = await board.locator('b').innerText()
+  expect(time).not.toBe('9:00')
+  const bench = new Bench(page)
+  await bench.at('board-field').fill(time)
+  await bench.posting(() => page.keyboard.press('Enter'))
+  await expect(board.locator('b')).toHaveText(time)
+  await expect(bench.at('line').first()).toContainText(time)
+  await expect(page.locator('[data-practice=told]')).toBeVisible({ timeout: 60_000 })
+  await expect(page.locator('[data-practice=slip][data-fault^=board]')).toHaveCount(0)
 })
 
 test('a number that was mumbled is said when it is asked for', async ({ page, program }) => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import type { Boxed, Cue, RinkFrame } from '../contract/contract'
+import type { Boxed, Cue, Division, RinkFrame } from '../contract/contract'
 import rules from '$messages/en/rules.json'
+import { boardAt } from './board'
 import { families, poseName } from './figure'
 import { Marks, rink } from './marks'
 import { heardAt, namedAt, signalAt, sittingIn, standingAt } from './shown'
@@ -162,5 +163,31 @@ describe('the figure of the referee', () => {
     expect(poseName('goal')).toBe('goal')
     expect(poseName('no_goal')).not.toBe(poseName('goal'))
     expect(poseName('a_call_of_somebody')).toBe('other')
+  })
+})
+
+describe("the rink's own board", () => {
+  const division = { periods_ms: [720_000, 720_000], overtime: { periods: [{ length_ms: 300_000 }] } } as Division
+  const moment = (period: number, elapsed_ms: number) => ({ period, elapsed_ms })
+  const game: Cue[] = [
+    { real_ms: 0, at: moment(1, 180_000), kind: 'line_up', running: false },
+    { real_ms: 3_000, at: moment(1, 180_000), kind: 'drop', running: true },
+    { real_ms: 9_000, at: moment(1, 186_000), kind: 'arm', running: true },
+    { real_ms: 15_000, at: moment(1, 192_000), kind: 'whistle', running: false },
+    { real_ms: 30_000, at: moment(3, 0), kind: 'line_up', running: false },
+    { real_ms: 33_000, at: moment(3, 0), kind: 'drop', running: true },
+  ]
+  const shown = (cue: number) => 1_000_000 + (game[cue]?.real_ms ?? 0)
+  const read = (cue: number, real: number) => boardAt(game, cue, division, shown, 1_000_000 + real)
+  it('stands before the drop and at the whistle, and runs between', () => {
+    expect(read(-1, 0)).toEqual({ period: 1, left: 540_000 })
+    expect(read(0, 2_900)).toEqual({ period: 1, left: 540_000 })
+    expect(read(1, 5_000)).toEqual({ period: 1, left: 538_000 })
+    expect(read(2, 10_000)).toEqual({ period: 1, left: 533_000 })
+    expect(read(3, 20_000)).toEqual({ period: 1, left: 528_000 })
+  })
+  it('goes no further than the whistle where that is late, and counts overtime down from its own length', () => {
+    expect(read(2, 60_000)).toEqual({ period: 1, left: 528_000 })
+    expect(read(5, 43_000)).toEqual({ period: 3, left: 290_000 })
   })
 })
