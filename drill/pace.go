@@ -27,7 +27,7 @@ type Waiting string
 const (
 	ForNothing Waiting = ""
 	ForStart   Waiting = "start" // the clock, which the learner has not started since the drop
-	ForStop    Waiting = "stop"  // the clock, which the learner has not stopped since the whistle
+	ForStop    Waiting = "stop"  // the clock, which the learner has not stopped since the whistle; step by step it may go on all the same
 	ForReady   Waiting = "ready" // READY, so that the puck can be dropped
 	ForNext    Waiting = "next"  // the learner's word that it may go on: step by step only
 )

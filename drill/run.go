@@ -142,8 +142,9 @@ func (r *Run) Look(now entry.Millis, s Sight) Glance {
 		at, waits = r.due(s)
 	}
 	g.Waits = waits
-	if waits == ForNothing {
-		g.Waits = r.forClock(s)
+	// A clock that runs on at a whistle is more urgent than what comes next.
+	if clock := r.forClock(s); waits == ForNothing || waits == ForNext && clock == ForStop {
+		g.Waits = clock
 	}
 	g.Next = max(now, min(at, r.nextPost(now, s), r.nextOut(now, s), now+lookAgain))
 	if !g.Over {

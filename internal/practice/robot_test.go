@@ -35,6 +35,7 @@ type robot struct {
 	room   *practice.Room
 	script drill.Script
 	seat   entry.Seat
+	pace   drill.Pace
 	now    entry.Millis
 	plan   []deed // what is to be done, the earliest first
 	shown  []entry.Millis
@@ -55,7 +56,7 @@ type deed struct {
 // begin begins a practice and returns a robot that will be without a slip.
 func begin(t testing.TB, room *practice.Room, s drill.Script, seat entry.Seat, pace drill.Pace) *robot {
 	t.Helper()
-	r := &robot{t: t, room: room, script: s, seat: seat, now: noon}
+	r := &robot{t: t, room: room, script: s, seat: seat, pace: pace, now: noon}
 	begun := ask[practice.Begun](t, room, "POST", "/practice/begin", practice.Beginning{Script: s.ID, Seat: seat, Pace: pace}, r.now)
 	if begun.Game == "" || len(begun.Cues) != len(s.Cues) {
 		t.Fatalf("%s begins with %d cues", s.ID, len(begun.Cues))
@@ -163,7 +164,9 @@ func (r *robot) step(leave drill.Waiting) practice.Seen {
 		r.jumps = append(r.jumps, [2]entry.Millis{r.now, r.now + seen.Jump})
 		r.now, r.jumped = r.now+seen.Jump, r.jumped+seen.Jump
 		return seen
-	case seen.Waits == drill.ForNext && len(r.plan) == 0:
+	case seen.Waits == drill.ForStop && r.pace == drill.StepPace && len(seen.Shown) > 0:
+		return seen // what was just done is looked at first
+	case (seen.Waits == drill.ForNext || seen.Waits == drill.ForStop && r.pace == drill.StepPace) && len(r.plan) == 0:
 		r.now += 700 // a person looks first
 		more := ask[practice.Seen](r.t, r.room, "POST", "/practice/next", struct{}{}, r.now)
 		for _, cue := range more.Shown {

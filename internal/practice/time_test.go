@@ -257,3 +257,23 @@ func TestWhatIsWaitedFor(t *testing.T) {
 		}
 	}
 }
+
+// TestStepSaysStopFirst: step by step, a clock that runs on at a whistle is what is
+// said first; whoever wants to may go on all the same.
+func TestStepSaysStopFirst(t *testing.T) {
+	s := drillOf(t, drill.MinorCall)
+	r := begin(t, practice.NewRoom(), s, entry.Solo, drill.StepPace)
+	r.change = func(d *deed) bool { return d.post == nil || d.post.Kind() != entry.KindClockStopped }
+	whistle := at(t, s, drill.CueWhistle, 0)
+	for len(r.shown) <= whistle {
+		r.step(drill.ForStop)
+	}
+	seen := ask[practice.Seen](t, r.room, "POST", "/practice/look", struct{}{}, r.now)
+	if seen.Waits != drill.ForStop {
+		t.Errorf("it waits for %q, want the stop", seen.Waits)
+	}
+	seen = ask[practice.Seen](t, r.room, "POST", "/practice/next", struct{}{}, r.now+1)
+	if !slices.Equal(seen.Shown, []int{whistle + 1}) {
+		t.Errorf("at a word there is %+v", seen)
+	}
+}
