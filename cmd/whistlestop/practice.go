@@ -48,7 +48,7 @@ type practiceAnswerCommand struct {
 
 type practiceGradeCommand struct {
 	which
-	Ledger string `arg:"" help:"Ledger to grade: one entry a line."`
+	Ledger string `arg:"" optional:"" help:"Ledger to grade: one entry a line. Not needed where the first file is the record that the practice screen keeps (.json)."`
 	Acts   string `help:"What was done besides entries, as the practice screen exports it (JSON)." type:"path"`
 	JSON   bool   `name:"json" help:"Print JSON."`
 }
@@ -104,7 +104,7 @@ func (w which) find() (drill.Script, error) {
 		if errors.Is(err, os.ErrNotExist) {
 			return drill.Script{}, &sayError{"command.no_script", []string{"script", w.Script}}
 		}
-		return drill.Script{}, &sayError{"command.unreadable", []string{"file", w.Script, "why", err.Error()}}
+		return drill.Script{}, cannotRead(w.Script, err)
 	}
 	if strings.HasSuffix(w.Script, ".practice") {
 		s, err := drill.Parse(text, filepath.Base(w.Script), drill.Known{Divisions: rulebook.Divisions(), Card: card})
@@ -115,7 +115,7 @@ func (w which) find() (drill.Script, error) {
 	}
 	ledger, _, err := readGame(w.Script)
 	if err != nil {
-		return drill.Script{}, &sayError{"command.unreadable", []string{"file", w.Script, "why", err.Error()}}
+		return drill.Script{}, cannotRead(w.Script, err)
 	}
 	plot, err := drill.FromLedger(ledger, w.Level)
 	if err != nil {
@@ -195,23 +195,9 @@ func (p *Program) answer(c practiceAnswerCommand) error {
 func sentence(s rules.Say) string { return locale.English().Text(s.Key, s.Args) }
 
 func (p *Program) gradePractice(c practiceGradeCommand) error {
-	s, err := c.find()
+	s, ledger, acts, err := c.practised()
 	if err != nil {
 		return err
-	}
-	ledger, _, err := readGame(c.Ledger)
-	if err != nil {
-		return &sayError{"command.unreadable", []string{"file", c.Ledger, "why", err.Error()}}
-	}
-	var acts []drill.Act
-	if c.Acts != "" {
-		raw, err := os.ReadFile(c.Acts)
-		if err == nil {
-			err = json.Unmarshal(raw, &acts)
-		}
-		if err != nil {
-			return &sayError{"command.unreadable", []string{"file", c.Acts, "why", err.Error()}}
-		}
 	}
 	g, err := drill.Evaluate(s, ledger, acts)
 	if err != nil {

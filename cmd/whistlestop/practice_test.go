@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"whistlestop/drill"
+	"whistlestop/internal/practice"
 )
 
 func TestPracticeIsListed(t *testing.T) {
@@ -77,6 +78,13 @@ func TestPracticeIsPrintedAnsweredAndGraded(t *testing.T) {
 	if err := json.Unmarshal([]byte(run("grade", script, forgot, "--json")), &g); err != nil || g.Score >= 100 || len(g.Findings) == 0 {
 		t.Errorf("%v, %d points", err, g.Score)
 	}
+	record, err := json.Marshal(practice.Record{Script: made, Ledger: strings.Join(without, "\n"), Acts: []drill.Act{{Do: drill.Horn, Wall: 1}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if kept := run("grade", file("record.json", string(record))); kept != got {
+		t.Errorf("the record of the same practice is graded\n%s\nwant\n%s", kept, got)
+	}
 	if replay := run("script", ledger, "--level", "3"); !strings.Contains(replay, "title    Replay of ") {
 		t.Errorf("the replay is\n%s", replay)
 	}
@@ -99,6 +107,8 @@ func TestPracticeSaysWhatIsWrong(t *testing.T) {
 		{[]string{"script", "made", "--division", "moon"}, "There is no division moon"},
 		{[]string{"script", "made", "--division", "harbour-u10", "--skills", "overtime"}, "plays no overtime"},
 		{[]string{"grade", "standard", "nowhere.jsonl"}, "nowhere.jsonl cannot be read"},
+		{[]string{"grade", bad}, "is no record of a practice"},
+		{[]string{"grade", "nowhere.json"}, "nowhere.json cannot be read"},
 	} {
 		_, failed := command(t, append([]string{"practice"}, test.arguments...)...)
 		if !strings.Contains(failed, test.want) {

@@ -1,0 +1,63 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"strings"
+
+	"whistlestop/drill"
+	"whistlestop/entry"
+	"whistlestop/internal/practice"
+	"whistlestop/rulebook"
+)
+
+// practised is what there is to grade: a record as the practice screen keeps it,
+// or a script, a ledger and perhaps what was done besides.
+func (c practiceGradeCommand) practised() (s drill.Script, ledger []entry.Entry, acts []drill.Act, err error) {
+	if c.Ledger == "" {
+		return readRecord(c.Script)
+	}
+	if s, err = c.find(); err != nil {
+		return s, nil, nil, err
+	}
+	if ledger, _, err = readGame(c.Ledger); err != nil {
+		return s, nil, nil, cannotRead(c.Ledger, err)
+	}
+	if c.Acts != "" {
+		raw, err := os.ReadFile(c.Acts)
+		if err == nil {
+			err = json.Unmarshal(raw, &acts)
+		}
+		if err != nil {
+			return s, nil, nil, cannotRead(c.Acts, err)
+		}
+	}
+	return s, ledger, acts, nil
+}
+
+// readRecord reads a practice that was kept as a file.
+func readRecord(file string) (s drill.Script, ledger []entry.Entry, acts []drill.Act, err error) {
+	raw, err := os.ReadFile(file)
+	if err != nil {
+		return s, nil, nil, cannotRead(file, err)
+	}
+	var r practice.Record
+	if err = json.Unmarshal(raw, &r); err != nil || r.Script == "" {
+		return s, nil, nil, &sayError{"command.no_record", []string{"file", file}}
+	}
+	card, err := rinkCardJSON()
+	if err != nil {
+		return s, nil, nil, err
+	}
+	if s, err = drill.Parse([]byte(r.Script), file, drill.Known{Divisions: rulebook.Divisions(), Card: card}); err != nil {
+		return s, nil, nil, &sayError{"command.bad_script", []string{"why", err.Error()}}
+	}
+	if ledger, err = readLedger(strings.NewReader(r.Ledger)); err != nil {
+		return s, nil, nil, cannotRead(file, err)
+	}
+	return s, ledger, r.Acts, nil
+}
+
+func cannotRead(file string, why error) error {
+	return &sayError{"command.unreadable", []string{"file", file, "why", why.Error()}}
+}
