@@ -37,7 +37,7 @@ func printCard(out io.Writer, c card.Card, paper string) error {
 func readCard(file string) (card.Card, error) {
 	text, err := os.ReadFile(file)
 	if err != nil {
-		return card.Card{}, &sayError{"command.unreadable", []string{"file", file, "why", err.Error()}}
+		return card.Card{}, cannotRead(file, err)
 	}
 	c, err := card.Parse(text, filepath.Base(file))
 	if err != nil {

@@ -81,7 +81,7 @@ func (p *Program) check(c checkCommand) error {
 	}
 	findings, err := report.Audit(s)
 	if err != nil {
-		return &status{unreadable, &sayError{"command.unreadable", []string{"file", c.File, "why", err.Error()}}}
+		return &status{unreadable, cannotRead(c.File, err)}
 	}
 	out := checked{
 		File: filepath.Base(c.File), Game: game, Division: s.Division.ID, Code: s.Division.Code, Times: s.Times,
@@ -114,7 +114,7 @@ func readSheet(c checkCommand) (report.Sheet, string, error) {
 	none := func(err error) (report.Sheet, string, error) { return report.Sheet{}, "", err }
 	text, err := readBounded(c.File)
 	if err != nil {
-		return none(&sayError{"command.unreadable", []string{"file", c.File, "why", err.Error()}})
+		return none(cannotRead(c.File, err))
 	}
 	times := rulebook.ReportTimes(c.Times)
 	if c.Times == "as-division" {
@@ -123,11 +123,11 @@ func readSheet(c checkCommand) (report.Sheet, string, error) {
 	if bytes.HasPrefix(bytes.TrimLeft(text, " \r\n\t\xef\xbb\xbf"), []byte("{")) {
 		ledger, err := readLedger(bytes.NewReader(text))
 		if err != nil {
-			return none(&sayError{"command.unreadable", []string{"file", c.File, "why", err.Error()}})
+			return none(cannotRead(c.File, err))
 		}
 		d, err := report.Build(ledger, report.Options{Times: times})
 		if err != nil {
-			return none(&sayError{"command.unreadable", []string{"file", c.File, "why", err.Error()}})
+			return none(cannotRead(c.File, err))
 		}
 		return report.SheetOf(d), d.Head.Number, nil
 	}
@@ -190,7 +190,7 @@ func findDivision(name string) (rulebook.Division, error) {
 		return rulebook.Division{}, &sayError{"command.no_division", []string{"division", name, "divisions", strings.Join(divisionIDs(), ", ")}}
 	}
 	if err != nil {
-		return rulebook.Division{}, &sayError{"command.unreadable", []string{"file", name, "why", err.Error()}}
+		return rulebook.Division{}, cannotRead(name, err)
 	}
 	d, err := rulebook.ParseDivision(text, filepath.Base(name))
 	if err != nil {

@@ -185,7 +185,7 @@ func (p *Program) divisions(c divisionsCommand) error {
 		return &sayError{"command.no_division", []string{"division", c.Division, "divisions", strings.Join(divisionIDs(), ", ")}}
 	}
 	if err != nil {
-		return &sayError{"command.unreadable", []string{"file", c.Division, "why", err.Error()}}
+		return cannotRead(c.Division, err)
 	}
 	d, err := rulebook.ParseDivision(text, filepath.Base(c.Division))
 	if err != nil {

@@ -116,3 +116,8 @@ func amendedAt(ledger []entry.Entry, id string, at rules.Moment, settled map[str
 func later(period int, elapsed entry.Millis, now rules.Moment) bool {
 	return period > now.Period || period == now.Period && elapsed > now.Elapsed
 }
+
+// cannotRead says that a file cannot be read, and why.
+func cannotRead(file string, why error) error {
+	return &sayError{"command.unreadable", []string{"file", file, "why", why.Error()}}
+}

@@ -57,7 +57,3 @@ func readRecord(file string) (s drill.Script, ledger []entry.Entry, acts []drill
 	}
 	return s, ledger, r.Acts, nil
 }
-
-func cannotRead(file string, why error) error {
-	return &sayError{"command.unreadable", []string{"file", file, "why", why.Error()}}
-}

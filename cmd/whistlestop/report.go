@@ -39,7 +39,7 @@ type reportCommand struct {
 func (p *Program) report(c reportCommand) error {
 	ledger, _, err := readGame(c.Game)
 	if err != nil {
-		return &sayError{"command.unreadable", []string{"file", c.Game, "why", err.Error()}}
+		return cannotRead(c.Game, err)
 	}
 	made := make([][]byte, len(c.Out))
 	for i, file := range c.Out {

@@ -88,7 +88,7 @@ func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error
 		for _, file := range files {
 			content, err := os.ReadFile(file)
 			if err != nil {
-				return nil, &sayError{"command.unreadable", []string{"file", file, "why", err.Error()}}
+				return nil, cannotRead(file, err)
 			}
 			read, torn, err := mirror.Read(content)
 			if err != nil {

@@ -22,7 +22,7 @@ type totalsCommand struct {
 func (p *Program) totals(c totalsCommand) error {
 	_, state, err := readGame(c.Game)
 	if err != nil {
-		return &sayError{"command.unreadable", []string{"file", c.Game, "why", err.Error()}}
+		return cannotRead(c.Game, err)
 	}
 	totals := report.Count(state)
 	if c.JSON {

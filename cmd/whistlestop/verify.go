@@ -107,7 +107,7 @@ func readMost(file string) ([]byte, error) {
 		raw, err = os.ReadFile(file)
 	}
 	if err != nil {
-		return nil, &sayError{"command.unreadable", []string{"file", file, "why", err.Error()}}
+		return nil, cannotRead(file, err)
 	}
 	return raw, nil
 }

@@ -26,7 +26,7 @@ type whyCommand struct {
 func (p *Program) why(c whyCommand) error {
 	ledger, whole, err := readGame(c.Game)
 	if err != nil {
-		return &sayError{"command.unreadable", []string{"file", c.Game, "why", err.Error()}}
+		return cannotRead(c.Game, err)
 	}
 	now, err := momentOf(whole, c)
 	if err != nil {
