@@ -40,7 +40,7 @@ const longest = 2400 // milliseconds in one leap of the browser's clock: a page 
 export class Learner {
   readonly bench: Bench
   readonly script: Script
-  readonly #todo: Entry[] = []
+  readonly #coming: Entry[] = []
   #reached = -1
 
   constructor(readonly page: Page, id: string, private readonly touch = false, private readonly slip: (entry: Entry) => Entry | null = (entry) => entry) {
@@ -69,7 +69,7 @@ export class Learner {
       if (await enough(look)) return
       if (look.waits === 'start' || look.waits === 'stop') await this.pressClock(look.waits === 'start')
       else if (look.released[0] !== undefined) await this.tellOut(look.released[0])
-      else if (this.#todo.length > 0) await this.enter(this.#todo.shift() as Entry)
+      else if (this.#coming.length > 0) await this.enter(this.#coming.shift() as Entry)
       else await this.leap(look)
     }
   }
@@ -90,7 +90,7 @@ export class Learner {
       for (const answer of this.script.answers) {
         if (answer.cue !== this.#reached) continue
         const entry = this.slip(answer.entry)
-        if (entry) this.#todo.push(entry)
+        if (entry) this.#coming.push(entry)
       }
     }
   }
