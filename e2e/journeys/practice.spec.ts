@@ -19,7 +19,7 @@ test('a drill on a phone, by touch, comes to 100', async ({ browser, program }) 
 })
 
 test('the standard practice game, all of it, comes to 100 for whoever enters its published answer', async ({ page, program }) => {
-  test.setTimeout(300_000)
+  test.setTimeout(900_000)
   const learner = new Learner(page, 'standard')
   await learner.open(`${program.origin}/practice/`, 'standard')
   await learner.play()
