@@ -1,4 +1,5 @@
 import '../look/base.css'
+import '../look/pages.css'
 import '../words/site'
 import { mount } from 'svelte'
 import { standInForStorage } from '../progress/held'
