@@ -96,7 +96,7 @@ ui: ui/node_modules/.package-lock.json
 # Practice is played a thousand times besides, without the race detector.
 go-test:
 	go test $(GO_TAGS) -race ./...
-	go test $(GO_TAGS) -run PerfectRobot ./drill ./internal/practice
+	go test $(GO_TAGS) -run PerfectRobot ./practice/drill ./internal/practice
 
 tools-test:
 	cd tools && go test -mod=mod ./...
@@ -122,7 +122,7 @@ ui/dist/practice/index.html: ui/dist/index.html $(ENGINE)/engine.wasm.gz $(ENGIN
 # Without inlined calls the engine is a tenth smaller to load and a third slower: so
 # they are left out, but not where folding and reading spend their time.
 ENGINE_INLINING := -gcflags all=-l $(foreach package,runtime internal/runtime/... reflect strconv encoding/json \
-  whistlestop/entry whistlestop/rulebook whistlestop/rules,-gcflags $(package)=)
+  whistlestop/game/entry whistlestop/game/rulebook whistlestop/game/rules,-gcflags $(package)=)
 
 # Go knows by itself what changed; the packed file keeps its time when nothing did.
 # No version of the repository goes in, so that the same sources give the same bytes.

@@ -9,12 +9,12 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/practice"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/practice/drill"
 )
 
 const noon = entry.Millis(1_770_000_000_000)
@@ -60,7 +60,7 @@ func (n *native) fold(lines string, ledger []entry.Entry) {
 // golden folds the golden ledgers.
 func (n *native) golden() {
 	n.t.Helper()
-	files, err := filepath.Glob("../../rules/testdata/golden/*.jsonl")
+	files, err := filepath.Glob("../../game/rules/testdata/golden/*.jsonl")
 	if err != nil || len(files) == 0 {
 		n.t.Fatal("there are no golden ledgers", err)
 	}

@@ -5,7 +5,7 @@ package main
 import (
 	"syscall/js"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/practice"
 )
 

@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 	"strconv"
 
-	"whistlestop/card"
+	"whistlestop/game/card"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/pdf"
 )

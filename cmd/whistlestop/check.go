@@ -12,11 +12,11 @@ import (
 	"strconv"
 	"strings"
 
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
-	"whistlestop/report"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
-	"whistlestop/sheet"
+	"whistlestop/record/report"
+	"whistlestop/record/typed"
 )
 
 type checkCommand struct {
@@ -138,8 +138,8 @@ func readSheet(c checkCommand) (report.Sheet, string, error) {
 	if err != nil {
 		return none(err)
 	}
-	s, err := sheet.Read(text, sheet.Options{Division: division, Times: times})
-	var bad *sheet.Fault
+	s, err := typed.Read(text, typed.Options{Division: division, Times: times})
+	var bad *typed.Fault
 	if errors.As(err, &bad) {
 		where := "command.check.file"
 		switch {
@@ -163,9 +163,9 @@ func readBounded(file string) (text []byte, err error) {
 		return nil, err
 	}
 	defer func() { err = errors.Join(err, from.Close()) }()
-	text, err = io.ReadAll(io.LimitReader(from, sheet.MostBytes+1))
-	if err == nil && len(text) > sheet.MostBytes {
-		return nil, &sayError{"command.check.too_big", []string{"most", strconv.Itoa(sheet.MostBytes >> 20)}}
+	text, err = io.ReadAll(io.LimitReader(from, typed.MostBytes+1))
+	if err == nil && len(text) > typed.MostBytes {
+		return nil, &sayError{"command.check.too_big", []string{"most", strconv.Itoa(typed.MostBytes >> 20)}}
 	}
 	return text, err
 }

@@ -32,8 +32,8 @@ func written(t *testing.T, name, text string) string {
 }
 
 const (
-	typedSheet  = "../../sheet/testdata/example.csv"
-	wholeLedger = "../../report/testdata/whole-game.jsonl"
+	typedSheet  = "../../record/typed/testdata/example.csv"
+	wholeLedger = "../../record/report/testdata/whole-game.jsonl"
 )
 
 func TestCheckOfASoundRecord(t *testing.T) {

@@ -11,10 +11,10 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
 )
 
 type codesCommand struct {

@@ -7,10 +7,10 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
 )
 
 func TestCodesAreListedWithTheirPolicies(t *testing.T) {
@@ -129,7 +129,7 @@ func TestDivisionsAreListedShownAndChecked(t *testing.T) {
 // Each file of published local variation opens a game in which three minors of a
 // side and a goal fold, and the game can go on.
 func TestEveryVariantPlays(t *testing.T) {
-	files, err := filepath.Glob("../../rulebook/testdata/variants/*.toml")
+	files, err := filepath.Glob("../../game/rulebook/testdata/variants/*.toml")
 	if err != nil || len(files) < 21 {
 		t.Fatalf("%d variants: %v", len(files), err)
 	}

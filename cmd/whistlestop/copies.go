@@ -5,10 +5,10 @@ import (
 	"path/filepath"
 	"strconv"
 
+	"whistlestop/game/rules"
 	"whistlestop/internal/durable"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/web"
-	"whistlestop/rules"
 )
 
 // ownCopies is the folder of the copies that are always kept, beside the

@@ -12,7 +12,7 @@ import (
 	"testing"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/web"
 )
 

@@ -11,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/store/faults"
 )
 

@@ -11,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // The game is as it was after kill -9, and the running clock is right.

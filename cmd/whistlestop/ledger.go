@@ -9,8 +9,8 @@ import (
 	"os"
 	"slices"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // longestLine is the longest entry that is read, in bytes. A roster or a note

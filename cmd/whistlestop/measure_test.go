@@ -16,7 +16,7 @@ import (
 	"testing"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // BenchmarkPost measures a goal from the request to its arrival on a stream:

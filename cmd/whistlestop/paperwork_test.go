@@ -10,11 +10,11 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/paper/papertest"
 	"whistlestop/internal/web"
-	"whistlestop/report"
-	"whistlestop/seal"
+	"whistlestop/record/report"
+	"whistlestop/record/seal"
 )
 
 // exportOf writes a ledger as the bench exports it.

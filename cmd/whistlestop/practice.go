@@ -10,11 +10,11 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/drill"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/locale"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/practice/drill"
 )
 
 type practiceCommand struct {

@@ -5,10 +5,10 @@ import (
 	"os"
 	"strings"
 
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 	"whistlestop/internal/practice"
-	"whistlestop/rulebook"
+	"whistlestop/practice/drill"
 )
 
 // practised is what there is to grade: a record as the practice screen keeps it,

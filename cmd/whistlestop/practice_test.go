@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/drill"
 	"whistlestop/internal/practice"
+	"whistlestop/practice/drill"
 )
 
 func TestPracticeIsListed(t *testing.T) {

@@ -16,11 +16,11 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/store/sqlite"
 	"whistlestop/internal/web"
-	"whistlestop/rules"
 )
 
 // version is set by the build of a release.

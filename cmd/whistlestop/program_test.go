@@ -16,8 +16,8 @@ import (
 	"testing"
 	"time"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // runAsProgram makes the test's own binary the real program: it is started,

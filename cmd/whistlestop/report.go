@@ -11,18 +11,18 @@ import (
 	"strings"
 	"time"
 
-	"whistlestop/entry"
-	"whistlestop/facts"
+	"whistlestop/game/entry"
+	"whistlestop/game/lanes"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/csv"
 	"whistlestop/internal/paper/html"
 	"whistlestop/internal/paper/pdf"
 	"whistlestop/internal/paper/xlsx"
 	"whistlestop/internal/web"
-	"whistlestop/lanes"
-	"whistlestop/report"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/record/report"
+	"whistlestop/record/rows"
 )
 
 type reportCommand struct {
@@ -93,9 +93,9 @@ func writeReport(out io.Writer, ledger []entry.Entry, o web.ReportOptions) error
 	case "pdf":
 		return pdf.Report(out, d, pdf.Options{Paper: pdf.Paper(o.Paper), Names: true, Picture: picture, Zone: time.Local}, words)
 	case "xlsx":
-		return xlsx.Write(out, facts.Of(d), words)
+		return xlsx.Write(out, rows.Of(d), words)
 	case "csv":
-		return csv.Write(out, facts.Of(d))
+		return csv.Write(out, rows.Of(d))
 	case "json":
 		to := json.NewEncoder(out)
 		to.SetIndent("", "  ")

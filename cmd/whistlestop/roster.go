@@ -7,11 +7,11 @@ import (
 	"fmt"
 	"strconv"
 
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/xlsx"
-	"whistlestop/roster"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/record/roster"
 )
 
 type rosterCommand struct {

@@ -7,10 +7,10 @@ import (
 	"strings"
 	"text/tabwriter"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
-	"whistlestop/report"
-	"whistlestop/rules"
+	"whistlestop/record/report"
 )
 
 type totalsCommand struct {

@@ -5,8 +5,8 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
-	"whistlestop/report"
+	"whistlestop/game/entry"
+	"whistlestop/record/report"
 )
 
 func TestTotalsOfAGame(t *testing.T) {

@@ -6,7 +6,7 @@ import (
 	"os"
 	"strconv"
 
-	"whistlestop/seal"
+	"whistlestop/record/seal"
 )
 
 type verifyCommand struct {

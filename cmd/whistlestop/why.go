@@ -8,11 +8,11 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/lanes"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
-	"whistlestop/lanes"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
 )
 
 type whyCommand struct {

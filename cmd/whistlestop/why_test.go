@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
-	"whistlestop/rulebook"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 )
 
 // tape is the ledger of an invented game, written out as the bench exports it.

@@ -3,12 +3,12 @@ package answer
 import (
 	"encoding/json"
 
-	"whistlestop/announce"
-	"whistlestop/entry"
+	"whistlestop/game/announce"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
+	"whistlestop/game/slot"
 	"whistlestop/internal/bench"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
-	"whistlestop/slot"
 )
 
 // The answers to questions about a game, and what posts are made of. The

@@ -5,8 +5,8 @@ import (
 	"errors"
 	"strings"
 
+	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
-	"whistlestop/rules"
 )
 
 // Problem is a problem as RFC 9457 writes it, with the refusals of entries

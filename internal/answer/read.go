@@ -8,8 +8,8 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // Read reads JSON strictly: no unknown fields, nothing after the end.

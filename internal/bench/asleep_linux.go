@@ -3,7 +3,7 @@ package bench
 import (
 	"golang.org/x/sys/unix"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // Asleep returns how long this computer has slept since it was switched on, in

@@ -5,7 +5,7 @@ package bench
 import (
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 var started = time.Now()

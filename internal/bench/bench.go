@@ -9,9 +9,9 @@ import (
 
 	"github.com/oklog/ulid/v2"
 
-	"whistlestop/entry"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 )
 
 // Bench is all live games. It is safe for use by many goroutines.

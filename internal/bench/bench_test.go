@@ -12,10 +12,10 @@ import (
 
 	"go.uber.org/goleak"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/store/memory"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
 )
 
 func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }

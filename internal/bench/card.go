@@ -4,8 +4,8 @@ import (
 	"encoding/json"
 	"runtime/debug"
 
-	"whistlestop/card"
-	"whistlestop/entry"
+	"whistlestop/game/card"
+	"whistlestop/game/entry"
 )
 
 // current is the newest state with the rink card as it is at this instant: what

@@ -8,8 +8,8 @@ import (
 	"testing/synctest"
 	"time"
 
-	"whistlestop/card"
-	"whistlestop/entry"
+	"whistlestop/game/card"
+	"whistlestop/game/entry"
 )
 
 const cardText = `id = "north"

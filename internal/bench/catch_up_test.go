@@ -4,7 +4,7 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/store/memory"
 )
 

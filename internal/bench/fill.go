@@ -3,8 +3,8 @@ package bench
 import (
 	"strconv"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // LateMost is how long ago a clock may have been touched, in milliseconds: a

@@ -5,7 +5,7 @@ import (
 	"testing/synctest"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // Where a draft that leaves its moment open is put.

@@ -9,8 +9,8 @@ import (
 	"slices"
 	"time"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 const (

@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // An hour of play in stretches as a game has them, touched at any instant and

@@ -7,7 +7,7 @@ import (
 
 	"github.com/oklog/ulid/v2"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // Log keeps ledgers. Append adds the entries of one post to the end of a game's

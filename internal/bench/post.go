@@ -5,8 +5,8 @@ import (
 	"errors"
 	"strconv"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // post posts drafts on the game's goroutine.

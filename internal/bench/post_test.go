@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/store/memory"
 )
 

@@ -3,7 +3,7 @@ package bench
 import (
 	"errors"
 
-	"whistlestop/rules"
+	"whistlestop/game/rules"
 )
 
 // Kind says what a caller can do about a problem.

@@ -5,7 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // refusedMost is how many refused posts a game remembers: far more than a

@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strconv"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // Restored is what came of taking a copy of a game.

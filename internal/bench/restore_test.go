@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/store/memory"
 )
 

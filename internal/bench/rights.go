@@ -3,8 +3,8 @@ package bench
 import (
 	"slices"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // Poster is who posts. The zero value is the bench itself: the computer that the

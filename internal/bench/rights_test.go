@@ -4,7 +4,7 @@ import (
 	"slices"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
 )
 

@@ -3,7 +3,7 @@ package bench
 import (
 	"bytes"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // same reports whether a draft says what a posted entry says. What the bench

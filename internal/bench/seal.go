@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strings"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // Sealer makes and signs seals. Make returns the seal of a ledger as it stands,

@@ -1,6 +1,6 @@
 package bench
 
-import "whistlestop/entry"
+import "whistlestop/game/entry"
 
 // Stale is an edit of an entry that somebody else edited after the state that
 // it was made from. Nothing was posted: people look at both and decide.

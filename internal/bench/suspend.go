@@ -5,7 +5,7 @@ import (
 	"sync"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 const (

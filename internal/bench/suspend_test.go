@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // laptop is a computer that can be put to sleep. Its clock stands still then.

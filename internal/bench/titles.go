@@ -3,8 +3,8 @@ package bench
 import (
 	"context"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // Title is what a list of games shows of one.

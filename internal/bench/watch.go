@@ -4,7 +4,7 @@ import (
 	"context"
 	"sync"
 
-	"whistlestop/rules"
+	"whistlestop/game/rules"
 )
 
 // Update is the state of a game after an entry.

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"sync"
 
-	"whistlestop/card"
+	"whistlestop/game/card"
 	"whistlestop/internal/durable"
 )
 

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/card"
+	"whistlestop/game/card"
 )
 
 func cardText(id, rink string) []byte {

@@ -3,7 +3,7 @@ package demo
 import (
 	_ "embed"
 
-	"whistlestop/card"
+	"whistlestop/game/card"
 )
 
 //go:embed cards/saltworks.toml

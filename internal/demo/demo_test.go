@@ -4,9 +4,9 @@ import (
 	"context"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 	"whistlestop/internal/store/memory"
-	"whistlestop/rules"
 )
 
 const now = entry.Millis(1_768_068_000_000) // 2026-01-10 18:00:00 UTC

@@ -10,9 +10,9 @@ import (
 
 	"github.com/oklog/ulid/v2"
 
-	"whistlestop/entry"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 )
 
 // sinceLast is how long before now the newest entry was posted, in milliseconds.

@@ -1,6 +1,6 @@
 package demo
 
-import "whistlestop/entry"
+import "whistlestop/game/entry"
 
 // whistle is a stoppage of the invented game: where on the clock, and what was
 // posted at it. A whistle with a name is one of the moments.

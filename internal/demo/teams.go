@@ -1,6 +1,6 @@
 package demo
 
-import "whistlestop/entry"
+import "whistlestop/game/entry"
 
 const (
 	division = "harbour-u14"

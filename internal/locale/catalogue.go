@@ -9,7 +9,7 @@ import (
 	"strings"
 	"sync"
 
-	"whistlestop/rules"
+	"whistlestop/game/rules"
 )
 
 //go:embed messages

@@ -6,7 +6,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"whistlestop/rules"
+	"whistlestop/game/rules"
 )
 
 func TestTextFillsGaps(t *testing.T) {

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"path/filepath"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/durable"
 )
 

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/durable"
 	"whistlestop/internal/durable/crashdisk"
 	"whistlestop/internal/store/memory"

@@ -13,9 +13,9 @@ import (
 	"sync"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 	"whistlestop/internal/durable"
-	"whistlestop/rules"
 )
 
 // State says how a copy stands.

@@ -6,7 +6,7 @@ import (
 	"sync"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/durable"
 )
 

@@ -12,7 +12,7 @@ import (
 
 	"go.uber.org/goleak"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/durable"
 	"whistlestop/internal/durable/crashdisk"
 	"whistlestop/internal/store/memory"

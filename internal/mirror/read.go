@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // ending is that of a copy's file.

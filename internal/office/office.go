@@ -9,7 +9,7 @@ import (
 	"strings"
 	"sync"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // File is where something is kept: only its owner may read it. Read returns nil

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/office"
 )
 

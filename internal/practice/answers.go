@@ -1,9 +1,9 @@
 package practice
 
 import (
-	"whistlestop/drill"
-	"whistlestop/entry"
-	"whistlestop/rulebook"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/practice/drill"
 )
 
 // Scripts is the scripts that can be practised.

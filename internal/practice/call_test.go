@@ -6,10 +6,10 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/practice"
+	"whistlestop/practice/drill"
 )
 
 // TestStatusesAreThoseOfHTTP: the numbers are written without the package.

@@ -3,10 +3,10 @@ package practice
 import (
 	"context"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/slot"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
-	"whistlestop/slot"
 )
 
 // game answers what the screens ask about the game, as the server does.

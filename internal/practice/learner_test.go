@@ -7,9 +7,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/practice"
+	"whistlestop/practice/drill"
 )
 
 // learner plays as people do who do not know how: late, or not at all, or wrong.

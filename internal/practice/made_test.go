@@ -5,9 +5,9 @@ import (
 	"slices"
 	"testing"
 
-	"whistlestop/drill"
+	"whistlestop/game/rulebook"
 	"whistlestop/internal/practice"
-	"whistlestop/rulebook"
+	"whistlestop/practice/drill"
 )
 
 // made adds a made game to a room.

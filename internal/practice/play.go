@@ -10,11 +10,11 @@ import (
 
 	"github.com/oklog/ulid/v2"
 
-	"whistlestop/card"
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/card"
+	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/store/memory"
+	"whistlestop/practice/drill"
 )
 
 // play is a practice under way.

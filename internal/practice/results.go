@@ -5,11 +5,11 @@ import (
 	"slices"
 	"strings"
 
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/locale"
-	"whistlestop/rules"
+	"whistlestop/practice/drill"
 )
 
 func (p *play) ledger() ([]entry.Entry, error) {

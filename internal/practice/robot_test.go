@@ -6,9 +6,9 @@ import (
 	"slices"
 	"testing"
 
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/practice"
+	"whistlestop/practice/drill"
 )
 
 const noon = entry.Millis(1_770_000_000_000)

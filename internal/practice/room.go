@@ -8,11 +8,11 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/locale"
-	"whistlestop/rules"
+	"whistlestop/practice/drill"
 )
 
 // Room is a place to practise: it knows the scripts, and holds at most one

@@ -4,8 +4,8 @@ import (
 	"encoding/json"
 	"testing"
 
-	"whistlestop/drill"
 	"whistlestop/internal/demo"
+	"whistlestop/practice/drill"
 )
 
 // drillsOf are the drills, with the invented rink card.

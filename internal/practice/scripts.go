@@ -8,11 +8,11 @@ import (
 	"strings"
 	"sync"
 
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/demo"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/practice/drill"
 )
 
 // addedMost is how many scripts can be added; the oldest goes.

@@ -4,9 +4,9 @@ import (
 	"slices"
 	"testing"
 
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/practice"
+	"whistlestop/practice/drill"
 )
 
 // drillOf is a drill.

@@ -3,7 +3,7 @@ package seats
 import (
 	"fmt"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // The limits of guessing at codes.

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"slices"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // Invite is a seat that is offered, once.

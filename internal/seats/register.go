@@ -6,7 +6,7 @@ import (
 	"slices"
 	"sync"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // How long things last, in milliseconds.

@@ -10,7 +10,7 @@ import (
 	"testing/synctest"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/seats"
 )
 

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"slices"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // Info is what is known of a device that is a seat.

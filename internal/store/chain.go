@@ -6,7 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 )
 
 // Line is an entry as a store keeps it: the exact bytes, and the hash of those

@@ -17,8 +17,8 @@ var impure = []string{
 // libraries are what pure packages may import from outside the standard
 // library, each of them a parser of bytes.
 var libraries = map[string][]string{
-	"datafile": {"github.com/BurntSushi/toml"}, "rulebook": {"github.com/BurntSushi/toml"},
-	"roster": {"golang.org/x/text/unicode/norm"},
+	"game/datafile": {"github.com/BurntSushi/toml"}, "game/rulebook": {"github.com/BurntSushi/toml"},
+	"record/roster": {"golang.org/x/text/unicode/norm"},
 }
 
 // wallClock are the functions of package time that read the clock, wait, or

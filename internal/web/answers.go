@@ -1,7 +1,7 @@
 package web
 
 import (
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
 )
 

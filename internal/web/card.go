@@ -9,9 +9,9 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/card"
+	"whistlestop/game/card"
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
-	"whistlestop/rules"
 )
 
 // Cards keeps rink cards. All lists them, those of the folder first, each id

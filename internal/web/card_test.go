@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/card"
+	"whistlestop/game/card"
 	"whistlestop/internal/web"
 )
 

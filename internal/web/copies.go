@@ -6,10 +6,10 @@ import (
 	"net/http"
 	"strconv"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
-	"whistlestop/rules"
 )
 
 // Copy is how one further copy of the games stands.

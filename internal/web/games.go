@@ -4,10 +4,10 @@ import (
 	"net/http"
 	"strconv"
 
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
 )
 
 func (s *Server) health(w http.ResponseWriter, r *http.Request) {

@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/web"
 )

@@ -4,12 +4,12 @@ import (
 	"net/http"
 	"strings"
 
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/seats"
-	"whistlestop/report"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
-	"whistlestop/seal"
+	"whistlestop/record/report"
+	"whistlestop/record/seal"
 )
 
 // Operation is what can be asked of the API, for its published description.

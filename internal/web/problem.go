@@ -4,8 +4,8 @@ import (
 	"encoding/json"
 	"net/http"
 
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
-	"whistlestop/rules"
 )
 
 // kind is the kind of a problem: the last word of its type, and of the key of

@@ -1,8 +1,8 @@
 package web
 
 import (
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // Public is what a state says to anybody: score, clock, numbers, penalties and

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 // planter puts a text of its own into every text of a value.

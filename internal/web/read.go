@@ -6,7 +6,7 @@ import (
 	"net/http"
 	"strconv"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/answer"
 )
 

@@ -6,10 +6,10 @@ import (
 	"net/http"
 	"strings"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 	"whistlestop/internal/answer"
-	"whistlestop/report"
-	"whistlestop/rulebook"
+	"whistlestop/record/report"
 )
 
 // ReportOptions say how a report is written.

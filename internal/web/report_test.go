@@ -10,10 +10,10 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/web"
-	"whistlestop/report"
-	"whistlestop/seal"
+	"whistlestop/record/report"
+	"whistlestop/record/seal"
 )
 
 // benchKey is the key of the tests, or the lack of one.

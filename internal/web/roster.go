@@ -7,11 +7,11 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
-	"whistlestop/roster"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/record/roster"
 )
 
 // rosterMost is the most bytes of a file with a roster.

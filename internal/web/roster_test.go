@@ -6,9 +6,9 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/web"
-	"whistlestop/roster"
+	"whistlestop/record/roster"
 )
 
 // book stands in for the book of teams.

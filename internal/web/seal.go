@@ -4,9 +4,9 @@ import (
 	"crypto/ed25519"
 	"net/http"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/answer"
-	"whistlestop/seal"
+	"whistlestop/record/seal"
 )
 
 // Keys has the key of the bench.

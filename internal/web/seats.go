@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/seats"
 )
 

@@ -13,10 +13,10 @@ import (
 
 	"golang.org/x/time/rate"
 
+	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
-	"whistlestop/rules"
 )
 
 // Words are the texts for people by their keys.

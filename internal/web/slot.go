@@ -5,9 +5,9 @@ import (
 	"strconv"
 	"time"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/slot"
 	"whistlestop/internal/answer"
-	"whistlestop/slot"
 )
 
 // The farthest that a slot that is asked for may lie from now, and its longest.

@@ -8,8 +8,8 @@ import (
 
 	"github.com/google/jsonschema-go/jsonschema"
 
-	"whistlestop/entry"
-	"whistlestop/rulebook"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 )
 
 func TestEveryKindHasABody(t *testing.T) {

@@ -7,19 +7,19 @@ import (
 	"slices"
 	"strings"
 
-	"whistlestop/announce"
-	"whistlestop/card"
-	"whistlestop/drill"
-	"whistlestop/entry"
+	"whistlestop/game/announce"
+	"whistlestop/game/card"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
+	"whistlestop/game/slot"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/practice"
 	"whistlestop/internal/seats"
-	"whistlestop/report"
-	"whistlestop/roster"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
-	"whistlestop/seal"
-	"whistlestop/slot"
+	"whistlestop/practice/drill"
+	"whistlestop/record/report"
+	"whistlestop/record/roster"
+	"whistlestop/record/seal"
 )
 
 // roots are the types that the bench and its screens say to each other; every
@@ -123,8 +123,8 @@ var bodies = []entry.Body{
 }
 
 // folders are where the types, their constants and their comments stand.
-var folders = []string{"entry", "rulebook", "rules", "announce", "card", "slot", "report", "seal", "roster",
-	"internal/answer", "internal/web", "internal/seats", "internal/bench", "drill", "internal/practice"}
+var folders = []string{"game/entry", "game/rulebook", "game/rules", "game/announce", "game/card", "game/slot", "record/report", "record/seal", "record/roster",
+	"internal/answer", "internal/web", "internal/seats", "internal/bench", "practice/drill", "internal/practice"}
 
 // publicName is the name of a type as others read it: those of the web server
 // alone are its own and end in JSON.

@@ -14,14 +14,14 @@ import (
 
 	"github.com/google/jsonschema-go/jsonschema"
 
-	"whistlestop/card"
-	"whistlestop/entry"
+	"whistlestop/game/card"
+	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/seats"
 	"whistlestop/internal/store/memory"
 	"whistlestop/internal/web"
-	"whistlestop/roster"
+	"whistlestop/record/roster"
 )
 
 // noCards is a folder without rink cards that keeps none.

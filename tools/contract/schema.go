@@ -10,8 +10,8 @@ import (
 
 	"github.com/google/jsonschema-go/jsonschema"
 
-	"whistlestop/entry"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 )
 
 const (

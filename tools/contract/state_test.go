@@ -6,9 +6,9 @@ import (
 
 	"github.com/google/jsonschema-go/jsonschema"
 
-	"whistlestop/entry"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 )
 
 // one returns the schema of one definition of the contract, ready to validate.

@@ -6,8 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/entry"
-	"whistlestop/rulebook"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 )
 
 // Table compares the codes: one line for each, with what it does and the rule for

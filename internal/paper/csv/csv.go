@@ -7,7 +7,7 @@ import (
 	"io"
 	"strings"
 
-	"whistlestop/facts"
+	"whistlestop/record/rows"
 )
 
 // mark is the byte order mark, by which spreadsheets know that a file is UTF-8.
@@ -24,21 +24,21 @@ var ErrLarge = errors.New("the file is larger than any report")
 
 // Write writes facts: a row of column names, then a row for each fact, with the
 // line ends of RFC 4180.
-func Write(out io.Writer, list []facts.Fact) error {
+func Write(out io.Writer, list []rows.Fact) error {
 	if _, err := io.WriteString(out, mark); err != nil {
 		return err
 	}
 	w := csv.NewWriter(out)
 	w.UseCRLF = true
-	names := make([]string, len(facts.Columns))
-	for i, c := range facts.Columns {
+	names := make([]string, len(rows.Columns))
+	for i, c := range rows.Columns {
 		names[i] = string(c)
 	}
 	if err := w.Write(names); err != nil {
 		return err
 	}
 	for _, f := range list {
-		row := f.Row(facts.Columns)
+		row := f.Row(rows.Columns)
 		for i, text := range row {
 			row[i] = guard(text)
 		}
@@ -64,7 +64,7 @@ func guard(text string) string {
 }
 
 // Read reads what Write wrote.
-func Read(in io.Reader) ([]facts.Fact, error) {
+func Read(in io.Reader) ([]rows.Fact, error) {
 	raw, err := io.ReadAll(io.LimitReader(in, readMost+1))
 	if err != nil {
 		return nil, err
@@ -73,26 +73,26 @@ func Read(in io.Reader) ([]facts.Fact, error) {
 		return nil, ErrLarge
 	}
 	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(raw), mark)))
-	r.FieldsPerRecord = len(facts.Columns)
+	r.FieldsPerRecord = len(rows.Columns)
 	names, err := r.Read()
 	if err != nil {
 		return nil, fmt.Errorf("the first row has no column names: %w", err)
 	}
-	var rows [][]string
+	var lines [][]string
 	for {
 		row, err := r.Read()
 		if errors.Is(err, io.EOF) {
-			return facts.Read(names, rows)
+			return rows.Read(names, lines)
 		}
 		if err != nil {
 			return nil, err
 		}
-		if len(rows) == rowsMost {
+		if len(lines) == rowsMost {
 			return nil, ErrLarge
 		}
 		for i, text := range row {
 			row[i] = strings.TrimPrefix(text, "'")
 		}
-		rows = append(rows, row)
+		lines = append(lines, row)
 	}
 }

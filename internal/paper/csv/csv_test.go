@@ -7,15 +7,15 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
-	"whistlestop/facts"
+	"whistlestop/game/entry"
 	paper "whistlestop/internal/paper/csv"
 	"whistlestop/internal/paper/papertest"
+	"whistlestop/record/rows"
 )
 
-func written(t testing.TB, ledger []entry.Entry) (list []facts.Fact, text string) {
+func written(t testing.TB, ledger []entry.Entry) (list []rows.Fact, text string) {
 	t.Helper()
-	list = facts.Of(papertest.Report(t, ledger, ""))
+	list = rows.Of(papertest.Report(t, ledger, ""))
 	var out bytes.Buffer
 	if err := paper.Write(&out, list); err != nil {
 		t.Fatal(err)
@@ -39,12 +39,12 @@ func TestRoundTrip(t *testing.T) {
 // TestNothingIsAFormula looks at every cell as a spreadsheet would.
 func TestNothingIsAFormula(t *testing.T) {
 	_, text := written(t, papertest.Unkind(t))
-	rows, err := csv.NewReader(strings.NewReader(strings.TrimPrefix(text, "\ufeff"))).ReadAll()
+	lines, err := csv.NewReader(strings.NewReader(strings.TrimPrefix(text, "\ufeff"))).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}
 	found := false
-	for _, row := range rows {
+	for _, row := range lines {
 		for _, cell := range row {
 			if cell != "" && strings.ContainsAny(cell[:1], "=+-@\t\r") {
 				t.Errorf("%q would be carried out", cell)

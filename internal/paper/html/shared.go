@@ -8,10 +8,10 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/entry"
-	"whistlestop/lanes"
-	"whistlestop/report"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/lanes"
+	"whistlestop/game/rules"
+	"whistlestop/record/report"
 )
 
 // Words are the texts for people by their keys.

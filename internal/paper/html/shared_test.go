@@ -9,13 +9,13 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/lanes"
+	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/html"
 	"whistlestop/internal/paper/papertest"
-	"whistlestop/lanes"
-	"whistlestop/report"
-	"whistlestop/rules"
+	"whistlestop/record/report"
 )
 
 func words(key string, pairs ...string) string {

@@ -6,12 +6,12 @@ import (
 	"fmt"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/demo"
-	"whistlestop/report"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
-	"whistlestop/seal"
+	"whistlestop/record/report"
+	"whistlestop/record/seal"
 )
 
 // start is when the games end, near enough: a Saturday evening in March.

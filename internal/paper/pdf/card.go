@@ -7,8 +7,8 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/card"
-	"whistlestop/rules"
+	"whistlestop/game/card"
+	"whistlestop/game/rules"
 )
 
 // Words are the texts for people by their keys.

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/card"
+	"whistlestop/game/card"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/pdf"
 )

@@ -3,7 +3,7 @@ package pdf
 import (
 	"codeberg.org/go-pdf/fpdf"
 
-	"whistlestop/lanes"
+	"whistlestop/game/lanes"
 )
 
 // picture draws the whole game on a page of its own, lying on its side.

@@ -7,10 +7,10 @@ import (
 	"strings"
 	"time"
 
-	"whistlestop/entry"
-	"whistlestop/lanes"
-	"whistlestop/report"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/lanes"
+	"whistlestop/game/rules"
+	"whistlestop/record/report"
 )
 
 // Options say how a report is printed.

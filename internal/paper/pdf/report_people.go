@@ -3,8 +3,8 @@ package pdf
 import (
 	"strconv"
 
-	"whistlestop/entry"
-	"whistlestop/report"
+	"whistlestop/game/entry"
+	"whistlestop/record/report"
 )
 
 // people writes officials and crew, and room for the signatures.

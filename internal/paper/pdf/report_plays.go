@@ -7,9 +7,9 @@ import (
 	"strings"
 	"time"
 
-	"whistlestop/entry"
-	"whistlestop/report"
-	"whistlestop/rules"
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
+	"whistlestop/record/report"
 )
 
 // plays writes goals and penalties side by side, in the order of the game.

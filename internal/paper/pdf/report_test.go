@@ -14,14 +14,14 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
+	"whistlestop/game/lanes"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/papertest"
 	"whistlestop/internal/paper/pdf"
-	"whistlestop/lanes"
-	"whistlestop/report"
-	"whistlestop/rulebook"
-	"whistlestop/rules"
+	"whistlestop/record/report"
 )
 
 var rewrite = flag.Bool("rewrite", false, "write the golden files again")

@@ -11,7 +11,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"whistlestop/rules"
+	"whistlestop/game/rules"
 )
 
 // Limits of a workbook. A roster has some forty rows and ten columns, a report

@@ -8,8 +8,8 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"whistlestop/facts"
-	"whistlestop/rules"
+	"whistlestop/game/rules"
+	"whistlestop/record/rows"
 )
 
 // Words are the texts for people by their keys.
@@ -19,13 +19,13 @@ type Words interface {
 
 // counts are the columns that hold numbers one can add up. Everything else is
 // text, also the numbers of sweaters: 07 is not 7.
-var counts = []facts.Column{
-	facts.Period, facts.Goals, facts.Assists, facts.Shots, facts.Saves, facts.PlusMinus,
-	facts.Won, facts.Lost, facts.Version,
+var counts = []rows.Column{
+	rows.Period, rows.Goals, rows.Assists, rows.Shots, rows.Saves, rows.PlusMinus,
+	rows.Won, rows.Lost, rows.Version,
 }
 
 // Write writes a workbook. The same facts give the same bytes.
-func Write(out io.Writer, list []facts.Fact, words Words) (err error) {
+func Write(out io.Writer, list []rows.Fact, words Words) (err error) {
 	f := excelize.NewFile()
 	defer func() {
 		if closing := f.Close(); err == nil {
@@ -41,8 +41,8 @@ func Write(out io.Writer, list []facts.Fact, words Words) (err error) {
 		return err
 	}
 	first := true
-	for _, record := range facts.Records {
-		some := slices.DeleteFunc(slices.Clone(list), func(one facts.Fact) bool { return one.Get(facts.Record) != record })
+	for _, record := range rows.Records {
+		some := slices.DeleteFunc(slices.Clone(list), func(one rows.Fact) bool { return one.Get(rows.Record) != record })
 		if len(some) == 0 {
 			continue
 		}
@@ -64,8 +64,8 @@ func Write(out io.Writer, list []facts.Fact, words Words) (err error) {
 
 // sheet writes one kind of record. The column of records is left out: the sheet
 // says it.
-func sheet(f *excelize.File, name string, list []facts.Fact, words Words, bold int) error {
-	columns := slices.DeleteFunc(facts.Used(list), func(c facts.Column) bool { return c == facts.Record })
+func sheet(f *excelize.File, name string, list []rows.Fact, words Words, bold int) error {
+	columns := slices.DeleteFunc(rows.Used(list), func(c rows.Column) bool { return c == rows.Record })
 	for i, c := range columns {
 		if err := set(f, name, i, 0, c, words.Text("fact.column."+string(c), nil)); err != nil {
 			return err
@@ -94,7 +94,7 @@ func sheet(f *excelize.File, name string, list []facts.Fact, words Words, bold i
 
 // set writes one cell. A text never becomes a formula here, whatever it begins
 // with.
-func set(f *excelize.File, sheet string, column, row int, c facts.Column, text string) error {
+func set(f *excelize.File, sheet string, column, row int, c rows.Column, text string) error {
 	if text == "" {
 		return nil
 	}
@@ -109,7 +109,7 @@ func set(f *excelize.File, sheet string, column, row int, c facts.Column, text s
 }
 
 // Read reads what Write wrote.
-func Read(raw []byte, words Words) ([]facts.Fact, error) {
+func Read(raw []byte, words Words) ([]rows.Fact, error) {
 	if err := check(raw); err != nil {
 		return nil, err
 	}
@@ -117,26 +117,26 @@ func Read(raw []byte, words Words) ([]facts.Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	var list []facts.Fact
-	for _, record := range facts.Records {
-		rows, err := f.GetRows(words.Text("fact.record."+record, nil), excelize.Options{RawCellValue: true})
-		if err != nil || len(rows) == 0 {
+	var list []rows.Fact
+	for _, record := range rows.Records {
+		lines, err := f.GetRows(words.Text("fact.record."+record, nil), excelize.Options{RawCellValue: true})
+		if err != nil || len(lines) == 0 {
 			continue // a report without such records has no such sheet
 		}
-		names := []string{string(facts.Record)}
-		for _, title := range rows[0] {
-			at := slices.IndexFunc(facts.Columns, func(c facts.Column) bool {
+		names := []string{string(rows.Record)}
+		for _, title := range lines[0] {
+			at := slices.IndexFunc(rows.Columns, func(c rows.Column) bool {
 				return words.Text("fact.column."+string(c), nil) == title
 			})
 			if at < 0 {
 				return nil, fmt.Errorf("no report has a column %q", title)
 			}
-			names = append(names, string(facts.Columns[at]))
+			names = append(names, string(rows.Columns[at]))
 		}
-		for i, row := range rows[1:] {
-			rows[i+1] = append([]string{record}, row...)
+		for i, row := range lines[1:] {
+			lines[i+1] = append([]string{record}, row...)
 		}
-		some, err := facts.Read(names, rows[1:])
+		some, err := rows.Read(names, lines[1:])
 		if err != nil {
 			return nil, err
 		}

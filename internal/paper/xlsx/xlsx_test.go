@@ -13,16 +13,16 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"whistlestop/entry"
-	"whistlestop/facts"
+	"whistlestop/game/entry"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/papertest"
 	"whistlestop/internal/paper/xlsx"
+	"whistlestop/record/rows"
 )
 
-func written(t testing.TB, ledger []entry.Entry) ([]facts.Fact, []byte) {
+func written(t testing.TB, ledger []entry.Entry) ([]rows.Fact, []byte) {
 	t.Helper()
-	list := facts.Of(papertest.Report(t, ledger, ""))
+	list := rows.Of(papertest.Report(t, ledger, ""))
 	var out bytes.Buffer
 	if err := xlsx.Write(&out, list, locale.English()); err != nil {
 		t.Fatal(err)
@@ -104,10 +104,10 @@ func TestRows(t *testing.T) {
 		must(t, f.SetSheetRow("Sheet1", "A3", &[]any{7, "Lior Sandby", "D"}))
 		must(t, f.SetSheetRow("Sheet1", "A4", &[]any{"07", "=1+1"}))
 	})
-	rows, err := xlsx.Rows(raw)
+	lines, err := xlsx.Rows(raw)
 	want := [][]string{{"No.", "Name", "Pos"}, nil, {"7", "Lior Sandby", "D"}, {"07", "=1+1"}}
-	if err != nil || fmt.Sprint(rows) != fmt.Sprint(want) {
-		t.Errorf("%v %v", rows, err)
+	if err != nil || fmt.Sprint(lines) != fmt.Sprint(want) {
+		t.Errorf("%v %v", lines, err)
 	}
 }
 
@@ -169,7 +169,7 @@ func TestHostileFiles(t *testing.T) {
 	}{
 		{"10 MB and more", large, "xlsx.too_large"},
 		{"1,000 columns", wide, "xlsx.too_wide"},
-		{"a cell a million rows down", far, "xlsx.too_wide"},
+		{"a cell a million lines down", far, "xlsx.too_wide"},
 		{"a formula", formula, "xlsx.formula"},
 		{"an archive that unpacks to 64 MB", parts(t, map[string]io.Reader{
 			"xl/worksheets/sheet1.xml": io.MultiReader(strings.NewReader("<worksheet>"), io.LimitReader(zeros{}, 64<<20))}), "xlsx.bomb"},
@@ -185,11 +185,11 @@ func TestHostileFiles(t *testing.T) {
 	} {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		rows, err := xlsx.Rows(one.raw)
+		lines, err := xlsx.Rows(one.raw)
 		runtime.ReadMemStats(&after)
 		var refused *xlsx.Refused
 		if !errors.As(err, &refused) || refused.Say.Key != one.key {
-			t.Errorf("%s: %v, want %s (%d rows)", one.name, err, one.key, len(rows))
+			t.Errorf("%s: %v, want %s (%d lines)", one.name, err, one.key, len(lines))
 		}
 		if used := after.TotalAlloc - before.TotalAlloc; used > 100<<20 {
 			t.Errorf("%s took %d MB", one.name, used>>20)
@@ -201,9 +201,9 @@ func FuzzRows(f *testing.F) {
 	f.Add(book(f, func(b *excelize.File) { must(f, b.SetSheetRow("Sheet1", "A1", &[]any{7, "Lior Sandby"})) }))
 	f.Add([]byte("PK\x03\x04"))
 	f.Fuzz(func(t *testing.T, raw []byte) {
-		rows, err := xlsx.Rows(raw)
-		if err == nil && (len(rows) == 0 || len(rows) > 1000) {
-			t.Errorf("%d rows", len(rows))
+		lines, err := xlsx.Rows(raw)
+		if err == nil && (len(lines) == 0 || len(lines) > 1000) {
+			t.Errorf("%d rows", len(lines))
 		}
 	})
 }

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"sync"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/store"
 )
 

@@ -9,7 +9,7 @@ import (
 	"os"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/store/faults"
 )

@@ -7,7 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/store/faults"
 )
 

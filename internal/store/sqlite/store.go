@@ -10,7 +10,7 @@ import (
 	"github.com/gofrs/flock"
 	"modernc.org/sqlite"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/store"
 )
 

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/store"
 	"whistlestop/internal/store/sqlite"
 	"whistlestop/internal/store/storetest"

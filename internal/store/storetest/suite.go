@@ -10,7 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"whistlestop/entry"
+	"whistlestop/game/entry"
 	"whistlestop/internal/store"
 )
 

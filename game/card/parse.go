@@ -1,0 +1,160 @@
+package card
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"whistlestop/game/datafile"
+)
+
+// Parse reads a card file. The name is used in errors, which say on which line
+// what is wrong and what to do. What the file does not say about the board is:
+// two penalty lines a side with numbers as they are worn, up to ten minutes, a
+// clock that counts down, and penalties that stand still in an intermission.
+func Parse(text []byte, name string) (Card, error) {
+	if len(text) > bytesMost {
+		return Card{}, fmt.Errorf("%s: the file has more than %d kB; a card fits on one page: shorten it", name, bytesMost>>10)
+	}
+	if !utf8.Valid(text) {
+		return Card{}, fmt.Errorf("%s: the file is not UTF-8 text; save it as UTF-8", name)
+	}
+	c := blank()
+	if err := datafile.Decode(text, name, &c); err != nil {
+		return Card{}, err
+	}
+	if at, err := c.check(); err != nil {
+		return Card{}, fmt.Errorf("%s, line %d: %w", name, at.line(text), err)
+	}
+	return c, nil
+}
+
+// place is where in a file a fault is: the line that has the text after the line
+// that names the key.
+type place struct{ key, text string }
+
+func (p place) line(text []byte) int {
+	if p.text == "" {
+		return datafile.LineOf(text, p.key)
+	}
+	for i, line := range strings.Split(string(text), "\n") {
+		if strings.Contains(line, p.text) {
+			return i + 1
+		}
+	}
+	return datafile.LineOf(text, p.key)
+}
+
+// idForm keeps an id usable as the name of a file.
+var idForm = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,39}$`)
+
+// gapForm is a gap, well formed or not.
+var gapForm = regexp.MustCompile(`\{[^{}]*\}|[{}]`)
+
+// check returns the first fault of a card and where it is.
+func (c Card) check() (place, error) {
+	b := c.Board
+	switch {
+	case !idForm.MatchString(c.ID):
+		return place{key: "id"}, errors.New("a card needs an id of small letters, digits and hyphens, such as \"saltworks\"")
+	case strings.TrimSpace(c.Rink) == "" || bad(c.Rink, 60):
+		return place{key: "rink"}, errors.New("write the name of the rink, with at most 60 characters")
+	case bad(c.Notes, 400):
+		return place{key: "notes"}, errors.New("the notes have at most 400 characters, on one line; shorten them")
+	case b.PenaltyLines < 0 || b.PenaltyLines > penaltyMost:
+		return place{key: "penalty_lines"}, fmt.Errorf(
+			"a board has 1 to %d penalty lines a side, or 0 for none, not %d", penaltyMost, b.PenaltyLines)
+	case b.NumberDigits != 1 && b.NumberDigits != 2:
+		return place{key: "number_digits"}, fmt.Errorf(
+			"number_digits is 1 (7 is shown as 7) or 2 (7 is shown as 07), not %d", b.NumberDigits)
+	case b.MostMinutes < 1 || b.MostMinutes > 99:
+		return place{key: "most_minutes"}, fmt.Errorf(
+			"most_minutes is the most that a penalty line can show, from 1 to 99, not %d", b.MostMinutes)
+	}
+	for _, w := range [][2]string{{"home", c.Words.Home}, {"visitors", c.Words.Visitors}, {"officials", c.Words.Officials}} {
+		if strings.TrimSpace(w[1]) == "" || bad(w[1], 30) {
+			return place{key: w[0]}, fmt.Errorf("the word for %s is missing or has more than 30 characters", w[0])
+		}
+	}
+	return c.checkSteps()
+}
+
+func (c Card) checkSteps() (place, error) {
+	if len(c.Steps) == 0 {
+		return place{key: "steps"}, errors.New("the card has no steps; add [[steps]] with when = \"goal\" and a list do = [\"...\"]")
+	}
+	lines := 0
+	seen := map[When]bool{}
+	for _, t := range c.Steps {
+		at := place{text: `"` + string(t.When) + `"`}
+		if !slices.Contains(Whens, t.When) {
+			return at, fmt.Errorf("there is no happening %q; when is one of: %s", t.When, whens())
+		}
+		if seen[t.When] {
+			return at, fmt.Errorf("%s has steps twice; put them into one list", t.When)
+		}
+		seen[t.When] = true
+		if len(t.Do) == 0 {
+			return at, fmt.Errorf("%s has no steps; write do = [\"...\"], or take it out", t.When)
+		}
+		for _, step := range t.Do {
+			lines++
+			if err := checkStep(t.When, step); err != nil {
+				return place{key: "do", text: firstLine(step)}, err
+			}
+		}
+	}
+	if lines > linesMost {
+		return place{key: "steps"}, fmt.Errorf("the card has %d steps, and %d fit on one page; shorten it", lines, linesMost)
+	}
+	return place{}, nil
+}
+
+func checkStep(when When, step string) error {
+	if strings.TrimSpace(step) == "" || bad(step, wordsMost) {
+		return fmt.Errorf("a step of %s is empty, has more than %d characters, or more than one line; write one thing to do a step",
+			when, wordsMost)
+	}
+	for _, word := range strings.Fields(step) {
+		if utf8.RuneCountInString(word) > wordMost {
+			return fmt.Errorf("a step of %s has a word of more than %d characters; divide it", when, wordMost)
+		}
+	}
+	for _, gap := range gapForm.FindAllString(step, -1) {
+		name := strings.Trim(gap, "{}")
+		if len(gap) > 2 && (name == "home" || name == "visitors" || slices.Contains(gaps[when], name)) {
+			continue
+		}
+		return fmt.Errorf("there is no %s in the steps of %s; they can have %s", gap, when, gapList(when))
+	}
+	return nil
+}
+
+// gapList writes the gaps of a happening as a coordinator writes them.
+func gapList(when When) string {
+	all := append(slices.Clone(gaps[when]), "home", "visitors")
+	return "{" + strings.Join(all, "}, {") + "}"
+}
+
+func whens() string {
+	list := make([]string, len(Whens))
+	for i, w := range Whens {
+		list[i] = string(w)
+	}
+	return strings.Join(list, ", ")
+}
+
+// bad reports whether a text is too long or has characters that no page shows.
+func bad(text string, most int) bool {
+	return utf8.RuneCountInString(text) > most || strings.ContainsFunc(text, unicode.IsControl)
+}
+
+// firstLine is what can be searched for of a step.
+func firstLine(step string) string {
+	line, _, _ := strings.Cut(step, "\n")
+	return line
+}

@@ -1,0 +1,181 @@
+package card
+
+import (
+	"fmt"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
+)
+
+// View is what a screen shows of the card that is in use.
+type View struct {
+	ID      string  `json:"id"`
+	Rink    string  `json:"rink"`
+	Notes   string  `json:"notes,omitempty"`
+	Steps   []Step  `json:"steps"`   // left to do, in order, with those of a task begun that were ticked
+	Waiting int     `json:"waiting"` // steps that are not ticked
+	Holds   bool    `json:"holds"`   // the puck drop waits for them
+	Look    bool    `json:"look"`    // our clock was off by a second or more at this whistle, and nobody has looked at the rest
+	Aside   bool    `json:"aside"`   // set aside, until the clock is started or something changes again
+	Board   Reading `json:"board"`   // what the board should read
+	Type    Board   `json:"type"`    // what kind of board it is
+}
+
+// AsideItem is the name under which what is left to do on the board is set aside.
+const AsideItem = "card/steps"
+
+// driftSeen is the least by which our clock must have been off, in milliseconds,
+// for a match with the board to call for a look at all of it.
+const driftSeen entry.Millis = 1000
+
+// Look follows a ledger up to its state: what the board shows by the steps that
+// were ticked, and what is left to do at the instant now. It returns nil where no
+// card is in use. A card that is taken into use in the middle of a game finds a
+// board that reads as it should.
+func Look(ledger []entry.Entry, state rules.State, now entry.Millis) (*View, error) {
+	f := &following{ledger: ledger, kinds: map[string]entry.Kind{}}
+	f.settle(state)
+	for i := range ledger {
+		if err := f.step(i); err != nil {
+			return nil, err
+		}
+	}
+	if f.panel == nil {
+		return nil, nil
+	}
+	c := f.card
+	v := &View{ID: c.ID, Rink: c.Rink, Notes: c.Notes, Board: Should(state, c, now), Type: c.Board}
+	v.Steps = f.panel.steps(state, c, v.Board, f.past)
+	for _, s := range v.Steps {
+		if !s.Ticked {
+			v.Waiting++
+		}
+	}
+	v.Aside = f.aside
+	drift := state.Bench.Drift
+	v.Look = f.matched && drift != nil && (*drift >= driftSeen || *drift <= -driftSeen)
+	v.Holds = state.Bench.WaitForTicks && !state.Clock.Running && v.Waiting > 0 && !f.aside
+	return v, nil
+}
+
+// following is a ledger that is followed for what the board shows.
+type following struct {
+	ledger []entry.Entry
+	bodies map[string]entry.Body // of cards and ticks that stand, as amended
+	kinds  map[string]entry.Kind // what an entry is, or amends
+	card   Card
+	panel  *panel // nil: no card is in use
+	past   map[string]bool
+	stop   int  // place of the newest stop
+	beside bool // our clock runs beside the board's
+
+	matched bool // our clock was matched with the board's, and nothing was ticked or started since
+	aside   bool // what is left was set aside
+}
+
+// settle finds the cards, ticks, matches and what was set aside that stand.
+func (f *following) settle(state rules.State) {
+	f.bodies = map[string]entry.Body{}
+	for _, line := range state.Lines {
+		if line.Struck {
+			continue
+		}
+		switch line.Body.(type) {
+		case entry.CardSet, entry.Ticked, entry.SetAside, entry.BoardRead:
+			f.bodies[line.Entry] = line.Body
+		}
+	}
+}
+
+func (f *following) step(i int) error {
+	e := f.ledger[i]
+	kind := e.Kind()
+	f.kinds[e.ID] = kind
+	switch body := e.Body.(type) {
+	case entry.CardSet:
+		if stands, ok := f.bodies[e.ID].(entry.CardSet); ok {
+			return f.use(i, stands)
+		}
+	case entry.Ticked:
+		if stands, ok := f.bodies[e.ID].(entry.Ticked); ok && f.panel != nil {
+			f.panel.tick(stands.Step, f.card, i)
+			f.matched = false
+		}
+	case entry.SetAside:
+		if stands, ok := f.bodies[e.ID].(entry.SetAside); ok && stands.Item == AsideItem {
+			f.aside = true
+		}
+	case entry.ClockStarted:
+		f.aside, f.matched = false, false
+	case entry.Goal, entry.Penalty, entry.StageBegun:
+		f.aside = false
+	case entry.BenchSet:
+		f.beside = body.Clock == entry.Beside
+	case entry.ClockStopped:
+		f.stop = i
+	case entry.ClockSet:
+		f.aside = false
+		return f.moved(i, 0)
+	case entry.BoardRead:
+		_, stands := f.bodies[e.ID]
+		f.aside, f.matched = false, stands && f.beside
+		// The board is official, so its older lines stand. What was posted since
+		// the whistle was posted at the board's time and not at ours.
+		if f.beside {
+			return f.moved(i, f.stop)
+		}
+	case entry.Amended, entry.Struck:
+		f.kinds[e.ID] = f.kinds[e.Of]
+		f.aside = f.aside && !changesBoard(f.kinds[e.Of])
+		if setsClock(f.kinds[e.Of]) {
+			return f.moved(i, 0)
+		}
+	}
+	return nil
+}
+
+// changesBoard reports whether an entry of the kind changes what a board shows.
+func changesBoard(k entry.Kind) bool {
+	return k == entry.KindGoal || k == entry.KindPenalty || setsClock(k)
+}
+
+// use takes a card into use, or away.
+func (f *following) use(i int, body entry.CardSet) error {
+	if len(body.Card) == 0 || string(body.Card) == "null" {
+		f.panel = nil
+		return nil
+	}
+	c, err := FromJSON(body.Card)
+	if err != nil {
+		return err
+	}
+	f.card = c
+	if f.panel != nil { // the same board, other words
+		f.panel.part = map[string]bool{}
+		return nil
+	}
+	state, err := rules.Fold(f.ledger[:i])
+	if err != nil {
+		return fmt.Errorf("the game before the card was taken into use: %w", err)
+	}
+	r := Should(state, c, f.ledger[i].Wall)
+	f.panel, f.past = panelOf(r), keysOf(happenings(state, c, r))
+	return nil
+}
+
+// moved follows the clock when an entry set it.
+func (f *following) moved(i, since int) error {
+	if f.panel == nil || !f.panel.since(since) {
+		return nil
+	}
+	var at [2]entry.Millis
+	for n := range at {
+		state, err := rules.Fold(f.ledger[:i+n])
+		if err != nil {
+			return fmt.Errorf("the game up to where the clock was set: %w", err)
+		}
+		at[n] = position(state, f.ledger[i].Wall)
+	}
+	f.panel.shift(at[1]-at[0], at[0], since)
+	return nil
+}

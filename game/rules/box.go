@@ -1,0 +1,453 @@
+package rules
+
+import (
+	"cmp"
+	"slices"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+)
+
+// The box as a small machine. Three things are kept apart:
+//
+//   - a row is everything that one player has to serve;
+//   - a slot is a skater whom a side must do without: the terms in it follow
+//     one another and somebody sits for them. At most two slots of a side run
+//     at once, a third waits;
+//   - terms off the clock (matched penalties and misconducts) cost nobody a
+//     skater. They run while no slot of their row is open, and whoever serves
+//     them leaves at a whistle.
+//
+// Time moves only through advance (play goes on) and stoppage (a whistle).
+
+// term is a Term while it is worked out.
+type term struct {
+	Term
+	order int          // of recording, over the whole game
+	left  entry.Millis // not yet served when it last stopped running
+	ends  entry.Millis // on the axis of play, while it runs
+}
+
+type row struct {
+	id         string
+	side       entry.Side
+	player     entry.Jersey
+	goalkeeper bool
+	ejected    bool
+	misconduct int // misconducts so far in the game
+	slots      int // open: running or waiting
+	off        []*term
+	offRuns    bool
+}
+
+type slot struct {
+	side    entry.Side
+	row     *row
+	terms   []*term
+	now     int // index of the term that runs
+	server  entry.Jersey
+	nobody  bool // nobody sits: the skater joins from the bench
+	special bool // the player cannot sit for it alone: bench, goalkeeper, ejected
+}
+
+func (s *slot) term() *term { return s.terms[s.now] }
+
+// sits returns who sits in the slot and comes out when it closes; empty where
+// that is somebody who was not named.
+func (s *slot) sits() entry.Jersey {
+	switch {
+	case s.nobody:
+		return ""
+	case s.server != "":
+		return s.server
+	case s.special || s.row.ejected || len(s.row.off) > 0:
+		return "" // the player stays for more, or has gone: somebody else sits here
+	default:
+		return s.row.player
+	}
+}
+
+type sideBox struct {
+	running []*slot
+	waiting []*slot
+	held    []*slot // over, but three sit: out at a whistle or when there is room
+	free    []*row  // off the clock and over: out at the next whistle
+}
+
+func (b *sideBox) open() int { return len(b.running) + len(b.waiting) }
+
+// box is both penalty boxes and the skaters on the ice.
+type box struct {
+	axis     axis
+	code     *rulebook.Code
+	division rulebook.Division
+	answers  map[string][]entry.Jersey
+	names    [2]string
+	players  [2][]entry.Player
+
+	sides    [2]sideBox
+	skaters  [2]int
+	base     int // skaters of a side at full strength in this period
+	overtime bool
+	rows     []*row
+	terms    []*term
+	strength []Strength
+	releases []Release
+	asked    []Question
+}
+
+// mostOnIce is how many skaters a side can get: five, also where fewer are full
+// strength and the other side is short (IIHF 84.3).
+func (b *box) mostOnIce() int { return max(5, b.division.Skaters) }
+
+func (b *box) side(s entry.Side) *sideBox { return &b.sides[s.Index()] }
+
+// most is how many slots of a side run at once: never fewer than three skaters
+// stay on the ice. Some leagues let a second penalty in overtime wait for the
+// first.
+func (b *box) most() int {
+	if b.overtime && b.division.Overtime.OneAtATime {
+		return 1
+	}
+	return max(2, b.division.Skaters-3)
+}
+
+// advance lets play go on until the moment to, that moment included: a penalty
+// that runs out at the very second of a goal is over (IIHF 2025/26 Table 14,
+// examples C8, D4, E4, E5, F2, F5).
+func (b *box) advance(to entry.Millis) {
+	for {
+		next, any := b.nextEnd()
+		if !any || next > to {
+			return
+		}
+		for _, side := range entry.Sides {
+			b.expireSlots(side, next)
+		}
+		for _, r := range b.rows {
+			if r.offRuns && r.off[0].ends == next {
+				b.endOff(r, next)
+			}
+		}
+		b.note(next)
+	}
+}
+
+// nextEnd returns when the next running term is over.
+func (b *box) nextEnd() (next entry.Millis, any bool) {
+	look := func(t entry.Millis) {
+		if !any || t < next {
+			next, any = t, true
+		}
+	}
+	for i := range b.sides {
+		for _, s := range b.sides[i].running {
+			look(s.term().ends)
+		}
+	}
+	for _, r := range b.rows {
+		if r.offRuns {
+			look(r.off[0].ends)
+		}
+	}
+	return next, any
+}
+
+// expireSlots ends the terms of a side that are over at t. Where two players
+// are due at once the captain says who goes first.
+func (b *box) expireSlots(side entry.Side, t entry.Millis) {
+	var due []*slot
+	for _, s := range b.side(side).running {
+		if s.term().ends == t {
+			due = append(due, s)
+		}
+	}
+	last := slices.DeleteFunc(slices.Clone(due), func(s *slot) bool { return s.now+1 < len(s.terms) })
+	if len(last) > 1 {
+		due = b.firstOut(side, due, t, false)
+	}
+	for _, s := range due {
+		b.endTerm(s, t, ByTime)
+	}
+}
+
+// endTerm ends the term that runs in a slot, and closes the slot where it was
+// the last.
+func (b *box) endTerm(s *slot, t entry.Millis, how Ended) {
+	over := s.term()
+	over.End, over.Ended = b.axis.moment(t), how
+	if how == ByGoal {
+		over.Cut = over.ends - t
+	}
+	if s.now+1 < len(s.terms) {
+		s.now++
+		b.run(s.term(), t)
+		return
+	}
+	b.close(s, t, how == ByGoal)
+}
+
+// run starts a term.
+func (b *box) run(t *term, at entry.Millis) {
+	if t.left == t.Length {
+		t.Start = b.axis.moment(at)
+	} else {
+		again := b.axis.moment(at)
+		t.Resumed = &again
+	}
+	t.ends = at + t.left
+}
+
+// close takes a slot off the board. In play the side gets a skater back only if
+// no other penalty takes the place; then the first of those who wait for room
+// comes out (IIHF 26.2, NHL 26.2, USA Hockey 408(b)). At a whistle, and a goal
+// is one, whoever is done leaves.
+func (b *box) close(s *slot, t entry.Millis, whistle bool) {
+	bx := b.side(s.side)
+	before := len(bx.running)
+	bx.running = slices.DeleteFunc(bx.running, func(o *slot) bool { return o == s })
+	s.row.slots--
+	if len(bx.waiting) > 0 && len(bx.running) < b.most() {
+		next := bx.waiting[0]
+		bx.waiting = bx.waiting[1:]
+		bx.running = append(bx.running, next)
+		b.run(next.term(), t)
+	}
+	switch gained := before > len(bx.running); {
+	case whistle:
+		b.leave(s, t, AtEnd)
+	case !gained:
+		b.hold(s, t)
+	default:
+		i := s.side.Index()
+		b.skaters[i] = min(b.skaters[i]+1, b.mostOnIce())
+		if len(bx.held) == 0 {
+			b.leave(s, t, AtEnd)
+			break
+		}
+		first := bx.held[0]
+		bx.held = bx.held[1:]
+		b.leave(first, t, AtEnd)
+		b.hold(s, t)
+	}
+	b.resumeOff(s.row, t)
+}
+
+// leave lets whoever sits in a slot out.
+func (b *box) leave(s *slot, t entry.Millis, door Door) {
+	last := s.term()
+	last.Sits = s.sits()
+	out := b.axis.moment(t)
+	last.Out, last.Door = &out, door
+	if s.nobody {
+		last.Door = NoDoor
+	}
+	b.releases = append(b.releases, Release{
+		Moment: out, Side: s.side, Term: last.ID, Sits: last.Sits, Door: last.Door,
+		Why: b.why(s, last),
+	})
+}
+
+// hold keeps whoever sits in a slot until a whistle or until there is room.
+func (b *box) hold(s *slot, t entry.Millis) {
+	if s.nobody {
+		b.leave(s, t, NoDoor)
+		return
+	}
+	last := s.term()
+	last.Sits, last.Door = s.sits(), NextWhistle
+	last.Reasons = append(last.Reasons, b.reason(rulebook.TopicHeld, "why.held", nil))
+	bx := b.side(s.side)
+	bx.held = append(bx.held, s)
+	b.releases = append(b.releases, Release{
+		Moment: b.axis.moment(t), Side: s.side, Term: last.ID, Sits: last.Sits, Door: NextWhistle,
+		Why: Say{Key: "why.held"},
+	})
+}
+
+func (b *box) why(s *slot, last *term) Say {
+	switch {
+	case s.nobody:
+		return Say{Key: "why.from_bench"}
+	case last.Ended == ByGoal:
+		return Say{Key: "why.goal"}
+	case last.Door == AtWhistle:
+		return Say{Key: "why.whistle"}
+	default:
+		return Say{Key: "why.time"}
+	}
+}
+
+// addOff gives a row a term off the clock. Matched penalties come before
+// misconducts: a misconduct starts only when all else is over (IIHF 22.3).
+func (b *box) addOff(r *row, t *term, at entry.Millis) {
+	b.pauseOff(r, at)
+	place := len(r.off)
+	if t.Part != entry.Misconduct {
+		place = slices.IndexFunc(r.off, func(o *term) bool { return o.Part == entry.Misconduct })
+		if place < 0 {
+			place = len(r.off)
+		}
+	}
+	r.off = slices.Insert(r.off, place, t)
+}
+
+// pauseOff stops a row's clock off the clock, because the player has something
+// else to serve first.
+func (b *box) pauseOff(r *row, t entry.Millis) {
+	if r.offRuns {
+		r.off[0].left = r.off[0].ends - t
+		r.offRuns = false
+	}
+}
+
+// resumeOff starts the row's next term off the clock if nothing else of the
+// player's is being served.
+func (b *box) resumeOff(r *row, t entry.Millis) {
+	if r.slots == 0 && len(r.off) > 0 && !r.offRuns {
+		b.run(r.off[0], t)
+		r.offRuns = true
+	}
+}
+
+// sendOff ends what a player who is sent off had still to serve off the clock.
+func (b *box) sendOff(r *row, t entry.Millis) {
+	for i, o := range r.off {
+		o.Ended = NotServed
+		if i == 0 && o.left < o.Length || r.offRuns && i == 0 {
+			o.End = b.axis.moment(t)
+		}
+	}
+	r.off, r.offRuns = nil, false
+}
+
+// endOff ends a row's term off the clock.
+func (b *box) endOff(r *row, t entry.Millis) {
+	over := r.off[0]
+	over.End, over.Ended = b.axis.moment(t), ByTime
+	r.off, r.offRuns = r.off[1:], false
+	if len(r.off) > 0 {
+		over.Door = NoDoor
+		b.resumeOff(r, t)
+		return
+	}
+	over.Door = NextWhistle
+	bx := b.side(r.side)
+	bx.free = append(bx.free, r)
+	b.releases = append(b.releases, Release{
+		Moment: b.axis.moment(t), Side: r.side, Term: over.ID, Sits: over.Sits, Door: NextWhistle,
+		Why: Say{Key: "why.off_clock"},
+	})
+}
+
+// stoppage lets out who waited for a whistle.
+func (b *box) stoppage(t entry.Millis) {
+	for _, side := range entry.Sides {
+		bx := b.side(side)
+		for _, s := range bx.held {
+			b.leave(s, t, AtWhistle)
+		}
+		for _, r := range bx.free {
+			if last := b.lastOff(r); last != nil {
+				out := b.axis.moment(t)
+				last.Out = &out
+				b.releases = append(b.releases, Release{
+					Moment: out, Side: side, Term: last.ID, Sits: last.Sits, Door: AtWhistle,
+					Why: Say{Key: "why.whistle"},
+				})
+			}
+		}
+		bx.held, bx.free = nil, nil
+	}
+}
+
+// lastOff finds the term off the clock that ended last for a row and still
+// waits for its whistle.
+func (b *box) lastOff(r *row) *term {
+	for i := len(b.terms) - 1; i >= 0; i-- {
+		if t := b.terms[i]; t.Row == r.id && t.Door == NextWhistle && t.Out == nil {
+			return t
+		}
+	}
+	return nil
+}
+
+// level brings the skaters to what the penalties say, as after any whistle.
+// Nobody goes below three: the other side adds instead (IIHF 84.3, NHL 84.3).
+func (b *box) level(t entry.Millis) {
+	var n [2]int
+	for i := range b.sides {
+		n[i] = b.base - len(b.sides[i].running)
+	}
+	lift := max(0, 3-min(n[0], n[1]))
+	for i := range n {
+		b.skaters[i] = min(n[i]+lift, b.mostOnIce())
+	}
+	b.note(t)
+}
+
+// note writes a step of strength. A later step at the same moment replaces it.
+func (b *box) note(t entry.Millis) {
+	step := Strength{From: b.axis.moment(t), Skaters: b.skaters}
+	if n := len(b.strength); n > 0 && b.strength[n-1].From.Abs == t {
+		b.strength[n-1] = step
+	} else if n == 0 || b.strength[n-1].Skaters != b.skaters {
+		b.strength = append(b.strength, step)
+	}
+}
+
+// period begins a period: a whistle, and, once the period has come, perhaps
+// another number of skaters.
+func (b *box) period(p PeriodSpan, reached bool) {
+	b.advance(p.Abs)
+	b.stoppage(p.Abs)
+	if reached || b.base == 0 {
+		b.base, b.overtime = p.Skaters, p.Stage.Kind == entry.Overtime
+	}
+	b.level(p.Abs)
+}
+
+// firstOut puts slots that are due at the same moment in the order that the
+// captain names, and asks if nobody has.
+func (b *box) firstOut(side entry.Side, due []*slot, t entry.Millis, now bool) []*slot {
+	due = slices.Clone(due)
+	slices.SortStableFunc(due, func(x, y *slot) int { return cmp.Compare(x.term().order, y.term().order) })
+	id := "first/" + string(side)
+	players := make([]entry.Jersey, len(due))
+	for i, s := range due {
+		id += "/" + s.term().ID
+		players[i] = s.row.player
+	}
+	picks, answered := b.answers[id]
+	b.ask(Question{
+		ID: id, Side: side, Moment: b.axis.moment(t), Now: now, Players: players, Count: 1,
+		Default: players[:1], Answered: answered, Say: Say{Key: "ask.first_out"},
+		Reason: b.reason(rulebook.TopicSameEnd, "why.same_end", nil),
+	})
+	slices.SortStableFunc(due, func(x, y *slot) int {
+		return cmp.Compare(pickRank(picks, x.row.player), pickRank(picks, y.row.player))
+	})
+	return due
+}
+
+func pickRank(picks []entry.Jersey, j entry.Jersey) int {
+	if i := slices.Index(picks, j); i >= 0 {
+		return i
+	}
+	return len(picks)
+}
+
+// ask adds a question, or moves it to an earlier moment.
+func (b *box) ask(q Question) {
+	for i := range b.asked {
+		if b.asked[i].ID == q.ID {
+			return
+		}
+	}
+	b.asked = append(b.asked, q)
+}
+
+// reason cites the rule behind a topic.
+func (b *box) reason(topic rulebook.Topic, key string, args Args) Reason {
+	return Reason{Code: b.code.ID, Rule: b.code.Rules[topic].Rule, Say: Say{Key: key, Args: args}}
+}

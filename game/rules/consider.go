@@ -1,0 +1,263 @@
+package rules
+
+import (
+	"errors"
+	"strconv"
+
+	"whistlestop/game/entry"
+)
+
+// Consider folds the ledger with tentative entries, without counting them: what
+// would follow, in sentences, and why an entry cannot be posted, if it cannot.
+// The instant now is used to say what changes for people who are in the box at
+// this moment. The drafts may lack a sequence number.
+func Consider(ledger, drafts []entry.Entry, now entry.Millis) Preview {
+	p := Preview{Says: []Say{}, Warnings: []Say{}, Refused: []Refusal{}}
+	refuse := func(e entry.Entry, field string, say Say) {
+		p.Refused = append(p.Refused, Refusal{Entry: e.ID, Field: field, Say: say})
+	}
+	before, err := Fold(ledger)
+	if err != nil && !errors.Is(err, ErrNotOpened) {
+		refuse(entry.Entry{}, "", Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}})
+		return p
+	}
+	after := append([]entry.Entry{}, ledger...)
+	state := before
+	for _, d := range drafts {
+		if r, ok := refusal(after, state, d); !ok {
+			p.Refused = append(p.Refused, r)
+			p.State = before
+			return p
+		}
+		d.Seq = len(after) + 1
+		after = append(after, d)
+		if state, err = Fold(after); err != nil {
+			refuse(d, "division", Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}})
+			p.State = before
+			return p
+		}
+	}
+	p.State = state
+	p.Says = sentences(before, state, drafts, now)
+	p.Warnings = warnings(before, state)
+	return p
+}
+
+// refusal checks one draft against the game so far.
+func refusal(ledger []entry.Entry, state State, d entry.Entry) (Refusal, bool) {
+	no := func(field, key string, args Args) (Refusal, bool) {
+		return Refusal{Entry: d.ID, Field: field, Say: Say{Key: key, Args: args}}, false
+	}
+	if err := d.Validate(); err != nil {
+		var bad *entry.Invalid
+		field := ""
+		if errors.As(err, &bad) {
+			field = bad.Field
+		}
+		return no(field, "refused.invalid", Args{{"detail", err.Error()}})
+	}
+	_, opening := d.Body.(entry.GameOpened)
+	if opening != (len(ledger) == 0) {
+		return no("kind", "refused.opening", nil)
+	}
+	if opening {
+		return Refusal{}, true
+	}
+	if d.Game != state.Game {
+		return no("source", "refused.other_game", nil)
+	}
+	for _, e := range ledger {
+		if e.ID == d.ID {
+			return no("id", "refused.used_id", nil)
+		}
+	}
+	body := d.Body
+	switch b := body.(type) {
+	case entry.Amended:
+		return amendRefusal(ledger, state, d, b, no)
+	case entry.Struck:
+		of, found := find(ledger, d.Of)
+		if !found {
+			return no("of", "refused.unknown_entry", nil)
+		}
+		if of.Kind() == entry.KindGameOpened {
+			return no("of", "refused.strike_opening", nil)
+		}
+		if key := stays(of.Kind()); key != "" {
+			return no("of", key, nil)
+		}
+		for _, l := range state.Lines {
+			if l.Entry == d.Of && l.Struck {
+				return no("of", "refused.already_struck", nil)
+			}
+		}
+		return Refusal{}, true
+	default:
+		return bodyRefusal(state, d.At, body, no)
+	}
+}
+
+// stays says why entries of a kind are neither amended nor struck, or nothing: a
+// later entry takes their place.
+func stays(k entry.Kind) string {
+	if k == entry.KindSealed {
+		return "refused.seal_stays"
+	}
+	if k == entry.KindClockDoubted {
+		return "refused.doubt_stays"
+	}
+	return ""
+}
+
+type noFunc func(field, key string, args Args) (Refusal, bool)
+
+func amendRefusal(ledger []entry.Entry, state State, d entry.Entry, b entry.Amended, no noFunc) (Refusal, bool) {
+	of, found := find(ledger, d.Of)
+	if !found {
+		return no("of", "refused.unknown_entry", nil)
+	}
+	kind := of.Kind()
+	if earlier, ok := of.Body.(entry.Amended); ok {
+		kind = earlier.To.Kind()
+	}
+	if kind != b.To.Kind() {
+		return no("body", "refused.other_kind", nil)
+	}
+	if key := stays(kind); key != "" {
+		return no("of", key, nil)
+	}
+	if opened, ok := b.To.(entry.GameOpened); ok {
+		if was, isOpening := ledger[0].Body.(entry.GameOpened); isOpening && string(was.Division) != string(opened.Division) {
+			return no("division", "refused.other_division", nil)
+		}
+	}
+	if kind == entry.KindClockStarted || kind == entry.KindClockStopped {
+		return Refusal{}, true
+	}
+	return bodyRefusal(state, d.At, b.To, no)
+}
+
+func find(ledger []entry.Entry, id string) (entry.Entry, bool) {
+	for _, e := range ledger {
+		if e.ID == id {
+			return e, true
+		}
+	}
+	return entry.Entry{}, false
+}
+
+// bodyRefusal checks what an entry says against where the game stands.
+func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal, bool) {
+	switch b := body.(type) {
+	case entry.Goal:
+		return placeRefusal(state, at, no)
+	case entry.Penalty:
+		return placeRefusal(state, at, no)
+	case entry.ClockStarted:
+		switch {
+		case state.Clock.Running:
+			return no("kind", "refused.already_running", nil)
+		case state.Clock.Length == 0:
+			return no("kind", "refused.no_clock", Args{{"stage", stageArg(state.Stage)}})
+		case b.Elapsed >= state.Clock.Length:
+			return no("elapsed_ms", "refused.ran_out", Args{{"stage", stageArg(state.Stage)}})
+		}
+	case entry.ClockStopped:
+		if !state.Clock.Running {
+			return no("kind", "refused.not_running", nil)
+		}
+		return clockRefusal(state, b.Elapsed, no)
+	case entry.ClockSet:
+		return clockRefusal(state, b.Elapsed, no)
+	case entry.TimeOut:
+		if state.Clock.Running && state.Stage.Play() {
+			return no("kind", "refused.time_out_running", nil)
+		}
+	case entry.StageBegun:
+		if state.Clock.Running && state.Stage.Play() {
+			return no("kind", "refused.stage_running", nil)
+		}
+		if b.Stage.Play() && b.Length <= 0 {
+			return no("length_ms", "refused.no_length", nil)
+		}
+	case entry.Choice:
+		for _, q := range state.Asked {
+			if q.ID == b.Question {
+				return Refusal{}, true
+			}
+		}
+		return no("question", "refused.no_question", nil)
+	case entry.BoardRead:
+		if !state.Stage.Play() {
+			return no("kind", "refused.no_board", Args{{"stage", stageArg(state.Stage)}})
+		}
+		return clockRefusal(state, b.Elapsed, no)
+	case entry.RunningTime:
+		if b.On == state.Bench.RunningTime {
+			return no("on", "refused.running_same", nil)
+		}
+	case entry.Delay:
+		if state.Clock.Running && state.Stage.Play() && !state.Bench.RunningTime {
+			return no("kind", "refused.delay_running", nil)
+		}
+	case entry.DelayOver:
+		if state.Delay == nil && state.TimeOut == nil {
+			return no("kind", "refused.no_delay", nil)
+		}
+	case entry.GameOpened, entry.RosterSet, entry.SetAside, entry.Note, entry.Amended, entry.Struck,
+		entry.BenchSet, entry.Goalkeeper, entry.Seated, entry.CardSet, entry.Ticked, entry.FaceOff,
+		entry.Announced, entry.RosterConfirmed, entry.CrewSet, entry.Signed:
+		// nothing in the game speaks against it
+	case entry.Shots:
+		return placeRefusal(state, at, no)
+	case entry.Attempt:
+		if b.On == entry.PenaltyShotAttempt {
+			return placeRefusal(state, at, no)
+		}
+		if state.Book.ShootOut == nil {
+			return no("on", "refused.no_shoot_out", nil)
+		}
+	case entry.Sealed:
+		switch {
+		case state.Stage.Kind != entry.Over:
+			return no("kind", "refused.seal_not_over", nil)
+		case b.Version != len(state.Book.Seals)+1:
+			return no("version", "refused.seal_version", nil)
+		}
+	case entry.ClockDoubted:
+		if !state.Clock.Running {
+			return no("kind", "refused.not_running", nil)
+		}
+	}
+	return Refusal{}, true
+}
+
+// placeRefusal checks the moment of a goal or a call: a period that was begun,
+// and a time within it.
+func placeRefusal(state State, at entry.At, no noFunc) (Refusal, bool) {
+	for _, p := range state.Periods {
+		if p.Period != at.Period {
+			continue
+		}
+		if !p.Begun {
+			return no("at.period", "refused.not_begun", Args{{"stage", stageArg(p.Stage)}})
+		}
+		if at.Elapsed > p.Length {
+			return no("at.elapsed_ms", "refused.outside", Args{
+				{"time", at.Elapsed.String()}, {"length", p.Length.String()}, {"stage", stageArg(p.Stage)},
+			})
+		}
+		return Refusal{}, true
+	}
+	return no("at.period", "refused.no_period", Args{{"period", strconv.Itoa(at.Period)}})
+}
+
+func clockRefusal(state State, elapsed entry.Millis, no noFunc) (Refusal, bool) {
+	if state.Clock.Length == 0 {
+		return no("elapsed_ms", "refused.no_clock", Args{{"stage", stageArg(state.Stage)}})
+	}
+	if elapsed > state.Clock.Length {
+		return no("elapsed_ms", "refused.clock_too_long", Args{{"length", state.Clock.Length.Left()}})
+	}
+	return Refusal{}, true
+}

@@ -1,0 +1,155 @@
+package rules
+
+import (
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+)
+
+// clockOf returns what the game clock will show at a moment, as people read it.
+// A moment beyond the game is given as the catalogue's words for that.
+func (a axis) clockOf(abs entry.Millis) string {
+	last := a[len(a)-1]
+	if abs > last.Abs+last.Length {
+		return "@time.after_game"
+	}
+	return a.moment(abs).Left.Left()
+}
+
+// explain writes what follows from a call for the player who was called.
+func (b *box) explain(c *called) {
+	say := func(topic rulebook.Topic, key string, p *calledPart, args Args) {
+		r := b.reason(topic, key, args)
+		c.notes = append(c.notes, r)
+		if p != nil {
+			p.term.Reasons = append(p.term.Reasons, r)
+		}
+	}
+	minors := 0
+	for _, p := range c.parts {
+		args := c.partArgs(p)
+		t := p.term
+		switch {
+		case p.wiped, p.matched:
+			// said where it was decided
+		case p.untimed && b.division.Lengths.Form == rulebook.MinorShot:
+			say(rulebook.TopicShot, "follows.form_shot", p, args)
+		case p.untimed:
+			say(rulebook.TopicMinor, "follows.form_shift", p, args)
+		case t.Part == entry.GameMisconduct:
+			say(rulebook.TopicEjected, "follows.ejected", p, args)
+		case t.Part == entry.PenaltyShot:
+			say(rulebook.TopicShot, "follows.penalty_shot", p, args)
+		case t.Part == entry.Misconduct && t.Ended == NotServed:
+			// the ejection says all
+		case t.Part == entry.Misconduct:
+			key, topic := "follows.misconduct", rulebook.TopicMisconduct
+			if c.row.slots > 0 {
+				key, topic = "follows.misconduct_after", rulebook.TopicMinorAndMore
+			}
+			args = args.with("length", t.Length.Left())
+			say(topic, key, p, args)
+		case t.Waits:
+			say(rulebook.TopicWaits, "follows.waits", p, args)
+		case t.ends > 0:
+			b.explainStart(c, p, args)
+		default:
+			key, topic := "follows.then", rulebook.TopicDoubleMinor
+			switch {
+			case t.Part.IsMinor() && minors == 0:
+				key, topic = "follows.after_major", rulebook.TopicMajorFirst
+			case t.Part.IsMajor():
+				key, topic = "follows.then", rulebook.TopicMajor
+			}
+			args = args.with("length", t.Length.Left())
+			if end, running := b.latestEnd(t); running {
+				args = args.with("out", b.axis.clockOf(end))
+			} else {
+				key = "follows.then_open"
+			}
+			say(topic, key, p, args)
+		}
+		if t.Part.IsMinor() {
+			minors++
+		}
+	}
+}
+
+// explainStart says who sits for a term that starts now, and until when.
+func (b *box) explainStart(c *called, p *calledPart, args Args) {
+	t := p.term
+	topic := startTopic(t.Part)
+	args = args.with("out", b.axis.clockOf(t.ends))
+	args = args.with("length", t.Length.Left())
+	key := "follows.starts"
+	if t.Part.IsMajor() {
+		key = "follows.starts_major"
+	}
+	if s := b.slotOf(t); s != nil {
+		args = args.with("sits", playerArg(s.sits(), false))
+		more := s.now+1 < len(s.terms)
+		switch {
+		case more && s.sits() == c.p.Player:
+			key = "follows.starts_first"
+		case s.nobody:
+			key = "follows.starts_empty"
+		case s.sits() == "" && c.p.Player != "" || s.sits() == "" && c.p.Bench:
+			key = "follows.starts_who"
+		case s.sits() != c.p.Player:
+			key = "follows.starts_for"
+			args = args.with("for", servedFor(c.p.Player, c.p.Bench))
+		}
+		if c.row.goalkeeper && s.sits() != c.p.Player {
+			topic = rulebook.TopicGoalkeeper
+		}
+	}
+	r := b.reason(topic, key, args)
+	c.notes = append(c.notes, r)
+	t.Reasons = append(t.Reasons, r)
+	if end := b.axis.moment(t.ends); end.Period != c.play.at.Period && args.Get("out")[0] != '@' {
+		r := b.reason(rulebook.TopicCarried, "follows.carries", Args{
+			{"period", stageArg(b.axis.span(end.Period).Stage)},
+		})
+		c.notes = append(c.notes, r)
+		t.Reasons = append(t.Reasons, r)
+	}
+}
+
+// latestEnd returns when a term that follows another in its slot is over if no
+// goal ends one of them before. For a slot that still waits nobody can say.
+func (b *box) latestEnd(t *term) (end entry.Millis, running bool) {
+	for _, s := range b.side(t.Side).running {
+		at := s.term().ends
+		for _, later := range s.terms[s.now+1:] {
+			at += later.Length
+			if later == t {
+				return at, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// slotOf returns the slot in which a term runs.
+func (b *box) slotOf(t *term) *slot {
+	for _, s := range b.side(t.Side).running {
+		if s.term() == t {
+			return s
+		}
+	}
+	return nil
+}
+
+func startTopic(p entry.Part) rulebook.Topic {
+	switch p {
+	case entry.BenchMinor:
+		return rulebook.TopicBenchMinor
+	case entry.Match:
+		return rulebook.TopicMatch
+	case entry.Major:
+		return rulebook.TopicMajor
+	case entry.Minor, entry.Misconduct, entry.GameMisconduct, entry.PenaltyShot:
+		return rulebook.TopicMinor
+	default:
+		return rulebook.TopicMinor
+	}
+}

@@ -1,0 +1,199 @@
+package rules
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+)
+
+// ErrNotOpened is returned for a ledger that does not begin with the opening of
+// a game.
+var ErrNotOpened = errors.New("the ledger does not begin with the opening of a game")
+
+// forever is later than any moment of any game.
+const forever = entry.Millis(math.MaxInt64 / 4)
+
+// Fold turns a ledger into the state of the game. The ledger must begin with a
+// GameOpened entry whose division can be read; anything else that an entry says
+// is folded as well as it can be, because what was once accepted is never lost.
+func Fold(ledger []entry.Entry) (State, error) {
+	if len(ledger) == 0 {
+		return State{}, ErrNotOpened
+	}
+	return fold(settle(ledger))
+}
+
+// folding is a fold under way.
+type folding struct {
+	ledger  []settled
+	opened  entry.GameOpened
+	code    *rulebook.Code
+	state   State
+	box     *box
+	begun   map[int]entry.StageBegun
+	stops   []entry.At
+	follows map[string][]Reason // by entry
+	aside   map[string]bool     // hold items set aside
+	later   map[string]bool     // owed items set aside until the next break
+	kept    [2]entry.Jersey     // who kept goal last
+	seen    map[string]seated   // by side and player
+	goals   []*goalAt
+	calls   []*called
+	grave   []*called // calls that send a player off, or count towards it
+}
+
+func fold(ledger []settled) (State, error) {
+	opened, ok := ledger[0].body.(entry.GameOpened)
+	if !ok {
+		return State{}, ErrNotOpened
+	}
+	division, err := rulebook.DivisionFromJSON(opened.Division)
+	if err != nil {
+		return State{}, fmt.Errorf("the game's division: %w", err)
+	}
+	code, ok := rulebook.CodeByID(division.Code)
+	if !ok {
+		return State{}, fmt.Errorf("this program does not know the code %q", division.Code)
+	}
+	f := &folding{
+		ledger: ledger, opened: opened, code: code,
+		begun: map[int]entry.StageBegun{}, follows: make(map[string][]Reason, len(ledger)/2), aside: map[string]bool{},
+		later: map[string]bool{}, seen: map[string]seated{},
+	}
+	f.state = State{
+		Game: ledger[0].Game, Seq: ledger[len(ledger)-1].Seq, Opened: true, Division: division,
+		Info: Info{
+			Number: opened.Number, Venue: opened.Venue, Date: opened.Date,
+			Code: code.ID, Book: code.Name,
+		},
+		Next: []NextStage{}, Goals: []Goal{}, Calls: []Call{}, Terms: []Term{}, Hold: []Item{},
+		Notices: []Item{}, Owed: []Item{}, Asked: []Question{}, Lines: []Line{},
+		Bench: Bench{Clock: entry.Lead},
+	}
+	f.walk()
+	f.playOut()
+	f.record()
+	f.finish()
+	return f.state, nil
+}
+
+func team(side entry.Side, t entry.Team) Team {
+	return Team{Side: side, Name: t.Name, Players: list(t.Players), Staff: list(t.Staff)}
+}
+
+// whistle is one stoppage: what happened at it, if anything.
+type whistle struct {
+	at    entry.At
+	goals []*goalAt
+	calls []*called
+}
+
+// whistles groups the plays and the stops of the clock by moment. Both lists are
+// in order, so they are merged.
+func (f *folding) whistles() []whistle {
+	played, stops := plays(f.ledger), make([]entry.At, len(f.stops))
+	for i, at := range f.stops {
+		stops[i] = f.within(at)
+	}
+	slices.SortFunc(stops, entry.At.Compare)
+	scored := 0
+	for _, p := range played {
+		if _, is := p.body.(entry.Goal); is {
+			scored++
+		}
+	}
+	goals, calls := make([]goalAt, 0, scored), make([]called, 0, len(played)-scored)
+	f.goals, f.calls = make([]*goalAt, 0, scored), make([]*called, 0, len(played)-scored)
+	out := make([]whistle, 0, len(played)+len(stops))
+	at := func(moment entry.At) *whistle {
+		if n := len(out); n == 0 || out[n-1].at != moment {
+			out = append(out, whistle{at: moment})
+		}
+		return &out[len(out)-1]
+	}
+	for _, p := range played {
+		p.at = f.within(p.at)
+		for len(stops) > 0 && stops[0].Compare(p.at) <= 0 {
+			at(stops[0])
+			stops = stops[1:]
+		}
+		w := at(p.at)
+		switch b := p.body.(type) {
+		case entry.Goal:
+			goals = append(goals, goalAt{play: p, g: b})
+			f.goals = append(f.goals, &goals[len(goals)-1])
+			w.goals = newest(f.goals, len(w.goals)+1)
+		case entry.Penalty:
+			calls = append(calls, called{play: p, p: b})
+			f.calls = append(f.calls, &calls[len(calls)-1])
+			w.calls = newest(f.calls, len(w.calls)+1)
+			if slices.ContainsFunc(b.Parts, func(p entry.Part) bool { return p == entry.Misconduct || p.Ejects() }) {
+				f.grave = append(f.grave, &calls[len(calls)-1])
+			}
+		}
+	}
+	for _, stop := range stops {
+		at(stop)
+	}
+	return out
+}
+
+// newest is the last n of a list: those of one whistle stand next to each other.
+func newest[T any](list []T, n int) []T { return list[len(list)-n : len(list) : len(list)] }
+
+// within keeps a moment on the axis. What happened at one whistle has one
+// moment; the order that was put right by hand has been used by now.
+func (f *folding) within(at entry.At) entry.At {
+	span := f.box.axis.span(at.Period)
+	return entry.At{Period: span.Period, Elapsed: min(at.Elapsed, span.Length)}
+}
+
+// playOut plays the game from whistle to whistle, and beyond the last one as if
+// play went on for ever.
+func (f *folding) playOut() {
+	b := f.box
+	all := f.whistles()
+	for _, span := range b.axis {
+		b.period(span, f.reached(span))
+		for len(all) > 0 && all[0].at.Period == span.Period {
+			f.whistle(all[0])
+			all = all[1:]
+		}
+	}
+	b.advance(forever)
+	f.state.Strength, f.state.Asked = b.strength, append(f.state.Asked, b.asked...)
+	f.state.Releases = append([]Release{}, b.releases...)
+}
+
+// reached reports whether a period has come: it was begun, or the break before it
+// is on. Until then the skaters are those of the period before.
+func (f *folding) reached(span PeriodSpan) bool {
+	stage := f.state.Stage
+	return span.Begun || stage.Kind == entry.Intermission && stage.Number >= span.Period-1
+}
+
+// whistle works out one stoppage. Goals come before calls: a goal is judged by
+// who was on the ice when it was scored.
+func (f *folding) whistle(w whistle) {
+	b := f.box
+	t := b.axis.abs(w.at)
+	b.advance(t)
+	for _, g := range w.goals {
+		b.goal(g)
+	}
+	b.stoppage(t)
+	if len(w.calls) > 0 {
+		b.calls(w.calls, w.goals, w.at)
+		for _, c := range w.calls {
+			f.follows[c.play.id] = c.notes
+		}
+	}
+	for _, g := range w.goals {
+		f.follows[g.play.id] = g.notes
+	}
+	b.level(t)
+}

@@ -1,0 +1,145 @@
+package rules
+
+import (
+	"cmp"
+	"slices"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+)
+
+// goalAt is a goal at a stoppage while it is worked out.
+type goalAt struct {
+	play    play
+	g       entry.Goal
+	skaters [2]int // on the ice when it was scored
+	class   Class
+	ended   bool // it ended a minor
+	notes   []Reason
+}
+
+// goal works out what a goal ends. Two questions decide it: is the side that
+// was scored on short-handed, and does it serve a minor that a goal may end? If
+// both, the minor with the least time left ends (IIHF 16.2, NHL 16.2, USA
+// Hockey 402(c) with casebook 402, Hockey Canada 4.2(b)).
+func (b *box) goal(g *goalAt) {
+	t := b.axis.abs(g.play.at)
+	g.skaters = b.skaters
+	against := g.g.Side.Other()
+	mine, theirs := b.skaters[g.g.Side.Index()], b.skaters[against.Index()]
+	switch {
+	case mine > theirs:
+		g.class = PowerPlay
+	case mine < theirs:
+		g.class = ShortHanded
+	default:
+		g.class = EvenStrength
+	}
+	say := func(topic rulebook.Topic, key string, args Args) {
+		g.notes = append(g.notes, b.reason(topic, key, args))
+	}
+	minors := b.endable(against)
+	team := Args{{"team", b.names[against.Index()]}}
+	switch {
+	case g.g.On == entry.OnPenaltyShot:
+		say(rulebook.TopicGoalShot, "follows.goal_on_shot", nil)
+	case g.g.On == entry.OnAwarded && !b.code.Policies.AwardedGoalEnds:
+		say(rulebook.TopicGoalAwarded, "follows.goal_awarded", nil)
+	case g.class == ShortHanded && b.division.ShortGoalFrees && len(b.endable(g.g.Side)) > 0:
+		b.endMinor(g, b.endable(g.g.Side), t)
+		g.ended = false // a call signalled against the other side is not paid by this
+	case g.class == ShortHanded:
+		say(rulebook.TopicGoalEnds, "follows.goal_short", Args{{"team", b.names[g.g.Side.Index()]}})
+	case g.class == EvenStrength && len(b.side(against).running) > 0:
+		say(rulebook.TopicGoalEnds, "follows.goal_equal", team)
+	case g.class == PowerPlay && len(minors) == 0:
+		key := "follows.goal_major"
+		if b.anyFour(against) {
+			key = "follows.goal_matched"
+		}
+		say(rulebook.TopicGoalEnds, key, team)
+	case g.class == PowerPlay:
+		b.endMinor(g, minors, t)
+	}
+}
+
+// endable lists the slots of a side whose running term a goal may end.
+func (b *box) endable(side entry.Side) []*slot {
+	var out []*slot
+	for _, s := range b.side(side).running {
+		if s.term().GoalEnds {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (b *box) anyFour(side entry.Side) bool {
+	return slices.ContainsFunc(b.side(side).running, func(s *slot) bool {
+		return s.term().Matched && s.term().Part.IsMinor()
+	})
+}
+
+// endMinor ends the minor with the least time left. Of two with the same time
+// left the captain says which.
+func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
+	slices.SortStableFunc(minors, func(x, y *slot) int { return cmp.Compare(x.term().ends, y.term().ends) })
+	s := minors[0]
+	same := slices.DeleteFunc(slices.Clone(minors), func(o *slot) bool { return o.term().ends != s.term().ends })
+	if len(same) > 1 {
+		s = b.firstOut(s.side, same, t, true)[0]
+	}
+	over := s.term()
+	left := over.ends - t
+	args := Args{
+		{"team", b.names[s.side.Index()]}, {"player", servedFor(s.row.player, over.Bench)},
+		{"left", left.Left()}, {"gate", gateArg(s.side)}, {"sits", playerArg(s.sits(), false)},
+	}
+	g.ended = true
+	waiting := len(b.side(s.side).waiting)
+	key := "follows.ends_minor"
+	topic := rulebook.TopicGoalEnds
+	switch {
+	case s.now+1 < len(s.terms) && s.terms[s.now+1].Part.IsMinor():
+		key, topic = "follows.ends_half", rulebook.TopicDoubleMinor
+	case s.now+1 < len(s.terms):
+		key = "follows.ends_minor_stays"
+	case s.sits() == "":
+		key = "follows.ends_minor_server"
+	case s.sits() != s.row.player && len(s.row.off) > 0:
+		key, topic = "follows.ends_minor_misconduct", rulebook.TopicMinorAndMore
+	case s.sits() != s.row.player:
+		key = "follows.ends_minor_for"
+	}
+	reason := b.reason(topic, key, args)
+	g.notes = append(g.notes, reason)
+	over.Reasons = append(over.Reasons, reason)
+	b.endTerm(s, t, ByGoal)
+	if bx := b.side(s.side); len(bx.waiting) < waiting {
+		next := bx.running[len(bx.running)-1]
+		g.notes = append(g.notes, b.reason(rulebook.TopicWaits, "follows.waiting_starts", Args{
+			{"team", args.Get("team")}, {"player", playerArg(next.row.player, next.term().Bench)},
+			{"out", b.axis.clockOf(next.term().ends)},
+		}))
+	}
+}
+
+// servedFor is the player for whom somebody sits.
+func servedFor(j entry.Jersey, bench bool) string {
+	if bench {
+		return "@player.the_bench"
+	}
+	return playerArg(j, false)
+}
+
+// playerArg is a player as an argument of a Say.
+func playerArg(j entry.Jersey, bench bool) string {
+	switch {
+	case bench:
+		return "@player.bench"
+	case j == "":
+		return "@player.owed"
+	default:
+		return string(j)
+	}
+}

@@ -1,0 +1,145 @@
+package rules
+
+import (
+	"strconv"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+)
+
+// tally is what a player has collected in a game.
+type tally struct {
+	penalties, majors, goals int
+	misconducts              int
+	minutes                  entry.Millis
+	sentOff                  bool
+}
+
+// limits says when a count of the book or of the division is reached, so that
+// the scorer can tell the referee at once (USA Hockey 507(a), IIHF 35.6). The
+// bench does not send anybody off: the referee does, by a call. Until it is
+// posted, it is owed.
+func (f *folding) limits() {
+	s := &f.state
+	type player struct {
+		side   entry.Side
+		number entry.Jersey
+	}
+	tallies := map[player]*tally{}
+	of := func(side entry.Side, j entry.Jersey) *tally {
+		id := player{side, j}
+		if tallies[id] == nil {
+			tallies[id] = &tally{}
+		}
+		return tallies[id]
+	}
+	for i := len(s.Calls) - 1; i >= 0; i-- { // whoever is sent off later owes nothing
+		c := &s.Calls[i]
+		n := of(c.Side, c.Player)
+		for _, p := range c.Parts {
+			n.sentOff = n.sentOff || p.Ejects()
+		}
+	}
+	for _, c := range s.Calls {
+		if c.Player == "" {
+			continue
+		}
+		n := of(c.Side, c.Player)
+		before := *n
+		n.minutes += c.Charged
+		for _, p := range c.Parts {
+			if p != entry.GameMisconduct {
+				n.penalties++
+			}
+			if p == entry.Major {
+				n.majors++
+			}
+			if p == entry.Misconduct {
+				n.misconducts++
+			}
+		}
+		f.limit(c, n, before)
+	}
+	for _, g := range s.Goals {
+		if most := s.Division.Limits.GoalsByPlayer; most > 0 && g.Scorer != "" {
+			n := of(g.Side, g.Scorer)
+			n.goals++
+			if n.goals > most {
+				f.overGoals(g, n.goals, most)
+			}
+		}
+	}
+	f.show()
+	if each := s.Division.TimeOut.Each; each > 0 {
+		for _, t := range s.Teams {
+			if t.TimeOuts > each {
+				f.owe("time_outs/"+string(t.Side), "", Say{Key: "owed.time_outs", Args: Args{{"team", t.Name}}})
+			}
+		}
+	}
+}
+
+func (f *folding) owe(key, id string, say Say) {
+	f.state.Owed = append(f.state.Owed, Item{Key: key, Entry: id, Say: say, Aside: f.later[key]})
+}
+
+// limit says what a call has brought a player to.
+func (f *folding) limit(c Call, n *tally, before tally) {
+	policies, limits := f.code.Policies, f.state.Division.Limits
+	penalties := policies.PenaltiesToEject
+	switch {
+	case limits.Penalties > 0:
+		penalties = limits.Penalties
+	case limits.NoPenalties:
+		penalties = 0
+	}
+	crossed := func(was, is, at int) bool { return at > 0 && was < at && is >= at }
+	args := func(count int) Args {
+		return Args{
+			{"team", f.box.names[c.Side.Index()]}, {"player", string(c.Player)}, {"count", strconv.Itoa(count)},
+			{"time", c.Moment.Left.Left()},
+		}
+	}
+	reached := false
+	say := func(topic rulebook.Topic, key string, count int) {
+		reached = true
+		f.follows[c.Entry] = append(f.follows[c.Entry], f.box.reason(topic, key, args(count)))
+	}
+	if crossed(before.majors, n.majors, policies.MajorsToEject) {
+		say(rulebook.TopicMajors, "follows.limit_majors", n.majors)
+	}
+	if crossed(before.penalties, n.penalties, penalties) {
+		say(rulebook.TopicPenalties, "follows.limit_penalties", n.penalties)
+	}
+	if crossed(int(before.minutes), int(n.minutes), int(limits.Minutes)) {
+		say(rulebook.TopicPenalties, "follows.limit_minutes", int(n.minutes/60_000))
+	}
+	// The call itself says what a misconduct too many means.
+	reached = reached || crossed(before.misconducts, n.misconducts, policies.MisconductsToEject)
+	if reached && !n.sentOff {
+		f.owe("ejected/"+c.Entry, c.Entry, Say{Key: "owed.ejected", Args: args(0)})
+	}
+}
+
+func (f *folding) overGoals(g Goal, count, most int) {
+	args := Args{
+		{"team", f.box.names[g.Side.Index()]}, {"player", string(g.Scorer)}, {"count", strconv.Itoa(count)},
+		{"most", strconv.Itoa(most)}, {"time", g.Moment.Left.Left()},
+	}
+	f.follows[g.Entry] = append(f.follows[g.Entry], Reason{
+		Code: f.state.Division.ID, Say: Say{Key: "follows.limit_goals", Args: args},
+	})
+	f.owe("goal_limit/"+g.Entry, g.Entry, Say{Key: "owed.goal_limit", Args: args})
+}
+
+// show works out the score for the public display. Some youth bodies never show
+// a lead above so many goals; the sheet has every goal.
+func (f *folding) show() {
+	t := &f.state.Teams
+	for i := range t {
+		t[i].Shown = t[i].Score
+		if most := f.state.Division.Display.LeadAtMost; most > 0 {
+			t[i].Shown = min(t[i].Score, t[1-i].Score+most)
+		}
+	}
+}

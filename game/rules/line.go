@@ -1,0 +1,201 @@
+package rules
+
+import (
+	"strconv"
+	"strings"
+
+	"whistlestop/game/entry"
+)
+
+// stageArg names a stage as an argument of a Say.
+func stageArg(s entry.Stage) string {
+	if s.Number == 0 || s.Number > 9 {
+		return "@stage." + string(s.Kind)
+	}
+	return "@stage." + string(s.Kind) + "." + strconv.Itoa(s.Number)
+}
+
+// PartsArg names the parts of a call as an argument of a Say. Parts that the catalogue has no single
+// word for are "several penalties".
+func PartsArg(parts []entry.Part) string {
+	key := ""
+	if len(parts) == 1 {
+		key = string(parts[0])
+	} else {
+		words := make([]string, len(parts))
+		for i, p := range parts {
+			words[i] = string(p)
+		}
+		key = strings.Join(words, "_")
+	}
+	if arg, has := named[key]; has {
+		return arg
+	}
+	return "@parts.several"
+}
+
+// named are the combinations of parts with words of their own, as arguments.
+var named = map[string]string{
+	"minor": "@parts.minor", "bench_minor": "@parts.bench_minor", "minor_minor": "@parts.minor_minor",
+	"major": "@parts.major", "misconduct": "@parts.misconduct", "game_misconduct": "@parts.game_misconduct",
+	"match": "@parts.match", "penalty_shot": "@parts.penalty_shot", "minor_misconduct": "@parts.minor_misconduct",
+	"minor_minor_misconduct": "@parts.minor_minor_misconduct", "minor_game_misconduct": "@parts.minor_game_misconduct",
+	"major_game_misconduct": "@parts.major_game_misconduct", "major_misconduct": "@parts.major_misconduct",
+	"minor_major": "@parts.minor_major", "major_minor": "@parts.major_minor",
+}
+
+// gateArg names the gate of a side's box as an argument of a Say.
+func gateArg(side entry.Side) string {
+	if side == entry.Visitors {
+		return "@gate.visitors"
+	}
+	return "@gate.home"
+}
+
+func callArg(call string) string {
+	if call == "" {
+		return "@call.owed"
+	}
+	return "@call." + call
+}
+
+// lines writes the ledger in words.
+func (f *folding) lines() {
+	goals := make(map[string]*Goal, len(f.state.Goals))
+	for i := range f.state.Goals {
+		goals[f.state.Goals[i].Entry] = &f.state.Goals[i]
+	}
+	length := entry.Millis(0) // of the clock of the stage
+	f.state.Lines = make([]Line, len(f.ledger))
+	for i := range f.ledger {
+		e := &f.ledger[i]
+		if b, ok := e.body.(entry.StageBegun); ok && !e.struck {
+			length = b.Length
+		}
+		f.state.Lines[i] = Line{
+			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: f.box.axis.momentAt(e.at), Wall: e.Wall,
+			Seat: e.Seat, By: e.By, Of: e.Of, Body: shown(e.body), Say: f.say(e, goals, length),
+			Follows: list(f.follows[e.ID]), Struck: e.struck, Amended: e.amended,
+		}
+	}
+}
+
+// say writes an entry as one sentence.
+func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) Say {
+	team := func(s entry.Side) string { return f.box.names[s.Index()] }
+	left := func(elapsed entry.Millis) string { return max(0, length-elapsed).Left() }
+	switch b := e.body.(type) {
+	case entry.GameOpened:
+		return Say{Key: "line.game_opened", Args: Args{{"home", team(entry.Home)}, {"visitors", team(entry.Visitors)}}}
+	case entry.RosterSet:
+		return Say{Key: "line.roster_set", Args: Args{{"team", team(b.Side)}}}
+	case entry.StageBegun:
+		return Say{Key: "line.stage_begun", Args: Args{{"stage", stageArg(b.Stage)}}}
+	case entry.ClockStarted:
+		return Say{Key: "line.clock_started", Args: Args{{"time", left(b.Elapsed)}}}
+	case entry.ClockStopped:
+		key := "line.clock_stopped"
+		if e.Seat == entry.Program {
+			key = "line.clock_ran_out"
+		}
+		return Say{Key: key, Args: Args{{"time", left(b.Elapsed)}}}
+	case entry.ClockSet:
+		return Say{Key: "line.clock_set", Args: Args{{"time", left(b.Elapsed)}}}
+	case entry.TimeOut:
+		if b.Side == "" {
+			return Say{Key: "line.time_out_officials", Args: Args{{"length", b.Length.Left()}}}
+		}
+		return Say{Key: "line.time_out", Args: Args{{"team", team(b.Side)}, {"length", b.Length.Left()}}}
+	case entry.Goal:
+		return goalSay(b, goals[e.ID], team(b.Side))
+	case entry.Penalty:
+		return Say{Key: "line.penalty", Args: Args{
+			{"team", team(b.Side)}, {"player", playerArg(b.Player, b.Bench)}, {"call", callArg(b.Call)},
+			{"parts", PartsArg(b.Parts)},
+		}}
+	case entry.Choice:
+		return Say{Key: "line.choice", Args: Args{{"players", jerseys(b.Picks)}}}
+	case entry.SetAside:
+		return Say{Key: "line.set_aside"}
+	case entry.Note:
+		return Say{Key: "line.note", Args: Args{{"text", b.Text}}}
+	case entry.BoardRead:
+		return Say{Key: "line.board_read", Args: Args{{"time", left(b.Elapsed)}}}
+	case entry.BenchSet:
+		key := "line.bench_set"
+		if b.SlotEnd > 0 {
+			key = "line.bench_set_slot"
+		}
+		return Say{Key: key, Args: Args{{"mode", "@mode." + string(b.Clock)}}}
+	case entry.RunningTime:
+		if b.On {
+			return Say{Key: "line.running_on"}
+		}
+		return Say{Key: "line.running_off"}
+	case entry.Goalkeeper:
+		if b.Number == "" {
+			return Say{Key: "line.net_empty", Args: Args{{"team", team(b.Side)}}}
+		}
+		return Say{Key: "line.goalkeeper", Args: Args{{"team", team(b.Side)}, {"player", string(b.Number)}}}
+	case entry.Delay:
+		return Say{Key: "line.delay", Args: Args{{"why", "@delay." + string(b.Why)}}}
+	case entry.DelayOver:
+		return Say{Key: "line.delay_over"}
+	case entry.Seated:
+		key := "line.seated_out"
+		if b.In {
+			key = "line.seated_in"
+		}
+		return Say{Key: key, Args: Args{{"team", team(b.Side)}, {"player", string(b.Player)}}}
+	case entry.CardSet:
+		if string(b.Card) == "null" || len(b.Card) == 0 {
+			return Say{Key: "line.card_away"}
+		}
+		return Say{Key: "line.card_set"}
+	case entry.Ticked:
+		return Say{Key: "line.ticked"}
+	case entry.ClockDoubted:
+		return Say{Key: "line.clock_doubted", Args: Args{{"time", left(b.Elapsed)}}}
+	case entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced, entry.RosterConfirmed,
+		entry.CrewSet, entry.Signed, entry.Sealed:
+		return bookSay(b, team)
+	case entry.Amended:
+		return Say{Key: "line.amended", Args: Args{{"seq", f.seqOf(e.Of)}}}
+	case entry.Struck:
+		return Say{Key: "line.struck", Args: Args{{"seq", f.seqOf(e.Of)}}}
+	default:
+		return Say{Key: "line.note", Args: Args{{"text", string(e.Kind())}}}
+	}
+}
+
+func goalSay(b entry.Goal, g *Goal, team string) Say {
+	player, class := playerArg(b.Scorer, false), "@class.none"
+	if g != nil { // not struck
+		class = "@class." + string(g.Class)
+	}
+	switch {
+	case b.OwnGoal:
+		player = "@player.own_goal"
+	case b.On == entry.OnPenaltyShot:
+		class = "@class.penalty_shot"
+	case b.On == entry.OnAwarded:
+		class = "@class.awarded"
+	}
+	key := "line.goal"
+	args := append(make(Args, 0, 5), Arg{"team", team}, Arg{"player", player}, Arg{"class", class})
+	for i, a := range b.Assists {
+		n := strconv.Itoa(i + 1)
+		args = append(args, Arg{"assist" + n, playerArg(a, false)})
+		key = "line.goal_" + n
+	}
+	return Say{Key: key, Args: args}
+}
+
+func (f *folding) seqOf(id string) string {
+	for _, e := range f.ledger {
+		if e.ID == id {
+			return strconv.Itoa(e.Seq)
+		}
+	}
+	return "?"
+}

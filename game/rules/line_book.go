@@ -1,0 +1,49 @@
+package rules
+
+import (
+	"strconv"
+
+	"whistlestop/game/entry"
+)
+
+// shown is a body as the lines carry it: a drawn signature stays in the ledger,
+// it is too long to be sent to every screen after every entry.
+func shown(b entry.Body) entry.Body {
+	if signed, ok := b.(entry.Signed); ok {
+		signed.Drawing = ""
+		return signed
+	}
+	return b
+}
+
+// bookSay writes an entry of the book as one sentence.
+func bookSay(b entry.Body, team func(entry.Side) string) Say {
+	switch b := b.(type) {
+	case entry.Shots:
+		key := "line.shots"
+		if b.Count == 1 {
+			key = "line.shot"
+		}
+		return Say{Key: key, Args: Args{{"team", team(b.Side)}, {"count", strconv.Itoa(b.Count)}}}
+	case entry.FaceOff:
+		return Say{Key: "line.face_off", Args: Args{{"team", team(b.Won)}}}
+	case entry.Attempt:
+		key := "line." + string(b.On) + "_missed"
+		if b.Scored {
+			key = "line." + string(b.On) + "_scored"
+		}
+		return Say{Key: key, Args: Args{{"team", team(b.Side)}, {"player", playerArg(b.Player, false)}}}
+	case entry.Announced:
+		return Say{Key: "line.announced"}
+	case entry.RosterConfirmed:
+		return Say{Key: "line.roster_confirmed", Args: Args{{"team", team(b.Side)}, {"by", b.By}}}
+	case entry.CrewSet:
+		return Say{Key: "line.crew_set"}
+	case entry.Signed:
+		return Say{Key: "line.signed", Args: Args{{"name", b.Name}, {"role", "@role." + string(b.Role)}}}
+	case entry.Sealed:
+		return Say{Key: "line.sealed", Args: Args{{"version", strconv.Itoa(b.Version)}}}
+	default:
+		return Say{Key: "line.note", Args: Args{{"text", string(b.Kind())}}}
+	}
+}

@@ -1,0 +1,116 @@
+package rules
+
+import (
+	"cmp"
+	"slices"
+
+	"whistlestop/game/entry"
+)
+
+// settled is an entry of the ledger as it counts now: with its newest
+// amendment, or struck.
+type settled struct {
+	*entry.Entry
+	body    entry.Body // as amended
+	at      entry.At   // as amended
+	struck  bool
+	amended bool
+}
+
+// settle applies amendments and strikes. Both only ever point back, so going
+// from the newest entry to the oldest each strike is known to count or not
+// before what it strikes is looked at. An amendment or strike may name the
+// amendment of an entry where it means the entry: amendments lead to the root.
+func settle(ledger []entry.Entry) []settled {
+	out := make([]settled, len(ledger))
+	struck := make([]bool, len(ledger))
+	change := make([]int, len(ledger)) // index of the newest amendment, plus one
+	for i := len(ledger) - 1; i >= 0; i-- {
+		e := &ledger[i]
+		out[i] = settled{Entry: e, body: e.Body, at: e.At, struck: struck[i]}
+		if change[i] > 0 {
+			newest := &ledger[change[i]-1]
+			out[i].amended = true
+			out[i].at = newest.At
+			out[i].body = newest.Body.(entry.Amended).To
+		}
+		if struck[i] {
+			continue
+		}
+		of, known := placeOf(ledger[:i], e.Of)
+		if !known {
+			continue
+		}
+		switch b := e.Body.(type) {
+		case entry.Struck:
+			struck[of] = true
+		case entry.Amended:
+			root := of
+			for {
+				parent, ok := placeOf(ledger[:root], ledger[root].Of)
+				if _, isAmended := ledger[root].Body.(entry.Amended); !isAmended || !ok {
+					break
+				}
+				root = parent
+			}
+			if change[root] == 0 && b.To.Kind() == ledger[root].Kind() {
+				change[root] = i + 1
+			}
+		}
+	}
+	return out
+}
+
+// placeOf finds an entry from the newest on: few entries are about another, and
+// mostly about one that is not old.
+func placeOf(ledger []entry.Entry, id string) (place int, found bool) {
+	if id == "" {
+		return 0, false
+	}
+	last := id[len(id)-1] // ids of a game begin alike, and differ at the end
+	for i := len(ledger) - 1; i >= 0; i-- {
+		if it := ledger[i].ID; len(it) == len(id) && it[len(it)-1] == last && it == id {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// play is a goal or a call of the settled ledger at its moment.
+type play struct {
+	id   string
+	seq  int
+	at   entry.At
+	body entry.Body
+}
+
+// plays lists the goals and calls that count, in the order of the game. Within
+// a stoppage the order is the one put right by hand, then that of posting.
+func plays(ledger []settled) []play {
+	counts := func(s *settled) bool {
+		if s.struck {
+			return false
+		}
+		switch s.body.(type) {
+		case entry.Goal, entry.Penalty:
+			return true
+		}
+		return false
+	}
+	n := 0
+	for i := range ledger {
+		if counts(&ledger[i]) {
+			n++
+		}
+	}
+	out := make([]play, 0, n)
+	for i := range ledger {
+		if s := &ledger[i]; counts(s) {
+			out = append(out, play{id: s.ID, seq: s.Seq, at: s.at, body: s.body})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b play) int {
+		return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.seq, b.seq))
+	})
+	return out
+}

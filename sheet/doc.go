@@ -1,9 +1,0 @@
-// Package sheet reads a simple table of goals and penalties, typed from a paper
-// score sheet as CSV (RFC 4180), into a report.Sheet that can be audited. It is
-// forgiving about the order and the spelling of the headings, about the byte
-// order mark, semicolons and quotes, and refuses what it does not understand by
-// row and column. docs/audit.md describes the form.
-//
-//	read, err := sheet.Read(text, sheet.Options{Division: division})
-//	findings, err := report.Audit(read)
-package sheet
