@@ -15,6 +15,7 @@ import (
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
+	"whistlestop/record/audit"
 	"whistlestop/record/report"
 	"whistlestop/record/typed"
 )
@@ -51,19 +52,19 @@ const (
 
 // checked is what a check prints as JSON.
 type checked struct {
-	File     string                  `json:"file"`
-	Game     string                  `json:"game,omitempty"`
-	Division string                  `json:"division"`
-	Code     string                  `json:"code"`
-	Times    rulebook.ReportTimes    `json:"times"`
-	Clean    bool                    `json:"clean"`
-	Counts   map[report.Severity]int `json:"counts"`
-	Findings []checkedFinding        `json:"findings"`
+	File     string                 `json:"file"`
+	Game     string                 `json:"game,omitempty"`
+	Division string                 `json:"division"`
+	Code     string                 `json:"code"`
+	Times    rulebook.ReportTimes   `json:"times"`
+	Clean    bool                   `json:"clean"`
+	Counts   map[audit.Severity]int `json:"counts"`
+	Findings []checkedFinding       `json:"findings"`
 }
 
 // checkedFinding is a finding with its sentences in words.
 type checkedFinding struct {
-	report.Finding
+	audit.Finding
 	Words findingWords `json:"words"`
 }
 
@@ -79,13 +80,13 @@ func (p *Program) check(c checkCommand) error {
 	if err != nil {
 		return &status{unreadable, err}
 	}
-	findings, err := report.Audit(s)
+	findings, err := audit.Check(s)
 	if err != nil {
 		return &status{unreadable, cannotRead(c.File, err)}
 	}
 	out := checked{
 		File: filepath.Base(c.File), Game: game, Division: s.Division.ID, Code: s.Division.Code, Times: s.Times,
-		Clean: len(findings) == 0, Counts: map[report.Severity]int{}, Findings: []checkedFinding{},
+		Clean: len(findings) == 0, Counts: map[audit.Severity]int{}, Findings: []checkedFinding{},
 	}
 	for _, f := range findings {
 		out.Counts[f.Severity]++
@@ -110,8 +111,8 @@ func (p *Program) check(c checkCommand) error {
 }
 
 // readSheet reads either form of a record.
-func readSheet(c checkCommand) (report.Sheet, string, error) {
-	none := func(err error) (report.Sheet, string, error) { return report.Sheet{}, "", err }
+func readSheet(c checkCommand) (audit.Sheet, string, error) {
+	none := func(err error) (audit.Sheet, string, error) { return audit.Sheet{}, "", err }
 	text, err := readBounded(c.File)
 	if err != nil {
 		return none(cannotRead(c.File, err))
@@ -129,7 +130,7 @@ func readSheet(c checkCommand) (report.Sheet, string, error) {
 		if err != nil {
 			return none(cannotRead(c.File, err))
 		}
-		return report.SheetOf(d), d.Head.Number, nil
+		return audit.SheetOf(d), d.Head.Number, nil
 	}
 	if c.Division == "" {
 		return none(&sayError{"command.check.no_division", []string{"file", c.File, "divisions", strings.Join(divisionIDs(), ", ")}})
@@ -200,7 +201,7 @@ func findDivision(name string) (rulebook.Division, error) {
 }
 
 // wordsOf is a finding in English.
-func wordsOf(f report.Finding) findingWords {
+func wordsOf(f audit.Finding) findingWords {
 	text := func(s rules.Say) string { return locale.English().Text(s.Key, s.Args) }
 	why := text(f.Why.Say)
 	if code, known := rulebook.CodeByID(f.Why.Code); known && f.Why.Rule != "" {
@@ -225,8 +226,8 @@ func writeFindings(to io.Writer, c checked) error {
 	if c.Clean {
 		out.WriteString(say("command.check.clean", "file", c.File) + "\n")
 	} else {
-		out.WriteString("\n" + say("command.check.counts", "wrong", strconv.Itoa(c.Counts[report.Wrong]),
-			"look", strconv.Itoa(c.Counts[report.Look]), "owed", strconv.Itoa(c.Counts[report.Owed])) + "\n")
+		out.WriteString("\n" + say("command.check.counts", "wrong", strconv.Itoa(c.Counts[audit.Wrong]),
+			"look", strconv.Itoa(c.Counts[audit.Look]), "owed", strconv.Itoa(c.Counts[audit.Owed])) + "\n")
 	}
 	_, err := io.WriteString(to, out.String())
 	return err

@@ -8,7 +8,7 @@ import (
 
 // The pure packages, from the lowest floor up.
 var pure = []string{
-	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
+	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
 }
 
@@ -21,7 +21,8 @@ var mayImport = map[string][]string{
 	"game/rules":     {"game/entry", "game/rulebook"},
 	"record/seal":    {"game/entry", "game/rules"},
 	"record/report":  {"game/entry", "game/rulebook", "game/rules", "record/seal"},
-	"record/typed":   {"game/entry", "game/rulebook", "game/rules", "record/report"},
+	"record/audit":   {"game/entry", "game/rulebook", "game/rules", "record/report"},
+	"record/typed":   {"game/entry", "game/rulebook", "game/rules", "record/audit"},
 	"game/lanes":     {"game/entry", "game/rulebook", "game/rules"},
 	"game/card":      {"game/datafile", "game/entry", "game/rulebook", "game/rules"},
 	"game/slot":      {"game/entry", "game/rulebook", "game/rules"},
@@ -60,7 +61,9 @@ var mayImport = map[string][]string{
 	"internal/seats":          pure,
 	"internal/cardfolder":     append([]string{"internal/durable"}, pure...),
 	"internal/proof/boxmodel": {"game/entry", "game/rulebook"},
-	"internal/proof/openplay": {"game/entry", "game/rulebook", "game/rules", "record/report"},
+	"internal/proof/openplay": {"game/entry", "game/rulebook", "game/rules", "record/audit"},
+	"internal/proof/golden":   {},
+	"internal/proof/whole":    {"game/entry", "game/rulebook", "game/rules"},
 	"internal/locale":         pure,
 	"internal/web":            append([]string{"internal/answer", "internal/bench", "internal/locale", "internal/seats"}, pure...),
 	"internal/demo":           pure,
@@ -89,7 +92,8 @@ var testsMayImport = map[string][]string{
 	"internal/demo":         {"internal/store/memory"},
 	"game/rules":            {"internal/proof/boxmodel", "internal/proof/openplay"},
 	"practice/drill":        {"internal/proof/boxmodel", "internal/demo", "internal/locale", "internal/proof/openplay"},
-	"record/report":         {"internal/proof/openplay", "internal/demo", "internal/locale"},
+	"record/report":         {"internal/proof/openplay", "internal/proof/golden", "internal/proof/whole", "internal/demo"},
+	"record/audit":          {"internal/proof/openplay", "internal/proof/golden", "internal/proof/whole", "internal/demo", "internal/locale"},
 	"game/slot":             {"internal/proof/openplay"},
 	"game/announce":         {"internal/locale"},
 }

@@ -9,6 +9,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/answer"
+	"whistlestop/record/audit"
 	"whistlestop/record/report"
 )
 
@@ -71,20 +72,20 @@ func (s *Server) audit(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	_, findings, err := report.AuditLedger(ledger, report.Options{Times: o.Times})
+	_, findings, err := audit.Ledger(ledger, report.Options{Times: o.Times})
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
 	if findings == nil {
-		findings = []report.Finding{}
+		findings = []audit.Finding{}
 	}
 	s.json(w, r, http.StatusOK, auditJSON{Findings: findings})
 }
 
 // auditJSON is what does not add up in a report.
 type auditJSON struct {
-	Findings []report.Finding `json:"findings"`
+	Findings []audit.Finding `json:"findings"`
 }
 
 // reportOptions reads how somebody wants a report.

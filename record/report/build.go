@@ -35,7 +35,7 @@ func Of(s rules.State, o Options) Document {
 		b.bodies[s.Lines[i].Entry] = &s.Lines[i]
 	}
 	b.code, _ = rulebook.CodeByID(s.Info.Code) // the fold knows the code, so it is there
-	b.end = played(s)
+	b.end = Played(s)
 	b.document()
 	return b.d
 }

@@ -7,6 +7,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
+	"whistlestop/internal/proof/golden"
 	"whistlestop/internal/proof/openplay"
 	"whistlestop/record/report"
 )
@@ -58,7 +59,7 @@ func TestTotalsAgreeWithTheLeague(t *testing.T) {
 	t.Logf("power-play goals: %d of %d sides", goals, sides)
 	t.Logf("chances: %d of %d sides", chances, sides)
 	t.Logf("penalty minutes: %d of %d sides", minutes, sides)
-	inDocs(t, "statistics.md", "league", fmt.Sprintf("| figure | sides that agree | of |\n|---|---|---|\n"+
+	golden.Part(t, "statistics.md", "league", fmt.Sprintf("| figure | sides that agree | of |\n|---|---|---|\n"+
 		"| power-play goals | %d | %d |\n| power plays | %d | %d |\n| penalty minutes | %d | %d |\n",
 		goals, sides, chances, sides, minutes, sides))
 	if sides == 0 || goals < sides*99/100 || chances < sides*95/100 || minutes < sides*98/100 {

@@ -33,7 +33,7 @@ func (b *builder) penalty(call *rules.Call, part int, terms map[string]*rules.Te
 	if l := b.bodies[call.Entry]; l != nil {
 		if body, ok := l.Body.(entry.Penalty); ok {
 			line.Signalled = body.Signalled
-			if term := terms[partID(call.Entry, part)]; term == nil && call.Bench || term != nil && term.Costs {
+			if term := terms[PartID(call.Entry, part)]; term == nil && call.Bench || term != nil && term.Costs {
 				line.ServedBy = body.ServedBy // the rest the player serves, or nobody
 			}
 			if part < len(body.Lengths) {
@@ -41,7 +41,7 @@ func (b *builder) penalty(call *rules.Call, part int, terms map[string]*rules.Te
 			}
 		}
 	}
-	if term := terms[partID(call.Entry, part)]; term != nil {
+	if term := terms[PartID(call.Entry, part)]; term != nil {
 		b.served(&line, term)
 	}
 	line.Given, line.Charged = given, b.charge(line, given)
@@ -93,4 +93,5 @@ func (b *builder) charge(line PenaltyLine, given bool) entry.Millis {
 	}
 }
 
-func partID(id string, part int) string { return id + "/" + strconv.Itoa(part) }
+// PartID returns the id of a part of a call, which is that of its term.
+func PartID(id string, part int) string { return id + "/" + strconv.Itoa(part) }

@@ -83,10 +83,10 @@ type PlusMinus struct {
 
 // Count adds up a game. Time with an advantage is counted up to where play
 // stands, as far as the ledger knows.
-func Count(s rules.State) Totals { return countTo(s, played(s)) }
+func Count(s rules.State) Totals { return CountTo(s, Played(s)) }
 
-// countTo counts as far as a moment on the axis of play.
-func countTo(s rules.State, end entry.Millis) Totals {
+// CountTo counts as far as a moment on the axis of play.
+func CountTo(s rules.State, end entry.Millis) Totals {
 	t := Totals{Played: end, Goals: []PlusMinus{}}
 	players := [2]map[entry.Jersey]*Player{{}, {}}
 	for i, side := range entry.Sides {
@@ -177,8 +177,8 @@ func byJersey(a, b entry.Jersey) int {
 	return cmp.Or(cmp.Compare(value(a), value(b)), cmp.Compare(a, b))
 }
 
-// played returns the play so far: the last period begun, up to its clock.
-func played(s rules.State) entry.Millis {
+// Played returns the play so far: the last period begun, up to its clock.
+func Played(s rules.State) entry.Millis {
 	abs := entry.Millis(0)
 	for _, p := range s.Periods {
 		if !p.Begun {

@@ -8,7 +8,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
-	"whistlestop/record/report"
+	"whistlestop/record/audit"
 )
 
 // Options say how a sheet is to be read.
@@ -19,27 +19,27 @@ type Options struct {
 
 // Read reads a file. The error is a *Fault that says where and why, and what to
 // do.
-func Read(text []byte, o Options) (report.Sheet, error) {
+func Read(text []byte, o Options) (audit.Sheet, error) {
 	t, err := readTable(text)
 	if err != nil {
-		return report.Sheet{}, err
+		return audit.Sheet{}, err
 	}
-	r := &reader{table: t, s: report.Sheet{
+	r := &reader{table: t, s: audit.Sheet{
 		Division: o.Division, Times: cmp.Or(o.Times, o.Division.ReportTimes, rulebook.TimesElapsed), Finished: true,
-		Teams: [2]report.SheetTeam{{Name: "Home"}, {Name: "Visitors"}},
+		Teams: [2]audit.SheetTeam{{Name: "Home"}, {Name: "Visitors"}},
 	}}
 	// Names of teams and lengths of periods first: other rows need them.
 	for _, first := range []bool{true, false} {
 		for _, one := range t.rows {
 			k, known := kindOf(one.get(colWhat))
 			if !known {
-				return report.Sheet{}, fault(one.number, string(colWhat), "sheet.kind", "text", short(one.get(colWhat)), "kinds", kindNames())
+				return audit.Sheet{}, fault(one.number, string(colWhat), "sheet.kind", "text", short(one.get(colWhat)), "kinds", kindNames())
 			}
 			if first != (k == aTeam || k == aPeriod) {
 				continue
 			}
 			if err := r.read(k, one); err != nil {
-				return report.Sheet{}, err
+				return audit.Sheet{}, err
 			}
 		}
 	}
@@ -53,7 +53,7 @@ func Read(text []byte, o Options) (report.Sheet, error) {
 // reader is a sheet under way.
 type reader struct {
 	table *table
-	s     report.Sheet
+	s     audit.Sheet
 	ons   []onText
 }
 
@@ -87,7 +87,7 @@ func (r *reader) read(k kind, one row) error {
 		return r.shots(one)
 	case aTimeOut:
 		place, err := r.place(one)
-		r.s.TimeOuts = append(r.s.TimeOuts, report.SheetTimeOut{Place: place})
+		r.s.TimeOuts = append(r.s.TimeOuts, audit.SheetTimeOut{Place: place})
 		return err
 	case aShootOut:
 		return r.shootOut(one)
@@ -145,13 +145,13 @@ func (r *reader) period(one row) error {
 	if err != nil {
 		return err
 	}
-	p := report.SheetPeriod{Period: n}
+	p := audit.SheetPeriod{Period: n}
 	if text := one.get(colTime); text != "" {
 		if p.Length, err = entry.ParseClock(text); err != nil || p.Length == 0 {
 			return bad(one, colTime, "sheet.time")
 		}
 	}
-	if slices.ContainsFunc(r.s.Periods, func(o report.SheetPeriod) bool { return o.Period == n }) {
+	if slices.ContainsFunc(r.s.Periods, func(o audit.SheetPeriod) bool { return o.Period == n }) {
 		return bad(one, colPeriod, "sheet.period_twice")
 	}
 	r.s.Periods = append(r.s.Periods, p)
@@ -166,11 +166,11 @@ func (r *reader) regulation() {
 		last = max(last, p.Period)
 	}
 	for n := 1; n <= last; n++ {
-		if !slices.ContainsFunc(r.s.Periods, func(o report.SheetPeriod) bool { return o.Period == n }) {
-			r.s.Periods = append(r.s.Periods, report.SheetPeriod{Period: n})
+		if !slices.ContainsFunc(r.s.Periods, func(o audit.SheetPeriod) bool { return o.Period == n }) {
+			r.s.Periods = append(r.s.Periods, audit.SheetPeriod{Period: n})
 		}
 	}
-	slices.SortFunc(r.s.Periods, func(x, y report.SheetPeriod) int { return x.Period - y.Period })
+	slices.SortFunc(r.s.Periods, func(x, y audit.SheetPeriod) int { return x.Period - y.Period })
 }
 
 // length returns the length of a period as the sheet or the division has it.
@@ -180,7 +180,7 @@ func (r *reader) length(n int) entry.Millis {
 			return p.Length
 		}
 	}
-	return report.PeriodLength(r.s.Division, n)
+	return audit.PeriodLength(r.s.Division, n)
 }
 
 // elapsed turns a written time into the time elapsed.
@@ -196,8 +196,8 @@ func (r *reader) elapsed(one row, c column, text string, n int) (entry.Millis, e
 }
 
 // place reads where a row stands in the game.
-func (r *reader) place(one row) (report.Place, error) {
-	p := report.Place{Row: one.number}
+func (r *reader) place(one row) (audit.Place, error) {
+	p := audit.Place{Row: one.number}
 	var err error
 	if p.Side, err = r.side(one); err != nil {
 		return p, err

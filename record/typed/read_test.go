@@ -9,7 +9,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
-	"whistlestop/record/report"
+	"whistlestop/record/audit"
 	"whistlestop/record/typed"
 )
 
@@ -35,7 +35,7 @@ func TestTheExampleOfTheDocs(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	findings, err := report.Audit(s)
+	findings, err := audit.Check(s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,11 +57,11 @@ func TestTheWrongFormOfTimes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		findings, err := report.Audit(s)
+		findings, err := audit.Check(s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if len(findings) != want || want == 1 && findings[0].Kind != report.TimesReversed {
+		if len(findings) != want || want == 1 && findings[0].Kind != audit.TimesReversed {
 			t.Errorf("%s: %+v", times, findings)
 		}
 	}
@@ -196,11 +196,11 @@ func FuzzRead(f *testing.F) {
 			}
 			return
 		}
-		first, err := report.Audit(s)
+		first, err := audit.Check(s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, _ := report.Audit(s)
+		again, _ := audit.Check(s)
 		if len(first) != len(again) {
 			t.Fatalf("%d findings, then %d", len(first), len(again))
 		}

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
-	"whistlestop/record/report"
+	"whistlestop/record/audit"
 )
 
 func (r *reader) player(one row) error {
@@ -12,7 +12,7 @@ func (r *reader) player(one row) error {
 	if err != nil {
 		return err
 	}
-	m := report.SheetMember{Row: one.number, Name: one.get(colName), Goalkeeper: isGoalkeeper(one.get(colPosition))}
+	m := audit.SheetMember{Row: one.number, Name: one.get(colName), Goalkeeper: isGoalkeeper(one.get(colPosition))}
 	if m.Number, err = number(one, colNumber); err != nil {
 		return err
 	}
@@ -35,7 +35,7 @@ func (r *reader) goal(one row) error {
 	if err != nil {
 		return err
 	}
-	g := report.SheetGoal{Place: place, Nameless: !r.table.has[colNumber]}
+	g := audit.SheetGoal{Place: place, Nameless: !r.table.has[colNumber]}
 	for _, word := range split(one.get(colClass)) {
 		set, known := classes[plain(word)]
 		if !known {
@@ -75,7 +75,7 @@ func (r *reader) penalty(one row) error {
 	if err != nil {
 		return err
 	}
-	c := report.SheetCall{
+	c := audit.SheetCall{
 		Place: place, Call: callID(one.get(colCall)), Nameless: !r.table.has[colCall],
 		Signalled: yes(one.get(colSignalled)), Wiped: yes(one.get(colWiped)),
 	}
@@ -114,7 +114,7 @@ func callID(text string) string {
 }
 
 // parts reads what was imposed: in words, or from the minutes.
-func (r *reader) parts(one row, c *report.SheetCall) error {
+func (r *reader) parts(one row, c *audit.SheetCall) error {
 	var list []entry.Millis
 	if text := one.get(colMinutes); text != "" {
 		var ok bool
@@ -189,7 +189,7 @@ func (r *reader) goalkeeper(one row) error {
 	if err != nil {
 		return err
 	}
-	c := report.SheetChange{Place: report.Place{Row: one.number, Side: side}}
+	c := audit.SheetChange{Place: audit.Place{Row: one.number, Side: side}}
 	if one.get(colPeriod) != "" || one.get(colTime) != "" {
 		if c.Place, err = r.place(one); err != nil {
 			return err
@@ -211,7 +211,7 @@ func (r *reader) figures(one row) error {
 	if err != nil {
 		return err
 	}
-	k := report.SheetGoalkeeper{Row: one.number, Side: side}
+	k := audit.SheetGoalkeeper{Row: one.number, Side: side}
 	if k.Number, err = number(one, colNumber); err != nil {
 		return err
 	}
@@ -240,7 +240,7 @@ func (r *reader) figures(one row) error {
 }
 
 func (r *reader) shots(one row) error {
-	s := report.SheetShots{Row: one.number}
+	s := audit.SheetShots{Row: one.number}
 	var err error
 	if s.Side, err = r.side(one); err != nil {
 		return err
@@ -268,7 +268,7 @@ func (r *reader) shootOut(one row) error {
 		r.s.ShootOut = side
 		return nil
 	}
-	a := report.SheetAttempt{Place: report.Place{Row: one.number, Side: side, NoTime: true}, ShootOut: true, Scored: yes(one.get(colScored))}
+	a := audit.SheetAttempt{Place: audit.Place{Row: one.number, Side: side, NoTime: true}, ShootOut: true, Scored: yes(one.get(colScored))}
 	if a.Player, err = number(one, colNumber); err != nil {
 		return err
 	}
@@ -277,7 +277,7 @@ func (r *reader) shootOut(one row) error {
 }
 
 func (r *reader) total(one row) error {
-	t := report.SheetTotal{Row: one.number}
+	t := audit.SheetTotal{Row: one.number}
 	var known bool
 	if t.Total, known = totals[plain(one.get(colTotal))]; !known {
 		return bad(one, colTotal, "sheet.total", "totals", totalNames())

@@ -7,7 +7,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
-	"whistlestop/record/report"
+	"whistlestop/record/audit"
 )
 
 // kind is what a row is about.
@@ -47,7 +47,7 @@ func kindOf(text string) (kind, bool) {
 }
 
 // classes are the ways to write how a goal was scored.
-var classes = map[string]func(*report.SheetGoal){
+var classes = map[string]func(*audit.SheetGoal){
 	"even": even, "ev": even, "es": even, "evenstrength": even, "equal": even,
 	"powerplay": powerPlay, "pp": powerPlay, "ppg": powerPlay,
 	"shorthanded": shortHanded, "sh": shortHanded, "shg": shortHanded, "short": shortHanded,
@@ -56,13 +56,13 @@ var classes = map[string]func(*report.SheetGoal){
 	"awarded": awarded, "owngoal": ownGoal, "own": ownGoal, "og": ownGoal,
 }
 
-func even(g *report.SheetGoal)        { g.Class = rules.EvenStrength }
-func powerPlay(g *report.SheetGoal)   { g.Class = rules.PowerPlay }
-func shortHanded(g *report.SheetGoal) { g.Class = rules.ShortHanded }
-func emptyNet(g *report.SheetGoal)    { g.EmptyNet = true }
-func penaltyShot(g *report.SheetGoal) { g.On = entry.OnPenaltyShot }
-func awarded(g *report.SheetGoal)     { g.On = entry.OnAwarded }
-func ownGoal(g *report.SheetGoal)     { g.OwnGoal = true }
+func even(g *audit.SheetGoal)        { g.Class = rules.EvenStrength }
+func powerPlay(g *audit.SheetGoal)   { g.Class = rules.PowerPlay }
+func shortHanded(g *audit.SheetGoal) { g.Class = rules.ShortHanded }
+func emptyNet(g *audit.SheetGoal)    { g.EmptyNet = true }
+func penaltyShot(g *audit.SheetGoal) { g.On = entry.OnPenaltyShot }
+func awarded(g *audit.SheetGoal)     { g.On = entry.OnAwarded }
+func ownGoal(g *audit.SheetGoal)     { g.OwnGoal = true }
 
 // split cuts a cell that says several things.
 func split(text string) []string {
@@ -79,11 +79,11 @@ var severities = map[string][]entry.Part{
 }
 
 // totals are the ways to write a total.
-var totals = map[string]report.Total{
-	"goals": report.TotalGoals, "score": report.TotalScore, "finalscore": report.TotalScore, "shots": report.TotalShots,
-	"penalties": report.TotalPenalties, "minutes": report.TotalMinutes, "penaltyminutes": report.TotalMinutes,
-	"pim": report.TotalMinutes, "powerplaygoals": report.TotalPowerPlayGoals, "ppg": report.TotalPowerPlayGoals,
-	"powerplays": report.TotalChances,
+var totals = map[string]audit.Total{
+	"goals": audit.TotalGoals, "score": audit.TotalScore, "finalscore": audit.TotalScore, "shots": audit.TotalShots,
+	"penalties": audit.TotalPenalties, "minutes": audit.TotalMinutes, "penaltyminutes": audit.TotalMinutes,
+	"pim": audit.TotalMinutes, "powerplaygoals": audit.TotalPowerPlayGoals, "ppg": audit.TotalPowerPlayGoals,
+	"powerplays": audit.TotalChances,
 }
 
 func totalNames() string {

@@ -17,6 +17,7 @@ import (
 	"whistlestop/internal/practice"
 	"whistlestop/internal/seats"
 	"whistlestop/practice/drill"
+	"whistlestop/record/audit"
 	"whistlestop/record/report"
 	"whistlestop/record/roster"
 	"whistlestop/record/seal"
@@ -29,7 +30,7 @@ var roots = []reflect.Type{
 	reflect.TypeFor[rulebook.Division](), reflect.TypeFor[rulebook.Code](),
 	reflect.TypeFor[announce.Announcement](),
 	reflect.TypeFor[card.View](), reflect.TypeFor[card.Card](), reflect.TypeFor[slot.Outlook](),
-	reflect.TypeFor[report.Document](), reflect.TypeFor[report.Finding](), reflect.TypeFor[seal.Verdict](),
+	reflect.TypeFor[report.Document](), reflect.TypeFor[audit.Finding](), reflect.TypeFor[seal.Verdict](),
 	reflect.TypeFor[roster.Finding](),
 	reflect.TypeFor[entry.At](), reflect.TypeFor[entry.Seat](), reflect.TypeFor[entry.Kind](),
 }
@@ -84,7 +85,7 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[drill.Fault]():       "SlipFault",
 	reflect.TypeFor[drill.Day]():         "PracticeDay",
 	reflect.TypeFor[report.Document]():   "Report",
-	reflect.TypeFor[report.Kind]():       "FindingKind",
+	reflect.TypeFor[audit.Kind]():        "FindingKind",
 	reflect.TypeFor[report.Seal]():       "ReportSeal",
 	reflect.TypeFor[report.Signature]():  "ReportSignature",
 	reflect.TypeFor[report.Side]():       "ReportSide",
@@ -123,7 +124,7 @@ var bodies = []entry.Body{
 }
 
 // folders are where the types, their constants and their comments stand.
-var folders = []string{"game/entry", "game/rulebook", "game/rules", "game/announce", "game/card", "game/slot", "record/report", "record/seal", "record/roster",
+var folders = []string{"game/entry", "game/rulebook", "game/rules", "game/announce", "game/card", "game/slot", "record/report", "record/audit", "record/seal", "record/roster",
 	"internal/answer", "internal/web", "internal/seats", "internal/bench", "practice/drill", "internal/practice"}
 
 // publicName is the name of a type as others read it: those of the web server

@@ -1,4 +1,4 @@
-package report_test
+package audit_test
 
 import (
 	"bytes"
@@ -6,13 +6,14 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/record/audit"
 	"whistlestop/record/report"
 )
 
 // BenchmarkAuditSeason audits a season of 1,300 games, from their ledgers to
 // their findings.
 func BenchmarkAuditSeason(b *testing.B) {
-	text, err := os.ReadFile("testdata/whole-game.jsonl")
+	text, err := os.ReadFile("../report/testdata/whole-game.jsonl")
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -26,7 +27,7 @@ func BenchmarkAuditSeason(b *testing.B) {
 	}
 	for b.Loop() {
 		for range 1_300 {
-			if _, findings, err := report.AuditLedger(ledger, report.Options{}); err != nil || len(findings) > 0 {
+			if _, findings, err := audit.Ledger(ledger, report.Options{}); err != nil || len(findings) > 0 {
 				b.Fatal(findings, err)
 			}
 		}

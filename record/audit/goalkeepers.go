@@ -1,9 +1,10 @@
-package report
+package audit
 
 import (
 	"strconv"
 
 	"whistlestop/game/entry"
+	"whistlestop/record/report"
 )
 
 // goalkeepers looks at who kept goal, for how long and how well.
@@ -76,7 +77,7 @@ func (a *auditor) played() entry.Millis {
 	if a.s.Played > 0 {
 		return a.s.Played
 	}
-	return played(a.state)
+	return report.Played(a.state)
 }
 
 // missingTime is how much less than the game the times of goalkeepers may come

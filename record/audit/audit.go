@@ -1,4 +1,4 @@
-package report
+package audit
 
 import (
 	"cmp"
@@ -11,11 +11,11 @@ import (
 	"whistlestop/game/rules"
 )
 
-// Audit says what does not add up in a sheet: first the teams, then line by line
+// Check says what does not add up in a sheet: first the teams, then line by line
 // in the order of the game, then the totals. It plays the sheet by the rules of
 // its division and holds what is claimed against what follows. It returns an
 // error for a division that cannot be used.
-func Audit(s Sheet) ([]Finding, error) {
+func Check(s Sheet) ([]Finding, error) {
 	s.complete()
 	a := &auditor{s: &s, ids: map[string]int{}, outs: map[who]entry.At{}}
 	code, ok := rulebook.CodeByID(s.Division.Code)

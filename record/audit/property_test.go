@@ -1,4 +1,4 @@
-package report_test
+package audit_test
 
 import (
 	"slices"
@@ -9,6 +9,8 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
+	"whistlestop/internal/proof/whole"
+	"whistlestop/record/audit"
 	"whistlestop/record/report"
 )
 
@@ -16,7 +18,7 @@ import (
 // what is refused or warned about, and answers what is asked.
 type chance struct {
 	t        *rapid.T
-	b        *bench
+	b        *whole.Bench
 	state    rules.State
 	division rulebook.Division
 	score    [2]int
@@ -36,15 +38,15 @@ var (
 // try posts a body unless the bench speaks against it, or owes more for it than
 // before.
 func (c *chance) try(body entry.Body) bool {
-	at, wall := c.b.at, c.b.wall
+	at, wall := c.b.At, c.b.Wall
 	e := entry.Entry{
-		ID: ulid(len(c.b.ledger) + 1), Game: c.b.ledger[0].Game, Seq: len(c.b.ledger) + 1, At: at, Wall: wall, Seat: entry.Solo, Body: body,
+		ID: ulid(len(c.b.Ledger) + 1), Game: c.b.Ledger[0].Game, Seq: len(c.b.Ledger) + 1, At: at, Wall: wall, Seat: entry.Solo, Body: body,
 	}
-	preview := rules.Consider(c.b.ledger, []entry.Entry{e}, wall)
+	preview := rules.Consider(c.b.Ledger, []entry.Entry{e}, wall)
 	if len(preview.Refused)+len(preview.Warnings)+len(preview.State.Owed) > 0 {
 		return false
 	}
-	c.b.ledger, c.state = append(c.b.ledger, e), preview.State
+	c.b.Ledger, c.state = append(c.b.Ledger, e), preview.State
 	for _, q := range c.state.Asked { // the captain answers at once
 		if q.Now && !q.Answered && len(q.Players) > 0 {
 			pick := rapid.SampledFrom(q.Players).Draw(c.t, "captain")
@@ -93,8 +95,8 @@ func (c *chance) free(side entry.Side) []entry.Jersey {
 
 func (c *chance) abs() entry.Millis {
 	for _, p := range c.state.Periods {
-		if p.Period == c.b.at.Period {
-			return p.Abs + c.b.at.Elapsed
+		if p.Period == c.b.At.Period {
+			return p.Abs + c.b.At.Elapsed
 		}
 	}
 	return 0
@@ -110,7 +112,7 @@ func (c *chance) draw(side entry.Side, name string) entry.Jersey {
 
 // whistle plays one stoppage.
 func (c *chance) whistle(period int) {
-	c.try(entry.ClockStopped{Elapsed: c.b.at.Elapsed})
+	c.try(entry.ClockStopped{Elapsed: c.b.At.Elapsed})
 	if rapid.IntRange(0, 2).Draw(c.t, "goal") == 0 {
 		c.goal(period)
 	}
@@ -172,43 +174,43 @@ func TestWhatTheBenchAcceptedAddsUp(t *testing.T) {
 	games, goals, calls := 0, 0, 0
 	rapid.Check(t, func(rt *rapid.T) {
 		id := rapid.SampledFrom([]string{"harbour-open", "harbour-u16", "harbour-u14", "harbour-u10"}).Draw(rt, "division")
-		home, visitors := roster("Kelp Bay", 2, append([]entry.Jersey{"1", "31"}, homeNumbers...)...), roster("Lanternside", 2, append([]entry.Jersey{"30", "33"}, visitorsNumbers...)...)
-		c := &chance{t: rt, b: openBench(t, id, home, visitors)}
-		c.b.post(entry.Goalkeeper{Side: entry.Home, Number: "1"})
-		c.b.post(entry.Goalkeeper{Side: entry.Visitors, Number: "30"})
-		c.state, _ = rules.Fold(c.b.ledger)
+		home, visitors := whole.Roster("Kelp Bay", 2, append([]entry.Jersey{"1", "31"}, homeNumbers...)...), whole.Roster("Lanternside", 2, append([]entry.Jersey{"30", "33"}, visitorsNumbers...)...)
+		c := &chance{t: rt, b: whole.Open(t, id, home, visitors)}
+		c.b.Post(entry.Goalkeeper{Side: entry.Home, Number: "1"})
+		c.b.Post(entry.Goalkeeper{Side: entry.Visitors, Number: "30"})
+		c.state, _ = rules.Fold(c.b.Ledger)
 		c.division = c.state.Division
 		for period := 1; period <= 4 && !c.over; period++ {
 			if period == 4 && (c.score[0] != c.score[1] || len(c.division.Overtime.Periods) == 0) {
 				break
 			}
-			stage, length := entry.Stage{Kind: entry.Period, Number: period}, report.PeriodLength(c.division, period)
+			stage, length := entry.Stage{Kind: entry.Period, Number: period}, audit.PeriodLength(c.division, period)
 			if period == 4 {
 				stage = entry.Stage{Kind: entry.Overtime, Number: 1}
 			}
-			c.b.at = entry.At{Period: period}
+			c.b.At = entry.At{Period: period}
 			if !c.try(entry.StageBegun{Stage: stage, Length: length}) {
 				break // something would be owed if play went on
 			}
 			times := rapid.SliceOfN(rapid.IntRange(1, int(length/100)-1), 0, 7).Draw(rt, "whistles") // tenths of a second
 			slices.Sort(times)
 			for _, tenths := range slices.Compact(times) {
-				c.try(entry.ClockStarted{Elapsed: c.b.at.Elapsed})
-				c.b.wall += entry.Millis(tenths)*100 - c.b.at.Elapsed
-				c.b.at.Elapsed = entry.Millis(tenths) * 100
+				c.try(entry.ClockStarted{Elapsed: c.b.At.Elapsed})
+				c.b.Wall += entry.Millis(tenths)*100 - c.b.At.Elapsed
+				c.b.At.Elapsed = entry.Millis(tenths) * 100
 				c.whistle(period)
 				if c.over {
 					break
 				}
 			}
 			if !c.over {
-				c.try(entry.ClockStarted{Elapsed: c.b.at.Elapsed})
-				c.b.at.Elapsed = length
+				c.try(entry.ClockStarted{Elapsed: c.b.At.Elapsed})
+				c.b.At.Elapsed = length
 				c.try(entry.ClockStopped{Elapsed: length})
 			}
 		}
 		c.try(entry.StageBegun{Stage: entry.Stage{Kind: entry.Over}})
-		d, findings, err := report.AuditLedger(c.b.ledger, report.Options{})
+		d, findings, err := audit.Ledger(c.b.Ledger, report.Options{})
 		if err != nil {
 			rt.Fatal(err)
 		}

@@ -1,13 +1,14 @@
-package report
+package audit
 
 import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
+	"whistlestop/record/report"
 )
 
 // SheetOf reads a report of ours as a sheet: everything in it is a claim, so
 // that a report that was changed on its way is found out.
-func SheetOf(d Document) Sheet {
+func SheetOf(d report.Document) Sheet {
 	r := &reading{d: &d, s: Sheet{
 		Division: d.Division, Times: d.Times, Exact: true, Finished: d.Finished,
 		Stoppages: d.Stoppages, Choices: d.Choices,
@@ -26,13 +27,13 @@ func SheetOf(d Document) Sheet {
 
 // reading is a report that is being read.
 type reading struct {
-	d *Document
+	d *report.Document
 	s Sheet
 }
 
 // at returns the moment of a stamp, exact where the exact moment is the one that
 // was written.
-func (r *reading) at(s Stamp) entry.At {
+func (r *reading) at(s report.Stamp) entry.At {
 	at := entry.At{Period: s.Period, Elapsed: s.Elapsed}
 	for _, p := range r.d.Periods {
 		if p.Period != s.Period {
@@ -46,7 +47,7 @@ func (r *reading) at(s Stamp) entry.At {
 	return at
 }
 
-func (r *reading) atOf(s *Stamp) *entry.At {
+func (r *reading) atOf(s *report.Stamp) *entry.At {
 	if s == nil {
 		return nil
 	}
@@ -54,7 +55,7 @@ func (r *reading) atOf(s *Stamp) *entry.At {
 	return &at
 }
 
-func (r *reading) place(id string, side entry.Side, s Stamp) Place {
+func (r *reading) place(id string, side entry.Side, s report.Stamp) Place {
 	return Place{Entry: id, Side: side, At: r.at(s)}
 }
 
@@ -160,12 +161,12 @@ func (r *reading) totals() {
 	}
 }
 
-// AuditLedger makes the report of a ledger and audits it.
-func AuditLedger(ledger []entry.Entry, o Options) (Document, []Finding, error) {
-	d, err := Build(ledger, o)
+// Ledger makes the report of a ledger and audits it.
+func Ledger(ledger []entry.Entry, o report.Options) (report.Document, []Finding, error) {
+	d, err := report.Build(ledger, o)
 	if err != nil {
-		return Document{}, nil, err
+		return report.Document{}, nil, err
 	}
-	findings, err := Audit(SheetOf(d))
+	findings, err := Check(SheetOf(d))
 	return d, findings, err
 }

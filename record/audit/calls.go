@@ -1,4 +1,4 @@
-package report
+package audit
 
 import (
 	"strings"
@@ -6,6 +6,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
+	"whistlestop/record/report"
 )
 
 // calls looks at every line of the penalties.
@@ -270,7 +271,7 @@ func atOf(m rules.Moment) entry.At { return entry.At{Period: m.Period, Elapsed: 
 func (a *auditor) terms(i int) (first, last *rules.Term) {
 	c := &a.s.Calls[i]
 	for part := range c.Parts {
-		id := partID(a.entryOf(i), c.First+part)
+		id := report.PartID(a.entryOf(i), c.First+part)
 		for n := range a.state.Terms {
 			t := &a.state.Terms[n]
 			if t.ID != id || t.Ended == rules.Wiped || t.Ended == rules.NotServed {

@@ -1,4 +1,4 @@
-package report
+package audit
 
 import (
 	"whistlestop/game/entry"

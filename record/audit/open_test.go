@@ -1,17 +1,17 @@
-package report_test
+package audit_test
 
 import (
 	"errors"
 	"fmt"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
+	"whistlestop/internal/proof/golden"
 	"whistlestop/internal/proof/openplay"
-	"whistlestop/record/report"
+	"whistlestop/record/audit"
 )
 
 // judged are the kinds of findings on the open data, each finding looked at in
@@ -19,20 +19,20 @@ import (
 // listed is false until somebody has looked at it, and a false one is a fault of
 // the audit.
 var judged = []struct {
-	kind  report.Kind
-	total report.Total // for totals
-	games []string     // one for each finding
+	kind  audit.Kind
+	total audit.Total // for totals
+	games []string    // one for each finding
 	why   string
 }{
-	{report.EmptyNetUnsaid, "", []string{"P24-117", "P24-146", "P24-146", "P24-158", "P24-160", "P24-169", "P24-171", "P24-181"},
+	{audit.EmptyNetUnsaid, "", []string{"P24-117", "P24-146", "P24-146", "P24-158", "P24-160", "P24-169", "P24-171", "P24-181"},
 		"A goalkeeper goes out, mostly between periods, and nobody is logged as coming in: a change of goalkeepers of which the record has one half."},
-	{report.EmptyNetKept, "", []string{"P23-009", "P24-183", "P24-186"},
+	{audit.EmptyNetKept, "", []string{"P23-009", "P24-183", "P24-186"},
 		"The goal is marked as into an empty net, and the goalkeeper is not logged as going out."},
-	{report.Minutes, "", []string{"P23-012", "P23-022", "P23-087", "P24-184"},
+	{audit.Minutes, "", []string{"P23-012", "P23-022", "P23-087", "P24-184"},
 		"A foul that was answered by a penalty shot is written with 2 minutes, the book writes none (2); a match penalty is written with the 5 minutes played short, the book writes more (2)."},
-	{report.ServerMissing, "", []string{"P24-105", "P24-147", "P24-151"},
+	{audit.ServerMissing, "", []string{"P24-105", "P24-147", "P24-151"},
 		"A second penalty is left after one was matched, or one comes with a misconduct, and nobody is logged as serving it."},
-	{report.TotalWrong, report.TotalChances, []string{"P23-057", "P23-059", "P24-122", "P24-135", "P24-150", "P24-151", "P24-151", "P24-161", "P24-188"},
+	{audit.TotalWrong, audit.TotalChances, []string{"P23-057", "P23-059", "P24-122", "P24-135", "P24-150", "P24-151", "P24-151", "P24-161", "P24-188"},
 		"The league counts two power plays for one penalty (4), one for a penalty with no time left or that only made the sides equal (2), or none for penalties that had no match in the record (3)."},
 }
 
@@ -55,13 +55,13 @@ func TestAuditOfOpenData(t *testing.T) {
 	}
 	findings, wrong := 0, 0
 	for _, game := range games {
-		list, err := report.Audit(game.Sheet())
+		list, err := audit.Check(game.Sheet())
 		if err != nil {
 			t.Fatal(err)
 		}
 		findings += len(list)
 		for i, f := range list {
-			total := report.Total(strings.TrimPrefix(f.What.Args.Get("total"), "@audit.total."))
+			total := audit.Total(strings.TrimPrefix(f.What.Args.Get("total"), "@audit.total."))
 			key := fmt.Sprint(f.Kind, total, game.ID)
 			if left[key]--; left[key] < 0 {
 				wrong++
@@ -75,7 +75,7 @@ func TestAuditOfOpenData(t *testing.T) {
 		}
 	}
 	t.Logf("games audited: %d, findings: %d, false: %d", len(games), findings, wrong)
-	inDocs(t, "audit.md", "open", openTable(len(games), findings, wrong))
+	golden.Part(t, "audit.md", "open", openTable(len(games), findings, wrong))
 }
 
 // openTable is the table of findings by kind.
@@ -85,7 +85,7 @@ func openTable(games, findings, wrong int) string {
 	for _, j := range judged {
 		kind, severity := string(j.kind), severityOf(j.kind)
 		if j.total != "" {
-			kind, severity = kind+" ("+strings.ReplaceAll(string(j.total), "_", " ")+")", report.Look
+			kind, severity = kind+" ("+strings.ReplaceAll(string(j.total), "_", " ")+")", audit.Look
 		}
 		fmt.Fprintf(&b, "| %s | %s | %d | %s |\n", kind, severity, len(j.games), j.why)
 	}
@@ -93,8 +93,8 @@ func openTable(games, findings, wrong int) string {
 	return b.String()
 }
 
-func severityOf(kind report.Kind) report.Severity {
-	for _, k := range report.Kinds() {
+func severityOf(kind audit.Kind) audit.Severity {
+	for _, k := range audit.Kinds() {
 		if k.Kind == kind {
 			return k.Severity
 		}
@@ -102,39 +102,12 @@ func severityOf(kind report.Kind) report.Severity {
 	return ""
 }
 
-// inDocs compares the part of a page between two marks with what it should be,
-// or writes it there with -update.
-func inDocs(t *testing.T, page, part, want string) {
-	t.Helper()
-	file := "../../docs/" + page
-	text, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	begin, end := "<!-- made: "+part+" -->\n", "<!-- /made -->"
-	before, rest, found := strings.Cut(string(text), begin)
-	made, after, closed := strings.Cut(rest, end)
-	if !found || !closed {
-		t.Fatalf("%s has no part %q", file, part)
-	}
-	if made == want {
-		return
-	}
-	if !*update {
-		t.Errorf("%s: the part %q is out of date; run with -update:\n%s", file, part, want)
-		return
-	}
-	if err := os.WriteFile(file, []byte(before+begin+want+end+after), 0o644); err != nil {
-		t.Fatal(err)
-	}
-}
-
 // TestKindsInTheDocs holds the list of kinds in docs/audit.md to the one that
 // the audit has, in the words that people read.
 func TestKindsInTheDocs(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("| kind | severity | why | rule |\n|---|---|---|---|\n")
-	for _, k := range report.Kinds() {
+	for _, k := range audit.Kinds() {
 		rule := "arithmetic, or common practice without a source"
 		if k.Book != "" {
 			code, _ := rulebook.CodeByID(k.Book)
@@ -144,15 +117,15 @@ func TestKindsInTheDocs(t *testing.T) {
 		}
 		fmt.Fprintf(&b, "| `%s` | %s | %s | %s |\n", k.Kind, k.Severity, text("audit.why."+string(k.Kind)), rule)
 	}
-	fmt.Fprintf(&b, "\n%s kinds.\n", strconv.Itoa(len(report.Kinds())))
-	inDocs(t, "audit.md", "kinds", b.String())
+	fmt.Fprintf(&b, "\n%s kinds.\n", strconv.Itoa(len(audit.Kinds())))
+	golden.Part(t, "audit.md", "kinds", b.String())
 }
 
 // own are the kinds that cite the rule of the code or division that is played.
-var own = map[report.Kind]bool{
-	report.GoalClass: true, report.Minutes: true, report.StartTime: true, report.ReleaseTime: true,
-	report.EjectionUnsaid: true, report.RosterLong: true, report.RosterShort: true, report.TimeOutsMany: true,
-	report.GoalLimit: true, report.ChoiceUnanswered: true, report.GoalAfterEnd: true,
+var own = map[audit.Kind]bool{
+	audit.GoalClass: true, audit.Minutes: true, audit.StartTime: true, audit.ReleaseTime: true,
+	audit.EjectionUnsaid: true, audit.RosterLong: true, audit.RosterShort: true, audit.TimeOutsMany: true,
+	audit.GoalLimit: true, audit.ChoiceUnanswered: true, audit.GoalAfterEnd: true,
 }
 
 // text is a sentence with its gaps filled for any game.

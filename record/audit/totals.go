@@ -1,15 +1,16 @@
-package report
+package audit
 
 import (
 	"strconv"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
+	"whistlestop/record/report"
 )
 
 // totals compares what is written as a total with the lines.
 func (a *auditor) totals() {
-	count := countTo(a.state, a.played())
+	count := report.CountTo(a.state, a.played())
 	for _, t := range a.s.Totals {
 		if !t.Side.Valid() {
 			continue
@@ -39,7 +40,7 @@ func (a *auditor) totals() {
 }
 
 // total works a total out from the lines.
-func (a *auditor) total(t SheetTotal, count Totals) (int, bool) {
+func (a *auditor) total(t SheetTotal, count report.Totals) (int, bool) {
 	side := count.Sides[t.Side.Index()]
 	switch t.Total {
 	case TotalGoals, TotalScore:

@@ -1,4 +1,4 @@
-package report_test
+package audit_test
 
 import (
 	"testing"
@@ -6,11 +6,13 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/proof/whole"
+	"whistlestop/record/audit"
 	"whistlestop/record/report"
 )
 
 // words writes findings as a person reads them.
-func words(findings []report.Finding) (lines []string) {
+func words(findings []audit.Finding) (lines []string) {
 	for _, f := range findings {
 		lines = append(lines, f.ID+": "+say(f.What)+" ["+say(f.Why.Say)+" "+f.Why.Code+" "+f.Why.Rule+"] "+say(f.Right))
 	}
@@ -27,12 +29,32 @@ func TestTheDemoAddsUp(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, findings, err := report.AuditLedger(ledger, report.Options{})
+		_, findings, err := audit.Ledger(ledger, report.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, line := range words(findings) {
 			t.Errorf("%s: %s", moment, line)
 		}
+	}
+}
+
+func wholeDocument(t testing.TB) report.Document {
+	t.Helper()
+	d, err := report.Build(whole.Game(t), report.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// TestWholeGameAddsUp: a game that was entered right has no finding.
+func TestWholeGameAddsUp(t *testing.T) {
+	findings, err := audit.Check(audit.SheetOf(wholeDocument(t)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range words(findings) {
+		t.Error(line)
 	}
 }
