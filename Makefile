@@ -50,6 +50,9 @@ contract: tools/node_modules/.package-lock.json ## Make the contract and the led
 rules-docs: ## Make docs/rules.md and its drawings say what the program does
 	cd tools && go run -mod=mod ./rulesdoc -root ..
 
+bare: ## make test on a Debian with nothing but Go, Node, git and make; needs root
+	@tools/bare $(or $(STEPS),test)
+
 vulncheck: ## Known vulnerabilities; needs the database on the internet
 	go run golang.org/x/vuln/cmd/govulncheck@v1.9.0 ./...
 
@@ -143,5 +146,5 @@ FORCE:
 	cd $* && npm ci --no-audit --no-fund
 	touch $@
 
-.PHONY: help demo build check test bench soak fuzz screens contract rules-docs vulncheck tidy clean \
+.PHONY: help demo build check test bench soak fuzz screens contract rules-docs bare vulncheck tidy clean \
   system format vet lint contract-check ui go-test tools-test e2e
