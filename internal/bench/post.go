@@ -36,6 +36,9 @@ func (g *game) accept(drafts []entry.Entry, from Poster) (Reply, error) {
 	if err := g.allowed(fresh, from); err != nil {
 		return Reply{}, err
 	}
+	if fresh, err = g.uncross(from, fresh); err != nil {
+		return Reply{}, err
+	}
 	var notes []rules.Say
 	if len(fresh) > 0 {
 		var filled []entry.Entry

@@ -1,8 +1,9 @@
 import type { At, Clock, DelayWhy, Entry, Kind, NextStage, RinkCardView, Say, Seat, State } from '../contract/contract'
+import { meantBefore, touchedAt, type Turn, turnOf } from '../clock/control'
 import { delayShows, type Reading, readClock, timeOutLeft } from '../clock/reading'
 import { Ticker } from '../clock/ticker.svelte'
 import { type Now, playNow } from '../lanes/play'
-import { api, type Snapshot, type View } from '../link/api'
+import { api, Refused, type Snapshot, type View } from '../link/api'
 import { draft } from '../link/draft'
 import { Outbox, type Shelf } from '../link/outbox.svelte'
 import { SleepWatch } from '../link/sleep'
@@ -15,6 +16,7 @@ import { overlayClock } from './overlay'
 const again = 60_000 // milliseconds between measurements of the offset
 const lanesStep = 50 // milliseconds between two pictures of the lanes
 const sleepLook = 500 // milliseconds between two looks whether the device slept
+const saidFor = 15_000 // milliseconds for which it is said that a press was not taken
 const bounce = 250 // milliseconds in which a second press on the clock is the same press
 
 /** What is worked out in every frame, and mostly says what it said before. */
@@ -52,7 +54,11 @@ export class LiveGame {
   /** The seat was taken away from this device. */
   revoked = $state(false)
   readonly seat: Seat
+  /** Why the newest press on the clock was not taken; null once it was. */
+  crossed = $state.raw<Say | null>(null)
   #pressed = Number.NEGATIVE_INFINITY
+  #turn: Turn | null = null
+  #said: ReturnType<typeof setTimeout> | undefined
   #kept: Partial<Kept> = {}
 
   constructor(readonly id: string, { view = '', seat = 'solo', seats }: Part = {}) {
@@ -176,10 +182,28 @@ export class LiveGame {
     const reading = readClock(this.clock, wall)
     if (reading.over) return
     this.#pressed = wall
+    this.#cross(null)
+    if (this.#turn && meantBefore(this.#turn, touchedAt(event, performance.now()))) return this.#cross(this.#turn.say)
     const body = { elapsed_ms: Math.round(reading.elapsed), error_ms: this.time.bound }
     if (body.error_ms === undefined) delete body.error_ms
     const press = this.draft(reading.running ? 'clock_stopped' : 'clock_started', body, { wall })
-    void this.outbox.offer([press], state.seq)
+    this.#order(press, state.seq)
+  }
+
+  /** Posts a press on the clock. Where another device was first, that is said until the next press. */
+  #order(press: Entry, saw: number): void {
+    void this.outbox.offer([press], saw, (why: Refused) => {
+      const said = why.refused.find((one) => one.say.key.startsWith('bench.crossed.'))
+      if (!said) return false
+      this.#cross(said.say)
+      return true
+    })
+  }
+
+  #cross(why: Say | null): void {
+    clearTimeout(this.#said)
+    this.crossed = why
+    if (why) this.#said = setTimeout(() => (this.crossed = null), saidFor)
   }
 
   begin(next: NextStage): Promise<void> {
@@ -217,8 +241,12 @@ export class LiveGame {
     this.time.hint(now_ms)
     // A bench that was restored from an older copy has fewer entries than this page has seen.
     if (this.state && (state.seq === this.state.seq || (state.seq < this.state.seq && !first))) return
+    const { running } = this.clock
+    const known = this.state !== null
     this.state = state
     this.card = card ?? null
+    // Own presses are shown before the bench knows them: what turns the control now came from elsewhere.
+    if (known && this.clock.running !== running) this.#turn = turnOf(state, this.clock.running, performance.now())
   }
 }
 

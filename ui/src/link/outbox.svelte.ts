@@ -68,14 +68,15 @@ export class Outbox {
 
   /**
    * Puts a batch in for somebody who does not wait: a refusal is listed until it
-   * is dismissed. The promise says whether the bench took it.
+   * is dismissed, unless `told` says it elsewhere. The promise says whether the
+   * bench took it.
    */
-  offer(entries: Entry[], saw = 0): Promise<boolean> {
+  offer(entries: Entry[], saw = 0, told: (why: Refused) => boolean = () => false): Promise<boolean> {
     const key = entries[0]?.id ?? ''
     return this.put(entries, saw).then(
       () => true,
       (why: Refused) => {
-        if (!why.stale) this.#list({ batch: { key, entries, saw }, why })
+        if (!why.stale && !told(why)) this.#list({ batch: { key, entries, saw }, why })
         return false
       },
     )
