@@ -61,25 +61,68 @@ func Seats(k entry.Kind) []entry.Seat {
 	return nil
 }
 
+// Act is what a seat does with an entry.
+type Act string
+
+// The acts.
+const (
+	Post   Act = "post"
+	Amend  Act = "amend"
+	Strike Act = "strike"
+)
+
+// Acts lists every act.
+var Acts = []Act{Post, Amend, Strike}
+
+// Right says how far a seat may go.
+type Right string
+
+// How far a seat may go.
+const (
+	Never Right = ""
+	Own   Right = "own" // only with what was entered from the device itself
+	Any   Right = "any"
+)
+
+// May returns what a seat may do with entries of a kind. An edit is judged by the
+// kind of the entry that it is about in the end.
+func May(seat entry.Seat, act Act, kind entry.Kind) Right {
+	switch {
+	case !slices.Contains(Seats(kind), seat):
+		return Never
+	case act == Post || kind != entry.KindNote || seat == entry.BookSeat:
+		return Any
+	default:
+		return Own // what somebody wrote down is theirs and the book's
+	}
+}
+
 // forbids says why the poster may not post a draft, or nothing. About gives the
-// body of the entry that an edit is about in the end.
-func (p Poster) forbids(d entry.Entry, about func(of string) entry.Body) *rules.Say {
+// entry that an edit is about in the end; one without a body where there is none.
+func (p Poster) forbids(d entry.Entry, about func(of string) entry.Entry) *rules.Say {
 	if p.Seat == "" {
 		return nil
 	}
-	bodies := []entry.Body{d.Body}
+	act, root, bodies := Post, entry.Entry{}, []entry.Body{d.Body}
 	switch body := d.Body.(type) {
 	case entry.Amended:
-		bodies = []entry.Body{body.To, about(d.Of)}
+		act, root = Amend, about(d.Of)
+		bodies = []entry.Body{body.To, root.Body}
 	case entry.Struck:
-		bodies = []entry.Body{about(d.Of)}
+		act, root = Strike, about(d.Of)
+		bodies = []entry.Body{root.Body}
 	}
+	own := root.Seat == p.Seat && root.By == p.Name
 	for _, body := range bodies {
 		if body == nil {
 			continue // there is no such entry; the rules refuse it
 		}
-		if may := Seats(body.Kind()); !slices.Contains(may, p.Seat) {
-			why := onlySeats(may)
+		switch right := May(p.Seat, act, body.Kind()); {
+		case right == Never:
+			why := onlySeats(Seats(body.Kind()))
+			return &why
+		case right == Own && !own:
+			why := say("bench.only_own")
 			return &why
 		}
 		if side, has := sideOf(body); has && p.Side != "" && side != p.Side {

@@ -56,11 +56,11 @@ func rootOf(root map[string]string, id string) string {
 	return id
 }
 
-// about returns what an edit of the entry with the id is about: the body of the
-// entry at the root.
-func (g *game) about(of string) entry.Body {
+// about returns what an edit of the entry with the id is about: the entry at the
+// root.
+func (g *game) about(of string) entry.Entry {
 	if at, known := g.place[rootOf(roots(g.ledger), of)]; known {
-		return g.ledger[at].Body
+		return g.ledger[at]
 	}
-	return nil
+	return entry.Entry{}
 }

@@ -92,11 +92,16 @@ const framesMost = 8
 type frame struct {
 	state *byte // the beginning of the state's JSON: which state this is
 
-	mutex       sync.Mutex
-	all, public *chunk
-	publicJSON  []byte
-	card        *byte
-	cardChunk   chunk
+	mutex     sync.Mutex
+	views     map[view]*viewed
+	card      *byte
+	cardChunk chunk
+}
+
+// viewed is a state as the readers of one view get it.
+type viewed struct {
+	json  []byte
+	event *chunk
 }
 
 // of returns the frame of an update.
@@ -111,57 +116,60 @@ func (f *frames) of(u bench.Update) *frame {
 	if f.games == nil || len(f.games) >= framesMost {
 		f.games = map[string]*frame{}
 	}
-	fresh := &frame{state: at}
+	fresh := &frame{state: at, views: map[view]*viewed{}}
 	f.games[u.State.Game] = fresh
 	return fresh
 }
 
 // json returns the state as its reader may see it.
-func (f *frames) json(u bench.Update, all bool) ([]byte, error) {
-	if all {
+func (f *frames) json(u bench.Update, v view) ([]byte, error) {
+	if v.whole() {
 		return u.JSON, nil
 	}
 	at := f.of(u)
 	at.mutex.Lock()
 	defer at.mutex.Unlock()
-	return at.publicState(u)
+	seen, err := at.view(u, v)
+	if err != nil {
+		return nil, err
+	}
+	return seen.json, nil
 }
 
-// publicState works the public view out once. The caller holds the mutex.
-func (at *frame) publicState(u bench.Update) ([]byte, error) {
-	if at.publicJSON == nil {
-		raw, err := json.Marshal(Public(u.State))
-		if err != nil {
+// view works what a reader may see out once. The caller holds the mutex.
+func (at *frame) view(u bench.Update, v view) (*viewed, error) {
+	if v.whole() {
+		v = view{all: true} // the same for everybody who sees everything
+	}
+	if seen := at.views[v]; seen != nil {
+		return seen, nil
+	}
+	raw := u.JSON
+	if !v.whole() {
+		var err error
+		if raw, err = json.Marshal(v.state(u.State)); err != nil {
 			return nil, err
 		}
-		at.publicJSON = raw
 	}
-	return at.publicJSON, nil
+	at.views[v] = &viewed{json: raw}
+	return at.views[v], nil
 }
 
 // event returns the pieces of a state event: all but the time, which differs.
-func (f *frames) event(u bench.Update, all bool) ([]chunk, error) {
+func (f *frames) event(u bench.Update, v view) ([]chunk, error) {
 	at := f.of(u)
 	at.mutex.Lock()
 	defer at.mutex.Unlock()
-	head := &at.public
-	if all {
-		head = &at.all
+	seen, err := at.view(u, v)
+	if err != nil {
+		return nil, err
 	}
-	if *head == nil {
-		state := u.JSON
-		if !all {
-			var err error
-			if state, err = at.publicState(u); err != nil {
-				return nil, err
-			}
-		}
-		plain := fmt.Appendf(nil, "event: state\nid: %d\ndata: {\"state\":%s", u.State.Seq, state)
-		made := compressed(plain)
-		*head = &made
+	if seen.event == nil {
+		made := compressed(fmt.Appendf(nil, "event: state\nid: %d\ndata: {\"state\":%s", u.State.Seq, seen.json))
+		seen.event = &made
 	}
-	pieces := []chunk{**head}
-	if all && len(u.Card) > 0 {
+	pieces := []chunk{*seen.event}
+	if v.may(bench.ReadCards) && len(u.Card) > 0 {
 		if at.card != &u.Card[0] {
 			at.card, at.cardChunk = &u.Card[0], compressed(fmt.Appendf(nil, ",\"card\":%s", u.Card))
 		}

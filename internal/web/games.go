@@ -79,22 +79,31 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	snapshot := answer.Snapshot{Now: s.Bench.Now()}
-	all := seesAll(r)
-	if snapshot.State, err = s.frames.json(update, all); err != nil {
+	snapshot, err := s.snapshot(r, update)
+	if err != nil {
 		s.fail(w, r, err)
 		return
-	}
-	if all {
-		snapshot.Card = update.Card
 	}
 	s.json(w, r, http.StatusOK, snapshot)
 }
 
-// seesAll reports whether the answer is the whole game, and not what anybody may
-// see of it. The Wall and Follow ask for the latter whoever they are.
-func seesAll(r *http.Request) bool {
-	return from(r).reads(r.PathValue("game")) && r.URL.Query().Get("view") != "public"
+// sees is the view of whoever sent the request.
+func sees(r *http.Request) view {
+	return viewOf(from(r), r.PathValue("game"), r.URL.Query().Get("view"))
+}
+
+// snapshot is an update as whoever asked may see it.
+func (s *Server) snapshot(r *http.Request, u bench.Update) (answer.Snapshot, error) {
+	v := sees(r)
+	state, err := s.frames.json(u, v)
+	if err != nil {
+		return answer.Snapshot{}, err
+	}
+	snapshot := answer.Snapshot{State: state, Now: s.Bench.Now()}
+	if v.may(bench.ReadCards) {
+		snapshot.Card = u.Card
+	}
+	return snapshot, nil
 }
 
 // ledger answers with the lines of the ledger; with ?after=n only those after
@@ -133,6 +142,7 @@ func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
+	preview.State = sees(r).state(preview.State)
 	s.json(w, r, http.StatusOK, preview)
 }
 
@@ -143,8 +153,13 @@ func (s *Server) post(w http.ResponseWriter, r *http.Request) {
 	}
 	reply, err := s.Bench.PostFrom(r.Context(), r.PathValue("game"), drafts, from(r).poster(saw))
 	if err != nil {
+		s.fail(w, r, sees(r).problem(err))
+		return
+	}
+	posted := answer.PostedOf(reply, s.Bench.Now())
+	if posted.Snapshot, err = s.snapshot(r, reply.Update); err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, http.StatusOK, answer.PostedOf(reply, s.Bench.Now()))
+	s.json(w, r, http.StatusOK, posted)
 }

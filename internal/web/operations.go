@@ -7,6 +7,7 @@ import (
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
+	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
 	"whistlestop/record/report"
 	"whistlestop/record/seal"
@@ -44,6 +45,19 @@ var who = map[access]string{
 	anySeat: "the bench and every seat", benchOnly: "the bench: the computer that the program runs on",
 }
 
+// whoMay says in words who may use a route.
+func whoMay(r route) string {
+	readers := bench.Readers(r.reading)
+	if len(readers) == 0 {
+		return who[r.who]
+	}
+	names := make([]string, len(readers))
+	for i, seat := range readers {
+		names[i] = string(seat)
+	}
+	return who[r.who] + ", of these " + strings.Join(names, ", ")
+}
+
 // Operations describes every route of the API.
 func Operations() []Operation {
 	view := []Parameter{{Name: "view", About: "public asks for what anybody may see, whoever asks", Values: []string{"public"}}}
@@ -62,7 +76,8 @@ func Operations() []Operation {
 		{Method: "POST", Path: "/api/games", About: "Opens a game. Opening the same game again changes nothing.",
 			Takes: openingJSON{}, Gives: openedJSON{}, Status: http.StatusCreated},
 		{Method: "GET", Path: "/api/games/{game}", Query: view, Gives: answer.Snapshot{},
-			About: "The newest state of a game: whole for the bench and the seats of the game, the public view for everybody else."},
+			About: "The newest state of a game: whole for the bench and the Book, what its work needs for every other seat of the game, " +
+				"the public view for everybody else."},
 		{Method: "GET", Path: "/api/games/{game}/stream", Query: view, GivesMedia: "text/event-stream",
 			About: "The state of a game now and after every entry, as server-sent events. Every state is whole: whoever comes back " +
 				"needs nothing that was missed, so Last-Event-ID may be sent and changes nothing. A beat comes every two seconds.",
@@ -128,12 +143,12 @@ func Operations() []Operation {
 				Parameter{Name: "names", About: "yes: with the names of players, on the page for parents", Values: []string{"yes"}}),
 		})
 	}
-	rights := map[string]access{}
+	rights := map[string]string{}
 	for _, r := range (&Server{}).routeTable() {
-		rights[r.method+" "+r.path] = r.who
+		rights[r.method+" "+r.path] = whoMay(r)
 	}
 	for i, o := range list {
-		list[i].Who = who[rights[o.Method+" "+o.Path]]
+		list[i].Who = rights[o.Method+" "+o.Path]
 		if o.Status == 0 {
 			list[i].Status = http.StatusOK
 		}

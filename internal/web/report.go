@@ -9,6 +9,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/answer"
+	"whistlestop/internal/bench"
 	"whistlestop/record/audit"
 	"whistlestop/record/report"
 )
@@ -152,7 +153,7 @@ func (s *Server) shared(w http.ResponseWriter, r *http.Request) {
 		s.Logger.Error("read which reports are shared", "error", err)
 		on = false
 	}
-	if !on && !from(r).reads(game) {
+	if !on && !sees(r).may(bench.ReadReport) {
 		s.plainPage(w, r, http.StatusForbidden, s.text("web.not_shared"))
 		return
 	}

@@ -80,7 +80,8 @@ func TestReports(t *testing.T) {
 		{name: "the audit for a stranger", request: fromPhone(get(gamePath+"/audit"), ""), status: 403},
 		{name: "a stranger", request: fromPhone(get(gamePath+"/report.pdf"), ""), status: 403},
 		{name: "a stranger wants the document", request: fromPhone(get(gamePath+"/report"), ""), status: 403},
-		{name: "a seat", request: fromPhone(get(gamePath+"/report.pdf"), token), status: 200},
+		{name: "the Book", request: fromPhone(get(gamePath+"/report.pdf"), pair(t, s, `{"seat":"book"}`)), status: 200},
+		{name: "a seat that needs no report", request: fromPhone(get(gamePath+"/report.pdf"), token), status: 403, has: []string{"for its work"}},
 	})
 }
 

@@ -69,13 +69,13 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 	if full == tooManyTabs {
 		return out.full(s.text("web.too_many_tabs"))
 	}
-	who, all := from(r), seesAll(r)
+	who, seen := from(r), sees(r)
 	var ended <-chan struct{}
 	if who.session != nil {
 		ended = who.session.Ended()
 	}
 	var changed <-chan struct{}
-	if who.here && all {
+	if seen.all {
 		seats := s.Seats.Watch(r.PathValue("game"))
 		defer seats.Close()
 		changed = seats.Changed()
@@ -89,7 +89,7 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 			if !more {
 				return nil
 			}
-			if err := s.sendState(update, all, out); err != nil {
+			if err := s.sendState(update, seen, out); err != nil {
 				return err
 			}
 			if first {
@@ -116,8 +116,8 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 	}
 }
 
-func (s *Server) sendState(update bench.Update, all bool, out *events) error {
-	pieces, err := s.frames.event(update, all)
+func (s *Server) sendState(update bench.Update, v view, out *events) error {
+	pieces, err := s.frames.event(update, v)
 	if err != nil {
 		return err
 	}

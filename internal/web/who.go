@@ -84,8 +84,9 @@ const (
 	benchOnly
 )
 
-// admit lets through whom the route is for.
-func (s *Server) admit(who access, next http.HandlerFunc) http.HandlerFunc {
+// admit lets through whom the route is for. Reading is what the route lets a
+// seat read that not every seat may; empty for what every one may.
+func (s *Server) admit(who access, reading bench.Reading, next http.HandlerFunc) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		c := from(r)
 		allowed := false
@@ -98,6 +99,10 @@ func (s *Server) admit(who access, next http.HandlerFunc) http.HandlerFunc {
 			allowed = c.here || c.session != nil
 		case benchOnly:
 			allowed = c.here
+		}
+		if allowed && !c.here && who != anyone && reading != "" && !bench.Reads(c.info.Seat, reading) {
+			s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.other_seat"))
+			return
 		}
 		if allowed {
 			next(w, r)

@@ -1,0 +1,252 @@
+package web
+
+import (
+	"errors"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
+	"whistlestop/internal/bench"
+)
+
+// view is what of a game a reader may see: guests the public view, each seat what
+// its work needs, the bench everything.
+type view struct {
+	all  bool
+	seat entry.Seat // empty: not a seat
+}
+
+// public is the view of whoever is neither the bench nor a seat of the game.
+var public = view{}
+
+// viewOf is the view of whoever asks about the game in the path. The Wall and
+// Follow ask for the public one whoever they are.
+func viewOf(c caller, game string, asked string) view {
+	switch {
+	case asked == "public" || !c.reads(game):
+		return public
+	case c.here || c.info.Seat == "":
+		return view{all: c.here}
+	default:
+		return view{seat: c.info.Seat}
+	}
+}
+
+// inside reports whether the reader is the bench or a seat.
+func (v view) inside() bool { return v.all || v.seat != "" }
+
+// may reports whether the reader may see a part of the game.
+func (v view) may(r bench.Reading) bool { return v.all || v.seat != "" && bench.Reads(v.seat, r) }
+
+// whole reports whether nothing is cut from what the reader sees.
+func (v view) whole() bool {
+	return v.may(bench.ReadNames) && v.may(bench.ReadNotes) && v.may(bench.ReadPeople)
+}
+
+// state is the state as the reader may see it.
+func (v view) state(s rules.State) rules.State {
+	switch {
+	case !v.inside():
+		return Public(s)
+	case v.whole():
+		return s
+	default:
+		return SeatView(s, v.seat)
+	}
+}
+
+// SeatView is what a state says to a seat. Like Public it lists what goes out:
+// a new part of the state stays in until somebody lets it out.
+func SeatView(s rules.State, seat entry.Seat) rules.State {
+	v := view{seat: seat}
+	p := rules.State{
+		Game: s.Game, Seq: s.Seq, Opened: s.Opened, Info: s.Info, Division: s.Division,
+		Stage: s.Stage, Next: s.Next, Clock: s.Clock, TimeOut: s.TimeOut, Delay: s.Delay, Bench: s.Bench,
+		Periods: s.Periods, Goals: s.Goals, Calls: s.Calls, Terms: s.Terms, Strength: s.Strength,
+		Releases: s.Releases, Hold: s.Hold, Notices: s.Notices, Owed: s.Owed, Asked: s.Asked,
+		Book: v.book(s.Book), Lines: v.lines(s.Lines),
+	}
+	for i, team := range s.Teams {
+		p.Teams[i] = v.team(team)
+	}
+	return p
+}
+
+func (v view) team(t rules.Team) rules.Team {
+	p := rules.Team{
+		Side: t.Side, Name: t.Name, Players: v.players(t.Players), Staff: []entry.Official{},
+		Score: t.Score, Shown: t.Shown, TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
+	}
+	if v.may(bench.ReadNames) {
+		p.Staff = t.Staff
+	}
+	return p
+}
+
+// players are the numbers to choose from. Who is suspended is said only to whom
+// names are said: to the others that player is not there.
+func (v view) players(list []entry.Player) []entry.Player {
+	if v.may(bench.ReadNames) {
+		return list
+	}
+	cut := make([]entry.Player, len(list))
+	for i, p := range list {
+		cut[i] = entry.Player{
+			Number: p.Number, Goalkeeper: p.Goalkeeper, Captain: p.Captain, Alternate: p.Alternate,
+			Position: p.Position, Status: p.Status,
+		}
+		if p.Status == entry.Suspended {
+			cut[i].Status = entry.Absent
+		}
+	}
+	return cut
+}
+
+func (v view) book(b rules.Book) rules.Book {
+	p := rules.Book{
+		Shots: b.Shots, Attempts: b.Attempts, ShootOut: b.ShootOut, Keepers: b.Keepers, FaceOffs: b.FaceOffs,
+		Said: b.Said, Sealed: b.Sealed, Doubles: b.Doubles,
+		Signatures: []rules.Signature{}, Seals: []rules.Seal{},
+	}
+	for i, by := range b.Confirmed {
+		if by != "" {
+			p.Confirmed[i] = entry.TakenOut // that it was confirmed, not by whom
+		}
+	}
+	if v.may(bench.ReadPeople) {
+		p.Crew, p.Confirmed, p.Signatures, p.Seals = b.Crew, b.Confirmed, b.Signatures, b.Seals
+	}
+	return p
+}
+
+// lines are the ledger in words. A note is shown to the seat that wrote it, as
+// long as nobody else put something else in its place.
+func (v view) lines(list []rules.Line) []rules.Line {
+	others := map[string]bool{} // entries that another seat amended
+	for _, l := range list {
+		if l.Kind == entry.KindAmended && l.Seat != v.seat {
+			others[l.Of] = true
+		}
+	}
+	cut := make([]rules.Line, len(list))
+	for i, l := range list {
+		cut[i] = v.line(l, l.Seat == v.seat && !others[l.Entry])
+	}
+	return cut
+}
+
+func (v view) line(l rules.Line, own bool) rules.Line {
+	p := rules.Line{
+		Entry: l.Entry, Seq: l.Seq, Kind: l.Kind, Moment: l.Moment, Wall: l.Wall, Seat: l.Seat, Of: l.Of,
+		Body: v.body(l.Body, own), Say: v.say(l.Kind, l.Say, own), Follows: l.Follows, Struck: l.Struck, Amended: l.Amended,
+	}
+	if v.may(bench.ReadPeople) {
+		p.By = l.By
+	}
+	return p
+}
+
+// entry is an entry as the reader may see it.
+func (v view) entry(e entry.Entry) entry.Entry {
+	if v.whole() {
+		return e
+	}
+	own := e.Seat == v.seat
+	e.Body = v.body(e.Body, own)
+	if !v.may(bench.ReadPeople) {
+		e.By = ""
+	}
+	return e
+}
+
+// body is what an entry says, with what the reader may see of it.
+func (v view) body(b entry.Body, own bool) entry.Body {
+	if b == nil {
+		return nil
+	}
+	b = entry.MapBody(b, func(what entry.Text, text string) string {
+		if text == "" || v.shows(what, own) {
+			return text
+		}
+		return what.Gone()
+	})
+	return v.withoutStates(b, own)
+}
+
+// shows reports whether a text about a person may be seen.
+func (v view) shows(what entry.Text, own bool) bool {
+	switch what {
+	case entry.TextPlayer, entry.TextStaff:
+		return v.may(bench.ReadNames)
+	case entry.TextOfficial, entry.TextDrawing, entry.TextDevice:
+		return v.may(bench.ReadPeople)
+	case entry.TextRemark:
+		return own || v.may(bench.ReadNotes)
+	}
+	return false
+}
+
+// withoutStates takes out what says something about a person without a text: who
+// is suspended, and that a note is about an injury.
+func (v view) withoutStates(b entry.Body, own bool) entry.Body {
+	switch b := b.(type) {
+	case entry.GameOpened:
+		b.Home.Players, b.Visitors.Players = v.players(b.Home.Players), v.players(b.Visitors.Players)
+		return b
+	case entry.RosterSet:
+		b.Team.Players = v.players(b.Team.Players)
+		return b
+	case entry.Note:
+		if !v.shows(entry.TextRemark, own) {
+			b.About = entry.Remark
+		}
+		return b
+	case entry.Amended:
+		if b.To != nil {
+			b.To = v.withoutStates(b.To, own)
+		}
+		return b
+	default:
+		return b
+	}
+}
+
+// say is the sentence of an entry, without the texts that the reader may not see.
+func (v view) say(kind entry.Kind, s rules.Say, own bool) rules.Say {
+	hidden := map[string]bool{}
+	switch kind {
+	case entry.KindNote:
+		hidden["text"] = !v.shows(entry.TextRemark, own)
+	case entry.KindRosterConfirmed:
+		hidden["by"] = !v.shows(entry.TextOfficial, own)
+	case entry.KindSigned:
+		hidden["name"] = !v.shows(entry.TextOfficial, own)
+	case entry.KindGameOpened, entry.KindRosterSet, entry.KindStageBegun, entry.KindClockStarted, entry.KindClockStopped,
+		entry.KindClockSet, entry.KindTimeOut, entry.KindGoal, entry.KindPenalty, entry.KindChoice, entry.KindSetAside,
+		entry.KindBoardRead, entry.KindBenchSet, entry.KindRunningTime, entry.KindGoalkeeper, entry.KindDelay,
+		entry.KindDelayOver, entry.KindSeated, entry.KindCardSet, entry.KindTicked, entry.KindShots, entry.KindFaceOff,
+		entry.KindAttempt, entry.KindAnnounced, entry.KindCrewSet, entry.KindSealed, entry.KindClockDoubted,
+		entry.KindAmended, entry.KindStruck:
+		return s // teams, numbers, times
+	}
+	cut := rules.Say{Key: s.Key}
+	for _, arg := range s.Args {
+		if hidden[arg.Name] {
+			arg.Text = entry.TakenOut
+		}
+		cut.Args = append(cut.Args, arg)
+	}
+	return cut
+}
+
+// problem is what the bench said against a post, as the reader may see it: of two
+// versions the other one is somebody else's.
+func (v view) problem(err error) error {
+	var p *bench.Problem
+	if v.whole() || !errors.As(err, &p) || p.Stale == nil {
+		return err
+	}
+	cut, stale := *p, *p.Stale
+	stale.Theirs = v.entry(stale.Theirs)
+	cut.Stale = &stale
+	return &cut
+}
