@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -13,21 +12,17 @@ import (
 	"whistlestop/game/rules"
 )
 
-// longestLine is the longest entry that is read, in bytes. A roster or a note
-// stays far below it.
-const longestLine = 1 << 20
-
 // readLedger reads an export: one CloudEvent a line. Empty lines are left out.
 func readLedger(from io.Reader) ([]entry.Entry, error) {
 	var ledger []entry.Entry
 	lines := bufio.NewScanner(from)
-	lines.Buffer(nil, longestLine)
+	lines.Buffer(nil, entry.LineMost+1)
 	for n := 1; lines.Scan(); n++ {
 		if len(lines.Bytes()) == 0 {
 			continue
 		}
-		var e entry.Entry
-		if err := json.Unmarshal(lines.Bytes(), &e); err != nil {
+		e, err := entry.ReadLine(lines.Bytes())
+		if err != nil {
 			return nil, fmt.Errorf("line %d: %w", n, err)
 		}
 		ledger = append(ledger, e)

@@ -250,7 +250,7 @@ func TestWhySaysWhatItCannotDo(t *testing.T) {
 			t.Errorf("%v: %q, and not %q", test.arguments, failed, test.want)
 		}
 	}
-	g.entries[4].Body = entry.Goal{Side: entry.Home, Scorer: "12", Unassisted: true}
+	g.entries[4].Of, g.entries[4].Body = "", entry.Goal{Side: entry.Home, Scorer: "12", Unassisted: true}
 	got, failed := command(t, "why", g.file(), "1", "1:00")
 	if failed != "" || !strings.HasPrefix(got, "game.jsonl was changed after it was written, or is not whole: entry 6 ") {
 		t.Errorf("a changed ledger is explained as if it were whole: %s\n%s", failed, got)

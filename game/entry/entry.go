@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 )
 
 // Entry is a line of the ledger.
@@ -93,6 +94,9 @@ func (e Entry) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON reads one CloudEvent. It refuses unknown fields, kinds and
 // versions: a misspelt field must not be dropped in silence.
 func (e *Entry) UnmarshalJSON(line []byte) error {
+	if !utf8.Valid(line) {
+		return fmt.Errorf("it has bytes that are no text (UTF-8)")
+	}
 	var env envelope
 	if err := strict(line, &env); err != nil {
 		return err

@@ -1,6 +1,7 @@
 package entry
 
 import (
+	"encoding/json"
 	"fmt"
 	"unicode/utf8"
 )
@@ -27,6 +28,7 @@ const (
 	maxAssists = 2   // IIHF 2025/26 Rule 78.3
 	maxCard    = 64 << 10
 	maxLength  = 5 * 3600_000
+	maxOrder   = 10_000 // plays of one stoppage
 
 	lastInstant = 253_402_300_799_999 // the end of the year 9999, milliseconds of Unix time
 )
@@ -34,8 +36,8 @@ const (
 // Validate reports what no rule could allow. What a referee might still mean,
 // such as a number that is not on the roster, is left to package rules.
 func (e Entry) Validate() error {
-	if len(e.ID) != 26 {
-		return invalid("id", "An entry needs an id of 26 characters (a ULID).")
+	if !ValidID(e.ID) {
+		return invalid("id", "An entry needs an id of 26 digits and capital letters (a ULID), not %s.", quoted(e.ID))
 	}
 	if e.Body == nil {
 		return invalid("body", "The entry says nothing.")
@@ -51,6 +53,9 @@ func (e Entry) Validate() error {
 	}
 	if e.At.Elapsed < 0 || e.At.Elapsed > maxLength {
 		return invalid("at.elapsed_ms", "The time %s does not exist in a period.", e.At.Elapsed)
+	}
+	if e.At.Order < -maxOrder || e.At.Order > maxOrder {
+		return invalid("at.order", "No stoppage has so many plays.")
 	}
 	needsOf := e.Kind() == KindAmended || e.Kind() == KindStruck
 	if needsOf && e.Of == "" {
@@ -76,7 +81,10 @@ func validateBody(b Body) error {
 				return invalid("game", "The game's number, place or date is too long.")
 			}
 		}
-		return nil
+		if len(b.Division) > maxCard {
+			return invalid("division", "A division has at most %d kB.", maxCard>>10)
+		}
+		return validateJSON("division", b.Division)
 	case RosterSet:
 		if err := validateSide(b.Side); err != nil {
 			return err
@@ -88,9 +96,9 @@ func validateBody(b Body) error {
 		}
 		return validateLength("length_ms", b.Length)
 	case ClockStarted:
-		return validateLength("elapsed_ms", b.Elapsed)
+		return validateTouch(b.Elapsed, b.Error)
 	case ClockStopped:
-		return validateLength("elapsed_ms", b.Elapsed)
+		return validateTouch(b.Elapsed, b.Error)
 	case ClockSet:
 		return validateLength("elapsed_ms", b.Elapsed)
 	case TimeOut:
@@ -154,7 +162,7 @@ func validateBody(b Body) error {
 		if len(b.Card) > maxCard {
 			return invalid("card", "A rink card has at most %d kB.", maxCard>>10)
 		}
-		return nil
+		return validateJSON("card", b.Card)
 	case Ticked:
 		if b.Step == "" || len(b.Step) > maxText {
 			return invalid("step", "Say which step was done.")
@@ -175,6 +183,17 @@ func validateBody(b Body) error {
 	}
 }
 
+// validateJSON checks what is carried as it is.
+func validateJSON(field string, raw json.RawMessage) error {
+	if len(raw) == 0 {
+		return nil // written as null
+	}
+	if err := plainJSON(raw); err != nil {
+		return invalid(field, "The %s cannot be kept: %s.", field, err)
+	}
+	return nil
+}
+
 func validateSide(s Side) error {
 	if !s.Valid() {
 		return invalid("side", "There is no side %q: it is home or visitors.", s)
@@ -187,6 +206,14 @@ func validateLength(field string, m Millis) error {
 		return invalid(field, "A clock cannot show %s. Write minutes and seconds, such as 5:13.", m)
 	}
 	return nil
+}
+
+// validateTouch checks a start or stop of a clock.
+func validateTouch(elapsed, bound Millis) error {
+	if bound < 0 || bound > maxLength {
+		return invalid("error_ms", "A touch is not off by %s.", bound)
+	}
+	return validateLength("elapsed_ms", elapsed)
 }
 
 func validateJerseys(field string, list []Jersey) error {

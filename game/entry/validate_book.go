@@ -11,7 +11,7 @@ const (
 	maxOnIce     = 8        // a goalkeeper and six skaters, with room for a slip of the whistle
 	maxShots     = 99       // in one entry
 	maxDrawing   = 8 << 10  // bytes of a drawn signature
-	maxAsleep    = 86400000 // a day in milliseconds
+	maxAsleep    = 86400000 // a day in milliseconds; Bounds allows what a bench itself found
 )
 
 // penPath are the characters of SVG path data.

@@ -75,7 +75,7 @@ func TestBadPosts(t *testing.T) {
 			{"too many", func(e entry.Entry) []entry.Entry { return make([]entry.Entry, 51) }, Refused, "entries", "bench.too_many[{most 50}]"},
 			{"one id twice", func(e entry.Entry) []entry.Entry { return []entry.Entry{e, e} }, Refused, "id", "bench.twice"},
 			{"known id", set(func(e *entry.Entry) { e.ID = known.ID }), Conflict, "id", "bench.id_taken"},
-			{"no ULID", set(func(e *entry.Entry) { e.ID = "7" }), Refused, "id", "26 characters"},
+			{"no ULID", set(func(e *entry.Entry) { e.ID = "7" }), Refused, "id", "26 digits and capital letters"},
 			{"other game", set(func(e *entry.Entry) { e.Game = "01JD0000000000000000000009" }), Refused, "source", "bench.other_game"},
 			{"program's seat", set(func(e *entry.Entry) { e.Seat = entry.Program }), Refused, "seat", "bench.program_seat"},
 			{"unknown seat", set(func(e *entry.Entry) { e.Seat = "roof" }), Refused, "seat", "no seat"},

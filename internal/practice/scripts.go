@@ -109,8 +109,8 @@ func readLedger(text string) ([]entry.Entry, error) {
 		if strings.TrimSpace(line) == "" {
 			continue
 		}
-		var e entry.Entry
-		if err := e.UnmarshalJSON([]byte(line)); err != nil {
+		e, err := entry.ReadLine([]byte(line))
+		if err != nil {
 			return nil, fmt.Errorf("line %d: %w", i+1, err)
 		}
 		ledger = append(ledger, e)

@@ -31,6 +31,9 @@ func Lines(game string, entries []entry.Entry) ([]Line, error) {
 		if want := entries[0].Seq + i; e.Seq != want || e.Seq < 1 {
 			return nil, fmt.Errorf("entry %s has the number %d where %d was due", e.ID, e.Seq, want)
 		}
+		if err := e.Bounds(); err != nil {
+			return nil, fmt.Errorf("entry %s: %w", e.ID, err)
+		}
 		raw, err := e.MarshalJSON()
 		if err != nil {
 			return nil, err
@@ -53,6 +56,11 @@ func Read(game string, lines []Line) ([]entry.Entry, error) {
 		e := &ledger[i]
 		if err := e.UnmarshalJSON(line.Bytes); err != nil {
 			return nil, damaged(fmt.Errorf("it cannot be read: %w", err))
+		}
+		// Before anything is worked out of it: a number that no game reaches would
+		// fill the memory, and one bad game must not end the others.
+		if err := e.Bounds(); err != nil {
+			return nil, damaged(err)
 		}
 		if e.Game != game {
 			return nil, damaged(fmt.Errorf("it belongs to game %s", e.Game))

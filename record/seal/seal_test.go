@@ -325,3 +325,23 @@ func FuzzVerify(f *testing.F) {
 		}
 	})
 }
+
+// TestOtherReadersReadTheSame: an edit that this program would read over, and
+// another one would not, is named with its line.
+func TestOtherReadersReadTheSame(t *testing.T) {
+	whole := lines(t, sealed(t, ledger(t, 6), "", key))
+	for name, change := range map[string][2]string{
+		"a doubled key":         {`"data":`, `"data":{"at":{"period":9,"elapsed_ms":0},"body":{"text":"a goal"}},"data":`},
+		"a key in another case": {`"data":`, `"Data":`},
+		"both":                  {`"text":`, `"Text":"a goal","text":`},
+		"a space":               {`"seq":3`, `"seq": 3`},
+		"a number":              {`"seq":3`, `"seq":3.0`},
+		"a byte":                {`remark`, "remark \xff"},
+	} {
+		changed := append([]string{}, whole...)
+		if changed[2] = strings.Replace(whole[2], change[0], change[1], 1); changed[2] == whole[2] {
+			t.Fatalf("%s: nothing was changed in %s", name, whole[2])
+		}
+		check(t, name, changed, 3, 0, seal.Unreadable)
+	}
+}

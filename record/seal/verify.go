@@ -2,7 +2,8 @@ package seal
 
 import (
 	"bytes"
-	"encoding/json"
+	"crypto/sha256"
+	"encoding/hex"
 	"slices"
 	"strconv"
 
@@ -89,13 +90,15 @@ func read(file []byte) []item {
 	var items []item
 	file = bytes.TrimPrefix(file, []byte("\ufeff"))
 	for n, line := range bytes.Split(file, []byte("\n")) {
-		line = bytes.TrimSpace(line)
+		line = bytes.TrimSuffix(line, []byte("\r"))
 		if len(line) == 0 {
 			continue
 		}
 		it := item{line: n + 1}
-		if it.bad = json.Unmarshal(line, &it.Entry); it.bad == nil {
-			it.hash, it.bad = it.Hash()
+		it.Entry, it.bad = entry.ReadLine(line)
+		if it.bad == nil { // the line is what the program writes, byte for byte
+			sum := sha256.Sum256(line)
+			it.hash = hex.EncodeToString(sum[:])
 		}
 		items = append(items, it)
 	}
