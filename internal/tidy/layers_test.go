@@ -10,6 +10,7 @@ import (
 var pure = []string{
 	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
+	"season/results", "season/standings",
 }
 
 // mayImport says which packages of ours a package may import. Imports point
@@ -28,6 +29,9 @@ var mayImport = map[string][]string{
 	"game/slot":      {"game/entry", "game/rulebook", "game/rules"},
 	"game/announce":  {"game/entry", "game/rulebook", "game/rules"},
 	"practice/drill": {"game/card", "game/entry", "game/rulebook", "game/rules"},
+
+	"season/standings": {"game/datafile", "game/rules"},
+	"season/results":   {"record/report", "season/standings"},
 
 	"internal/bench":    pure,
 	"internal/answer":   append([]string{"internal/bench"}, pure...),
@@ -76,6 +80,7 @@ var mayImport = map[string][]string{
 
 // testsMayImport is what tests may use beyond that.
 var testsMayImport = map[string][]string{
+	"season/standings":      {"internal/locale", "internal/proof/openplay"},
 	"cmd/engine":            {"practice/drill", "internal/answer", "game/rulebook", "game/rules"},
 	"internal/durable":      {"internal/durable/crashdisk"},
 	"internal/mirror":       {"internal/durable/crashdisk", "internal/store/memory", "internal/store/storetest"},
