@@ -28,7 +28,7 @@ const (
 // every happening with a box to tick. What is filled in during the game stands in
 // a frame.
 func Card(out io.Writer, c card.Card, paper Paper, words Words) error {
-	p, err := newPage(paper, c.Rink)
+	p, err := newPage(paper, c.Rink, words.Text("paper.language", nil))
 	if err != nil {
 		return err
 	}
@@ -37,7 +37,7 @@ func Card(out io.Writer, c card.Card, paper Paper, words Words) error {
 	for points := pointsMost; points >= pointsLeast; points -= pointsStep {
 		if s.steps(top, points, false) {
 			s.steps(top, points, true)
-			return p.Output(out)
+			return p.finish(out)
 		}
 	}
 	return ErrTooLong
@@ -47,7 +47,8 @@ type cardSheet struct {
 	*page
 	card  card.Card
 	words Words
-	wide  bool // a word was wider than its column
+	broad bool     // a word was wider than its column
+	step  *element // that is being written
 }
 
 func (s *cardSheet) say(key string, pairs ...string) string {
@@ -58,26 +59,29 @@ func (s *cardSheet) say(key string, pairs ...string) string {
 // the page begins.
 func (s *cardSheet) head() float64 {
 	y := margin + 7
-	s.SetFont(face, "B", 26)
+	s.font("B", 26)
 	name := s.card.Rink
-	for size := 26.0; s.GetStringWidth(name) > s.width-2*margin-40 && size > 12; size-- {
-		s.SetFont(face, "B", size)
+	for size := 26.0; s.wide(legible(name)) > s.width-2*margin-40 && size > 12; size-- {
+		s.font("B", size)
 	}
-	s.write(margin, y, name)
-	s.SetFont(face, "", 12)
+	s.draw(s.add(nil, roleTitle), func() { s.write(margin, y, name) })
+	s.font("", 12)
 	title := s.say("card.title")
-	s.write(s.width-margin-s.GetStringWidth(title), y, title)
+	s.draw(s.add(nil, rolePart), func() { s.write(s.width-margin-s.wide(title), y, title) })
 	y += 3
-	s.SetLineWidth(0.6)
-	s.Line(margin, y, s.width-margin, y)
-	s.SetFont(face, "", 10.5)
+	s.draw(nil, func() {
+		s.SetLineWidth(0.6)
+		s.Line(margin, y, s.width-margin, y)
+	})
+	s.font("", 10.5)
 	for _, text := range []string{s.board(), s.card.Notes, s.say("card.how")} {
 		if text == "" {
 			continue
 		}
-		for _, line := range s.SplitText(text, s.width-2*margin) {
+		e := s.add(nil, rolePart)
+		for _, line := range s.split(legible(text), s.width-2*margin) {
 			y += leading(10.5)
-			s.write(margin, y, line)
+			s.draw(e, func() { s.write(margin, y, line) })
 		}
 	}
 	return y + 4
@@ -121,14 +125,14 @@ func (s *cardSheet) steps(top, points float64, draw bool) bool {
 	column := (s.width - 2*margin - between) / 2
 	x, y := margin, top
 	bottom := s.height - margin
-	s.wide = false
+	s.broad = false
 	for _, when := range onPaper {
 		at := slices.IndexFunc(s.card.Steps, func(t card.Template) bool { return t.When == when })
 		if at < 0 {
 			continue
 		}
 		need := s.block(s.card.Steps[at], x, y, column, points, false)
-		if s.wide {
+		if s.broad {
 			return false
 		}
 		if y+need > bottom {
@@ -152,19 +156,24 @@ func (s *cardSheet) steps(top, points float64, draw bool) bool {
 func (s *cardSheet) block(t card.Template, x, top, width, points float64, draw bool) float64 {
 	line := leading(points)
 	y := top + line
-	s.SetFont(face, "B", points+1)
+	s.font("B", points+1)
 	if draw {
-		s.write(x, y, s.say("card.when."+string(t.When)))
-		s.SetLineWidth(0.2)
-		s.Line(x, y+line*0.28, x+width, y+line*0.28)
+		s.draw(s.add(nil, roleHeading), func() { s.write(x, y, s.say("card.when."+string(t.When))) })
+		s.draw(nil, func() {
+			s.SetLineWidth(0.2)
+			s.Line(x, y+line*0.28, x+width, y+line*0.28)
+		})
 	}
 	y += line * 0.3
 	const tick = 0.62 // of a line, the side of the box to tick
 	for _, step := range t.Do {
 		y += line * 0.08
 		if draw {
-			s.SetLineWidth(0.25)
-			s.Rect(x, y+line*(1.02-tick), line*tick, line*tick, "D")
+			s.step = s.add(nil, rolePart)
+			s.draw(nil, func() {
+				s.SetLineWidth(0.25)
+				s.Rect(x, y+line*(1.02-tick), line*tick, line*tick, "D")
+			})
 		}
 		y = s.flow(step, x+line, y, width-line, points, draw)
 	}
@@ -199,7 +208,7 @@ func (s *cardSheet) flow(step string, left, top, width, points float64, draw boo
 		}
 		for _, part := range parts[i:j] {
 			w := s.partWidth(part, points)
-			s.wide = s.wide || w > width
+			s.broad = s.broad || w > width
 			if x > left && x+w > left+width { // words that touch, longer than a line
 				x, y = left, y+line
 			}
@@ -225,23 +234,25 @@ func (s *cardSheet) gapWord(part string) string {
 
 func (s *cardSheet) partWidth(part string, points float64) float64 {
 	if word := s.gapWord(part); word != "" {
-		s.SetFont(face, "B", points*0.86)
-		return s.GetStringWidth(word) + 2*inFrame
+		s.font("B", points*0.86)
+		return s.wide(legible(word)) + 2*inFrame
 	}
-	s.SetFont(face, "", points)
-	return s.GetStringWidth(part)
+	s.font("", points)
+	return s.wide(legible(part))
 }
 
 func (s *cardSheet) part(part string, x, y, width, points float64) {
 	word := s.gapWord(part)
 	if word == "" {
-		s.SetFont(face, "", points)
-		s.write(x, y, part)
+		s.font("", points)
+		s.draw(s.step, func() { s.write(x, y, part) })
 		return
 	}
 	line := leading(points)
-	s.SetLineWidth(0.2)
-	s.Rect(x+0.35, y-line*0.66, width-0.7, line*0.86, "D")
-	s.SetFont(face, "B", points*0.86)
-	s.write(x+inFrame, y, word)
+	s.draw(nil, func() {
+		s.SetLineWidth(0.2)
+		s.Rect(x+0.35, y-line*0.66, width-0.7, line*0.86, "D")
+	})
+	s.font("B", points*0.86)
+	s.draw(s.step, func() { s.write(x+inFrame, y, word) })
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"codeberg.org/go-pdf/fpdf"
+
+	"whistlestop/record/report"
 )
 
 // stroke is one line of the pen, point by point.
@@ -146,11 +148,8 @@ func (p *pen) numbers(count int) ([]float64, bool) {
 }
 
 // sign draws a signature as large as it fits into a box.
-func (s *sheet) sign(path string, x, y, width, height float64) {
-	if s.dry {
-		return
-	}
-	all := strokes(path)
+func (s *reportSheet) sign(one report.Signature, x, y, width, height float64) {
+	all := strokes(one.Drawing)
 	low := fpdf.PointType{X: math.Inf(1), Y: math.Inf(1)}
 	high := fpdf.PointType{X: math.Inf(-1), Y: math.Inf(-1)}
 	for _, line := range all {
@@ -163,6 +162,11 @@ func (s *sheet) sign(path string, x, y, width, height float64) {
 		return
 	}
 	scale := min(width/max(high.X-low.X, 1), height/max(high.Y-low.Y, 1))
+	s.draw(s.figure(nil, s.say("paper.figure.signature", "name", one.Name)), func() { s.trace(all, x, y, low, scale) })
+}
+
+// trace draws the lines of a pen.
+func (s *sheet) trace(all []stroke, x, y float64, low fpdf.PointType, scale float64) {
 	s.SetDrawColor(0, 0, 0)
 	s.SetLineWidth(0.35)
 	s.SetLineCapStyle("round")

@@ -9,9 +9,16 @@ import (
 // picture draws the whole game on a page of its own, lying on its side.
 func (s *reportSheet) picture(d lanes.Drawing) {
 	size := fpdf.SizeType{Wd: s.width, Ht: s.height}
+	s.close()
 	s.AddPageFormat("L", size)
 	width, height := s.GetPageSize()
-	scale := min((width-2*margin)/float64(d.Width), (height-2*margin-footHigh)/float64(d.Height))
+	scale := min((width-2*margin)/float64(d.Width), (height-2*margin-s.under)/float64(d.Height))
+	e := s.figure(nil, s.say("paper.figure.game"))
+	s.draw(e, func() { s.shapes(d, scale) })
+}
+
+// shapes draws the shapes of a picture.
+func (s *reportSheet) shapes(d lanes.Drawing, scale float64) {
 	at := func(n int) float64 { return margin + float64(n)*scale }
 	for _, one := range d.Shapes {
 		s.SetDrawColor(int(one.Line.R), int(one.Line.G), int(one.Line.B))
@@ -48,16 +55,16 @@ func (s *reportSheet) label(one lanes.Shape, x, y, scale float64) {
 	if one.Bold {
 		style = "B"
 	}
-	s.SetFont(face, style, float64(one.Size)*scale/0.3528)
+	s.font(style, float64(one.Size)*scale/0.3528)
 	text := legible(one.Text)
 	switch one.Anchor {
 	case lanes.Middle:
-		x -= s.GetStringWidth(text) / 2
+		x -= s.wide(text) / 2
 	case lanes.End:
-		x -= s.GetStringWidth(text)
+		x -= s.wide(text)
 	case lanes.Start:
 	}
 	s.SetTextColor(int(one.Fill.R), int(one.Fill.G), int(one.Fill.B))
-	s.Text(x, y, text)
+	s.write(x, y, text)
 	s.SetTextColor(0, 0, 0)
 }

@@ -33,7 +33,7 @@ const (
 // Report prints the official report: the game on the first page, what happened
 // besides on the next.
 func Report(out io.Writer, d report.Document, o Options, words Words) error {
-	p, err := newPage(o.Paper, "")
+	p, err := newPage(o.Paper, "", words.Text("paper.language", nil))
 	if err != nil {
 		return err
 	}
@@ -43,6 +43,7 @@ func Report(out io.Writer, d report.Document, o Options, words Words) error {
 	}
 	p.SetTitle(s.title(), true)
 	s.again = s.runningHead
+	s.under = s.footHigh()
 	s.points = reportLong
 	for points := reportMost; points >= reportLeast; points -= reportStep {
 		if s.fits(points) {
@@ -68,7 +69,7 @@ func Report(out io.Writer, d report.Document, o Options, words Words) error {
 		s.picture(*o.Picture)
 		s.foot(pages, pages)
 	}
-	return p.Output(out)
+	return p.finish(out)
 }
 
 type reportSheet struct {
@@ -108,19 +109,32 @@ func (s *reportSheet) game() {
 func (s *reportSheet) head() {
 	h, width := s.doc.Head, s.width-2*margin
 	s.y += 6
-	s.put(s.say("paper.title"), margin, s.y, width*0.6, 20, "B", false)
-	s.put(s.standing(), margin+width*0.5, s.y, width*0.5, 11, "B", true)
+	s.put(s.tag(nil, roleTitle), s.say("paper.title"), margin, s.y, width*0.5, 20, "B", false)
+	s.beside(0, 0.5, 11, "B", "", s.standing())
 	s.y += 2
 	s.rule(margin, s.y, width, 0.6)
 	s.y += 4.2
-	left := join(" · ", h.Number, h.League, h.Division)
-	right := join(" · ", h.Venue, h.Date, s.hours())
-	s.put(left, margin, s.y, width*0.5-1, 10, "B", false)
-	s.put(right, margin+width*0.5, s.y, width*0.5, 10, "", true)
+	s.beside(0.5, 0.5, 10, "B", join(" · ", h.Number, h.League, h.Division), join(" · ", h.Venue, h.Date, s.hours()))
 	s.y += 4.2
-	s.put(s.say("paper.times."+string(s.doc.Times)), margin, s.y, width*0.66, 9, "", false)
-	s.put(s.say("paper.book", "book", h.Book), margin+width*0.66, s.y, width*0.34, 9, "", true)
+	s.beside(0.62, 0.38, 9, "", s.say("paper.times."+string(s.doc.Times)), s.say("paper.book", "book", h.Book))
 	s.y += 1
+}
+
+// beside writes two paragraphs beside each other, whose widths are shares of the
+// page, and goes on below the longer one. The style is that of the left one.
+func (s *reportSheet) beside(left, right, points float64, style, one, other string) {
+	width, further := s.width-2*margin, ""
+	if one == "" {
+		further = style
+	}
+	lines := 1
+	if one != "" {
+		lines = s.put(s.tag(nil, rolePart), one, margin, s.y, width*left-1, points, style, false)
+	}
+	if other != "" {
+		lines = max(lines, s.put(s.tag(nil, rolePart), other, margin+width*(1-right), s.y, width*right, points, further, true))
+	}
+	s.y += float64(max(lines, 1)-1) * leading(points)
 }
 
 // standing says whether the report is closed.
@@ -159,13 +173,14 @@ func (s *reportSheet) score() {
 	}
 	goals := grid{title: s.say("paper.score"), columns: append(append([]column{{}}, periods...),
 		column{title: s.say("paper.final"), width: 11, right: true})}
-	shots := grid{title: s.say("paper.shots")}
+	rows := s.say("paper.rows", "home", s.doc.Teams[0].Name, "visitors", s.doc.Teams[1].Name)
+	shots := grid{title: s.say("paper.shots"), about: rows}
 	for _, p := range s.doc.Periods {
 		shots.columns = append(shots.columns, column{title: s.short(p.Stage), width: 7, right: true})
 	}
 	shots.columns = append(shots.columns, column{title: s.say("paper.total"), right: true})
 	shots.rest = len(shots.columns) - 1
-	totals := grid{title: s.say("paper.totals"), rest: 3, columns: []column{
+	totals := grid{title: s.say("paper.totals"), about: rows, rest: 3, columns: []column{
 		{title: s.say("paper.power_plays"), width: 13, right: true},
 		{title: s.say("paper.power_play_time"), width: 12, right: true},
 		{title: s.say("paper.kills"), width: 11, right: true},

@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"slices"
 	"strconv"
 
 	"whistlestop/game/entry"
@@ -37,28 +38,37 @@ func (s *reportSheet) signatures() {
 			list = append(list, report.Signature{Role: role})
 		}
 	}
-	high := boxHigh + 2*s.line()
 	width := (s.width - 2*margin - gap*(boxesAcr-1)) / boxesAcr
-	s.room(s.line() + high)
-	s.y += s.line()
-	s.put(s.say("paper.signatures"), margin, s.y, s.width, s.points+1.5, "B", false)
-	s.y += s.line() * 0.4
-	for i, one := range list {
-		column := i % boxesAcr
-		if i > 0 && column == 0 {
-			s.y += high
-			s.room(high)
+	high := func(row []report.Signature) float64 {
+		lines := 1
+		for _, one := range row {
+			name, _ := s.lay(s.signer(one), width, s.points, "B")
+			lines = max(lines, len(name))
 		}
-		x := margin + float64(column)*(width+gap)
-		if one.Drawing != "" {
-			s.sign(one.Drawing, x+2, s.y+1, width-4, boxHigh-2)
-		}
-		s.rule(x, s.y+boxHigh, width, 0.25)
-		s.put(s.say("role."+string(one.Role)), x, s.y+boxHigh+s.line()*0.9, width, s.points, "", false)
-		s.put(join(" · ", one.Name, s.code(one)), x, s.y+boxHigh+s.line()*1.8, width, s.points, "B", false)
+		return boxHigh + float64(1+lines)*s.line()
 	}
-	s.y += high
+	s.room(s.line() + high(list[:min(boxesAcr, len(list))]))
+	s.y += s.line()
+	s.put(s.tag(nil, roleHeading), s.say("paper.signatures"), margin, s.y, s.width-2*margin, s.points+1.5, "B", false)
+	s.y += s.line() * 0.4
+	for row := range slices.Chunk(list, boxesAcr) {
+		s.room(high(row))
+		for i, one := range row {
+			x := margin + float64(i)*(width+gap)
+			if one.Drawing != "" && !s.dry {
+				s.sign(one, x+2, s.y+1, width-4, boxHigh-2)
+			}
+			s.rule(x, s.y+boxHigh, width, 0.25)
+			e := s.tag(nil, rolePart)
+			s.put(e, s.say("role."+string(one.Role)), x, s.y+boxHigh+s.line()*0.9, width, s.points, "", false)
+			s.put(e, s.signer(one), x, s.y+boxHigh+s.line()*1.8, width, s.points, "B", false)
+		}
+		s.y += high(row)
+	}
 }
+
+// signer is who signed, and with what.
+func (s *reportSheet) signer(one report.Signature) string { return join(" · ", one.Name, s.code(one)) }
 
 // code is what stands for a pen.
 func (s *reportSheet) code(one report.Signature) string {
@@ -71,7 +81,7 @@ func (s *reportSheet) code(one report.Signature) string {
 // besides reports whether there is anything for a second page.
 func (s *reportSheet) besides() bool {
 	d := s.doc
-	return len(d.Notes)+len(d.Delays)+len(d.Owed)+len(d.Corrections.List) > 0 || s.onIceKept() || s.missing() != ""
+	return len(d.Notes)+len(d.Delays)+len(d.Owed)+len(d.Corrections.List)+len(s.unprinted()) > 0 || s.onIceKept() || s.missing() != ""
 }
 
 // missing is the reason that the last seal gives for what is still owed.
@@ -85,6 +95,13 @@ func (s *reportSheet) missing() string {
 // incidents is what stands on the second page.
 func (s *reportSheet) incidents() {
 	d := s.doc
+	if list := s.unprinted(); len(list) > 0 {
+		s.heading("paper.unprinted")
+		for _, one := range list {
+			s.paragraph("– "+one, "")
+		}
+		s.paragraph(s.say("paper.unprinted_do"), "")
+	}
 	if len(d.Notes) > 0 {
 		s.heading("paper.incidents")
 		for _, n := range d.Notes {
@@ -133,7 +150,7 @@ func (s *reportSheet) incidents() {
 func (s *reportSheet) heading(key string) {
 	s.room(4 * s.line())
 	s.y += 1.6 * s.line()
-	s.put(s.say(key), margin, s.y, s.width-2*margin, s.points+1.5, "B", false)
+	s.put(s.tag(nil, roleHeading), s.say(key), margin, s.y, s.width-2*margin, s.points+1.5, "B", false)
 	s.rule(margin, s.y+s.line()*0.28, s.width-2*margin, 0.3)
 	s.y += 0.3 * s.line()
 }
@@ -184,27 +201,50 @@ func (s *reportSheet) onIce() {
 // runningHead says on every further page which game it is.
 func (s *reportSheet) runningHead() {
 	s.y += 4
-	s.put(s.title(), margin, s.y, s.width-2*margin-50, 11, "B", false)
-	s.put(s.doc.Head.Number, s.width-margin-48, s.y, 48, 11, "", true)
-	s.y += 1.6
+	lines := s.put(nil, s.title(), margin, s.y, s.width-2*margin-50, 11, "B", false)
+	lines = max(lines, s.put(nil, s.doc.Head.Number, s.width-margin-48, s.y, 48, 11, "", true))
+	s.y += 1.6 + float64(lines-1)*leading(11)
 	s.rule(margin, s.y, s.width-2*margin, 0.4)
 }
 
+// The foot of a page, in millimetres and points.
+const (
+	footUsual  = 9.0
+	footPoints = 10.0
+	footRight  = 30.0 // for the number of the page
+)
+
+// closing is what stands at the foot of every page: by what the paper can be checked.
+func (s *reportSheet) closing() string {
+	last := len(s.doc.Seals)
+	if last == 0 {
+		return s.say("paper.unsealed")
+	}
+	key, newest := "paper.fingerprint", s.doc.Seals[last-1]
+	if !s.doc.Sealed {
+		key = "paper.fingerprint_old"
+	}
+	return s.say(key, "version", strconv.Itoa(newest.Version), "fingerprint", newest.Fingerprint)
+}
+
+// footHigh is the room that the foot needs.
+func (s *reportSheet) footHigh() float64 {
+	lines, _ := s.lay(s.closing(), s.width-2*margin-footRight, footPoints, "B")
+	return footUsual + float64(len(lines)-1)*leading(footPoints)
+}
+
 // foot writes under a page by what the paper can be checked, and which page it is.
+// It is read out once.
 func (s *reportSheet) foot(page, pages int) {
 	width, height := s.GetPageSize()
-	s.SetFont(face, "", 1) // the page may have ended in another one
-	y := height - margin
+	s.SetFont(faces[0].name, "", 1) // the page may have ended in another one
+	y := height - margin - (s.under - footUsual)
 	s.rule(margin, y-6.5, width-2*margin, 0.3)
-	text := s.say("paper.unsealed")
-	if last := len(s.doc.Seals); last > 0 {
-		key, newest := "paper.fingerprint", s.doc.Seals[last-1]
-		if !s.doc.Sealed {
-			key = "paper.fingerprint_old"
-		}
-		text = s.say(key, "version", strconv.Itoa(newest.Version), "fingerprint", newest.Fingerprint)
+	var seal, made *element
+	if page == 1 {
+		seal, made = s.tag(nil, rolePart), s.tag(nil, rolePart)
 	}
-	s.put(text, margin, y-2.6, width-2*margin-30, 10, "B", false)
-	s.put(s.say("paper.page", "page", strconv.Itoa(page), "pages", strconv.Itoa(pages)), width-margin-30, y-2.6, 30, 10, "", true)
-	s.put(s.say("paper.made", "game", s.doc.Game, "entries", strconv.Itoa(s.doc.Seq)), margin, y+1, width-2*margin, 7.5, "", false)
+	s.put(seal, s.closing(), margin, y-2.6, s.width-2*margin-footRight, footPoints, "B", false)
+	s.put(nil, s.say("paper.page", "page", strconv.Itoa(page), "pages", strconv.Itoa(pages)), width-margin-footRight, y-2.6, footRight, footPoints, "", true)
+	s.put(made, s.say("paper.made", "game", s.doc.Game, "entries", strconv.Itoa(s.doc.Seq)), margin, height-margin+1, width-2*margin, 7.5, "", false)
 }

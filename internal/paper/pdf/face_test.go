@@ -1,0 +1,72 @@
+package pdf
+
+import (
+	"encoding/binary"
+	"testing"
+	"unicode"
+)
+
+// lettersOf reads which letters a face has: the part "cmap" of its file, in the
+// form for two bytes (OpenType 1.9, format 4).
+func lettersOf(t *testing.T, file []byte) map[rune]bool {
+	t.Helper()
+	word := func(at int) int { return int(binary.BigEndian.Uint16(file[at:])) }
+	long := func(at int) int { return int(binary.BigEndian.Uint32(file[at:])) }
+	letters := map[rune]bool{}
+	for i := range word(4) {
+		record := 12 + 16*i
+		if string(file[record:record+4]) != "cmap" {
+			continue
+		}
+		cmap := long(record + 8)
+		for j := range word(cmap + 2) {
+			part := cmap + long(cmap+4+8*j+4)
+			if word(part) != 4 {
+				continue
+			}
+			count := word(part+6) / 2
+			for k := range count {
+				end, start := word(part+14+2*k), word(part+16+2*count+2*k)
+				delta, offset := word(part+16+4*count+2*k), word(part+16+6*count+2*k)
+				for letter := start; letter <= end && letter < 0xffff; letter++ {
+					glyph := letter
+					if offset > 0 {
+						glyph = word(part + 16 + 6*count + 2*k + offset + 2*(letter-start))
+					}
+					if offset > 0 && glyph == 0 {
+						continue
+					}
+					if (glyph+delta)&0xffff != 0 {
+						letters[rune(letter)] = true
+					}
+				}
+			}
+		}
+	}
+	return letters
+}
+
+// TestFacesHaveTheirLetters holds the lists of letters to the files of the faces,
+// both styles.
+func TestFacesHaveTheirLetters(t *testing.T) {
+	for _, f := range faces {
+		for _, style := range []string{"", "B"} {
+			have, missing := lettersOf(t, f.file(style)), 0
+			for _, r := range f.drawn.R16 {
+				for letter := rune(r.Lo); letter <= rune(r.Hi); letter++ {
+					if !have[letter] {
+						missing++
+						if missing < 5 {
+							t.Errorf("%s %q has no %q (%U)", f.name, style, letter, letter)
+						}
+					}
+				}
+			}
+		}
+	}
+	for _, letter := range "Жђёіїўґ Ωώ 東京 ひカー 항 ß ǰ" {
+		if faceOf(letter) < 0 && !unicode.IsSpace(letter) {
+			t.Errorf("no face has %q", letter)
+		}
+	}
+}
