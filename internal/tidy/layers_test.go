@@ -11,6 +11,7 @@ var pure = []string{
 	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
 	"season/results", "season/standings",
+	"crew/rota",
 }
 
 // mayImport says which packages of ours a package may import. Imports point
@@ -31,6 +32,7 @@ var mayImport = map[string][]string{
 	"practice/drill": {"game/card", "game/entry", "game/rulebook", "game/rules"},
 
 	"season/standings": {"game/datafile", "game/rules"},
+	"crew/rota":        {},
 	"season/results":   {"record/report", "season/standings"},
 
 	"internal/bench":    pure,

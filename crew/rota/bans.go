@@ -1,0 +1,105 @@
+package rota
+
+import "fmt"
+
+// obey takes duties out of the flow until it breaks no hard rule that a flow
+// cannot say: of two duties that do not go together the one goes whose way round
+// is cheaper. Every ban closes a duty for good, so it ends.
+func (n *network) obey(p Problem) error {
+	first := make([]int, len(p.Slots)+1) // of the duties of each slot
+	for s, slot := range p.Slots {
+		first[s+1] = first[s] + len(slot.Candidates)
+	}
+	for {
+		pairs, alone := n.broken(p, first)
+		if len(pairs)+len(alone) == 0 {
+			return nil
+		}
+		for _, pair := range pairs {
+			a, b := n.duty[pair[0]], n.duty[pair[1]]
+			if !n.held(a) || !n.held(b) { // an earlier ban of this round saw to it
+				continue
+			}
+			fixedA, fixedB := p.Slots[n.of[pair[0]]].Fixed, p.Slots[n.of[pair[1]]].Fixed
+			switch {
+			case fixedA && fixedB:
+				return fmt.Errorf("the fixed slots %d and %d do not go together", n.of[pair[0]], n.of[pair[1]])
+			case fixedB, !fixedA && n.ban(a, true) <= n.ban(b, true):
+				n.ban(a, false)
+			default:
+				n.ban(b, false)
+			}
+		}
+		for _, duty := range alone {
+			if !n.held(n.duty[duty]) {
+				continue
+			}
+			if p.Slots[n.of[duty]].Fixed {
+				return fmt.Errorf("the learner on the fixed slot %d has no guide", n.of[duty])
+			}
+			n.ban(n.duty[duty], false)
+		}
+	}
+}
+
+// broken lists pairs of duties that do not go together, and learners without a
+// guide, by the index of the duty.
+func (n *network) broken(p Problem, first []int) (pairs [][2]int, alone []int) {
+	duties := make([][]int, len(p.People)) // held by each person
+	byGame := make([][]int, len(p.Games))
+	for s := range p.Slots {
+		for d := first[s]; d < first[s+1]; d++ {
+			if n.held(n.duty[d]) {
+				person := p.Slots[s].Candidates[d-first[s]].Person
+				duties[person] = append(duties[person], d)
+				byGame[p.Slots[s].Game] = append(byGame[p.Slots[s].Game], d)
+			}
+		}
+	}
+	game := func(d int) int { return p.Slots[n.of[d]].Game }
+	members := make([][]int, len(p.Families))
+	for i, person := range p.People {
+		members[person.Family] = append(members[person.Family], i)
+	}
+	for f, family := range p.Families {
+		var all []int
+		for _, person := range members[f] {
+			mine := duties[person]
+			for i, d := range mine {
+				for _, e := range mine[:i] {
+					if p.Clash(game(d), game(e)) {
+						pairs = append(pairs, [2]int{e, d})
+					}
+				}
+				for _, e := range all {
+					if family.OneAtATime && p.Clash(game(d), game(e)) {
+						pairs = append(pairs, [2]int{e, d})
+					}
+				}
+			}
+			all = append(all, mine...)
+		}
+	}
+	role := func(d int) Role { return p.Slots[n.of[d]].Candidates[d-first[n.of[d]]].Role }
+	for _, held := range byGame {
+		guided := false
+		var learners []int
+		for _, d := range held {
+			switch role(d) {
+			case Guide:
+				guided = true
+			case Learner:
+				learners = append(learners, d)
+			case Ready:
+			}
+		}
+		if !guided {
+			alone = append(alone, learners...)
+			continue
+		}
+		for i := 1; i < len(learners); i++ {
+			pairs = append(pairs, [2]int{learners[i-1], learners[i]})
+		}
+	}
+	return pairs, alone
+}
