@@ -99,7 +99,7 @@ ui: ui/node_modules/.package-lock.json
 # Practice is played a thousand times besides, without the race detector.
 go-test:
 	go test $(GO_TAGS) -race ./...
-	go test $(GO_TAGS) -run PerfectRobot ./practice/drill ./internal/practice
+	go test $(GO_TAGS) -run 'PerfectRobot|Instances' ./practice/drill ./internal/practice ./crew/rota
 
 tools-test:
 	cd tools && go test -mod=mod ./...

@@ -17,7 +17,7 @@ const demanded = 1 << 20
 // not below the best rota is left out. It makes the rota cheaper where it can, and
 // raises its bound to the lowest of the parts that were not looked at.
 func prove(p Problem, root *network, r *Rota, steps int) {
-	open := []branch{{p: p, n: root, bound: r.Flow}}
+	open := []branch{branch{p: p, n: root, bound: r.Flow}.withoutHope()}
 	for ; steps > 0 && len(open) > 0; steps-- {
 		at := open[len(open)-1]
 		open = open[:len(open)-1]
@@ -42,6 +42,40 @@ func prove(p Problem, root *network, r *Rota, steps int) {
 		least = min(least, part.bound)
 	}
 	r.Bound = max(r.Bound, least)
+}
+
+// withoutHope bans learners for whom no other candidate of the game is a guide.
+func (b branch) withoutHope() branch {
+	n := b.n.copy()
+	guides := make(map[int]map[int]bool, len(b.p.Games)) // by game and slot: somebody may guide there
+	for s, slot := range b.p.Slots {
+		for _, c := range slot.Candidates {
+			if c.Role == Guide {
+				if guides[slot.Game] == nil {
+					guides[slot.Game] = map[int]bool{}
+				}
+				guides[slot.Game][s] = true
+			}
+		}
+	}
+	duty := 0
+	for s, slot := range b.p.Slots {
+		others := len(guides[slot.Game])
+		if guides[slot.Game][s] {
+			others--
+		}
+		for _, c := range slot.Candidates {
+			if a := n.duty[duty]; c.Role == Learner && others == 0 {
+				if n.held(a) {
+					b.bound += int(n.ban(a, false))
+				}
+				n.room[a], n.room[a^1] = 0, 0
+			}
+			duty++
+		}
+	}
+	b.n = n
+	return b
 }
 
 // divide splits a part by the first rule that its cheapest flow breaks; every legal

@@ -88,7 +88,7 @@ func TestSmallProblemsAgainstEveryRota(t *testing.T) {
 		if len(p.Slots) > 7 {
 			p.Slots = p.Slots[:7]
 		}
-		r, err := rota.Make(p, rota.Options{Seed: uint64(i), Moves: 1_000, Steps: 5_000})
+		r, err := rota.Make(p, rota.Options{Seed: uint64(i), Moves: 1_000, Steps: 200_000})
 		if err != nil {
 			t.Fatalf("seed %d: %v", i, err)
 		}
