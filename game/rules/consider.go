@@ -12,34 +12,45 @@ import (
 // The instant now is used to say what changes for people who are in the box at
 // this moment. The drafts may lack a sequence number.
 func Consider(ledger, drafts []entry.Entry, now entry.Millis) Preview {
-	p := Preview{Says: []Say{}, Warnings: []Say{}, Refused: []Refusal{}}
-	refuse := func(e entry.Entry, field string, say Say) {
-		p.Refused = append(p.Refused, Refusal{Entry: e.ID, Field: field, Say: say})
-	}
-	before, err := Fold(ledger)
+	before, err := FoldAfter(nil, ledger)
 	if err != nil && !errors.Is(err, ErrNotOpened) {
-		refuse(entry.Entry{}, "", Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}})
+		p := Preview{Says: []Say{}, Warnings: []Say{}, Refused: []Refusal{}}
+		p.Refused = append(p.Refused, Refusal{Say: Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}}})
 		return p
 	}
-	after := append([]entry.Entry{}, ledger...)
-	state := before
+	return ConsiderAfter(before, ledger, drafts, now)
+}
+
+// ConsiderAfter is Consider for a ledger that was folded already. Before is nil
+// for an empty one.
+func ConsiderAfter(before *Folded, ledger, drafts []entry.Entry, now entry.Millis) Preview {
+	p := Preview{Says: []Say{}, Warnings: []Say{}, Refused: []Refusal{}}
+	var was State
+	if before != nil {
+		was = before.State
+	}
+	after := append(make([]entry.Entry, 0, len(ledger)+len(drafts)), ledger...)
+	p.State = was
+	state := was
 	for _, d := range drafts {
 		if r, ok := refusal(after, state, d); !ok {
 			p.Refused = append(p.Refused, r)
-			p.State = before
 			return p
 		}
 		d.Seq = len(after) + 1
 		after = append(after, d)
-		if state, err = Fold(after); err != nil {
-			refuse(d, "division", Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}})
-			p.State = before
+		folded, err := FoldAfter(before, after)
+		if err != nil {
+			p.Refused = append(p.Refused, Refusal{
+				Entry: d.ID, Field: "division", Say: Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}},
+			})
 			return p
 		}
+		state, p.Fresh = folded.State, folded.Fresh
 	}
 	p.State = state
-	p.Says = sentences(before, state, drafts, now)
-	p.Warnings = warnings(before, state)
+	p.Says = sentences(was, state, drafts, now)
+	p.Warnings = warnings(was, state)
 	return p
 }
 

@@ -11,15 +11,6 @@ import (
 // seats entered at one moment for the same player, or where one left the player
 // open.
 func (f *folding) doubles() {
-	// Two calls alike are rare: looked up when it comes to that, not for every fold.
-	seat := func(id string) entry.Seat {
-		for i := range f.ledger {
-			if f.ledger[i].ID == id {
-				return f.ledger[i].Seat
-			}
-		}
-		return ""
-	}
 	for i := 1; i < len(f.goals); i++ {
 		a, b := f.goals[i-1], f.goals[i]
 		if moment(a.play) != moment(b.play) || a.g.Side != b.g.Side || a.g.On == entry.OnAwarded || b.g.On == entry.OnAwarded {
@@ -32,7 +23,7 @@ func (f *folding) doubles() {
 	}
 	for i, b := range f.calls {
 		for _, a := range f.calls[max(0, i-8):i] {
-			if moment(a.play) != moment(b.play) || !alikeCalls(a.p, b.p) || seat(a.play.id) == seat(b.play.id) {
+			if moment(a.play) != moment(b.play) || !alikeCalls(a.p, b.p) || a.play.seat == b.play.seat {
 				continue
 			}
 			merged, differs := mergeCalls(a.p, b.p)

@@ -24,7 +24,11 @@ func Fold(ledger []entry.Entry) (State, error) {
 	if len(ledger) == 0 {
 		return State{}, ErrNotOpened
 	}
-	return fold(settle(ledger))
+	after, err := FoldAfter(nil, ledger)
+	if err != nil {
+		return State{}, err
+	}
+	return after.State, nil
 }
 
 // folding is a fold under way.
@@ -44,25 +48,27 @@ type folding struct {
 	goals   []*goalAt
 	calls   []*called
 	grave   []*called // calls that send a player off, or count towards it
+	before  *Folded   // the fold of a beginning of the ledger; nil: none is known
+	after   Folded
 }
 
-func fold(ledger []settled) (State, error) {
+func fold(ledger []settled, before *Folded) (*Folded, error) {
 	opened, ok := ledger[0].body.(entry.GameOpened)
 	if !ok {
-		return State{}, ErrNotOpened
+		return nil, ErrNotOpened
 	}
 	division, err := rulebook.DivisionFromJSON(opened.Division)
 	if err != nil {
-		return State{}, fmt.Errorf("the game's division: %w", err)
+		return nil, fmt.Errorf("the game's division: %w", err)
 	}
 	code, ok := rulebook.CodeByID(division.Code)
 	if !ok {
-		return State{}, fmt.Errorf("this program does not know the code %q", division.Code)
+		return nil, fmt.Errorf("this program does not know the code %q", division.Code)
 	}
 	f := &folding{
 		ledger: ledger, opened: opened, code: code,
-		begun: map[int]entry.StageBegun{}, follows: make(map[string][]Reason, len(ledger)/2), aside: map[string]bool{},
-		later: map[string]bool{}, seen: map[string]seated{},
+		begun: map[int]entry.StageBegun{}, follows: make(map[string][]Reason, min(len(ledger)/2, 128)), aside: map[string]bool{},
+		later: map[string]bool{}, seen: map[string]seated{}, before: before,
 	}
 	f.state = State{
 		Game: ledger[0].Game, Seq: ledger[len(ledger)-1].Seq, Opened: true, Division: division,
@@ -78,7 +84,8 @@ func fold(ledger []settled) (State, error) {
 	f.playOut()
 	f.record()
 	f.finish()
-	return f.state, nil
+	f.after.State = f.state
+	return &f.after, nil
 }
 
 func team(side entry.Side, t entry.Team) Team {

@@ -66,16 +66,27 @@ func (f *folding) lines() {
 		goals[f.state.Goals[i].Entry] = &f.state.Goals[i]
 	}
 	length := entry.Millis(0) // of the clock of the stage
-	f.state.Lines = make([]Line, len(f.ledger))
+	f.state.Lines, f.after.made = make([]Line, len(f.ledger)), make([]lineOf, len(f.ledger))
 	for i := range f.ledger {
 		e := &f.ledger[i]
 		if b, ok := e.body.(entry.StageBegun); ok && !e.struck {
 			length = b.Length
 		}
+		of := lineOf{
+			id: e.ID, prev: e.Prev, newest: e.newest, struck: e.struck, length: length,
+			moment: f.box.axis.momentAt(e.at), names: f.box.names,
+		}
+		f.after.made[i] = of
+		follows := f.follows[e.ID]
+		if old := f.before.line(i, of); old != nil && len(follows) == 0 && len(old.Follows) == 0 {
+			f.state.Lines[i] = *old
+			continue
+		}
+		f.after.Fresh = append(f.after.Fresh, i)
 		f.state.Lines[i] = Line{
-			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: f.box.axis.momentAt(e.at), Wall: e.Wall,
+			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: of.moment, Wall: e.Wall,
 			Seat: e.Seat, By: e.By, Of: e.Of, Body: shown(e.body), Say: f.say(e, goals, length),
-			Follows: list(f.follows[e.ID]), Struck: e.struck, Amended: e.amended,
+			Follows: list(follows), Struck: e.struck, Amended: e.amended,
 		}
 	}
 }

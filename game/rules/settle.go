@@ -15,6 +15,7 @@ type settled struct {
 	at      entry.At   // as amended
 	struck  bool
 	amended bool
+	newest  int // place of the amendment that counts, plus one; 0: none
 }
 
 // settle applies amendments and strikes. Both only ever point back, so going
@@ -25,19 +26,20 @@ func settle(ledger []entry.Entry) []settled {
 	out := make([]settled, len(ledger))
 	struck := make([]bool, len(ledger))
 	change := make([]int, len(ledger)) // index of the newest amendment, plus one
+	ids := places{ledger: ledger}
 	for i := len(ledger) - 1; i >= 0; i-- {
 		e := &ledger[i]
 		out[i] = settled{Entry: e, body: e.Body, at: e.At, struck: struck[i]}
 		if change[i] > 0 {
 			newest := &ledger[change[i]-1]
-			out[i].amended = true
+			out[i].amended, out[i].newest = true, change[i]
 			out[i].at = newest.At
 			out[i].body = newest.Body.(entry.Amended).To
 		}
 		if struck[i] {
 			continue
 		}
-		of, known := placeOf(ledger[:i], e.Of)
+		of, known := ids.before(i, e.Of)
 		if !known {
 			continue
 		}
@@ -47,7 +49,7 @@ func settle(ledger []entry.Entry) []settled {
 		case entry.Amended:
 			root := of
 			for {
-				parent, ok := placeOf(ledger[:root], ledger[root].Of)
+				parent, ok := ids.before(root, ledger[root].Of)
 				if _, isAmended := ledger[root].Body.(entry.Amended); !isAmended || !ok {
 					break
 				}
@@ -59,6 +61,37 @@ func settle(ledger []entry.Entry) []settled {
 		}
 	}
 	return out
+}
+
+// places finds entries by their ids. Few entries are about another in a game, and
+// then looking is cheaper than an index; where many are, one is made.
+type places struct {
+	ledger []entry.Entry
+	asked  int
+	newest map[string]int
+}
+
+// lookMost is how many entries are looked for without an index.
+const lookMost = 32
+
+// before returns the newest entry with the id among those before a place.
+func (p *places) before(place int, id string) (int, bool) {
+	if id == "" {
+		return 0, false
+	}
+	if p.asked++; p.asked == lookMost {
+		p.newest = make(map[string]int, len(p.ledger))
+		for i := range p.ledger {
+			p.newest[p.ledger[i].ID] = i
+		}
+	}
+	if p.newest != nil {
+		at, known := p.newest[id]
+		if !known || at < place {
+			return at, known
+		}
+	}
+	return placeOf(p.ledger[:place], id)
 }
 
 // placeOf finds an entry from the newest on: few entries are about another, and
@@ -80,6 +113,7 @@ func placeOf(ledger []entry.Entry, id string) (place int, found bool) {
 type play struct {
 	id   string
 	seq  int
+	seat entry.Seat
 	at   entry.At
 	body entry.Body
 }
@@ -106,7 +140,7 @@ func plays(ledger []settled) []play {
 	out := make([]play, 0, n)
 	for i := range ledger {
 		if s := &ledger[i]; counts(s) {
-			out = append(out, play{id: s.ID, seq: s.Seq, at: s.at, body: s.body})
+			out = append(out, play{id: s.ID, seq: s.Seq, seat: s.Seat, at: s.at, body: s.body})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b play) int {

@@ -311,6 +311,7 @@ type Preview struct {
 	Warnings []Say     `json:"warnings"` // accepted, but look again
 	Refused  []Refusal `json:"refused"`  // cannot be posted
 	State    State     `json:"state"`    // the game as it would be
+	Fresh    []int     `json:"-"`        // places of the lines that were worked out for it
 }
 
 // Refusal is why an entry cannot be posted, and what to do.

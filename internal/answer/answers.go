@@ -9,6 +9,7 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/game/slot"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/changes"
 )
 
 // The answers to questions about a game, and what posts are made of. The
@@ -73,14 +74,35 @@ type Session struct {
 // Snapshot is the newest state of a game with the bench's time, to set a
 // screen by. The card is the rink card, where one is in use.
 type Snapshot struct {
-	State json.RawMessage `json:"state" contract:"State"`
-	Card  json.RawMessage `json:"card,omitempty" contract:"RinkCardView"`
-	Now   entry.Millis    `json:"now_ms"`
+	State  json.RawMessage `json:"state,omitempty" contract:"State"`
+	Change *changes.Change `json:"change,omitempty"` // in place of the state, for who has an earlier one
+	Card   json.RawMessage `json:"card,omitempty" contract:"RinkCardView"`
+	Run    string          `json:"run,omitempty"` // of the bench: with another one nothing goes on from what a client has
+	Now    entry.Millis    `json:"now_ms"`
 }
 
 // SnapshotOf is an update with the bench's time.
 func SnapshotOf(u bench.Update, now entry.Millis) Snapshot {
-	return Snapshot{State: u.JSON, Card: u.Card, Now: now}
+	return Snapshot{State: u.JSON(), Card: u.Card, Now: now}
+}
+
+// From puts the place of the state that a client has in the place of a whole one:
+// what changed since. A state of another run, or one that is not known, is
+// answered with the whole.
+func (s *Snapshot) From(doc *changes.Doc, run string, has Has) {
+	s.Run = run
+	if has.Run != run || has.Have <= 0 || has.Have > doc.Seq() {
+		s.State, s.Change = doc.Whole(), nil
+		return
+	}
+	change := doc.Since(has.Have)
+	s.State, s.Change = nil, &change
+}
+
+// Has says which state a client has, so that only what changed is sent.
+type Has struct {
+	Have int    `json:"have,omitempty"` // seq of the state; 0: send the whole
+	Run  string `json:"run,omitempty"`  // of the bench that it came from
 }
 
 // Entries is entries to be posted or previewed. A draft is an entry without
@@ -88,6 +110,17 @@ func SnapshotOf(u bench.Update, now entry.Millis) Snapshot {
 type Entries struct {
 	Entries []json.RawMessage `json:"entries" contract:"Entry"`
 	Saw     int               `json:"saw,omitempty"` // seq of the state that edits were made from; 0: not said
+	Has
+}
+
+// Previewed is what drafts would do.
+type Previewed struct {
+	Says     []rules.Say     `json:"says"`                             // the sentence of consequences, in order
+	Warnings []rules.Say     `json:"warnings"`                         // accepted, but look again
+	Refused  []rules.Refusal `json:"refused"`                          // cannot be posted
+	State    json.RawMessage `json:"state,omitempty" contract:"State"` // the game as it would be
+	Change   *changes.Change `json:"change,omitempty"`                 // in place of the state, for who has the game as it is
+	Run      string          `json:"run,omitempty"`
 }
 
 // Posted is the state after a post.

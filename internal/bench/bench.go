@@ -186,14 +186,14 @@ func (b *Bench) PostFrom(ctx context.Context, id string, drafts []entry.Entry, f
 }
 
 // Preview says what the drafts would do, and changes nothing.
-func (b *Bench) Preview(ctx context.Context, id string, drafts []entry.Entry) (rules.Preview, error) {
+func (b *Bench) Preview(ctx context.Context, id string, drafts []entry.Entry) (Considered, error) {
 	g, err := b.game(ctx, id)
 	if err != nil {
-		return rules.Preview{}, err
+		return Considered{}, err
 	}
-	return ask(ctx, g, func() (rules.Preview, error) {
+	return ask(ctx, g, func() (Considered, error) {
 		if err := g.ready(); err != nil {
-			return rules.Preview{}, err
+			return Considered{}, err
 		}
 		return g.preview(drafts)
 	})

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"runtime/debug"
@@ -11,6 +10,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
+	"whistlestop/internal/changes"
 )
 
 const (
@@ -35,6 +35,7 @@ type game struct {
 	loaded bool // ledger and update are what the log holds
 	ledger []entry.Entry
 	place  map[string]int // id of an entry to its index in the ledger
+	folded *rules.Folded  // the ledger, folded; nil: it is empty
 	update Update
 	timer  *time.Timer
 	slept  int // how many of the computer's sleeps it has seen
@@ -143,7 +144,11 @@ func (g *game) load() error {
 		g.bench.notBefore(ledger[len(ledger)-1].Wall)
 	}
 	first := g.place == nil
+	g.ledger, g.place, g.folded, g.update = nil, map[string]int{}, nil, Update{}
 	if err := g.take(ledger); err != nil {
+		if first {
+			g.place = nil
+		}
 		return err
 	}
 	if first {
@@ -158,30 +163,38 @@ func (g *game) load() error {
 	return nil
 }
 
-// take makes the ledger the game's and tells everybody.
+// take makes the ledger, which goes on from the one before, the game's and tells
+// everybody.
 func (g *game) take(ledger []entry.Entry) error {
-	place := make(map[string]int, len(ledger))
-	for i, e := range ledger {
-		place[e.ID] = i
-	}
-	var update Update
+	folded, update := g.folded, g.update
 	if len(ledger) > 0 {
-		state, err := rules.Fold(ledger)
-		if err != nil {
+		var err error
+		if folded, err = rules.FoldAfter(g.folded, ledger); err != nil {
 			return problem(Faulty, err, "bench.faulty")
 		}
-		raw, err := json.Marshal(state)
-		if err != nil {
+		if update, err = updateOf(g.update.Doc, folded.State, folded.Fresh); err != nil {
 			return problem(Faulty, err, "bench.faulty")
 		}
-		update = Update{State: state, JSON: raw}
 	}
-	g.ledger, g.place, g.update, g.loaded = ledger, place, update, true
+	for i := len(g.ledger); i < len(ledger); i++ {
+		g.place[ledger[i].ID] = i
+	}
+	g.ledger, g.folded, g.update, g.loaded = ledger, folded, update, true
 	if len(ledger) > 0 {
 		g.watches.tell(g.current())
 	}
 	g.setTimer()
 	return nil
+}
+
+// updateOf writes a state, going on from the one before: of the ledger in words
+// only the lines that were worked out anew.
+func updateOf(before *changes.Doc, state rules.State, fresh []int) (Update, error) {
+	doc, err := changes.Of(before, state.Seq, state, func(path string, i int) bool {
+		_, found := slices.BinarySearch(fresh, i)
+		return path == "lines" && !found
+	})
+	return Update{State: state, Doc: doc}, err
 }
 
 // runsOut returns the instant at which the running clock reaches its length.

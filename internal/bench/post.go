@@ -43,7 +43,7 @@ func (g *game) accept(drafts []entry.Entry, from Poster) (Reply, error) {
 	if len(fresh) > 0 {
 		var filled []entry.Entry
 		filled, notes = g.fill(fresh)
-		preview := rules.Consider(g.ledger, filled, g.bench.Now())
+		preview := rules.ConsiderAfter(g.folded, g.ledger, filled, g.bench.Now())
 		if len(preview.Refused) > 0 {
 			return Reply{}, &Problem{Kind: Refused, Say: say("bench.refused"), Refused: preview.Refused}
 		}
@@ -80,15 +80,26 @@ func opens(drafts []entry.Entry) bool {
 
 // preview says what drafts would do. It is asked for at every key, so it never
 // writes: also not the stop of a clock that has just run out.
-func (g *game) preview(drafts []entry.Entry) (rules.Preview, error) {
+func (g *game) preview(drafts []entry.Entry) (Considered, error) {
 	fresh, err := g.fresh(drafts)
 	if err != nil {
-		return rules.Preview{}, err
+		return Considered{}, err
 	}
 	filled, notes := g.fill(fresh)
-	preview := rules.Consider(g.ledger, filled, g.bench.Now())
+	preview := rules.ConsiderAfter(g.folded, g.ledger, filled, g.bench.Now())
 	preview.Warnings = append(preview.Warnings, notes...)
-	return preview, nil
+	return Considered{Preview: preview, Now: g.update}, nil
+}
+
+// Considered is what drafts would do, with the game as it is.
+type Considered struct {
+	rules.Preview
+	Now Update
+}
+
+// Update is the game as it would be, written by going on from how it is.
+func (c Considered) Update() (Update, error) {
+	return updateOf(c.Now.Doc, c.State, c.Fresh)
 }
 
 func (g *game) fill(drafts []entry.Entry) ([]entry.Entry, []rules.Say) {

@@ -21,7 +21,7 @@ func TestSameEntryCountsOnce(t *testing.T) {
 		first := tb.send(drafts...)
 		for range 50 {
 			again := tb.send(drafts...)
-			if string(again.JSON) != string(first.JSON) || fmt.Sprint(again.Posted) != fmt.Sprint(first.Posted) {
+			if string(again.JSON()) != string(first.JSON()) || fmt.Sprint(again.Posted) != fmt.Sprint(first.Posted) {
 				t.Fatal("the same post was answered in another way")
 			}
 		}

@@ -5,13 +5,22 @@ import (
 	"sync"
 
 	"whistlestop/game/rules"
+	"whistlestop/internal/changes"
 )
 
 // Update is the state of a game after an entry.
 type Update struct {
 	State rules.State
-	JSON  []byte // State as JSON, written once for everybody
-	Card  []byte // the view of the rink card as JSON; nothing where none is in use
+	Doc   *changes.Doc // State as JSON, written once for everybody, with what changed since
+	Card  []byte       // the view of the rink card as JSON; nothing where none is in use
+}
+
+// JSON is the state as JSON.
+func (u Update) JSON() []byte {
+	if u.Doc == nil {
+		return nil
+	}
+	return u.Doc.Whole()
 }
 
 // Watch is one who follows a game. Updates holds the newest state only: whoever

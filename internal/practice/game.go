@@ -28,7 +28,8 @@ func (p *play) game(q question) (any, error) {
 		if err != nil {
 			return nil, err
 		}
-		return p.bench.Preview(ctx, id, drafts)
+		considered, err := p.bench.Preview(ctx, id, drafts)
+		return considered.Preview, err
 	case q.is("POST", "games/*/entries"):
 		drafts, saw, err := q.drafts()
 		if err != nil {

@@ -35,8 +35,9 @@ var mayImport = map[string][]string{
 	"crew/rota":        {},
 	"season/results":   {"record/report", "season/standings"},
 
-	"internal/bench":    pure,
-	"internal/answer":   append([]string{"internal/bench"}, pure...),
+	"internal/changes":  {},
+	"internal/bench":    append([]string{"internal/changes"}, pure...),
+	"internal/answer":   append([]string{"internal/bench", "internal/changes"}, pure...),
 	"internal/practice": append([]string{"internal/answer", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
 	"internal/durable":           {},
@@ -71,7 +72,7 @@ var mayImport = map[string][]string{
 	"internal/proof/golden":   {},
 	"internal/proof/whole":    {"game/entry", "game/rulebook", "game/rules"},
 	"internal/locale":         pure,
-	"internal/web":            append([]string{"internal/answer", "internal/bench", "internal/locale", "internal/seats"}, pure...),
+	"internal/web":            append([]string{"internal/answer", "internal/bench", "internal/changes", "internal/locale", "internal/seats"}, pure...),
 	"internal/demo":           pure,
 	"internal/tidy":           {},
 

@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"whistlestop/internal/bench"
+	"whistlestop/internal/changes"
 )
 
 // chunk is a piece of an event stream as it is sent, plain and packed. Packed is
@@ -82,98 +83,146 @@ func compressed(plain []byte) chunk {
 type frames struct {
 	mutex sync.Mutex
 	games map[string]*frame
+	uses  int
 }
 
 // framesMost is how many games are kept ready: whoever looks at one game after
 // the other must not fill the memory.
-const framesMost = 8
+const framesMost = 16
 
-// frame is a state of one game, and the card that was last sent with it.
+// frame is one game: the newest state of each view, and the card that was last
+// sent.
 type frame struct {
-	state *byte // the beginning of the state's JSON: which state this is
+	used int // when; under the mutex of all frames
 
 	mutex     sync.Mutex
-	views     map[view]*viewed
+	views     map[view]*sight
 	card      *byte
 	cardChunk chunk
 }
 
-// viewed is a state as the readers of one view get it.
-type viewed struct {
-	json  []byte
-	event *chunk
+// sight is the newest state of a game in one view, as it is sent.
+type sight struct {
+	doc   *changes.Doc
+	whole *chunk
+	since map[int]chunk // changes since an earlier state
 }
 
-// of returns the frame of an update.
-func (f *frames) of(u bench.Update) *frame {
+// of returns the frame of a game.
+func (f *frames) of(game string) *frame {
 	f.mutex.Lock()
 	defer f.mutex.Unlock()
-	at := &u.JSON[0]
-	known := f.games[u.State.Game]
-	if known != nil && known.state == at {
-		return known
+	f.uses++
+	at := f.games[game]
+	if at == nil {
+		if f.games == nil {
+			f.games = map[string]*frame{}
+		}
+		if len(f.games) >= framesMost {
+			oldest := ""
+			for id, other := range f.games {
+				if oldest == "" || other.used < f.games[oldest].used {
+					oldest = id
+				}
+			}
+			delete(f.games, oldest)
+		}
+		at = &frame{views: map[view]*sight{}}
+		f.games[game] = at
 	}
-	if f.games == nil || len(f.games) >= framesMost {
-		f.games = map[string]*frame{}
-	}
-	fresh := &frame{state: at, views: map[view]*viewed{}}
-	f.games[u.State.Game] = fresh
-	return fresh
+	at.used = f.uses
+	return at
 }
 
-// json returns the state as its reader may see it.
-func (f *frames) json(u bench.Update, v view) ([]byte, error) {
-	if v.whole() {
-		return u.JSON, nil
-	}
-	at := f.of(u)
-	at.mutex.Lock()
-	defer at.mutex.Unlock()
-	seen, err := at.view(u, v)
-	if err != nil {
-		return nil, err
-	}
-	return seen.json, nil
-}
-
-// view works what a reader may see out once. The caller holds the mutex.
-func (at *frame) view(u bench.Update, v view) (*viewed, error) {
+// sight returns the newest state in a view; it may be newer than the update. The
+// caller holds the mutex.
+func (at *frame) sight(u bench.Update, v view) (*sight, error) {
 	if v.whole() {
 		v = view{all: true} // the same for everybody who sees everything
 	}
-	if seen := at.views[v]; seen != nil {
-		return seen, nil
+	old := at.views[v]
+	if old != nil && old.doc.Seq() >= u.State.Seq {
+		return old, nil
 	}
-	raw := u.JSON
-	if !v.whole() {
-		var err error
-		if raw, err = json.Marshal(v.state(u.State)); err != nil {
-			return nil, err
-		}
+	var before *changes.Doc
+	if old != nil {
+		before = old.doc
 	}
-	at.views[v] = &viewed{json: raw}
-	return at.views[v], nil
-}
-
-// event returns the pieces of a state event: all but the time, which differs.
-func (f *frames) event(u bench.Update, v view) ([]chunk, error) {
-	at := f.of(u)
-	at.mutex.Lock()
-	defer at.mutex.Unlock()
-	seen, err := at.view(u, v)
+	doc, err := v.doc(before, u)
 	if err != nil {
 		return nil, err
 	}
-	if seen.event == nil {
-		made := compressed(fmt.Appendf(nil, "event: state\nid: %d\ndata: {\"state\":%s", u.State.Seq, seen.json))
-		seen.event = &made
+	fresh := &sight{doc: doc, since: map[int]chunk{}}
+	at.views[v] = fresh
+	return fresh, nil
+}
+
+// doc returns the state as its reader may see it.
+func (f *frames) doc(u bench.Update, v view) (*changes.Doc, error) {
+	at := f.of(u.State.Game)
+	at.mutex.Lock()
+	defer at.mutex.Unlock()
+	s, err := at.sight(u, v)
+	if err != nil {
+		return nil, err
 	}
-	pieces := []chunk{*seen.event}
+	return s.doc, nil
+}
+
+// would returns the state as it would be after drafts, as its reader may see it.
+func (f *frames) would(c bench.Considered, v view) (*changes.Doc, error) {
+	update, err := c.Update()
+	if err != nil || v.whole() {
+		return update.Doc, err
+	}
+	now, err := f.doc(c.Now, v)
+	if err != nil {
+		return nil, err
+	}
+	return v.doc(now, update)
+}
+
+// sinceMost is how many changes from different states are kept ready.
+const sinceMost = 16
+
+// event returns the pieces of an event, all but the time, which differs, and
+// the number of the state that it leads to. Had is the number of the state that the
+// stream sent before; 0 asks for the whole.
+func (f *frames) event(u bench.Update, v view, had int) (pieces []chunk, seq int, err error) {
+	at := f.of(u.State.Game)
+	at.mutex.Lock()
+	defer at.mutex.Unlock()
+	s, err := at.sight(u, v)
+	if err != nil {
+		return nil, 0, err
+	}
+	seq = s.doc.Seq()
+	var head chunk
+	if had <= 0 || had > seq {
+		if s.whole == nil {
+			made := compressed(fmt.Appendf(nil, "event: state\nid: %d\ndata: {\"state\":%s", seq, s.doc.Whole()))
+			s.whole = &made
+		}
+		head = *s.whole
+	} else {
+		var ready bool
+		if head, ready = s.since[had]; !ready {
+			change, err := json.Marshal(s.doc.Since(had))
+			if err != nil {
+				return nil, 0, err
+			}
+			head = compressed(fmt.Appendf(nil, "event: change\nid: %d\ndata: {\"change\":%s", seq, change))
+			if len(s.since) < sinceMost {
+				s.since[had] = head
+			}
+		}
+	}
+	pieces = []chunk{head}
 	if v.may(bench.ReadCards) && len(u.Card) > 0 {
 		if at.card != &u.Card[0] {
 			at.card, at.cardChunk = &u.Card[0], compressed(fmt.Appendf(nil, ",\"card\":%s", u.Card))
 		}
 		pieces = append(pieces, at.cardChunk)
 	}
-	return pieces, nil
+	return pieces, seq, nil
 }

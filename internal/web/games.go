@@ -79,7 +79,7 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	snapshot, err := s.snapshot(r, update)
+	snapshot, err := s.snapshot(r, update, answer.Has{})
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -92,14 +92,16 @@ func sees(r *http.Request) view {
 	return viewOf(from(r), r.PathValue("game"), r.URL.Query().Get("view"))
 }
 
-// snapshot is an update as whoever asked may see it.
-func (s *Server) snapshot(r *http.Request, u bench.Update) (answer.Snapshot, error) {
+// snapshot is an update as whoever asked may see it: what changed, where they say
+// which state they have.
+func (s *Server) snapshot(r *http.Request, u bench.Update, has answer.Has) (answer.Snapshot, error) {
 	v := sees(r)
-	state, err := s.frames.json(u, v)
+	doc, err := s.frames.doc(u, v)
 	if err != nil {
 		return answer.Snapshot{}, err
 	}
-	snapshot := answer.Snapshot{State: state, Now: s.Bench.Now()}
+	snapshot := answer.Snapshot{Now: s.Bench.Now()}
+	snapshot.From(doc, s.run, has)
 	if v.may(bench.ReadCards) {
 		snapshot.Card = u.Card
 	}
@@ -133,31 +135,40 @@ func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
-	drafts, _, ok := s.readDrafts(w, r)
+	drafts, body, ok := s.readDrafts(w, r)
 	if !ok {
 		return
 	}
-	preview, err := s.Bench.Preview(r.Context(), r.PathValue("game"), drafts)
+	considered, err := s.Bench.Preview(r.Context(), r.PathValue("game"), drafts)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	preview.State = sees(r).state(preview.State)
-	s.json(w, r, http.StatusOK, preview)
+	doc, err := s.frames.would(considered, sees(r))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	var state answer.Snapshot
+	state.From(doc, s.run, body.Has)
+	s.json(w, r, http.StatusOK, answer.Previewed{
+		Run: s.run, Says: considered.Says, Warnings: considered.Warnings, Refused: considered.Refused,
+		State: state.State, Change: state.Change,
+	})
 }
 
 func (s *Server) post(w http.ResponseWriter, r *http.Request) {
-	drafts, saw, ok := s.readDrafts(w, r)
+	drafts, body, ok := s.readDrafts(w, r)
 	if !ok {
 		return
 	}
-	reply, err := s.Bench.PostFrom(r.Context(), r.PathValue("game"), drafts, from(r).poster(saw))
+	reply, err := s.Bench.PostFrom(r.Context(), r.PathValue("game"), drafts, from(r).poster(body.Saw))
 	if err != nil {
 		s.fail(w, r, sees(r).problem(err))
 		return
 	}
-	posted := answer.PostedOf(reply, s.Bench.Now())
-	if posted.Snapshot, err = s.snapshot(r, reply.Update); err != nil {
+	posted := answer.Posted{Posted: reply.Posted, Notes: reply.Notes}
+	if posted.Snapshot, err = s.snapshot(r, reply.Update, body.Has); err != nil {
 		s.fail(w, r, err)
 		return
 	}

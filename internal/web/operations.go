@@ -2,10 +2,10 @@ package web
 
 import (
 	"net/http"
+	"slices"
 	"strings"
 
 	"whistlestop/game/rulebook"
-	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
@@ -61,6 +61,7 @@ func whoMay(r route) string {
 // Operations describes every route of the API.
 func Operations() []Operation {
 	view := []Parameter{{Name: "view", About: "public asks for what anybody may see, whoever asks", Values: []string{"public"}}}
+	changesOnly := Parameter{Name: "changes", About: "yes: after the first state only what changed", Values: []string{"yes"}}
 	times := []Parameter{{Name: "times", About: "how the report writes times; as the division says if it is not said",
 		Values: []string{string(rulebook.TimesElapsed), string(rulebook.TimesRemaining)}}}
 	list := []Operation{
@@ -78,11 +79,12 @@ func Operations() []Operation {
 		{Method: "GET", Path: "/api/games/{game}", Query: view, Gives: answer.Snapshot{},
 			About: "The newest state of a game: whole for the bench and the Book, what its work needs for every other seat of the game, " +
 				"the public view for everybody else."},
-		{Method: "GET", Path: "/api/games/{game}/stream", Query: view, GivesMedia: "text/event-stream",
+		{Method: "GET", Path: "/api/games/{game}/stream", Query: append(slices.Clone(view), changesOnly), GivesMedia: "text/event-stream",
 			About: "The state of a game now and after every entry, as server-sent events. Every state is whole: whoever comes back " +
-				"needs nothing that was missed, so Last-Event-ID may be sent and changes nothing. A beat comes every two seconds.",
+				"needs nothing that was missed, so Last-Event-ID may be sent and changes nothing. With changes=yes a whole state comes " +
+				"first, and then only what changed: a change goes onto any state from its from up to its seq. A beat comes every two seconds.",
 			Events: map[string]any{
-				"state": answer.Snapshot{}, "beat": beatJSON{}, "seats": seats.List{}, "revoked": struct{}{}, "full": fullJSON{},
+				"state": answer.Snapshot{}, "change": answer.Snapshot{}, "beat": beatJSON{}, "seats": seats.List{}, "revoked": struct{}{}, "full": fullJSON{},
 			}},
 		{Method: "GET", Path: "/api/games/{game}/ledger.jsonl", About: "The ledger of a game, one entry a line.", GivesMedia: "application/jsonl"},
 		{Method: "GET", Path: "/api/games/{game}/slot", About: "When the game will likely end.", Gives: answer.EndOfSlot{},
@@ -92,11 +94,11 @@ func Operations() []Operation {
 			}},
 		{Method: "GET", Path: "/api/games/{game}/announcements", About: "What is to be said over the loudspeaker.", Gives: answer.Announcements{}},
 		{Method: "POST", Path: "/api/games/{game}/preview", About: "Says what drafts would do, and changes nothing.",
-			Takes: answer.Entries{}, Gives: rules.Preview{}},
+			Takes: answer.Entries{}, Gives: answer.Previewed{}},
 		{Method: "POST", Path: "/api/games/{game}/entries", Takes: answer.Entries{}, Gives: answer.Posted{},
 			About: "Posts entries, all or none. Posting the same ids again changes nothing and is answered as before. An edit of an " +
 				"entry that was edited after the state with the number saw is refused with both versions (409, stale). " +
-				"A device posts as its seat, whatever the entries say."},
+				"Whoever says which state it has (have and run) is answered with what changed. A device posts as its seat, whatever the entries say."},
 		{Method: "GET", Path: "/api/games/{game}/report", About: "The official report as a document.", Query: times, Gives: report.Document{}},
 		{Method: "GET", Path: "/api/games/{game}/audit", About: "What does not add up in the report.", Query: times, Gives: auditJSON{}},
 		{Method: "POST", Path: "/api/rosters/read", About: "Reads a roster as a league sends it and checks it. The body is the file itself.",

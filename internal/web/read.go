@@ -36,17 +36,15 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request, into any) bool {
 	return false
 }
 
-// readDrafts reads the entries of a post or preview, and the seq of the state
-// that they were made from; 0 if it is not said.
-func (s *Server) readDrafts(w http.ResponseWriter, r *http.Request) (drafts []entry.Entry, saw int, ok bool) {
-	var body answer.Entries
+// readDrafts reads the entries of a post or preview, and what is said with them.
+func (s *Server) readDrafts(w http.ResponseWriter, r *http.Request) (drafts []entry.Entry, body answer.Entries, ok bool) {
 	if !s.read(w, r, &body) {
-		return nil, 0, false
+		return nil, body, false
 	}
 	drafts, wrong := body.Drafts()
 	if wrong != nil {
 		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.Words.Text(wrong.Key, wrong.Args))
-		return nil, 0, false
+		return nil, body, false
 	}
-	return drafts, body.Saw, true
+	return drafts, body, true
 }

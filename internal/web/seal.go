@@ -46,8 +46,13 @@ func (s *Server) seal(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	made, _ := sealed.Body.(entry.Sealed)
+	snapshot, err := s.snapshot(r, reply.Update, answer.Has{})
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
 	s.json(w, r, http.StatusOK, closedJSON{
-		Snapshot: answer.SnapshotOf(reply.Update, s.Bench.Now()), Entry: sealed.ID, Version: made.Version, Fingerprint: seal.Fingerprint(sealed),
+		Snapshot: snapshot, Entry: sealed.ID, Version: made.Version, Fingerprint: seal.Fingerprint(sealed),
 	})
 }
 

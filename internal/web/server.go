@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"crypto/rand"
 	"io/fs"
 	"log/slog"
 	"net/http"
@@ -66,6 +67,7 @@ type Server struct {
 	gate      *gate
 	engines   chan struct{} // a token for each guest that gets the engine of practice
 	metrics   *metrics
+	run       string        // of this bench, by which a client knows another one
 	refusals  *rate.Limiter // of lines in the log
 }
 
@@ -73,7 +75,7 @@ type Server struct {
 func New(c Config) *Server {
 	s := &Server{Config: c, pages: newPages(c.Pages), crowd: newCrowd(), gate: newGate(c.Own),
 		engines:  make(chan struct{}, enginesAtOnce),
-		refusals: rate.NewLimiter(refusalRate, refusalBurst)}
+		refusals: rate.NewLimiter(refusalRate, refusalBurst), run: rand.Text()}
 	s.ending, s.end = context.WithCancel(context.Background())
 	s.metrics = newMetrics(s)
 	s.handler = s.rescue(s.secure(s.guard(s.hold(s.routes()))))

@@ -19,9 +19,10 @@ const (
 	writeWithin = 5 * time.Second
 )
 
-// stream sends the state of a game now and after every entry. Only the newest
-// state counts: a slow reader misses those in between, and whoever comes back
-// gets the newest one at once, so Last-Event-ID has nothing to say.
+// stream sends the state of a game now and after every entry: each time as a
+// whole, or with ?changes=yes from the second time on what changed. Only the
+// newest state counts: a slow reader misses those in between, and whoever comes
+// back gets the newest one whole and at once, so Last-Event-ID has nothing to say.
 func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 	leave, full := s.turnstile.enter(from(r), r)
 	if full == tooManyInAll {
@@ -70,6 +71,7 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 		return out.full(s.text("web.too_many_tabs"))
 	}
 	who, seen := from(r), sees(r)
+	changes, sent := r.URL.Query().Get("changes") == "yes", 0
 	var ended <-chan struct{}
 	if who.session != nil {
 		ended = who.session.Ended()
@@ -89,8 +91,12 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 			if !more {
 				return nil
 			}
-			if err := s.sendState(update, seen, out); err != nil {
+			seq, err := s.sendState(update, seen, sent, out)
+			if err != nil {
 				return err
+			}
+			if changes {
+				sent = seq
 			}
 			if first {
 				first = false
@@ -116,12 +122,12 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 	}
 }
 
-func (s *Server) sendState(update bench.Update, v view, out *events) error {
-	pieces, err := s.frames.event(update, v)
+func (s *Server) sendState(update bench.Update, v view, had int, out *events) (seq int, err error) {
+	pieces, seq, err := s.frames.event(update, v, had)
 	if err != nil {
-		return err
+		return 0, err
 	}
-	return out.send(append(pieces, stored(fmt.Appendf(nil, ",\"now_ms\":%d}\n\n", s.Bench.Now())))...)
+	return seq, out.send(append(pieces, stored(fmt.Appendf(nil, ",\"run\":%q,\"now_ms\":%d}\n\n", s.run, s.Bench.Now())))...)
 }
 
 func (s *Server) sendSeats(r *http.Request, out *events) error {

@@ -6,6 +6,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/changes"
 )
 
 // view is what of a game a reader may see: guests the public view, each seat what
@@ -52,6 +53,29 @@ func (v view) state(s rules.State) rules.State {
 	default:
 		return SeatView(s, v.seat)
 	}
+}
+
+// doc is the state as the reader may see it, in parts. Before is the one that the
+// reader saw last, or nil.
+func (v view) doc(before *changes.Doc, u bench.Update) (*changes.Doc, error) {
+	if v.whole() {
+		return u.Doc, nil
+	}
+	var same changes.Same
+	if before != nil && v.inside() {
+		// A seat sees every line, cut by what the line says. What it may see of a text
+		// may hang on other entries too, so those lines are looked at each time.
+		since := u.Doc.Each("lines")
+		same = func(path string, i int) bool {
+			return path == "lines" && since[i] <= before.Seq() && !hasText(u.State.Lines[i].Kind)
+		}
+	}
+	return changes.Of(before, u.State.Seq, v.state(u.State), same)
+}
+
+// hasText reports whether it hangs on other entries what may be seen of one.
+func hasText(k entry.Kind) bool {
+	return k == entry.KindNote || k == entry.KindAmended || k == entry.KindStruck
 }
 
 // SeatView is what a state says to a seat. Like Public it lists what goes out:

@@ -78,7 +78,7 @@ func (a *auditor) turnedDown(b batch) {
 
 // sees notes what a screen shows: after as many entries all show the same.
 func (a *auditor) sees(s *seat, update bench.Update) {
-	sum := sha256.Sum256(update.JSON)
+	sum := sha256.Sum256(update.JSON())
 	if before, known := a.shown[update.State.Seq]; known && before != sum {
 		a.fault("%s shows another game after %d entries than was shown before", s.name, update.State.Seq)
 	}

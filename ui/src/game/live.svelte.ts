@@ -1,9 +1,10 @@
-import type { At, Clock, DelayWhy, Entry, Kind, NextStage, RinkCardView, Say, Seat, State } from '../contract/contract'
+import type { At, Clock, DelayWhy, Entry, Kind, NextStage, Preview, RinkCardView, Say, Seat, State } from '../contract/contract'
 import { meantBefore, touchedAt, type Turn, turnOf } from '../clock/control'
 import { delayShows, type Reading, readClock, timeOutLeft } from '../clock/reading'
 import { Ticker } from '../clock/ticker.svelte'
 import { type Now, playNow } from '../lanes/play'
-import { api, Refused, type Snapshot, type View } from '../link/api'
+import { api, type Has, Refused, type Snapshot, Unreachable, type View } from '../link/api'
+import { after, follows } from '../link/change'
 import { draft } from '../link/draft'
 import { Outbox, type Shelf } from '../link/outbox.svelte'
 import { SleepWatch } from '../link/sleep'
@@ -59,11 +60,12 @@ export class LiveGame {
   #pressed = Number.NEGATIVE_INFINITY
   #turn: Turn | null = null
   #said: ReturnType<typeof setTimeout> | undefined
+  #run = '' // of the bench that the state came from
   #kept: Partial<Kept> = {}
 
   constructor(readonly id: string, { view = '', seat = 'solo', seats }: Part = {}) {
     this.seat = seat
-    this.outbox = new Outbox(id, (entries, saw) => api.post(id, entries, saw), (answer) => {
+    this.outbox = new Outbox(id, (entries, saw) => api.post(id, entries, saw, this.#has()), (answer) => {
       if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
       this.#take(answer)
     }, view === 'public' || way.inside ? nothing : localStorage)
@@ -173,6 +175,15 @@ export class LiveGame {
     return draft({ game: this.id, kind, body, seat: this.seat, ...more, wall: more.wall ?? this.time.now() })
   }
 
+  /** Asks the bench what entries would do. */
+  async preview(entries: Entry[], signal: AbortSignal): Promise<Preview> {
+    const from = this.state
+    const { state, change, ...answer } = await api.preview(this.id, entries, this.#has(), signal)
+    if (state) return { ...answer, state }
+    if (!change || !follows(change, from)) throw new Unreachable('the bench answered for another state')
+    return { ...answer, state: after(from, change) }
+  }
+
   /** Starts or stops the clock at the instant of the event that asked for it. */
   pressClock(event: Event): void {
     const { state } = this
@@ -231,7 +242,12 @@ export class LiveGame {
     return value
   }
 
-  #take({ state, card, now_ms }: Snapshot, first = false): void {
+  /** Which state this page has. */
+  #has(): Has {
+    return this.state && this.#run !== '' ? { have: this.state.seq, run: this.#run } : {}
+  }
+
+  #take({ state: whole, change, card, run = '', now_ms }: Snapshot, first = false): void {
     if (first && this.state) {
       // The bench may have been started again, and reads its clock anew then: what was
       // measured before no longer holds to the millisecond.
@@ -239,10 +255,19 @@ export class LiveGame {
       void this.#measure()
     }
     this.time.hint(now_ms)
-    // A bench that was restored from an older copy has fewer entries than this page has seen.
-    if (this.state && (state.seq === this.state.seq || (state.seq < this.state.seq && !first))) return
+    const seq = whole?.seq ?? change?.seq ?? 0
+    // A bench that was restored from an older copy has fewer entries than this page has seen, or other ones.
+    const another = first && run !== this.#run
+    if (this.state && !another && (seq === this.state.seq || (seq < this.state.seq && !first))) return
+    if (change && (run !== this.#run || !follows(change, this.state))) {
+      this.stream.reopen() // the place is lost: a new stream begins with the whole
+      return
+    }
+    const state = change && this.state ? after(this.state, change) : whole
+    if (!state) return
     const { running } = this.clock
     const known = this.state !== null
+    this.#run = run
     this.state = state
     this.card = card ?? null
     // Own presses are shown before the bench knows them: what turns the control now came from elsewhere.

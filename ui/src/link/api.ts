@@ -1,11 +1,20 @@
 import type { Announcement, Code, Division, Entry, Preview, Refusal, RinkCardView, RosterFinding, RosterTeam, Say, Stage, State } from '../contract/contract'
+import type { Change } from './change'
 import { fetchBench } from './way'
 
-/** The state of a game as it was at an instant of the bench's time. */
+/** A game as it was at an instant of the bench's time: its state, or what changed in it. */
 export interface Snapshot {
-  state: State
+  state?: State
+  change?: Change
   card?: RinkCardView // the rink card, where one is in use
+  run?: string // of the bench: with another one nothing goes on from what a page has
   now_ms: number
+}
+
+/** Which state a page has, so that the bench sends only what changed. */
+export interface Has {
+  have?: number
+  run?: string
 }
 
 /** What a post was answered with. The notes are things that the bench changed and people should know. */
@@ -144,8 +153,8 @@ export const api = {
   game: (id: string) => ask<Snapshot>(`/games/${id}`),
   time: (sent: number) =>
     ask<{ received_ms: number; sent_ms: number }>(`/time?sent=${Math.round(sent)}`),
-  preview: (id: string, entries: Entry[], signal?: AbortSignal) =>
-    ask<Preview>(`/games/${id}/preview`, { entries }, { signal }),
+  preview: (id: string, entries: Entry[], has: Has, signal?: AbortSignal) =>
+    ask<Omit<Preview, 'state'> & Pick<Snapshot, 'state' | 'change'>>(`/games/${id}/preview`, { entries, ...has }, { signal }),
   /** Reads a roster as a league sends it: a file, or the text of one. `of` says what to hold it against. */
   readRoster: (file: Blob, of: Record<string, string>) =>
     ask<RosterRead>(`/rosters/read?${new URLSearchParams(of).toString()}`, file, { type: 'application/octet-stream', within: 20_000 }),
@@ -154,8 +163,8 @@ export const api = {
   announcements: (id: string) =>
     ask<{ announcements: Announcement[]; seq: number }>(`/games/${id}/announcements`),
   /** `saw` is the number of the newest entry that an edit was made from; 0 is not said. */
-  post: (id: string, entries: Entry[], saw: number) =>
-    ask<Answer>(`/games/${id}/entries`, { entries, ...(saw > 0 ? { saw } : {}) }),
-  stream: (id: string, view: View = '') => `/games/${id}/stream${view === '' ? '' : `?view=${view}`}`,
+  post: (id: string, entries: Entry[], saw: number, has: Has = {}) =>
+    ask<Answer>(`/games/${id}/entries`, { entries, ...(saw > 0 ? { saw } : {}), ...has }),
+  stream: (id: string, view: View = '') => `/games/${id}/stream?changes=yes${view === '' ? '' : `&view=${view}`}`,
   ledgerAddress: (id: string) => `/api/games/${id}/ledger.jsonl`,
 }

@@ -46,7 +46,7 @@ export class Stream {
     return () => this.#close()
   }
 
-  /** Opens the stream anew at once, as after a sleep, when the old one is of no use. */
+  /** Opens the stream anew at once, when the old one is of no use: after a sleep, or when the page lost its place. */
   reopen(): void {
     if (!this.#ended && this.#watch !== undefined) this.#connect()
   }
@@ -64,7 +64,7 @@ export class Stream {
     this.#source = source
     let first = true
     source.addEventListener('open', () => (first = true))
-    source.addEventListener('state', (event) => {
+    const news = (event: Event) => {
       const { data, lastEventId } = event as MessageEvent<string>
       // What this page posted itself comes with the answer to the post, too: read it once.
       if (!first && lastEventId !== '' && this.listener.knows(Number(lastEventId))) return this.#alive()
@@ -72,7 +72,9 @@ export class Stream {
       this.#hear(snapshot.now_ms)
       this.listener.state(snapshot, first)
       first = false
-    })
+    }
+    source.addEventListener('state', news)
+    source.addEventListener('change', news)
     source.addEventListener('beat', (event) => {
       this.#hear((JSON.parse((event as MessageEvent<string>).data) as { now_ms: number }).now_ms)
     })

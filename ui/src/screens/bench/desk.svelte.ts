@@ -73,7 +73,7 @@ export class Desk {
     this.horn = new Horn(id)
     this.slot = new SlotWatch(this.game, (change) => this.workAs(change))
     this.ticks = new Ticks(this.game, (reason) => this.#refused(reason))
-    this.previewer = new Previewer((entries, signal) => api.preview(id, entries, signal))
+    this.previewer = new Previewer((entries, signal) => this.game.preview(entries, signal))
   }
 
   /** The calls of the game's book. */

@@ -1,0 +1,97 @@
+package changes
+
+import (
+	"encoding"
+	"encoding/json"
+	"reflect"
+	"strings"
+	"sync"
+)
+
+// step is how one field of an object is written.
+type step struct {
+	index []int // of the field, from the value on
+	name  string
+	path  string // with the names of the objects around it
+	omit  func(reflect.Value) bool
+	inner []step // an object that is taken apart further
+	list  bool   // a list, whose elements are told apart
+}
+
+var plans sync.Map // of the types that were seen
+
+// planOf returns how a type of objects is taken apart.
+func planOf(t reflect.Type) []step {
+	if known, ok := plans.Load(t); ok {
+		return known.([]step)
+	}
+	plan := takeApart(t, nil, "")
+	plans.Store(t, plan)
+	return plan
+}
+
+// takeApart lists the fields in the order in which they are written. An object
+// is taken apart further if it has lists of its own, which may grow.
+func takeApart(t reflect.Type, above []int, prefix string) []step {
+	plan := []step{}
+	for i := range t.NumField() {
+		f := t.Field(i)
+		name, options, _ := strings.Cut(f.Tag.Get("json"), ",")
+		if !f.IsExported() || name == "-" {
+			continue
+		}
+		if name == "" {
+			name = f.Name
+		}
+		s := step{index: append(append([]int{}, above...), i), name: name, path: prefix + name}
+		switch {
+		case strings.Contains(options, "omitempty"):
+			s.omit = empty
+		case strings.Contains(options, "omitzero"):
+			s.omit = reflect.Value.IsZero
+		case f.Type.Kind() == reflect.Slice && f.Type.Elem().Kind() != reflect.Uint8 && !writesItself(f.Type):
+			s.list = true
+		case f.Type.Kind() == reflect.Struct && !writesItself(f.Type) && growing(f.Type):
+			s.inner = takeApart(f.Type, s.index, s.path+".")
+		}
+		plan = append(plan, s)
+	}
+	return plan
+}
+
+// growing reports whether an object has lists.
+func growing(t reflect.Type) bool {
+	for i := range t.NumField() {
+		if t.Field(i).Anonymous {
+			return false // its fields are written as if they were the object's own
+		}
+	}
+	for i := range t.NumField() {
+		if t.Field(i).Type.Kind() == reflect.Slice {
+			return true
+		}
+	}
+	return false
+}
+
+var (
+	marshals     = reflect.TypeFor[json.Marshaler]()
+	marshalsText = reflect.TypeFor[encoding.TextMarshaler]()
+)
+
+func writesItself(t reflect.Type) bool {
+	p := reflect.PointerTo(t)
+	return p.Implements(marshals) || p.Implements(marshalsText)
+}
+
+// empty is what omitempty leaves out.
+func empty(v reflect.Value) bool {
+	switch v.Kind() {
+	case reflect.Array, reflect.Map, reflect.Slice, reflect.String:
+		return v.Len() == 0
+	case reflect.Struct:
+		return false
+	default:
+		return v.IsZero()
+	}
+}
