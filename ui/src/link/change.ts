@@ -47,7 +47,7 @@ export function after(state: State, change: Change): State {
   }
   for (const path of change.gone) {
     const [object, name] = holder(path)
-    delete object[name]
+    Reflect.deleteProperty(object, name)
   }
   for (const [path, { length, at }] of Object.entries(change.lists)) {
     const [object, name] = holder(path)
