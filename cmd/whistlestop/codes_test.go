@@ -23,7 +23,7 @@ func TestCodesAreListedWithTheirPolicies(t *testing.T) {
 		"  - One minor each at a stoppage: both are substituted for at once, and nobody plays short. [19.1]\n",
 		"nobody plays short for it", // only in full
 		"  - In the last 5:00 of regulation, and in overtime, a minor against a major is played as the difference. [19.4]\n",
-		"  - Penalty number 5 of a player in a game sends the player off. [401(b); Ask the Official 2018-19 week 2]\n",
+		"  - Penalty number 4 of a player in a game sends the player off. [401(b); web rule page of 2021-25; two state bodies' pages agree]\n",
 		"  - An awarded goal ends a minor like any goal. [from memory]\n",
 		words,
 	} {

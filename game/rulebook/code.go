@@ -38,9 +38,44 @@ const (
 	FourOnFour OneMinorEach = "four_on_four"
 )
 
+// WhoChooses says who settles what the book leaves open between two penalties.
+type WhoChooses string
+
+// The two ways.
+const (
+	Captain  WhoChooses = "captain"  // the captain says; the bench asks
+	Reported WhoChooses = "reported" // the order in which the penalties were reported
+)
+
+// SecondMisconduct says what the misconduct that ejects a player is in the record.
+type SecondMisconduct string
+
+// The ways.
+const (
+	NoSecond SecondMisconduct = "none"    // no misconduct ejects
+	Besides  SecondMisconduct = "besides" // it stands, and a game misconduct comes on top
+	Instead  SecondMisconduct = "instead" // it is a game misconduct
+)
+
 // Policies are the places where bodies differ in kind.
 type Policies struct {
 	OneMinorEach OneMinorEach `json:"one_minor_each"`
+
+	// MatchedPick says whose penalties stay on the clock where one side has more
+	// than the other: by the order reported the first are matched.
+	MatchedPick WhoChooses `json:"matched_pick"`
+
+	// SameEnd says who comes out first of two whose time ends together.
+	SameEnd WhoChooses `json:"same_end"`
+
+	// SignalledCounts treats a signalled minor as one with its whole time left: a
+	// goal against a side that would become short by it ends the minor with the
+	// least time left, and a goal of a short-handed side wipes out none.
+	SignalledCounts bool `json:"signalled_counts"`
+
+	// SignalledShotMinor says that a penalty shot signalled against a side that is
+	// short by a minor is served as its minor when a goal is scored.
+	SignalledShotMinor bool `json:"signalled_shot_minor"`
 
 	// LateWindow is how much of regulation may be left for a minor (or double
 	// minor) against a major to be played as the difference. 0: never.
@@ -61,6 +96,9 @@ type Policies struct {
 	// player, so that none is served. 0: the book has no such rule.
 	MisconductsToEject int `json:"misconducts_to_eject"`
 
+	// SecondMisconduct is what that misconduct is in the record.
+	SecondMisconduct SecondMisconduct `json:"second_misconduct"`
+
 	// MajorsToEject is the number of a player's majors in a game with which the
 	// referee adds a game misconduct. 0: the book has no such rule.
 	MajorsToEject int `json:"majors_to_eject"`
@@ -68,6 +106,14 @@ type Policies struct {
 	// PenaltiesToEject is the number of a player's penalties in a game with which
 	// the player is sent off. 0: the book has no such rule.
 	PenaltiesToEject int `json:"penalties_to_eject"`
+
+	// TeamPenalties is the number of a side's penalties in a game with which its
+	// head coach misses the next one. 0: the book has no such rule.
+	TeamPenalties int `json:"team_penalties"`
+
+	// StickFoulsToEject is the number of a player's stick fouls in a game with
+	// which the player is sent off. 0: the book has no such rule.
+	StickFoulsToEject int `json:"stick_fouls_to_eject"`
 }
 
 // CallName is an infraction of a code. Its name in words is the message
@@ -75,6 +121,7 @@ type Policies struct {
 type CallName struct {
 	ID    string       `json:"id"`
 	Usual []entry.Part `json:"usual"` // the parts most often imposed
+	Stick bool         `json:"stick"` // a stick foul, where a book counts those
 }
 
 // Topic is a kind of consequence.
@@ -111,6 +158,9 @@ const (
 	TopicCarried      Topic = "carried"         // a penalty goes on in the next period
 	TopicMajors       Topic = "majors_limit"    // so many majors send a player off
 	TopicPenalties    Topic = "penalties_limit" // so many penalties do
+	TopicMisconducts  Topic = "misconducts_limit"
+	TopicTeam         Topic = "team_limit"  // so many penalties of a side: its head coach misses the next game
+	TopicStick        Topic = "stick_limit" // so many stick fouls send a player off
 )
 
 // topics lists every topic that a code must cite.
@@ -120,6 +170,7 @@ var topics = []Topic{
 	TopicGoalAwarded, TopicSameEnd, TopicWiped, TopicNotWiped, TopicMatched, TopicMatchedMajor,
 	TopicMatchedFour, TopicMatchedPick, TopicLate, TopicWaits, TopicHeld, TopicMajorFirst,
 	TopicMinorFirst, TopicOvertime, TopicCarried, TopicMajors, TopicPenalties,
+	TopicMisconducts, TopicTeam, TopicStick,
 }
 
 // Cited is a rule number with the place where it was read.

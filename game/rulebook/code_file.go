@@ -33,14 +33,21 @@ type codeFile struct {
 		Match          cited[entry.Millis] `toml:"match"`
 	} `toml:"charges"`
 	Policies struct {
-		OneMinorEach       cited[OneMinorEach] `toml:"one_minor_each"`
-		LateWindow         cited[entry.Millis] `toml:"late_window"`
-		AwardedGoalEnds    cited[bool]         `toml:"awarded_goal_ends"`
-		MatchApart         cited[bool]         `toml:"match_apart"`
-		EjectedSits        cited[bool]         `toml:"ejected_sits"`
-		MisconductsToEject cited[int]          `toml:"misconducts_to_eject"`
-		MajorsToEject      cited[int]          `toml:"majors_to_eject"`
-		PenaltiesToEject   cited[int]          `toml:"penalties_to_eject"`
+		OneMinorEach       cited[OneMinorEach]     `toml:"one_minor_each"`
+		MatchedPick        cited[WhoChooses]       `toml:"matched_pick"`
+		SameEnd            cited[WhoChooses]       `toml:"same_end"`
+		SignalledCounts    cited[bool]             `toml:"signalled_counts"`
+		SignalledShotMinor cited[bool]             `toml:"signalled_shot_minor"`
+		LateWindow         cited[entry.Millis]     `toml:"late_window"`
+		AwardedGoalEnds    cited[bool]             `toml:"awarded_goal_ends"`
+		MatchApart         cited[bool]             `toml:"match_apart"`
+		EjectedSits        cited[bool]             `toml:"ejected_sits"`
+		MisconductsToEject cited[int]              `toml:"misconducts_to_eject"`
+		SecondMisconduct   cited[SecondMisconduct] `toml:"second_misconduct"`
+		MajorsToEject      cited[int]              `toml:"majors_to_eject"`
+		PenaltiesToEject   cited[int]              `toml:"penalties_to_eject"`
+		TeamPenalties      cited[int]              `toml:"team_penalties"`
+		StickFoulsToEject  cited[int]              `toml:"stick_fouls_to_eject"`
 	} `toml:"policies"`
 	Rules map[Topic]Cited `toml:"rules"`
 }
@@ -68,13 +75,20 @@ func ParseCode(text []byte, name string) (*Code, error) {
 		},
 		Policies: Policies{
 			OneMinorEach:       f.Policies.OneMinorEach.Value,
+			MatchedPick:        f.Policies.MatchedPick.Value,
+			SameEnd:            f.Policies.SameEnd.Value,
+			SignalledCounts:    f.Policies.SignalledCounts.Value,
+			SignalledShotMinor: f.Policies.SignalledShotMinor.Value,
 			LateWindow:         f.Policies.LateWindow.Value,
 			AwardedGoalEnds:    f.Policies.AwardedGoalEnds.Value,
 			MatchApart:         f.Policies.MatchApart.Value,
 			EjectedSits:        f.Policies.EjectedSits.Value,
 			MisconductsToEject: f.Policies.MisconductsToEject.Value,
+			SecondMisconduct:   f.Policies.SecondMisconduct.Value,
 			MajorsToEject:      f.Policies.MajorsToEject.Value,
 			PenaltiesToEject:   f.Policies.PenaltiesToEject.Value,
+			TeamPenalties:      f.Policies.TeamPenalties.Value,
+			StickFoulsToEject:  f.Policies.StickFoulsToEject.Value,
 		},
 		Rules: f.Rules,
 	}
@@ -83,6 +97,21 @@ func ParseCode(text []byte, name string) (*Code, error) {
 	default:
 		return nil, fmt.Errorf("%s, line %d: one_minor_each is %q or %q", name,
 			datafile.LineOf(text, "one_minor_each"), Substitute, FourOnFour)
+	}
+	for _, key := range []struct {
+		key   string
+		value WhoChooses
+	}{{"matched_pick", code.Policies.MatchedPick}, {"same_end", code.Policies.SameEnd}} {
+		if key.value != Captain && key.value != Reported {
+			return nil, fmt.Errorf("%s, line %d: %s is %q or %q", name,
+				datafile.LineOf(text, key.key), key.key, Captain, Reported)
+		}
+	}
+	switch code.Policies.SecondMisconduct {
+	case NoSecond, Besides, Instead:
+	default:
+		return nil, fmt.Errorf("%s, line %d: second_misconduct is %q, %q or %q", name,
+			datafile.LineOf(text, "second_misconduct"), NoSecond, Besides, Instead)
 	}
 	for topic, cited := range code.Rules {
 		if !slices.Contains(topics, topic) {

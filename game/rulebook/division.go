@@ -204,6 +204,7 @@ type Limits struct {
 	LeastSkaters  int          `json:"least_skaters,omitempty" toml:"least_skaters"`
 	LeastPlayers  int          `json:"least_players,omitempty" toml:"least_players"`
 	NoPenalties   bool         `json:"no_penalties,omitempty" toml:"no_penalties"`      // the code's own count of penalties does not hold
+	TeamPenalties int          `json:"team_penalties,omitempty" toml:"team_penalties"`  // a side's penalties that suspend its head coach; 0: the code's own rule
 	SuspendsLate  entry.Millis `json:"suspends_late_ms,omitempty" toml:"suspends_late"` // reaching Minutes in this last part of the game suspends
 }
 

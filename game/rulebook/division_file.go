@@ -172,7 +172,8 @@ func (d Division) checkCounts() (string, error) {
 	}{
 		{"shooters", d.ShootOut.Shooters, 20}, {"each", d.TimeOut.Each, 9}, {"lead", d.Running.Lead, 30},
 		{"from_period", d.Running.FromPeriod, len(d.Periods)}, {"stop_within", d.Clock.StopWithin, 30},
-		{"penalties", d.Limits.Penalties, 30}, {"goals_by_player", d.Limits.GoalsByPlayer, 30},
+		{"penalties", d.Limits.Penalties, 30}, {"team_penalties", d.Limits.TeamPenalties, 99},
+		{"goals_by_player", d.Limits.GoalsByPlayer, 30},
 		{"dressed", d.Limits.Dressed, 60}, {"least_skaters", d.Limits.LeastSkaters, 30},
 		{"least_players", d.Limits.LeastPlayers, 30}, {"lead_at_most", d.Display.LeadAtMost, 30},
 	} {

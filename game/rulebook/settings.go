@@ -50,6 +50,10 @@ func (f codeFile) settings() []Setting {
 				s.Value, s.Cited = c.Value, Cited{Rule: c.Rule, Source: c.Source}
 			case cited[OneMinorEach]:
 				s.Value, s.Cited = c.Value, Cited{Rule: c.Rule, Source: c.Source}
+			case cited[WhoChooses]:
+				s.Value, s.Cited = c.Value, Cited{Rule: c.Rule, Source: c.Source}
+			case cited[SecondMisconduct]:
+				s.Value, s.Cited = c.Value, Cited{Rule: c.Rule, Source: c.Source}
 			case cited[bool]:
 				s.Value, s.Cited = c.Value, Cited{Rule: c.Rule, Source: c.Source}
 			case cited[int]:

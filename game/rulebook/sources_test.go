@@ -56,6 +56,13 @@ func TestSettingsAreThoseOfTheCode(t *testing.T) {
 			"policies.misconducts_to_eject": code.Policies.MisconductsToEject,
 			"policies.majors_to_eject":      code.Policies.MajorsToEject,
 			"policies.penalties_to_eject":   code.Policies.PenaltiesToEject,
+			"policies.matched_pick":         code.Policies.MatchedPick,
+			"policies.same_end":             code.Policies.SameEnd,
+			"policies.signalled_counts":     code.Policies.SignalledCounts,
+			"policies.signalled_shot_minor": code.Policies.SignalledShotMinor,
+			"policies.second_misconduct":    code.Policies.SecondMisconduct,
+			"policies.team_penalties":       code.Policies.TeamPenalties,
+			"policies.stick_fouls_to_eject": code.Policies.StickFoulsToEject,
 		}
 		if !reflect.DeepEqual(got, want) {
 			t.Errorf("%s: the settings are %v, and the code has %v", code.ID, got, want)

@@ -48,6 +48,7 @@ type slot struct {
 	server  entry.Jersey
 	nobody  bool // nobody sits: the skater joins from the bench
 	special bool // the player cannot sit for it alone: bench, goalkeeper, ejected
+	vacant  bool // whoever was named sits for something else: another must be named
 }
 
 func (s *slot) term() *term { return s.terms[s.now] }
@@ -60,7 +61,7 @@ func (s *slot) sits() entry.Jersey {
 		return ""
 	case s.server != "":
 		return s.server
-	case s.special || s.row.ejected || len(s.row.off) > 0:
+	case s.vacant || s.special || s.row.ejected || len(s.row.off) > 0:
 		return "" // the player stays for more, or has gone: somebody else sits here
 	default:
 		return s.row.player
@@ -94,6 +95,7 @@ type box struct {
 	strength []Strength
 	releases []Release
 	asked    []Question
+	unseated map[string]entry.Jersey // by call: who was named to serve and cannot
 }
 
 // mostOnIce is how many skaters a side can get: five, also where fewer are full
@@ -408,10 +410,14 @@ func (b *box) period(p PeriodSpan, reached bool) {
 }
 
 // firstOut puts slots that are due at the same moment in the order that the
-// captain names, and asks if nobody has.
+// captain names, and asks if nobody has; where the book has no such choice, in
+// the order in which they were reported (Hockey Canada 4.14(c)).
 func (b *box) firstOut(side entry.Side, due []*slot, t entry.Millis, now bool) []*slot {
 	due = slices.Clone(due)
 	slices.SortStableFunc(due, func(x, y *slot) int { return cmp.Compare(x.term().order, y.term().order) })
+	if b.code.Policies.SameEnd == rulebook.Reported {
+		return due
+	}
 	id := "first/" + string(side)
 	players := make([]entry.Jersey, len(due))
 	for i, s := range due {

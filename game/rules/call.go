@@ -17,6 +17,8 @@ type called struct {
 	row   *row
 	parts []*calledPart
 	notes []Reason // what follows, in order
+
+	instead int // the part that is a game misconduct in place of a misconduct, from 1; 0: none
 }
 
 // calledPart is one part of a call.
@@ -53,6 +55,9 @@ func (b *box) calls(group []*called, goals []*goalAt, at entry.At) {
 	b.match(group, at)
 	fresh := b.seatAll(group, t)
 	b.startSlots(fresh, t)
+	for _, side := range entry.Sides {
+		b.unseat(side, group)
+	}
 	for _, r := range b.rows {
 		b.resumeOff(r, t)
 	}
@@ -69,7 +74,7 @@ func (b *box) newCall(c *called) {
 	c.parts = make([]*calledPart, n)
 	moment := b.axis.momentAt(c.play.at)
 	for i, part := range c.p.Parts {
-		length := b.length(part)
+		length := b.lengthAt(part, c.play.at)
 		if len(c.p.Lengths) > 0 {
 			length = c.p.Lengths[i]
 		}
@@ -91,6 +96,7 @@ func (b *box) newCall(c *called) {
 		c.parts[i] = &parts[i]
 		if part == entry.Misconduct {
 			c.row.misconduct++
+			b.lastMisconduct(c, i)
 		}
 		if part.Ejects() {
 			c.row.ejected = true
@@ -99,15 +105,40 @@ func (b *box) newCall(c *called) {
 			b.terms = append(b.terms, t)
 		}
 	}
-	if most := b.code.Policies.MisconductsToEject; most > 0 && c.row.misconduct >= most && !c.row.ejected {
-		c.row.ejected = true
-		c.notes = append(c.notes, b.reason(rulebook.TopicEjected, "follows.misconduct_count", c.args()))
-	}
 }
 
-// length returns the division's length of a part.
-func (b *box) length(part entry.Part) entry.Millis {
-	return b.division.LengthOf(part, b.overtime)
+// lastMisconduct sends a player off for a misconduct too many. By some books it
+// is a game misconduct then, by others one comes on top, which is a call of its
+// own (USA Hockey 404(a); IIHF 22.1).
+func (b *box) lastMisconduct(c *called, part int) {
+	most := b.code.Policies.MisconductsToEject
+	if most == 0 || c.row.misconduct < most || c.row.ejected || slices.ContainsFunc(c.p.Parts, entry.Part.Ejects) {
+		return
+	}
+	c.row.ejected = true
+	key := "follows.misconduct_count"
+	if b.code.Policies.SecondMisconduct == rulebook.Instead {
+		key, c.instead = "follows.misconduct_instead", part+1
+	}
+	c.notes = append(c.notes, b.reason(rulebook.TopicMisconducts, key, c.args().with("count", strconv.Itoa(c.row.misconduct))))
+}
+
+// parts are the parts of a call as the record has them: a misconduct too many is
+// a game misconduct, and a penalty shot that was not taken its minor.
+func (c *called) assessed() []entry.Part {
+	out := make([]entry.Part, len(c.parts))
+	for i, p := range c.parts {
+		out[i] = p.term.Part
+		if c.instead == i+1 {
+			out[i] = entry.GameMisconduct
+		}
+	}
+	return out
+}
+
+// lengthAt returns the division's length of a part that is called at a moment.
+func (b *box) lengthAt(part entry.Part, at entry.At) entry.Millis {
+	return b.division.LengthOf(part, at.Period > len(b.division.Periods))
 }
 
 // rowFor finds a player's row. The bench, and a player whose number is owed,
@@ -145,6 +176,7 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 			continue
 		}
 		against := g.g.Side.Other()
+		b.signalledShots(group, g)
 		var minors []*called
 		for _, c := range group {
 			if c.p.Side == against && c.p.Signalled && c.minor() != nil {
@@ -154,9 +186,9 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 		if len(minors) == 0 {
 			continue
 		}
-		if g.ended {
+		if key := b.stands(g); key != "" {
 			for _, c := range minors {
-				reason := b.reason(rulebook.TopicNotWiped, "follows.not_wiped", c.args())
+				reason := b.reason(rulebook.TopicNotWiped, key, c.args())
 				c.notes, g.notes = append(c.notes, reason), append(g.notes, reason)
 			}
 			continue
@@ -176,10 +208,59 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 	}
 }
 
+// stands says why a signalled minor is assessed although a goal was scored, or
+// nothing.
+func (b *box) stands(g *goalAt) string {
+	switch {
+	case g.ended && g.class == EvenStrength:
+		return "follows.not_wiped_equal"
+	case g.ended:
+		return "follows.not_wiped"
+	case g.class == ShortHanded && b.code.Policies.SignalledCounts:
+		return "follows.not_wiped_short"
+	default:
+		return ""
+	}
+}
+
+// signalledShots settles penalty shots that were signalled when a goal was
+// scored. None is taken; where the side was short by a minor, which the goal
+// ended, the foul is served as its minor (IIHF 15.4).
+func (b *box) signalledShots(group []*called, g *goalAt) {
+	if !b.code.Policies.SignalledShotMinor || g.g.On != entry.OnPlay {
+		return
+	}
+	for _, c := range group {
+		if c.p.Side == g.g.Side || !c.p.Signalled {
+			continue
+		}
+		for _, p := range c.parts {
+			t := p.term
+			if t.Part != entry.PenaltyShot || p.wiped {
+				continue
+			}
+			t.order = len(b.terms)
+			b.terms = append(b.terms, t)
+			topic, key := rulebook.TopicWiped, "follows.shot_wiped"
+			if g.ended {
+				topic, key = rulebook.TopicNotWiped, "follows.shot_minor"
+				t.Part = entry.Minor
+				t.Length = b.lengthAt(entry.Minor, c.play.at)
+				t.left = t.Length
+			} else {
+				p.wiped, t.Ended = true, Wiped
+			}
+			reason := b.reason(topic, key, c.args())
+			t.Reasons = append(t.Reasons, reason)
+			c.notes, g.notes = append(c.notes, reason), append(g.notes, reason)
+		}
+	}
+}
+
 // wipeWhich returns which of several signalled minors a goal wipes out: the
 // captain says (IIHF 15.2, NHL 15.2); until then the first.
 func (b *box) wipeWhich(minors []*called, g *goalAt) *called {
-	if len(minors) == 1 {
+	if len(minors) == 1 || b.code.Policies.SameEnd == rulebook.Reported {
 		return minors[0]
 	}
 	id := "wipe/" + g.play.id
@@ -237,19 +318,21 @@ func (b *box) seat(c *called, p *calledPart, fresh []*slot, t entry.Millis) *slo
 	p.term.GoalEnds = p.term.Part.IsMinor() && !p.four && p.shortened == 0
 	p.term.Matched = p.four
 	bx := b.side(c.p.Side)
-	for _, s := range slices.Concat(fresh, bx.running, bx.waiting) {
-		if s.row != c.row || c.row.goalkeeper && s.server != c.p.ServedBy {
-			continue
+	for kind, list := range [][]*slot{fresh, bx.running, bx.waiting} {
+		for _, s := range list {
+			if s.row != c.row || c.row.goalkeeper && s.server != c.p.ServedBy {
+				continue
+			}
+			if s.server == "" {
+				s.server = c.p.ServedBy
+			}
+			first := s.now + 1 // what runs is not overtaken
+			if kind == 0 {
+				first = 0
+			}
+			s.insert(first, p.term)
+			return nil
 		}
-		if s.server == "" {
-			s.server = c.p.ServedBy
-		}
-		first := s.now + 1 // what runs is not overtaken
-		if slices.Contains(fresh, s) {
-			first = 0
-		}
-		s.insert(first, p.term)
-		return nil
 	}
 	b.pauseOff(c.row, t)
 	c.row.slots++
@@ -288,6 +371,58 @@ func (b *box) seatOff(c *called, p *calledPart, t entry.Millis) {
 		p.term.Sits = c.p.ServedBy
 	}
 	b.addOff(c.row, p.term, t)
+}
+
+// unseat takes a server out of a seat for which another must be named: one who has
+// a penalty of the own now, or sits for somebody else already (USA Hockey 402(b)
+// and casebook 407; IIHF 27.1). One sweater sits for one penalty at a time.
+func (b *box) unseat(side entry.Side, group []*called) {
+	bx := b.side(side)
+	serves := func(s *slot) bool { return s.server != "" && s.server != s.row.player }
+	if !slices.ContainsFunc(bx.running, serves) && !slices.ContainsFunc(bx.waiting, serves) {
+		return
+	}
+	open := slices.Concat(bx.running, bx.waiting)
+	slices.SortStableFunc(open, func(x, y *slot) int { return cmp.Compare(x.terms[0].order, y.terms[0].order) })
+	var sitting []entry.Jersey
+	for _, s := range open {
+		if !serves(s) {
+			continue
+		}
+		who := s.server
+		if !slices.Contains(sitting, who) && !b.penalised(side, who) {
+			sitting = append(sitting, who)
+			continue
+		}
+		s.server, s.vacant = "", true
+		if b.unseated == nil {
+			b.unseated = map[string]entry.Jersey{}
+		}
+		t := s.term()
+		b.unseated[t.Entry] = who
+		topic := rulebook.TopicBenchMinor
+		if s.row.goalkeeper {
+			topic = rulebook.TopicGoalkeeper
+		}
+		for _, c := range group {
+			if c.p.Side == side && c.p.Player == who && t.Entry != c.play.id {
+				c.notes = append(c.notes, b.reason(topic, "follows.server_offends",
+					c.args().with("for", servedFor(s.row.player, t.Bench))))
+				break
+			}
+		}
+	}
+}
+
+// penalised reports whether a player has something of the own to serve, or was
+// sent off.
+func (b *box) penalised(side entry.Side, j entry.Jersey) bool {
+	for _, r := range b.rows {
+		if r.side == side && r.player == j {
+			return r.slots > 0 || len(r.off) > 0 || r.ejected
+		}
+	}
+	return false
 }
 
 // startSlots starts new slots or lets them wait. Of different players at one

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"slices"
+
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 )
@@ -53,12 +55,14 @@ func (b *box) explain(c *called) {
 		case t.ends > 0:
 			b.explainStart(c, p, args)
 		default:
-			key, topic := "follows.then", rulebook.TopicDoubleMinor
+			key, topic := "follows.then", rulebook.TopicMinor
 			switch {
-			case t.Part.IsMinor() && minors == 0:
-				key, topic = "follows.after_major", rulebook.TopicMajorFirst
 			case t.Part.IsMajor():
-				key, topic = "follows.then", rulebook.TopicMajor
+				topic = rulebook.TopicMajor
+			case b.afterMajor(t):
+				key, topic = "follows.after_major", rulebook.TopicMajorFirst
+			case minors > 0:
+				topic = rulebook.TopicDoubleMinor
 			}
 			args = args.with("length", t.Length.Left())
 			if end, running := b.latestEnd(t); running {
@@ -112,6 +116,19 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 		c.notes = append(c.notes, r)
 		t.Reasons = append(t.Reasons, r)
 	}
+}
+
+// afterMajor reports whether a term follows a major of the player at once.
+func (b *box) afterMajor(t *term) bool {
+	bx := b.side(t.Side)
+	for _, list := range [][]*slot{bx.running, bx.waiting} {
+		for _, s := range list {
+			if i := slices.Index(s.terms, t); i > s.now {
+				return s.terms[i-1].Part.IsMajor()
+			}
+		}
+	}
+	return false
 }
 
 // latestEnd returns when a term that follows another in its slot is over if no

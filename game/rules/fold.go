@@ -47,6 +47,7 @@ type folding struct {
 	seen    map[string]seated   // by side and player
 	goals   []*goalAt
 	calls   []*called
+	coaches [2]int    // penalties with which a side's head coach misses the next game; 0: not so many
 	grave   []*called // calls that send a player off, or count towards it
 	before  *Folded   // the fold of a beginning of the ledger; nil: none is known
 	after   Folded
@@ -97,6 +98,10 @@ type whistle struct {
 	at    entry.At
 	goals []*goalAt
 	calls []*called
+
+	// before are the goals at the end of the period before, where calls made there
+	// belong to this stoppage.
+	before []*goalAt
 }
 
 // whistles groups the plays and the stops of the clock by moment. Both lists are
@@ -146,7 +151,24 @@ func (f *folding) whistles() []whistle {
 	for _, stop := range stops {
 		at(stop)
 	}
+	f.acrossBreaks(out)
 	return out
+}
+
+// acrossBreaks makes one stoppage of the end of a period and what comes before
+// the next face-off: calls of both sides made on either side of the break are
+// matched (USA Hockey 402(f); NFHS 9-1-9).
+func (f *folding) acrossBreaks(all []whistle) {
+	for i := 1; i < len(all); i++ {
+		end, next := &all[i-1], &all[i]
+		if len(end.calls) == 0 || len(next.calls) == 0 || len(next.goals) > 0 ||
+			next.at.Period != end.at.Period+1 || next.at.Elapsed > 0 ||
+			end.at.Elapsed < f.box.axis.span(end.at.Period).Length {
+			continue
+		}
+		next.calls, next.before = slices.Concat(end.calls, next.calls), end.goals
+		end.calls = nil
+	}
 }
 
 // newest is the last n of a list: those of one whistle stand next to each other.
@@ -189,17 +211,23 @@ func (f *folding) whistle(w whistle) {
 	b := f.box
 	t := b.axis.abs(w.at)
 	b.advance(t)
-	for _, g := range w.goals {
-		b.goal(g)
+	for i, g := range w.goals {
+		if i > 0 { // the puck was dropped between the two
+			b.stoppage(t)
+			b.level(t)
+		}
+		b.goal(g, w.calls)
 	}
 	b.stoppage(t)
+	goals := w.goals
 	if len(w.calls) > 0 {
-		b.calls(w.calls, w.goals, w.at)
+		goals = slices.Concat(w.before, w.goals)
+		b.calls(w.calls, goals, w.at)
 		for _, c := range w.calls {
 			f.follows[c.play.id] = c.notes
 		}
 	}
-	for _, g := range w.goals {
+	for _, g := range goals {
 		f.follows[g.play.id] = g.notes
 	}
 	b.level(t)

@@ -22,7 +22,7 @@ type goalAt struct {
 // was scored on short-handed, and does it serve a minor that a goal may end? If
 // both, the minor with the least time left ends (IIHF 16.2, NHL 16.2, USA
 // Hockey 402(c) with casebook 402, Hockey Canada 4.2(b)).
-func (b *box) goal(g *goalAt) {
+func (b *box) goal(g *goalAt, calls []*called) {
 	t := b.axis.abs(g.play.at)
 	g.skaters = b.skaters
 	against := g.g.Side.Other()
@@ -50,6 +50,8 @@ func (b *box) goal(g *goalAt) {
 		g.ended = false // a call signalled against the other side is not paid by this
 	case g.class == ShortHanded:
 		say(rulebook.TopicGoalEnds, "follows.goal_short", Args{{"team", b.names[g.g.Side.Index()]}})
+	case g.class == EvenStrength && len(minors) > 0 && b.wouldBeShort(against, calls):
+		b.endMinor(g, minors, t)
 	case g.class == EvenStrength && len(b.side(against).running) > 0:
 		say(rulebook.TopicGoalEnds, "follows.goal_equal", team)
 	case g.class == PowerPlay && len(minors) == 0:
@@ -61,6 +63,15 @@ func (b *box) goal(g *goalAt) {
 	case g.class == PowerPlay:
 		b.endMinor(g, minors, t)
 	}
+}
+
+// wouldBeShort reports whether a minor is signalled that would make a side short,
+// and the book lets a goal end a running minor for that. The one signalled has
+// its whole time left, so none has more (Hockey Canada 4.2(b) with note 1).
+func (b *box) wouldBeShort(side entry.Side, calls []*called) bool {
+	return b.code.Policies.SignalledCounts && slices.ContainsFunc(calls, func(c *called) bool {
+		return c.p.Side == side && c.p.Signalled && slices.ContainsFunc(c.p.Parts, entry.Part.IsMinor)
+	})
 }
 
 // endable lists the slots of a side whose running term a goal may end.

@@ -57,6 +57,18 @@ func (f *folding) hold() {
 	h.runningTime()
 	h.runningPeriod()
 	h.leadRules()
+	h.coaches()
+}
+
+// coaches: so many penalties that a head coach misses the next game.
+func (h holding) coaches() {
+	for i, count := range h.folding.coaches {
+		if count > 0 {
+			h.notice(done("coach/"+string(entry.Sides[i]), Say{Key: "notice.coach", Args: Args{
+				{"team", h.folding.box.names[i]}, {"count", number(count)},
+			}}))
+		}
+	}
 }
 
 func (h holding) add(item Item) {
@@ -156,9 +168,13 @@ func (h holding) servers() {
 				continue // it is owed
 			}
 		}
-		h.add(Item{Key: "serves/" + t.Entry, Entry: t.Entry, Say: Say{Key: key, Args: Args{
-			{"team", h.folding.box.names[t.Side.Index()]}, {"player", playerArg(t.Player, t.Bench)},
-		}}})
+		who := playerArg(t.Player, t.Bench)
+		args := Args{{"team", h.folding.box.names[t.Side.Index()]}, {"player", who}}
+		if j := h.folding.box.unseated[t.Entry]; j != "" {
+			key = "hold.serves_again"
+			args = args.with("sits", string(j)).with("for", servedFor(t.Player, t.Bench))
+		}
+		h.add(Item{Key: "serves/" + t.Entry, Entry: t.Entry, Say: Say{Key: key, Args: args}})
 	}
 }
 

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"slices"
 	"strconv"
 
 	"whistlestop/game/entry"
@@ -10,7 +11,7 @@ import (
 // tally is what a player has collected in a game.
 type tally struct {
 	penalties, majors, goals int
-	misconducts              int
+	misconducts, stick       int
 	minutes                  entry.Millis
 	sentOff                  bool
 }
@@ -40,7 +41,11 @@ func (f *folding) limits() {
 			n.sentOff = n.sentOff || p.Ejects()
 		}
 	}
-	for _, c := range s.Calls {
+	sticks := f.stickFouls()
+	var sides [2]int
+	for i := range s.Calls {
+		c := &s.Calls[i]
+		f.teamLimit(*c, &sides)
 		if c.Player == "" {
 			continue
 		}
@@ -58,7 +63,10 @@ func (f *folding) limits() {
 				n.misconducts++
 			}
 		}
-		f.limit(c, n, before)
+		if sticks[c.Call] && !f.wipedWhole(i) {
+			n.stick++
+		}
+		f.limit(*c, n, before)
 	}
 	for _, g := range s.Goals {
 		if most := s.Division.Limits.GoalsByPlayer; most > 0 && g.Scorer != "" {
@@ -111,6 +119,9 @@ func (f *folding) limit(c Call, n *tally, before tally) {
 	if crossed(before.penalties, n.penalties, penalties) {
 		say(rulebook.TopicPenalties, "follows.limit_penalties", n.penalties)
 	}
+	if crossed(before.stick, n.stick, policies.StickFoulsToEject) {
+		say(rulebook.TopicStick, "follows.limit_stick", n.stick)
+	}
 	if crossed(int(before.minutes), int(n.minutes), int(limits.Minutes)) {
 		say(rulebook.TopicPenalties, "follows.limit_minutes", int(n.minutes/60_000))
 	}
@@ -119,6 +130,48 @@ func (f *folding) limit(c Call, n *tally, before tally) {
 	if reached && !n.sentOff {
 		f.owe("ejected/"+c.Entry, c.Entry, Say{Key: "owed.ejected", Args: args(0)})
 	}
+}
+
+// stickFouls are the calls that are stick fouls, where the book counts them.
+func (f *folding) stickFouls() map[string]bool {
+	if f.code.Policies.StickFoulsToEject == 0 {
+		return nil
+	}
+	out := map[string]bool{}
+	for _, c := range f.code.Calls {
+		out[c.ID] = c.Stick
+	}
+	return out
+}
+
+// wipedWhole reports whether a goal wiped out all that was called.
+func (f *folding) wipedWhole(call int) bool {
+	return !slices.ContainsFunc(f.calls[call].parts, func(p *calledPart) bool { return !p.wiped })
+}
+
+// teamLimit says when a side's penalties suspend its head coach (USA Hockey
+// 401(b)). They are counted as a player's are.
+func (f *folding) teamLimit(c Call, sides *[2]int) {
+	limits, most := f.state.Division.Limits, f.code.Policies.TeamPenalties
+	switch {
+	case limits.TeamPenalties > 0:
+		most = limits.TeamPenalties
+	case limits.NoPenalties:
+		most = 0
+	}
+	i := c.Side.Index()
+	before := sides[i]
+	for _, p := range c.Parts {
+		if p != entry.GameMisconduct {
+			sides[i]++
+		}
+	}
+	if most == 0 || before >= most || sides[i] < most {
+		return
+	}
+	args := Args{{"team", f.box.names[i]}, {"count", strconv.Itoa(sides[i])}}
+	f.follows[c.Entry] = append(f.follows[c.Entry], f.box.reason(rulebook.TopicTeam, "follows.limit_team", args))
+	f.coaches[i] = sides[i]
 }
 
 func (f *folding) overGoals(g Goal, count, most int) {

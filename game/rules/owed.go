@@ -58,6 +58,13 @@ func (f *folding) owedCall(c *called) {
 	}
 	f.owedPlayer(a, c.p.Player, false)
 	f.owedPlayer(a, c.p.ServedBy, false)
+	if c.p.ServedBy != "" && f.box.isGoalkeeper(c.p.Side, c.p.ServedBy) {
+		f.oweFor(a, "server_keeps", "owed.server_keeps", string(c.p.ServedBy))
+	}
+	if j := f.box.unseated[c.play.id]; j != "" {
+		f.oweFor(a, "serves", "owed.server_penalised", string(j))
+		return
+	}
 	for _, p := range c.parts {
 		t := p.term
 		empty := t.Door == NoDoor && t.Out != nil

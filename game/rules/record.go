@@ -25,7 +25,7 @@ func (f *folding) record() {
 	for _, c := range f.calls {
 		s.Calls = append(s.Calls, Call{
 			Entry: c.play.id, Moment: b.axis.momentAt(c.play.at), Side: c.p.Side, Player: c.p.Player,
-			Bench: c.p.Bench, Call: c.p.Call, Parts: list(c.p.Parts),
+			Bench: c.p.Bench, Call: c.p.Call, Parts: c.assessed(),
 			Charged: f.charged(c), Reasons: list(c.notes),
 		})
 	}
@@ -71,14 +71,14 @@ func (f *folding) charged(c *called) entry.Millis {
 	for i, p := range c.parts {
 		switch part := p.term.Part; {
 		case p.wiped, part == entry.PenaltyShot:
-		case part == entry.GameMisconduct:
+		case part == entry.GameMisconduct, c.instead == i+1:
 			sum += f.code.Charges.GameMisconduct
 		case part == entry.Match:
 			sum += f.code.Charges.Match
 		case len(c.p.Lengths) > 0:
 			sum += c.p.Lengths[i]
 		default:
-			sum += f.box.length(part)
+			sum += f.box.lengthAt(part, c.play.at)
 		}
 	}
 	return sum

@@ -284,7 +284,7 @@ func warnings(before, after State) []Say {
 			continue
 		}
 		switch item.Say.Key {
-		case "owed.roster", "owed.in_box", "owed.away", "owed.out":
+		case "owed.roster", "owed.in_box", "owed.away", "owed.out", "owed.server_keeps", "owed.server_penalised":
 			says = append(says, item.Say)
 		}
 	}

@@ -2,6 +2,7 @@ package boxmodel
 
 import (
 	"fmt"
+	"slices"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
@@ -18,6 +19,8 @@ type Whistle struct {
 	Period, Second int // the period counts from 1
 	Goals          []entry.Goal
 	Calls          []entry.Penalty
+
+	after bool // calls of the whistle before belong to this one
 }
 
 // Game is what happens in a game.
@@ -54,6 +57,7 @@ func (g Game) Play() Played {
 	} {
 		lengths[part] = int(length / 1000)
 	}
+	g.Whistles = g.acrossBreaks()
 	out := Played{Leaves: m.leaves, Skaters: make([][][2]int, len(g.Periods))}
 	next, now := 0, 0
 	for i, period := range g.Periods {
@@ -83,17 +87,44 @@ func (g Game) Play() Played {
 	return out
 }
 
+// acrossBreaks moves calls from the end of a period to the next one's start where
+// calls were made there as well: no puck was dropped between them.
+func (g Game) acrossBreaks() []Whistle {
+	list := slices.Clone(g.Whistles)
+	for i := 1; i < len(list); i++ {
+		last, next := &list[i-1], &list[i]
+		atEnd := last.Second == g.Periods[last.Period-1].Seconds
+		if atEnd && next.Period == last.Period+1 && next.Second == 0 &&
+			len(last.Calls) > 0 && len(next.Calls) > 0 && len(next.Goals) == 0 {
+			next.Calls, next.after = slices.Concat(last.Calls, next.Calls), true
+			last.Calls = nil
+		}
+	}
+	return list
+}
+
 // stop plays one whistle. It reports whether the game can be compared further: no
 // captain had to choose.
 func (m *model) stop(g Game, w Whistle, lengths map[entry.Part]int, now int) bool {
-	var wiped [2]bool
+	wiped := m.wiped
+	if !w.after {
+		wiped = [2]bool{}
+	}
+	var served [2]bool // a penalty shot that was signalled is its minor
 	for _, goal := range w.Goals {
-		ended, choice := m.goal(goal.Side.Index(), now)
+		side := goal.Side.Index()
+		wasShort := m.onIce[side] < m.onIce[1-side]
+		signalled := slices.ContainsFunc(w.Calls, func(p entry.Penalty) bool {
+			return p.Side != goal.Side && p.Signalled && slices.ContainsFunc(p.Parts, entry.Part.IsMinor)
+		})
+		ended, choice := m.goal(side, now, signalled)
 		if choice {
 			return false
 		}
-		wiped[goal.Side.Other().Index()] = !ended
+		wiped[1-side] = !ended && !(m.counts && wasShort)
+		served[1-side] = ended && m.shot
 	}
+	m.wiped = wiped
 	m.whistle(now)
 	var list []modelCall
 	for i, p := range w.Calls {
@@ -101,7 +132,12 @@ func (m *model) stop(g Game, w Whistle, lengths map[entry.Part]int, now int) boo
 		if p.Bench {
 			call.player = fmt.Sprintf("bench %d-%d-%d", w.Period, w.Second, i)
 		}
-		for _, part := range p.Parts {
+		for i, part := range p.Parts {
+			if part == entry.PenaltyShot && p.Signalled && served[call.side] {
+				part = entry.Minor
+				call.parts = slices.Clone(call.parts)
+				call.parts[i] = part
+			}
 			call.lengths = append(call.lengths, lengths[part])
 		}
 		list = append(list, call)

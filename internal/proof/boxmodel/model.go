@@ -15,6 +15,11 @@ type model struct {
 	four     bool // one minor each is played four against four (NHL 19.1)
 	late     int  // seconds of the last period in which the difference is played; 0: never
 	two      int  // misconducts that eject; 0: never
+	reported bool // whoever was reported first comes out first, and no captain is asked
+	counts   bool // a signalled minor counts as one that runs (Hockey Canada 4.2(b))
+	shot     bool // a signalled penalty shot is its minor when the goal ended another (IIHF 15.4)
+	wiped    [2]bool
+	order    int // parts called so far
 	sides    [2]modelSide
 	onIce    [2]int
 	full     int              // skaters of a side in this period
@@ -36,6 +41,7 @@ type modelSeat struct {
 	player string
 	left   []int
 	goal   []bool // whether a goal may end the penalty
+	order  []int  // when each was called
 	kind   []entry.Part
 	waits  bool // off the clock and over: out at a whistle
 }
@@ -44,6 +50,8 @@ func newModel(code *rulebook.Code) *model {
 	m := &model{
 		four: code.Policies.OneMinorEach == rulebook.FourOnFour,
 		late: int(code.Policies.LateWindow / 1000), two: code.Policies.MisconductsToEject,
+		reported: code.Policies.SameEnd == rulebook.Reported, counts: code.Policies.SignalledCounts,
+		shot:  code.Policies.SignalledShotMinor,
 		onIce: [2]int{5, 5}, full: 5, strength: 5, leaves: map[string][]int{},
 	}
 	for i := range m.sides {
@@ -73,7 +81,10 @@ func (m *model) tick(second int) {
 				due++
 			}
 		}
-		m.chosen = m.chosen || due > 1 && (len(s.over) > 0 || len(s.short) > 2)
+		m.chosen = m.chosen || !m.reported && due > 1 && (len(s.over) > 0 || len(s.short) > 2)
+		if m.reported && due > 1 {
+			slices.SortStableFunc(running, func(a, b *modelSeat) int { return a.order[0] - b.order[0] })
+		}
 		for _, seat := range running {
 			if seat.left[0] > 0 {
 				continue
@@ -108,7 +119,7 @@ func (m *model) tick(second int) {
 }
 
 func (seat *modelSeat) drop() {
-	seat.left, seat.goal, seat.kind = seat.left[1:], seat.goal[1:], seat.kind[1:]
+	seat.left, seat.goal, seat.kind, seat.order = seat.left[1:], seat.goal[1:], seat.kind[1:], seat.order[1:]
 }
 
 // whistle is a stoppage: the waiting leave, and each side has the skaters that
@@ -143,9 +154,10 @@ func (m *model) level() {
 
 // goal ends the minor with least time left of a side that is short-handed. It
 // reports whether one ended, and whether the captain would have had to choose.
-func (m *model) goal(side, second int) (ended, choice bool) {
+func (m *model) goal(side, second int, signalled bool) (ended, choice bool) {
 	against := 1 - side
-	if m.onIce[against] >= m.onIce[side] {
+	more := m.onIce[against] - m.onIce[side]
+	if more > 0 || more == 0 && !(m.counts && signalled) {
 		return false, false
 	}
 	s := &m.sides[against]
@@ -157,6 +169,10 @@ func (m *model) goal(side, second int) (ended, choice bool) {
 		switch {
 		case least == nil || seat.left[0] < least.left[0]:
 			least, choice = seat, false
+		case seat.left[0] == least.left[0] && m.reported:
+			if seat.order[0] < least.order[0] {
+				least = seat
+			}
 		case seat.left[0] == least.left[0]:
 			choice = true
 		}
@@ -190,13 +206,15 @@ func (m *model) calls(list []modelCall, wiped [2]bool, late bool) (choice bool) 
 		matched bool
 		four    bool
 		length  int
+		order   int
 		gone    bool
 	}
 	var all []*one
 	for c := range list {
 		call := &list[c]
 		for i := range call.parts {
-			all = append(all, &one{call: call, index: i, length: call.lengths[i]})
+			all = append(all, &one{call: call, index: i, length: call.lengths[i], order: m.order})
+			m.order++
 		}
 	}
 	part := func(o *one) entry.Part { return o.call.parts[o.index] }
@@ -214,7 +232,7 @@ func (m *model) calls(list []modelCall, wiped [2]bool, late bool) (choice bool) 
 		}
 		if wiped[side] && len(could) > 0 {
 			could[0].gone = true
-			choice = choice || len(callers) > 1
+			choice = choice || len(callers) > 1 && !m.reported
 		}
 	}
 	pick := func(side int, is func(*one) bool) (out []*one) {
@@ -310,6 +328,7 @@ func (m *model) calls(list []modelCall, wiped [2]bool, late bool) (choice bool) 
 		seat.left = slices.Insert(seat.left, at, o.length)
 		seat.kind = slices.Insert(seat.kind, at, part(o))
 		seat.goal = slices.Insert(seat.goal, at, isMinor(o) && !o.four)
+		seat.order = slices.Insert(seat.order, at, o.order)
 	}
 	for i := range fresh {
 		for _, minorsFirst := range []bool{true, false} {
@@ -340,6 +359,7 @@ func (m *model) calls(list []modelCall, wiped [2]bool, late bool) (choice bool) 
 			seat.left = slices.Insert(seat.left, at, o.length)
 			seat.kind = slices.Insert(seat.kind, at, part(o))
 			seat.goal = slices.Insert(seat.goal, at, false)
+			seat.order = slices.Insert(seat.order, at, o.order)
 			seat.waits = false
 		}
 	}

@@ -215,6 +215,10 @@ export type Kind =
 export type Class = 'even' | 'power_play' | 'short_handed'
 /** OneMinorEach says how a team's single minor each at one stoppage is played. */
 export type OneMinorEach = 'substitute' | 'four_on_four'
+/** WhoChooses says who settles what the book leaves open between two penalties. */
+export type WhoChooses = 'captain' | 'reported'
+/** SecondMisconduct says what the misconduct that ejects a player is in the record. */
+export type SecondMisconduct = 'none' | 'besides' | 'instead'
 /** DecidedIn is where a game was decided. */
 export type DecidedIn = '' | 'regulation' | 'overtime' | 'shoot_out'
 /** Door says how a player leaves the box after a term. */
@@ -415,6 +419,9 @@ export type Topic =
   | 'carried'
   | 'majors_limit'
   | 'penalties_limit'
+  | 'misconducts_limit'
+  | 'team_limit'
+  | 'stick_limit'
 /** Act is what a learner did, or was shown, that is no entry of the ledger. Its instant, like those of the learner's entries, is of the practice's own clock, which a screen may let run faster than the wall's. */
 export interface Act {
   do: Do
@@ -602,6 +609,8 @@ export interface Limits {
   least_players?: number
   /** the code's own count of penalties does not hold */
   no_penalties?: boolean
+  /** a side's penalties that suspend its head coach; 0: the code's own rule */
+  team_penalties?: number
   suspends_late_ms?: Millis
 }
 /** Display is what the public display shows. */
@@ -1147,6 +1156,8 @@ export interface CallName {
   id: string
   /** the parts most often imposed */
   usual: Part[]
+  /** a stick foul, where a book counts those */
+  stick: boolean
 }
 /** Charges are the minutes written in the record for penalties whose record differs from the time served, in milliseconds. */
 export interface Charges {
@@ -1195,6 +1206,12 @@ export interface Code {
 /** Policies are the places where bodies differ in kind. */
 export interface Policies {
   one_minor_each: OneMinorEach
+  matched_pick: WhoChooses
+  same_end: WhoChooses
+  /** SignalledCounts treats a signalled minor as one with its whole time left: a goal against a side that would become short by it ends the minor with the least time left, and a goal of a short-handed side wipes out none. */
+  signalled_counts: boolean
+  /** SignalledShotMinor says that a penalty shot signalled against a side that is short by a minor is served as its minor when a goal is scored. */
+  signalled_shot_minor: boolean
   late_window_ms: Millis
   /** AwardedGoalEnds says that an awarded goal ends a minor like any goal. */
   awarded_goal_ends: boolean
@@ -1204,10 +1221,15 @@ export interface Policies {
   ejected_sits: boolean
   /** MisconductsToEject is the number of misconducts in a game that ejects a player, so that none is served. 0: the book has no such rule. */
   misconducts_to_eject: number
+  second_misconduct: SecondMisconduct
   /** MajorsToEject is the number of a player's majors in a game with which the referee adds a game misconduct. 0: the book has no such rule. */
   majors_to_eject: number
   /** PenaltiesToEject is the number of a player's penalties in a game with which the player is sent off. 0: the book has no such rule. */
   penalties_to_eject: number
+  /** TeamPenalties is the number of a side's penalties in a game with which its head coach misses the next one. 0: the book has no such rule. */
+  team_penalties: number
+  /** StickFoulsToEject is the number of a player's stick fouls in a game with which the player is sent off. 0: the book has no such rule. */
+  stick_fouls_to_eject: number
 }
 /** CodesRead is the results that were read, and what could not be. */
 export interface CodesRead {
