@@ -26,11 +26,12 @@ func Check(s Sheet) ([]Finding, error) {
 	if !s.Exact {
 		a.slack = 1000 // whole seconds: each end of a time may be cut or rounded
 	}
+	a.times() // the order of the lines is looked at first, and has no meaning after that
+	s.order()
 	if err := a.play(); err != nil {
 		return nil, err
 	}
 	a.teams()
-	a.times()
 	a.goals()
 	a.calls()
 	a.totals()
@@ -148,7 +149,7 @@ func (a *auditor) find(kind Kind, section int, p Place, number entry.Jersey, pai
 		}
 	}
 	args := rules.Pairs(append([]string{
-		"team", a.team(p.Side), "player", playerArg(number), "time", w.Time, "period", a.period(p.At.Period),
+		"team", a.team(p.Side), "player", playerArg(number), "time", cmp.Or(w.Time, "@audit.no_time"), "period", a.period(p.At.Period),
 	}, pairs...)...)
 	say := func(key string) rules.Say { return rules.Say{Key: key + string(kind), Args: args} }
 	found := Finding{
@@ -189,9 +190,9 @@ func (a *auditor) id(f ranked) string {
 
 func (a *auditor) team(side entry.Side) string {
 	if !side.Valid() {
-		return ""
+		return "@audit.no_team"
 	}
-	return a.s.Teams[side.Index()].Name
+	return cmp.Or(a.s.Teams[side.Index()].Name, "@audit.side."+string(side))
 }
 
 // period names a period by its key.
@@ -200,7 +201,10 @@ func (a *auditor) period(n int) string {
 	if over := n - len(a.s.Division.Periods); over > 0 {
 		kind, n = entry.Overtime, over
 	}
-	if n < 1 || n > 9 {
+	if n < 1 {
+		return "@audit.before_game"
+	}
+	if n > 9 {
 		return strconv.Itoa(n)
 	}
 	return "@stage." + string(kind) + "." + strconv.Itoa(n)

@@ -39,6 +39,9 @@ func (a *auditor) calls() {
 				"player", calledArg(c), "part", partWords(c), "claimed", c.Charged.String(), "right", want.String())
 			f.Why.Code, f.Why.Rule = a.code.ID, a.code.Rules[topicOf(c)].Rule
 		}
+		if a.endMissing(i) {
+			a.find(EndMissing, ofLines, c.Place, c.Player, "player", calledArg(c), "part", partWords(c))
+		}
 		for _, bad := range a.badTimes(i) {
 			f := a.find(bad.kind, ofLines, c.Place, c.Player,
 				"player", calledArg(c), "part", partWords(c),
@@ -188,6 +191,17 @@ func (a *auditor) full(c *SheetCall) entry.Millis {
 		}
 	}
 	return sum
+}
+
+// endMissing reports whether a sheet that writes when penalties were over leaves
+// it out for one that was over before the game was.
+func (a *auditor) endMissing(i int) bool {
+	c := &a.s.Calls[i]
+	if c.Endless || c.NoTime || c.Wiped || c.On != nil || c.End != nil {
+		return false
+	}
+	_, last := a.terms(i)
+	return last != nil && last.End.Abs > last.Start.Abs && last.End.Abs+a.slack < a.played()
 }
 
 // badTime is a written time of a penalty that does not follow from the rules.

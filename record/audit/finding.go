@@ -80,6 +80,7 @@ const (
 	Minutes        Kind = "minutes"
 	StartTime      Kind = "start_time"
 	ReleaseTime    Kind = "release_time"
+	EndMissing     Kind = "end_missing"
 	EjectionUnsaid Kind = "ejection_unsaid"
 
 	TotalWrong       Kind = "total"
@@ -164,6 +165,7 @@ var facts = []fact{
 	{Minutes, Wrong, "", ""},
 	{StartTime, Wrong, "", ""},
 	{ReleaseTime, Wrong, "", ""},
+	{EndMissing, Owed, "", ""},
 	{EjectionUnsaid, Wrong, "", ""},
 	{ChoiceUnanswered, Owed, "", ""},
 

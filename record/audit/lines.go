@@ -16,7 +16,7 @@ func (a *auditor) times() {
 	for i := range a.s.Calls {
 		calls = append(calls, a.s.Calls[i].Place)
 	}
-	reversed := a.reversed(goals, calls)
+	reversed, ordered := a.reversed(goals, calls), inOrder(goals, calls)
 	if reversed {
 		a.find(TimesReversed, ofTeams, Place{}, "", "times", "@audit.times."+string(a.s.Times))
 	}
@@ -30,7 +30,7 @@ func (a *auditor) times() {
 			if !a.moment(*p) {
 				continue
 			}
-			if last != nil && p.At.Compare(last.At) < 0 && !reversed {
+			if last != nil && p.At.Compare(last.At) < 0 && ordered && !reversed {
 				a.find(OutOfOrder, ofLines, *p, "", "before", a.clock(last.At), "before_period", a.period(last.At.Period))
 			}
 			last = p
@@ -55,6 +55,26 @@ func (a *auditor) reversed(lists ...[]Place) bool {
 		}
 	}
 	return !a.s.Exact && backward >= 3 && backward > 2*forward
+}
+
+// inOrder reports whether the lines of a sheet are meant to stand in the order of
+// the game: most of them do. Lines sorted by team or by player say nothing with
+// where they stand.
+func inOrder(lists ...[]Place) bool {
+	forward, backward := 0, 0
+	for _, lines := range lists {
+		for i := 1; i < len(lines); i++ {
+			if x, y := lines[i-1], lines[i]; !x.NoTime && !y.NoTime {
+				switch c := y.At.Compare(x.At); {
+				case c > 0:
+					forward++
+				case c < 0:
+					backward++
+				}
+			}
+		}
+	}
+	return forward > 3*backward
 }
 
 // moment looks at one moment, and reports whether it is one.

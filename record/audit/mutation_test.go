@@ -81,7 +81,8 @@ var planted = []struct {
 				p.Start, p.End, p.On = nil, nil, nil
 			}
 		}
-	}, audit.EjectionUnsaid, "penalty 14", also(audit.TotalWrong, audit.PlayerTotal, audit.GoalClass, audit.StartTime, audit.ReleaseTime, audit.CalledInBox, audit.InBox)},
+	}, audit.EjectionUnsaid, "penalty 14", also(audit.TotalWrong, audit.PlayerTotal, audit.GoalClass, audit.StartTime, audit.ReleaseTime, audit.CalledInBox, audit.InBox, audit.EndMissing)},
+	{"when a penalty was over is left out", func(d *report.Document) { d.Penalties[2].End, d.Penalties[2].On = nil, nil }, audit.EndMissing, "penalty 2", nil},
 
 	{"time of a goalkeeper", func(d *report.Document) { d.Goalkeepers[0].Time += entry.Clock(5, 0) }, audit.GoalkeeperTime, "home", nil},
 	{"saves of a goalkeeper", func(d *report.Document) { *d.Goalkeepers[1].Saves++ }, audit.GoalkeeperSaves, "visitors", nil},

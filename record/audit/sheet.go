@@ -102,6 +102,7 @@ type SheetCall struct {
 	Signalled bool
 	Wiped     bool // written as wiped out by a goal
 	Nameless  bool // the sheet keeps no calls, so that none is owed
+	Endless   bool // the sheet keeps no ends of penalties, so that none is owed
 }
 
 // SheetShots are shots on goal by a side in a period.

@@ -213,3 +213,71 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// TestCodesOfGoals reads the short forms in which sheets write how a goal was
+// scored, the IIHF's among them (from memory), one by one and together.
+func TestCodesOfGoals(t *testing.T) {
+	type want struct {
+		class  rules.Class
+		on     entry.GoalOn
+		empty  bool
+		owning bool
+	}
+	even, power, short := rules.EvenStrength, rules.PowerPlay, rules.ShortHanded
+	for text, w := range map[string]want{
+		"EQ": {class: even}, "EV": {class: even}, "PP1": {class: power}, "PP2": {class: power}, "SH1": {class: short}, "SH2": {class: short},
+		"SHEN": {class: short, empty: true}, "SH EN": {class: short, empty: true}, "EN SH1": {class: short, empty: true},
+		"PP1EN": {class: power, empty: true}, "EQ/EN": {class: even, empty: true}, "ENEQ": {class: even, empty: true},
+		"EA": {}, "EQ EA": {class: even}, "PS": {on: entry.OnPenaltyShot}, "even strength": {class: even}, "S.H. E.N.": {class: short, empty: true},
+		"power play, own goal": {class: power, owning: true},
+	} {
+		s, err := typed.Read([]byte("what;period;time;team;number;class\ngoal;1;3:12;home;9;"+text+"\n"), typed.Options{Division: division(t, "harbour-u14")})
+		if err != nil || len(s.Goals) != 1 {
+			t.Errorf("%s: %v", text, err)
+			continue
+		}
+		g := s.Goals[0]
+		if got := (want{g.Class, g.On, g.EmptyNet, g.OwnGoal}); got != w {
+			t.Errorf("%s is read as %+v, want %+v", text, got, w)
+		}
+	}
+	for _, text := range []string{"PP3", "SHE", "XEN", "EQX"} {
+		if _, err := typed.Read([]byte("what;period;time;team;class\ngoal;1;3:12;home;"+text+"\n"), typed.Options{Division: division(t, "harbour-u14")}); err == nil {
+			t.Errorf("%s is taken", text)
+		}
+	}
+	s, err := typed.Read([]byte("what,period,time,team,class\ngoal,OT,5:00,visitors,GWS\n"), typed.Options{Division: division(t, "harbour-u14")})
+	if err != nil || len(s.Goals) != 0 || s.ShootOut != entry.Visitors {
+		t.Errorf("%v: %d goals, %q won", err, len(s.Goals), s.ShootOut)
+	}
+}
+
+// TestAMissingEndIsOwed: where a sheet writes when penalties were over, one
+// without it is owed; where it never does, none is.
+func TestAMissingEndIsOwed(t *testing.T) {
+	const with = "what,period,time,team,number,call,minutes,served by,on\n" +
+		"penalty,1,2:00,home,7,tripping,1:30,,3:30\npenalty,1,6:00,home,9,hooking,1:30,,\npenalty,3,11:30,home,11,hooking,1:30,,\n"
+	const without = "what,period,time,team,number,call,minutes\npenalty,1,2:00,home,7,tripping,1:30\n"
+	for text, want := range map[string]int{with: 1, without: 0} {
+		s, err := typed.Read([]byte(text), typed.Options{Division: division(t, "harbour-u14")})
+		if err != nil {
+			t.Fatal(err)
+		}
+		findings, err := audit.Check(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := 0
+		for _, f := range findings {
+			if f.Kind == audit.EndMissing {
+				n++
+				if f.Where.Row != 3 || f.Severity != audit.Owed {
+					t.Errorf("%+v", f)
+				}
+			}
+		}
+		if n != want {
+			t.Errorf("%d ends are owed, want %d: %+v", n, want, findings)
+		}
+	}
+}

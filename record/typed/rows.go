@@ -36,12 +36,16 @@ func (r *reader) goal(one row) error {
 		return err
 	}
 	g := audit.SheetGoal{Place: place, Nameless: !r.table.has[colNumber]}
-	for _, word := range split(one.get(colClass)) {
-		set, known := classes[plain(word)]
-		if !known {
-			return bad(one, colClass, "sheet.class")
-		}
-		set(&g)
+	if plain(one.get(colClass)) == shootOutGoal {
+		r.s.ShootOut = place.Side
+		return nil
+	}
+	set, known := classesOf(one.get(colClass))
+	if !known {
+		return bad(one, colClass, "sheet.class")
+	}
+	for _, one := range set {
+		one(&g)
 	}
 	if set, named := classes[plain(one.get(colNumber))]; named && plain(one.get(colNumber)) != "" {
 		set(&g) // "own goal" where the scorer stands
@@ -76,7 +80,7 @@ func (r *reader) penalty(one row) error {
 		return err
 	}
 	c := audit.SheetCall{
-		Place: place, Call: callID(one.get(colCall)), Nameless: !r.table.has[colCall],
+		Place: place, Call: callID(one.get(colCall)), Nameless: !r.table.has[colCall], Endless: !r.table.has[colOn],
 		Signalled: yes(one.get(colSignalled)), Wiped: yes(one.get(colWiped)),
 	}
 	c.Signalled = c.Signalled || c.Wiped

@@ -54,6 +54,49 @@ var classes = map[string]func(*audit.SheetGoal){
 	"emptynet": emptyNet, "en": emptyNet, "eng": emptyNet,
 	"penaltyshot": penaltyShot, "ps": penaltyShot,
 	"awarded": awarded, "owngoal": ownGoal, "own": ownGoal, "og": ownGoal,
+	// The codes of the IIHF's game sheet (from memory): the number is by how many
+	// skaters; EA is a goal with an extra attacker, whose class is said besides.
+	"eq": even, "pp1": powerPlay, "pp2": powerPlay, "sh1": shortHanded, "sh2": shortHanded, "ea": func(*audit.SheetGoal) {},
+}
+
+// shootOutGoal is the code of the goal that a shoot-out adds: it is nobody's goal
+// in play, and says who won.
+const shootOutGoal = "gws"
+
+// classesOf reads a cell with how a goal was scored: one word, several, or codes
+// written together, such as "SH EN" and "SHEN".
+func classesOf(text string) (set []func(*audit.SheetGoal), ok bool) {
+	for _, piece := range split(text) {
+		if one, known := classes[plain(piece)]; known {
+			set = append(set, one)
+			continue
+		}
+		for _, word := range strings.Fields(piece) {
+			more, known := codes(plain(word))
+			if !known {
+				return nil, false
+			}
+			set = append(set, more...)
+		}
+	}
+	return set, true
+}
+
+// codes cuts a word into codes, the longest first.
+func codes(word string) (set []func(*audit.SheetGoal), ok bool) {
+	if word == "" {
+		return nil, true
+	}
+	for n := len(word); n > 0; n-- {
+		one, known := classes[word[:n]]
+		if !known {
+			continue
+		}
+		if rest, fits := codes(word[n:]); fits {
+			return append([]func(*audit.SheetGoal){one}, rest...), true
+		}
+	}
+	return nil, false
 }
 
 func even(g *audit.SheetGoal)        { g.Class = rules.EvenStrength }

@@ -37,7 +37,7 @@ func (g Game) Sheet() audit.Sheet {
 				charged := entry.Clock(e.Minutes, 0)
 				s.Calls = append(s.Calls, audit.SheetCall{
 					Place: place, Player: body.Player, Bench: body.Bench, ServedBy: body.ServedBy, Call: e.What,
-					Parts: body.Parts, Charged: &charged,
+					Parts: body.Parts, Charged: &charged, Endless: true,
 				})
 			}
 		case "gk":
