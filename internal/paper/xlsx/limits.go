@@ -3,13 +3,10 @@ package xlsx
 import (
 	"archive/zip"
 	"bytes"
-	"encoding/xml"
-	"errors"
 	"io"
+	"path"
 	"strconv"
 	"strings"
-
-	"github.com/xuri/excelize/v2"
 
 	"whistlestop/game/rules"
 )
@@ -23,9 +20,15 @@ const (
 	unpackMost  = 20 << 20 // bytes of all of them
 	ratioMost   = 100      // bytes of them for each byte of the file ...
 	ratioBelow  = 1 << 20  // ... which may be exceeded up to so many bytes
+	partMost    = 8 << 20  // bytes of a part whose content is read
 	rowsMost    = 1000
 	columnsMost = 200
+	textsMost   = 4 << 20 // bytes of all cells of a sheet; one long text may stand in many
+	formatsMost = 70_000  // cell formats, as spreadsheets allow them
 )
+
+// directory begins the description of a part at the end of an archive.
+var directory = []byte("PK\x01\x02")
 
 // Refused is why a workbook was not read, in words for people by their key.
 type Refused struct{ Say rules.Say }
@@ -40,167 +43,89 @@ func refuse(key string, pairs ...string) error {
 // old begins a workbook of the format before XLSX, and also an encrypted one.
 var old = []byte{0xd0, 0xcf, 0x11, 0xe0}
 
-// check holds a workbook against the limits. It reads every part once, without
-// keeping it, and believes no size that the file states.
-func check(raw []byte) error {
+// unpack takes a file apart into its parts, by name. Every part is read once,
+// without keeping it, and no size that the file states is believed.
+func unpack(raw []byte) (map[string]*zip.File, error) {
 	if len(raw) > readMost {
-		return refuse("xlsx.too_large", "most", strconv.Itoa(readMost>>20))
+		return nil, refuse("xlsx.too_large", "most", strconv.Itoa(readMost>>20))
 	}
 	if bytes.HasPrefix(raw, old) {
-		return refuse("xlsx.old")
+		return nil, refuse("xlsx.old")
+	}
+	// Before the library makes a list of them, whatever number the file states.
+	if bytes.Count(raw, directory) > 2*partsMost {
+		return nil, refuse("xlsx.too_many_parts", "most", strconv.Itoa(partsMost))
 	}
 	archive, err := zip.NewReader(bytes.NewReader(raw), int64(len(raw)))
 	if err != nil {
-		return refuse("xlsx.unreadable")
+		return nil, refuse("xlsx.unreadable")
 	}
 	if len(archive.File) > partsMost {
-		return refuse("xlsx.too_many_parts", "most", strconv.Itoa(partsMost))
+		return nil, refuse("xlsx.too_many_parts", "most", strconv.Itoa(partsMost))
 	}
 	left := int64(unpackMost)
 	if by := int64(len(raw)) * ratioMost; by < left {
 		left = max(by, ratioBelow)
 	}
 	budget := left
+	parts := make(map[string]*zip.File, len(archive.File))
 	for _, part := range archive.File {
+		name := inside("", part.Name)
+		if parts[name] != nil { // programs differ in which of the two they read
+			return nil, refuse("xlsx.unreadable")
+		}
+		parts[name] = part
 		in, err := part.Open()
-		if err != nil {
-			return refuse("xlsx.unreadable")
-		}
-		counted := &io.LimitedReader{R: in, N: left + 1}
-		err = checkPart(counted)
-		if err == nil {
-			_, err = io.Copy(io.Discard, counted)
-		}
-		if counted.N <= 0 {
-			err = refuse("xlsx.bomb", "most", strconv.Itoa(int(budget>>20)))
-		}
-		if closing := in.Close(); err == nil {
-			err = closing
-		}
-		if err != nil {
-			var words *Refused
-			if errors.As(err, &words) {
-				return err
-			}
-			return refuse("xlsx.unreadable")
-		}
-		left = counted.N - 1
-	}
-	return nil
-}
-
-// checkPart counts the rows and columns of a part that is a sheet. Other parts
-// are left as they are.
-func checkPart(in io.Reader) error {
-	decoder := xml.NewDecoder(in)
-	root := true
-	for {
-		token, err := decoder.RawToken()
-		if errors.Is(err, io.EOF) || root && err != nil { // a picture is no XML
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-		element, ok := token.(xml.StartElement)
-		if !ok {
-			continue
-		}
-		if root && element.Name.Local != "worksheet" {
-			return nil
-		}
-		root = false
-		if element.Name.Local != "row" && element.Name.Local != "c" && element.Name.Local != "col" {
-			continue
-		}
-		for _, attribute := range element.Attr {
-			if attribute.Name.Local == "r" && beyond(attribute.Value) {
-				return refuse("xlsx.too_wide", "rows", strconv.Itoa(rowsMost), "columns", strconv.Itoa(columnsMost))
-			}
-		}
-	}
-}
-
-// beyond reports whether the name of a cell or the number of a row, such as AB12
-// or 12, lies outside the limits.
-func beyond(name string) bool {
-	letters := strings.TrimRight(name, "0123456789")
-	column := 0
-	for _, r := range strings.ToUpper(letters) {
-		if r < 'A' || r > 'Z' || column > columnsMost {
-			return true
-		}
-		column = column*26 + int(r-'A') + 1
-	}
-	row, err := strconv.Atoi(name[len(letters):])
-	return err != nil || row > rowsMost || column > columnsMost
-}
-
-// open opens a workbook that was checked.
-func open(raw []byte) (*excelize.File, error) {
-	f, err := excelize.OpenReader(bytes.NewReader(raw), excelize.Options{UnzipSizeLimit: unpackMost, UnzipXMLSizeLimit: unpackMost})
-	if err != nil {
-		return nil, refuse("xlsx.unreadable")
-	}
-	return f, nil
-}
-
-// Rows returns the cells of the first sheet that has any, as they look on the
-// screen. Formulas are refused: what they come to depends on who opens the file.
-func Rows(raw []byte) (rows [][]string, err error) {
-	if err := check(raw); err != nil {
-		return nil, err
-	}
-	f, err := open(raw)
-	if err != nil {
-		return nil, err
-	}
-	defer func() {
-		if recover() != nil { // a file that the library does not expect
-			rows, err = nil, refuse("xlsx.unreadable")
-		}
-		if closing := f.Close(); err == nil {
-			err = closing
-		}
-	}()
-	for _, name := range f.GetSheetList() {
-		rows, err := f.GetRows(name)
 		if err != nil {
 			return nil, refuse("xlsx.unreadable")
 		}
-		if len(rows) == 0 {
-			continue
+		counted := &io.LimitedReader{R: in, N: left + 1}
+		_, err = io.Copy(io.Discard, counted)
+		if closing := in.Close(); err == nil {
+			err = closing
 		}
-		if len(rows) > rowsMost {
-			return nil, refuse("xlsx.too_wide", "rows", strconv.Itoa(rowsMost), "columns", strconv.Itoa(columnsMost))
+		if counted.N <= 0 {
+			return nil, refuse("xlsx.bomb", "most", strconv.Itoa(int(budget>>20)))
 		}
-		return rows, formulas(f, name, rows)
+		if err != nil {
+			return nil, refuse("xlsx.unreadable")
+		}
+		left = counted.N - 1
 	}
-	return nil, refuse("xlsx.empty")
+	return parts, nil
 }
 
-// formulas refuses a sheet with a formula and names its cell. An empty result of
-// one counts too, so every cell up to the end of the widest row is looked at.
-func formulas(f *excelize.File, name string, rows [][]string) error {
-	widest := 0
-	for _, row := range rows {
-		widest = max(widest, len(row))
+// inside is the name of a part that another one, or the archive itself, names. It
+// never leads out of the archive.
+func inside(folder, name string) string {
+	if !strings.HasPrefix(name, "/") {
+		name = folder + "/" + name
 	}
-	if widest > columnsMost {
-		return refuse("xlsx.too_wide", "rows", strconv.Itoa(rowsMost), "columns", strconv.Itoa(columnsMost))
-	}
-	for row := range rows {
-		for column := range widest {
-			cell, err := excelize.CoordinatesToCellName(column+1, row+1)
-			if err != nil {
-				return refuse("xlsx.unreadable")
-			}
-			if formula, err := f.GetCellFormula(name, cell); err != nil {
-				return refuse("xlsx.unreadable")
-			} else if formula != "" {
-				return refuse("xlsx.formula", "cell", cell)
-			}
+	return strings.TrimPrefix(path.Clean("/"+name), "/")
+}
+
+// cell reads the name of a cell, such as AB12: its row and column from 1.
+func cell(name string) (row, column int, ok bool) {
+	letters := strings.TrimRight(name, "0123456789")
+	for _, r := range letters {
+		if r < 'A' || r > 'Z' {
+			return 0, 0, false
 		}
+		column = min(column*26+int(r-'A')+1, columnsMost+1)
 	}
-	return nil
+	row, err := strconv.Atoi(name[len(letters):])
+	return row, column, err == nil && row > 0 && column > 0
+}
+
+// cellName is the other way round.
+func cellName(row, column int) string {
+	letters := ""
+	for ; column > 0; column = (column - 1) / 26 {
+		letters = string(rune('A'+(column-1)%26)) + letters
+	}
+	return letters + strconv.Itoa(row)
+}
+
+func tooWide() error {
+	return refuse("xlsx.too_wide", "rows", strconv.Itoa(rowsMost), "columns", strconv.Itoa(columnsMost))
 }

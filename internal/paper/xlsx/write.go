@@ -1,7 +1,6 @@
 package xlsx
 
 import (
-	"fmt"
 	"io"
 	"slices"
 	"strconv"
@@ -106,41 +105,4 @@ func set(f *excelize.File, sheet string, column, row int, c rows.Column, text st
 		return f.SetCellInt(sheet, cell, int64(n))
 	}
 	return f.SetCellStr(sheet, cell, text)
-}
-
-// Read reads what Write wrote.
-func Read(raw []byte, words Words) ([]rows.Fact, error) {
-	if err := check(raw); err != nil {
-		return nil, err
-	}
-	f, err := open(raw)
-	if err != nil {
-		return nil, err
-	}
-	var list []rows.Fact
-	for _, record := range rows.Records {
-		lines, err := f.GetRows(words.Text("fact.record."+record, nil), excelize.Options{RawCellValue: true})
-		if err != nil || len(lines) == 0 {
-			continue // a report without such records has no such sheet
-		}
-		names := []string{string(rows.Record)}
-		for _, title := range lines[0] {
-			at := slices.IndexFunc(rows.Columns, func(c rows.Column) bool {
-				return words.Text("fact.column."+string(c), nil) == title
-			})
-			if at < 0 {
-				return nil, fmt.Errorf("no report has a column %q", title)
-			}
-			names = append(names, string(rows.Columns[at]))
-		}
-		for i, row := range lines[1:] {
-			lines[i+1] = append([]string{record}, row...)
-		}
-		some, err := rows.Read(names, lines[1:])
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, some...)
-	}
-	return list, f.Close()
 }

@@ -197,6 +197,71 @@ func TestHostileFiles(t *testing.T) {
 	}
 }
 
+// sheetOf is a workbook with one sheet as somebody wrote it, byte for byte.
+func sheetOf(t testing.TB, sheet, texts string) []byte {
+	const rel = "http://schemas.openxmlformats.org/officeDocument/2006/relationships/"
+	return parts(t, map[string]io.Reader{
+		"_rels/.rels":     strings.NewReader(`<Relationships><Relationship Id="a" Type="` + rel + `officeDocument" Target="xl/workbook.xml"/></Relationships>`),
+		"xl/workbook.xml": strings.NewReader(`<workbook><sheets><sheet name="A" r:id="b"/></sheets></workbook>`),
+		"xl/_rels/workbook.xml.rels": strings.NewReader(`<Relationships><Relationship Id="b" Type="` + rel + `worksheet" Target="/xl/worksheets/sheet1.xml"/>` +
+			`<Relationship Id="c" Type="` + rel + `sharedStrings" Target="sharedStrings.xml"/></Relationships>`),
+		"xl/worksheets/sheet1.xml": strings.NewReader(sheet),
+		"xl/sharedStrings.xml":     strings.NewReader(texts),
+	})
+}
+
+// F1: what the limits cannot look at is not read by another way. A sheet in
+// another character set once passed them unread and took 905 MB.
+func TestOneReaderOneSetOfLimits(t *testing.T) {
+	const far = `<worksheet><sheetData><row r="1048576"><c r="A1048576" t="inlineStr"><is><t>x</t></is></c></row></sheetData></worksheet>`
+	const near = `<worksheet><sheetData><row r="1"><c r="A1" t="inlineStr"><is><t>7</t></is></c><c r="B1" t="s"><v>0</v></c></row></sheetData></worksheet>`
+	const texts = `<sst><si><r><t>Maren </t></r><r><t>Holt</t></r><rPh><t>no</t></rPh></si></sst>`
+	long := `<sst><si><t>` + strings.Repeat("a", 1<<20) + `</t></si></sst>`
+	var often strings.Builder
+	often.WriteString("<worksheet><sheetData><row>")
+	for range 100 {
+		often.WriteString(`<c t="s"><v>0</v></c>`)
+	}
+	often.WriteString("</row></sheetData></worksheet>")
+	for _, one := range []struct{ name, sheet, texts, key string }{
+		{"as it should be", near, texts, ""},
+		{"Latin-1 declared", `<?xml version="1.0" encoding="ISO-8859-1"?>` + far, texts, "xlsx.unreadable"},
+		{"Latin-1 declared, and small", `<?xml version="1.0" encoding="ISO-8859-1"?>` + near, texts, "xlsx.unreadable"},
+		{"UTF-16", "\ufeff" + string([]byte{0, '<', 0, 'a'}), texts, "xlsx.unreadable"},
+		{"a million lines down", far, texts, "xlsx.too_wide"},
+		{"another name for a sheet", strings.ReplaceAll(far, "worksheet", "x:worksheet"), texts, "xlsx.too_wide"},
+		{"entities", `<!DOCTYPE a [<!ENTITY b "bb">]>` + near, texts, "xlsx.unreadable"},
+		{"a cell that names another row", strings.Replace(near, `"B1"`, `"B7"`, 1), texts, "xlsx.unreadable"},
+		{"a text that is not there", near, "<sst/>", "xlsx.unreadable"},
+		{"a formula without a text", strings.Replace(near, `<is>`, `<f t="shared" si="0"/><is>`, 1), texts, "xlsx.formula"},
+		{"one long text in a hundred cells", often.String(), long, "xlsx.bomb"},
+		{"cut off", near[:60], texts, "xlsx.unreadable"},
+	} {
+		lines, err := xlsx.Rows(sheetOf(t, one.sheet, one.texts))
+		var refused *xlsx.Refused
+		switch {
+		case one.key == "" && (err != nil || fmt.Sprint(lines) != "[[7 Maren Holt]]"):
+			t.Errorf("%s: %v %v", one.name, lines, err)
+		case one.key != "" && (!errors.As(err, &refused) || refused.Say.Key != one.key):
+			t.Errorf("%s: %v, want %s (%d lines)", one.name, err, one.key, len(lines))
+		}
+	}
+}
+
+// A number keeps the zeros that its format shows: 07 is not 7.
+func TestNumbersLookAsOnTheScreen(t *testing.T) {
+	raw := book(t, func(f *excelize.File) {
+		two, err := f.NewStyle(&excelize.Style{CustomNumFmt: func() *string { s := "00"; return &s }()})
+		must(t, err)
+		must(t, f.SetSheetRow("Sheet1", "A1", &[]any{7, 12.5, 1e20, true, -3}))
+		must(t, f.SetCellStyle("Sheet1", "A1", "A1", two))
+	})
+	lines, err := xlsx.Rows(raw)
+	if err != nil || fmt.Sprint(lines) != "[[07 12.5 1E+20 TRUE -3]]" {
+		t.Errorf("%v %v", lines, err)
+	}
+}
+
 func FuzzRows(f *testing.F) {
 	f.Add(book(f, func(b *excelize.File) { must(f, b.SetSheetRow("Sheet1", "A1", &[]any{7, "Lior Sandby"})) }))
 	f.Add([]byte("PK\x03\x04"))
