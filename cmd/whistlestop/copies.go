@@ -6,40 +6,77 @@ import (
 	"strconv"
 
 	"whistlestop/game/rules"
+	"whistlestop/internal/bench"
 	"whistlestop/internal/durable"
+	"whistlestop/internal/keyfile"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/web"
+	"whistlestop/record/seal"
 )
+
+// headsFile is the second record of where every game ends, beside the database.
+const headsFile = "heads.txt"
 
 // ownCopies is the folder of the copies that are always kept, beside the
 // database: they bring back what a damaged page of it lost.
 func (p *Program) ownCopies() string { return filepath.Join(p.folder, "copies") }
 
+// benchKey is where the bench's key is kept.
+func (p *Program) benchKey() *keyfile.Keys { return keyfile.New(p.private("bench-key.pem")) }
+
 // prepareCopies takes the folders for copies, and holds the games against what
-// is in them already.
+// is in them already, and against the record of their heads. Whatever it finds,
+// the bench starts: one bad game, or one bad stick, must not end the others.
 func (p *Program) prepareCopies(ctx context.Context, more []string) error {
 	if err := durable.MakeFolder(p.ownCopies()); err != nil {
 		return &folderError{folder: p.ownCopies(), err: err}
 	}
+	if key, err := p.benchKey().Key(); err == nil {
+		p.marks = mirror.NewMarks(seal.Key(key))
+	} else {
+		p.tell(rules.Say{Key: "start.no_key", Args: rules.Pairs("why", err.Error())})
+	}
+	p.proposals = newProposals(p.private("declined.json"), p.logger)
 	p.copyTo = append([]string{p.ownCopies()}, more...)
 	for i, folder := range p.copyTo {
-		found, err := mirror.Compare(ctx, p.store, durable.System(), folder)
+		found, err := mirror.Compare(ctx, p.store, durable.System(), p.marks, folder)
 		if err != nil {
 			p.tell(rules.Say{Key: "start.not_compared", Args: rules.Pairs("folder", folder, "why", err.Error())})
 			continue
 		}
 		for _, f := range found {
-			if err := p.mend(ctx, f, i == 0); err != nil {
-				return &folderError{folder: p.folder, err: err}
-			}
+			p.weigh(ctx, f, i == 0)
 		}
 	}
+	heads, err := mirror.WithHeads(p.store, durable.System(), filepath.Join(p.folder, headsFile))
+	if err != nil {
+		p.logger.Warn("the record of where the games end cannot be read and is made anew", "error", err)
+	}
+	p.heads = heads
+	p.missing(ctx)
 	return nil
 }
 
-// mend brings back what the end of a ledger lacks, and says what else a copy
-// shows. Games that only a stick knows stay there: it may come from elsewhere.
-func (p *Program) mend(ctx context.Context, f mirror.Finding, own bool) error {
+// missing names the games whose newest entries were kept once and are gone.
+func (p *Program) missing(ctx context.Context) {
+	gone, err := p.heads.Missing(ctx, p.store)
+	if err != nil {
+		p.logger.Error("look for missing ends", "error", err)
+	}
+	for _, one := range gone {
+		key := "start.short"
+		if one.Other {
+			key = "start.other_end"
+		}
+		p.tell(rules.Say{Key: key, Args: rules.Pairs("game", one.Game, "number", strconv.Itoa(one.Seq),
+			"here", strconv.Itoa(one.Here), "folder", p.folder)})
+	}
+}
+
+// weigh brings back what the end of a ledger lacks where this bench wrote it,
+// proposes what it did not, and says what else a copy shows. Games that only a
+// stick knows stay there: it may come from elsewhere.
+func (p *Program) weigh(ctx context.Context, f mirror.Finding, own bool) {
 	pairs := []string{"game", f.Game, "file", f.File, "copied", strconv.Itoa(f.Copied), "number", strconv.Itoa(f.First)}
 	switch {
 	case f.Broken != nil:
@@ -47,14 +84,42 @@ func (p *Program) mend(ctx context.Context, f mirror.Finding, own bool) error {
 	case f.Forked:
 		p.tell(rules.Say{Key: "start.forked", Args: rules.Pairs(pairs...)})
 	case f.Lacks() && (own || f.Here > 0):
-		if err := mirror.Mend(ctx, p.store, f); err != nil {
-			return err
-		}
-		p.tell(rules.Say{Key: "start.mended", Args: rules.Pairs(append(pairs, "count", strconv.Itoa(f.Copied-f.Here))...)})
+		p.bringBack(ctx, f, pairs)
 	case f.Bad != nil:
 		p.tell(rules.Say{Key: "start.bad_copy", Args: rules.Pairs(append(pairs, "why", f.Bad.Error())...)})
 	}
-	return nil
+}
+
+// bringBack takes the entries of a copy that this bench wrote, and proposes the
+// rest.
+func (p *Program) bringBack(ctx context.Context, f mirror.Finding, pairs []string) {
+	if _, err := bench.Admit(f.Ledger); err != nil {
+		p.tell(rules.Say{Key: "start.bad_copy", Args: rules.Pairs(append(pairs, "why", said(err).Error())...)})
+		return
+	}
+	if f.Own > f.Here {
+		if err := p.store.Append(ctx, f.Game, f.Ledger[f.Here:f.Own]); err != nil {
+			p.tell(rules.Say{Key: "start.not_mended", Args: rules.Pairs(append(pairs, "why", err.Error())...)})
+			return
+		}
+		p.tell(rules.Say{Key: "start.mended", Args: rules.Pairs(append(pairs, "count", strconv.Itoa(f.Own-f.Here))...)})
+	}
+	if here := max(f.Here, f.Own); f.Copied > here {
+		p.propose(proposal{file: f.File, bench: seal.KeyName(f.Bench), here: here, ledger: f.Ledger})
+	}
+}
+
+// propose puts entries that this bench cannot have written before people. After a
+// seal they are only named: a sealed report takes nothing from a copy.
+func (p *Program) propose(one proposal) {
+	key := "start.proposed"
+	if sealedBefore(one.ledger[:one.here]) {
+		key = "start.after_seal"
+	} else if !p.proposals.add(one) {
+		return
+	}
+	p.tell(rules.Say{Key: key, Args: rules.Pairs("game", one.ledger[0].Game, "file", one.file,
+		"count", strconv.Itoa(len(one.ledger)-one.here))})
 }
 
 // tell keeps for the bench screen what people should know of the start.
@@ -83,10 +148,10 @@ func (p *Program) copyState() web.CopyReport {
 }
 
 // readCopy reads a copy that was sent to the bench.
-func readCopy(content []byte) (games []web.CopiedGame, torn bool, err error) {
+func (p *Program) readCopy(content []byte) (games []web.CopiedGame, torn bool, err error) {
 	read, torn, err := mirror.Read(content)
 	for _, g := range read {
-		games = append(games, web.CopiedGame{Ledger: g.Ledger, Line: g.Line, Bad: g.Bad})
+		games = append(games, web.CopiedGame{Ledger: g.Ledger, Line: g.Line, Bad: g.Bad, Own: p.marks.Own(g.Ledger, nil)})
 	}
 	return games, torn, err
 }

@@ -72,19 +72,22 @@ type Program struct {
 	Out io.Writer
 	Log io.Writer
 
-	logger  *slog.Logger
-	folder  string // of the games
-	remove  bool   // the folder is temporary
-	store   *sqlite.Store
-	copyTo  []string // folders for further copies
-	copies  *mirror.Mirror
-	found   []rules.Say // what the copies said at the start
-	live    *bench.Bench
-	pages   *web.Server
-	server  *http.Server
-	failed  chan error // of the HTTP server
-	quiet   func()     // ends the announcement on the network; may be nil
-	address net.Addr
+	logger    *slog.Logger
+	folder    string // of the games
+	remove    bool   // the folder is temporary
+	store     *sqlite.Store
+	copyTo    []string      // folders for further copies
+	marks     *mirror.Marks // of this bench's copies; nil: its key cannot be read
+	heads     *mirror.Heads
+	copies    *mirror.Mirror
+	found     []rules.Say // what the copies said at the start
+	proposals *proposals
+	live      *bench.Bench
+	pages     *web.Server
+	server    *http.Server
+	failed    chan error // of the HTTP server
+	quiet     func()     // ends the announcement on the network; may be nil
+	address   net.Addr
 }
 
 // Run carries out a command. A command that serves has started when Run returns;

@@ -12,12 +12,14 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/store"
+	"whistlestop/record/seal"
 )
 
 type restoreCommand struct {
 	From       []string `arg:"" help:"Backups, copy folders, or ledgers that phones kept (.jsonl)." type:"path"`
 	Data       string   `help:"Folder to keep the games in; your own folder for settings if not given." type:"path"`
 	UpToDamage bool     `help:"Of a damaged copy, take what comes before the damage."`
+	Accept     bool     `help:"Also take entries that follow a game that is here, although nothing shows that this computer wrote them."`
 }
 
 // restore takes games over. What is in the folder already is never replaced.
@@ -36,9 +38,12 @@ func (p *Program) restore(ctx context.Context, c restoreCommand) error {
 		return err
 	}
 	p.live = bench.New(p.store, bench.SteadyClock(), bench.ULIDs(), p.logger)
+	if key, err := p.benchKey().Key(); err == nil {
+		p.marks = mirror.NewMarks(seal.Key(key))
+	}
 	var failed error
 	for _, g := range games {
-		done, err := p.live.Restore(ctx, g.Ledger)
+		done, err := p.live.Restore(ctx, g.Ledger, bench.Taking{Own: p.marks.Own(g.Ledger, nil), Decided: c.Accept})
 		if err != nil {
 			failed = errors.Join(failed, said(err))
 			continue
@@ -46,6 +51,13 @@ func (p *Program) restore(ctx context.Context, c restoreCommand) error {
 		key := "restore.took"
 		if done.Added == 0 {
 			key = "restore.had"
+		}
+		if done.Proposed > 0 {
+			failed = errors.Join(failed, &sayError{"restore.proposed", []string{
+				"game", done.Game, "count", strconv.Itoa(done.Proposed), "here", strconv.Itoa(done.Had + done.Added)}})
+			if done.Added == 0 {
+				continue
+			}
 		}
 		p.print(key, "game", done.Game, "home", done.Title.Home, "visitors", done.Title.Visitors,
 			"added", strconv.Itoa(done.Added), "copied", strconv.Itoa(done.Copied), "had", strconv.Itoa(done.Had))

@@ -44,14 +44,22 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	}
 	doors.local = lan.LocalName(computer + " " + p.folder)
 	clock := bench.SteadyClock()
-	p.copies = mirror.New(p.store, durable.System(), p.logger, clock.Now, p.copyTo...)
+	var ledgers mirror.Log = p.store
+	if p.heads != nil {
+		ledgers = p.heads
+	}
+	if p.proposals == nil { // a demonstration has no copies
+		p.proposals = newProposals(p.private("declined.json"), p.logger)
+	}
+	p.copies = mirror.New(ledgers, durable.System(), p.logger, clock.Now, p.marks, p.copyTo...)
 	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
 	p.live.MindSleep(bench.Asleep)
+	p.proposals.live = p.live
 	p.pages = web.New(p.paperwork(web.Config{
 		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
 		Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
 		Own: own.Has, Hosts: doors.hosts(), QR: lan.QR, Reach: doors.reach, Healthy: (&health{program: p}).check,
-		Copies: p.copyState, ReadCopy: readCopy,
+		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
 	}))
 	certificates := p.certificates(doors)
 	fingerprint := ""

@@ -16,31 +16,31 @@ type Restored struct {
 	Had    int    `json:"had"`    // entries that were here before
 	Added  int    `json:"added"`  // entries taken from the copy
 	Copied int    `json:"copied"` // entries in the copy
+
+	// Proposed is how many entries of the copy follow what is here and wait for a
+	// person's decision: nothing shows that this bench wrote them.
+	Proposed int `json:"proposed,omitempty"`
 }
 
-// Restore takes over what a copy of a game has and this bench has not. The chain
-// of the copy is checked from its first entry. Nothing that is here is ever
+// Taking says on whose word entries of a copy are taken.
+type Taking struct {
+	Own     int  // so many, from the first on, were written by this bench
+	Decided bool // a person saw what the others are and decided
+}
+
+// Restore takes over what a copy of a game has and this bench has not. The copy
+// is admitted like a post, from its first entry on. Nothing that is here is ever
 // replaced: a copy that says something else is refused, and one that is shorter
-// adds nothing. A clock that ran when the copy ended is doubted: the time of day
-// of two computers is not the same, and nobody knows how long the game went on.
-func (b *Bench) Restore(ctx context.Context, ledger []entry.Entry) (Restored, error) {
-	if len(ledger) == 0 {
-		return Restored{}, refuse("", "ledger", say("restore.empty"))
+// adds nothing. What follows the entries of a game that is here, and was not
+// written by this bench, waits for a person; after a seal it is never taken. A
+// clock that ran when the copy ended is doubted: the time of day of two computers
+// is not the same, and nobody knows how long the game went on.
+func (b *Bench) Restore(ctx context.Context, ledger []entry.Entry, word Taking) (Restored, error) {
+	state, err := Admit(ledger)
+	if err != nil {
+		return Restored{}, err
 	}
 	id := ledger[0].Game
-	if !ValidGame(id) {
-		return Restored{}, refuse(id, "id", say("bench.game_id"))
-	}
-	if err := entry.VerifyChain(ledger); err != nil {
-		return Restored{}, refuse(id, "ledger", say("restore.broken", "why", err.Error()))
-	}
-	state, err := rules.Fold(ledger)
-	if err != nil {
-		return Restored{}, refuse(id, "ledger", say("restore.broken", "why", err.Error()))
-	}
-	if state.Game != id {
-		return Restored{}, refuse(id, "ledger", say("restore.broken", "why", "the entries are of several games"))
-	}
 	g, err := b.goroutine(id)
 	if err != nil {
 		return Restored{}, err
@@ -49,11 +49,11 @@ func (b *Bench) Restore(ctx context.Context, ledger []entry.Entry) (Restored, er
 		if err := g.ready(); err != nil && !isKind(err, Missing) {
 			return Restored{}, err
 		}
-		return g.restore(ledger, state)
+		return g.restore(ledger, state, word)
 	})
 }
 
-func (g *game) restore(ledger []entry.Entry, state rules.State) (Restored, error) {
+func (g *game) restore(ledger []entry.Entry, state rules.State, word Taking) (Restored, error) {
 	done := Restored{Game: g.id, Had: len(g.ledger), Copied: len(ledger)}
 	for i := range min(len(ledger), len(g.ledger)) {
 		mine, errMine := g.ledger[i].Hash()
@@ -61,6 +61,21 @@ func (g *game) restore(ledger []entry.Entry, state rules.State) (Restored, error
 		if errMine != nil || errTheirs != nil || mine != theirs {
 			return done, &Problem{Kind: Conflict, Say: say("restore.differs", "number", strconv.Itoa(i+1),
 				"here", strconv.Itoa(len(g.ledger)), "copied", strconv.Itoa(len(ledger)))}
+		}
+	}
+	if here := len(g.ledger); here > 0 && len(ledger) > max(here, word.Own) {
+		sealed := isSealed(ledger[:max(here, word.Own)])
+		if sealed && word.Decided {
+			return done, &Problem{Kind: Conflict, Say: say("restore.sealed", "count", strconv.Itoa(len(ledger)-here))}
+		}
+		if !word.Decided {
+			done.Proposed = len(ledger) - max(here, word.Own)
+			if ledger = ledger[:max(here, word.Own)]; len(ledger) > here {
+				var err error
+				if state, err = rules.Fold(ledger); err != nil {
+					return done, problem(Faulty, err, "bench.faulty")
+				}
+			}
 		}
 	}
 	if len(ledger) > len(g.ledger) {

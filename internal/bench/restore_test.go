@@ -23,7 +23,7 @@ func TestRestoreOnAnotherComputer(t *testing.T) {
 
 		other := &table{t: t, log: memory.New(), clock: setBack{SteadyClock(), 7_200_000}}
 		other.start()
-		done, err := other.bench.Restore(t.Context(), copied)
+		done, err := other.bench.Restore(t.Context(), copied, Taking{})
 		if err != nil || done.Had != 0 || done.Added != len(copied) || done.Title.Home != "Kelp Bay" {
 			t.Fatalf("%+v, %v", done, err)
 		}
@@ -40,7 +40,7 @@ func TestRestoreOnAnotherComputer(t *testing.T) {
 		}
 		// The same copy again, and a shorter one, add nothing.
 		for _, n := range []int{len(copied), 2} {
-			if done, err := other.bench.Restore(t.Context(), copied[:n]); err != nil || done.Added != 0 {
+			if done, err := other.bench.Restore(t.Context(), copied[:n], Taking{}); err != nil || done.Added != 0 {
 				t.Errorf("%d entries again: %+v, %v", n, done, err)
 			}
 		}
@@ -59,15 +59,15 @@ func TestRestoreReplacesNothing(t *testing.T) {
 		other := &table{t: t, log: memory.New(), count: 100}
 		other.start()
 		watch := func() int { u, _ := other.bench.State(t.Context(), gameID); return u.State.Seq }
-		if _, err := other.bench.Restore(t.Context(), common); err != nil {
+		if _, err := other.bench.Restore(t.Context(), common, Taking{}); err != nil {
 			t.Fatal(err)
 		}
-		if done, err := other.bench.Restore(t.Context(), longer); err != nil || done.Had != 3 || done.Added != 1 || watch() != 4 {
+		if done, err := other.bench.Restore(t.Context(), longer, Taking{Own: len(longer)}); err != nil || done.Had != 3 || done.Added != 1 || watch() != 4 {
 			t.Errorf("a longer copy: %+v, %v", done, err)
 		}
 		other.post(entry.Goal{Side: entry.Visitors, Scorer: "9"})
 		tb.post(entry.Note{Text: "another way"})
-		if _, err := other.bench.Restore(t.Context(), tb.ledger()); !isKind(err, Conflict) || watch() != 5 {
+		if _, err := other.bench.Restore(t.Context(), tb.ledger(), Taking{}); !isKind(err, Conflict) || watch() != 5 {
 			t.Errorf("a copy that went another way: %v", err)
 		}
 		for name, bad := range map[string][]entry.Entry{
@@ -81,7 +81,7 @@ func TestRestoreReplacesNothing(t *testing.T) {
 				return c
 			}(),
 		} {
-			if _, err := other.bench.Restore(t.Context(), bad); !isKind(err, Refused) {
+			if _, err := other.bench.Restore(t.Context(), bad, Taking{}); !isKind(err, Refused) {
 				t.Errorf("%s: %v", name, err)
 			}
 		}

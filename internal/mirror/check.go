@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"whistlestop/game/entry"
 	"whistlestop/internal/durable"
 )
 
@@ -14,13 +15,16 @@ import (
 type Finding struct {
 	Game   string
 	File   string
-	Here   int   // entries in the ledger
-	Copied int   // entries in the copy that can be trusted
-	First  int   // the first entry that differs, or that the ledger lacks; 0: nothing is wrong
-	Forked bool  // the two say different things from First on
-	Bad    error // why the copy cannot be trusted further
-	Broken error // why the ledger cannot be read
-	copied Copied
+	Here   int    // entries in the ledger
+	Copied int    // entries in the copy that can be trusted
+	First  int    // the first entry that differs, or that the ledger lacks; 0: nothing is wrong
+	Forked bool   // the two say different things from First on
+	Bad    error  // why the copy cannot be trusted further
+	Broken error  // why the ledger cannot be read
+	Own    int    // entries of the copy, from the first on, that this bench is known to have written
+	Bench  string // which bench's the copy says it is: its public key; empty if it does not say
+
+	Ledger []entry.Entry // of the copy, as far as it can be trusted
 }
 
 // Lacks reports whether the copy has entries that follow the ledger's newest and
@@ -30,7 +34,8 @@ func (f Finding) Lacks() bool { return f.Broken == nil && !f.Forked && f.Copied 
 // Compare holds the ledgers against the copies in a folder: a ledger whose end
 // was cut off cleanly looks whole by itself, and only a copy tells. A folder that
 // is not there has no copies.
-func Compare(ctx context.Context, log Log, disk durable.Disk, folder string) ([]Finding, error) {
+// A file that cannot be read is among the findings, and hides no other.
+func Compare(ctx context.Context, log Log, disk durable.Disk, own *Marks, folder string) ([]Finding, error) {
 	names, err := disk.Names(folder)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
@@ -46,22 +51,26 @@ func Compare(ctx context.Context, log Log, disk durable.Disk, folder string) ([]
 		path := filepath.Join(folder, name)
 		content, err := disk.Read(path)
 		if err != nil {
-			return nil, err
+			all = append(all, Finding{File: path, Bad: err})
+			continue
 		}
 		games, _, err := Read(content)
 		if err != nil {
 			all = append(all, Finding{File: path, Bad: err})
 			continue
 		}
+		marks, bench := readMarks(disk, path)
 		for _, game := range games {
-			all = append(all, compare(ctx, log, path, game))
+			found := compare(ctx, log, path, game)
+			found.Own, found.Bench = own.Own(game.Ledger, marks), bench
+			all = append(all, found)
 		}
 	}
 	return all, nil
 }
 
 func compare(ctx context.Context, log Log, path string, game Copied) Finding {
-	found := Finding{Game: game.Game, File: path, Copied: len(game.Ledger), Bad: game.Bad, copied: game}
+	found := Finding{Game: game.Game, File: path, Copied: len(game.Ledger), Bad: game.Bad, Ledger: game.Ledger}
 	ledger, err := log.Load(ctx, game.Game)
 	if err != nil {
 		found.Broken = err
@@ -76,10 +85,4 @@ func compare(ctx context.Context, log Log, path string, game Copied) Finding {
 		found.First = same + 1
 	}
 	return found
-}
-
-// Mend appends to the ledger what its end lacks. It is called before the ledger
-// is used; the entries were all acknowledged once.
-func Mend(ctx context.Context, log Log, found Finding) error {
-	return log.Append(ctx, found.Game, found.copied.Ledger[found.Here:])
 }

@@ -45,7 +45,7 @@ func TestCutEndIsFoundByACopy(t *testing.T) {
 			if err := durable.Write(disk, filepath.Join(stick, game+ending), test.copied); err != nil {
 				t.Fatal(err)
 			}
-			found, err := Compare(ctx, log, disk, stick)
+			found, err := Compare(ctx, log, disk, nil, stick)
 			if err != nil || len(found) != 1 {
 				t.Fatalf("%+v, %v", found, err)
 			}
@@ -56,7 +56,7 @@ func TestCutEndIsFoundByACopy(t *testing.T) {
 			if !f.Lacks() {
 				return
 			}
-			if err := Mend(ctx, log, f); err != nil {
+			if err := log.Append(ctx, f.Game, f.Ledger[f.Here:]); err != nil {
 				t.Fatal(err)
 			}
 			ledger, err := log.Load(ctx, game)
@@ -65,7 +65,7 @@ func TestCutEndIsFoundByACopy(t *testing.T) {
 			}
 		})
 	}
-	if found, err := Compare(ctx, memory.New(), crashdisk.New("/"), stick); err != nil || len(found) != 0 {
+	if found, err := Compare(ctx, memory.New(), crashdisk.New("/"), nil, stick); err != nil || len(found) != 0 {
 		t.Errorf("without a stick: %+v, %v", found, err)
 	}
 }
@@ -102,7 +102,7 @@ func TestBackupIsWholeOrTheOlderOne(t *testing.T) {
 				disk.FailAt(step, crashdisk.PowerCut)
 				err := backUp(disk, longer)
 				after := disk.Restarted(rand.New(rand.NewPCG(seed, 1)))
-				found, compareErr := Compare(ctx, longer, after, stick)
+				found, compareErr := Compare(ctx, longer, after, nil, stick)
 				if compareErr != nil || len(found) != map[bool]int{true: 2, false: 2}[toFile] {
 					t.Fatalf("step %d: %+v, %v", step, found, compareErr)
 				}

@@ -7,7 +7,7 @@
 // never makes the bench wait: a stick that is slow, full or pulled out is behind
 // and catches up by itself.
 //
-//	copies := mirror.New(ledgers, durable.System(), logger, now, "/media/stick")
+//	copies := mirror.New(ledgers, durable.System(), logger, now, mirror.NewMarks(key), "/media/stick")
 //	defer copies.Close()
 //	live := bench.New(copies, bench.SteadyClock(), bench.ULIDs(), logger)
 //	for _, c := range copies.State() {

@@ -59,6 +59,8 @@ type folder struct {
 
 	files    map[string]known // of the goroutine
 	differs  map[string]rules.Say
+	own      *Marks // nil: copies carry no marks
+	marks    map[string][]mark
 	doubtful map[string]bool // games whose file failed: what is read back may never reach the disk
 	external bool            // it was once seen on another file system than the folder above it
 
@@ -67,10 +69,10 @@ type folder struct {
 	shown   Copy
 }
 
-func newFolder(path string, log Log, disk durable.Disk, logger *slog.Logger, now func() entry.Millis) *folder {
+func newFolder(path string, log Log, disk durable.Disk, logger *slog.Logger, now func() entry.Millis, own *Marks) *folder {
 	return &folder{
 		path: path, log: log, disk: disk, logger: logger, now: now, wake: make(chan struct{}, 1),
-		files: map[string]known{}, differs: map[string]rules.Say{}, doubtful: map[string]bool{}, waiting: map[string][]entry.Entry{},
+		own: own, marks: map[string][]mark{}, files: map[string]known{}, differs: map[string]rules.Say{}, doubtful: map[string]bool{}, waiting: map[string][]entry.Entry{},
 		shown: Copy{Folder: path, State: Behind, Since: now(), Say: rules.Say{Key: "copy.behind", Args: rules.Pairs("folder", path, "count", "0")}},
 	}
 }
@@ -271,6 +273,10 @@ func (f *folder) copy(game string, entries []entry.Entry) error {
 			return err
 		}
 	}
+	head, err := entries[len(entries)-1].Hash()
+	if err != nil {
+		return err
+	}
 	more, err := lines(entries)
 	if err != nil {
 		return err
@@ -279,7 +285,7 @@ func (f *folder) copy(game string, entries []entry.Entry) error {
 		return err
 	}
 	f.files[game] = known{count: file.count + len(entries), size: file.size + int64(len(more))}
-	return nil
+	return f.mark(game, file.count+len(entries), head)
 }
 
 // check compares a file with the ledger and returns what it lacks. A file that
@@ -327,5 +333,15 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 	delete(f.doubtful, game)
 	file = known{count: len(there.Ledger), size: int64(len(good))}
 	f.files[game] = file
+	delete(f.marks, game)
+	if same > 0 && same == len(ledger) { // otherwise the mark follows what is still to be copied
+		head, err := ledger[same-1].Hash()
+		if err == nil {
+			err = f.mark(game, same, head)
+		}
+		if err != nil {
+			return known{}, nil, err
+		}
+	}
 	return file, ledger[same:], nil
 }

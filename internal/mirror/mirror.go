@@ -36,11 +36,12 @@ type Mirror struct {
 }
 
 // New copies the ledgers to the folders, which must be there but need not be
-// there yet. now tells the time in milliseconds of Unix time.
-func New(log Log, disk durable.Disk, logger *slog.Logger, now func() entry.Millis, folders ...string) *Mirror {
+// there yet. now tells the time in milliseconds of Unix time; own marks the
+// copies as the bench's, and may be nil.
+func New(log Log, disk durable.Disk, logger *slog.Logger, now func() entry.Millis, own *Marks, folders ...string) *Mirror {
 	m := &Mirror{Log: log, stop: make(chan struct{})}
 	for _, path := range folders {
-		f := newFolder(path, log, disk, logger, now)
+		f := newFolder(path, log, disk, logger, now, own)
 		m.folders = append(m.folders, f)
 		m.group.Go(func() { f.run(m.stop) })
 	}

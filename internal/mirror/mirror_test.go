@@ -40,7 +40,7 @@ func newDesk(t *testing.T) *desk {
 
 func (d *desk) start() {
 	now := func() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }
-	d.m = New(d.log, d.disk, slog.New(slog.DiscardHandler), now, stick)
+	d.m = New(d.log, d.disk, slog.New(slog.DiscardHandler), now, benchMarks, stick)
 	d.t.Cleanup(d.m.Close)
 }
 
@@ -230,7 +230,7 @@ func TestHangingStickHoldsNobodyUp(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		until := make(chan struct{})
 		log := memory.New()
-		m := New(log, hanging{crashdisk.New("/", stick), until}, slog.New(slog.DiscardHandler), func() entry.Millis { return 0 }, stick)
+		m := New(log, hanging{crashdisk.New("/", stick), until}, slog.New(slog.DiscardHandler), func() entry.Millis { return 0 }, nil, stick)
 		chain := storetest.Chain(storetest.Game(1), nil, 50)
 		begun := time.Now()
 		for i := range chain {

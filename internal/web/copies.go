@@ -34,6 +34,7 @@ type CopiedGame struct {
 	Ledger []entry.Entry // as far as it can be trusted
 	Line   int           // of the file, where Bad is
 	Bad    error         // why not further
+	Own    int           // entries, from the first on, that this bench is known to have written
 }
 
 // copyMost is the most bytes that a copy which is sent may have: a season of
@@ -87,10 +88,13 @@ func (s *Server) restore(w http.ResponseWriter, r *http.Request) {
 	}
 	taken := make([]bench.Restored, 0, len(games))
 	for _, g := range games {
-		done, err := s.Bench.Restore(r.Context(), g.Ledger)
+		done, err := s.Bench.Restore(r.Context(), g.Ledger, bench.Taking{Own: g.Own})
 		if err != nil {
 			s.fail(w, r, err)
 			return
+		}
+		if done.Proposed > 0 && s.Proposals != nil {
+			s.Proposals.Propose(g.Ledger, len(g.Ledger)-done.Proposed)
 		}
 		taken = append(taken, done)
 	}

@@ -73,6 +73,8 @@ func (s *Server) routeTable() []route {
 
 		{"GET", "/api/copies", benchOnly, s.copies, ""},
 		{"POST", "/api/restore", benchOnly, s.restore, ""},
+		{"GET", "/api/proposals", benchOnly, s.proposals, ""},
+		{"POST", "/api/proposals/{proposal}", benchOnly, s.decide, ""},
 
 		{"GET", "/api/cards", anySeat, s.cards, bench.ReadCards},
 		{"POST", "/api/cards", benchOnly, s.keepCard, ""},

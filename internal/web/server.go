@@ -44,6 +44,9 @@ type Config struct {
 	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
 	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be
 
+	// Proposals keeps what copies propose; nil: nothing is kept.
+	Proposals Proposals
+
 	// Reach returns the address by which other devices reach the bench, such as
 	// "http://192.168.7.20:8480", and whether they do. It may be nil: they do not.
 	Reach func() (address string, shared bool)

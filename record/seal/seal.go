@@ -35,11 +35,9 @@ func (k Key) Make(ledger []entry.Entry, missing string) (entry.Sealed, error) {
 			s.Version, s.Replaces = before.Version+1, e.ID
 		}
 	}
-	public, ok := ed25519.PrivateKey(k).Public().(ed25519.PublicKey)
-	if !ok {
+	if s.Key = k.Public(); s.Key == "" {
 		return entry.Sealed{}, errors.New("the bench's key is not an Ed25519 key")
 	}
-	s.Key = base64.StdEncoding.EncodeToString(public)
 	return s, nil
 }
 
@@ -106,7 +104,36 @@ func Fingerprint(e entry.Entry) string {
 	if err != nil {
 		return ""
 	}
-	sum := sha256.Sum256(signed)
+	return short(signed)
+}
+
+// KeyName is the short form of a bench's key, in the form of a fingerprint, by
+// which people tell benches apart. The key is written as seals have it; the name
+// is empty for what is no key.
+func KeyName(key string) string {
+	raw, err := base64.StdEncoding.Strict().DecodeString(key)
+	if err != nil || len(raw) != ed25519.PublicKeySize {
+		return ""
+	}
+	return short(append([]byte("whistlestop key\n"), raw...))
+}
+
+// Public returns the part of a bench's key that anybody may have, as seals have
+// it.
+func (k Key) Public() string {
+	if len(k) != ed25519.PrivateKeySize {
+		return ""
+	}
+	public, ok := ed25519.PrivateKey(k).Public().(ed25519.PublicKey)
+	if !ok {
+		return ""
+	}
+	return base64.StdEncoding.EncodeToString(public)
+}
+
+// short is 80 bits of the SHA-256 of a text, for people.
+func short(of []byte) string {
+	sum := sha256.Sum256(of)
 	var text strings.Builder
 	for i := range Bits / 5 {
 		if i > 0 && i%group == 0 {

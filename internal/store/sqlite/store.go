@@ -69,6 +69,9 @@ func (s *Store) Append(ctx context.Context, game string, entries []entry.Entry) 
 		return err
 	}
 	err = write(ctx, db, game, entries, lines)
+	if err == nil && settles(entries) {
+		checkpoint(ctx, db)
+	}
 	if err == nil || errors.Is(err, store.ErrMoved) || full(err) {
 		return err
 	}
@@ -230,6 +233,64 @@ func query[T any](
 		all = append(all, row)
 	}
 	return all, rows.Err()
+}
+
+// Ends returns the number of the newest entry of every game, as it was written
+// with it.
+func (s *Store) Ends(ctx context.Context) (map[string]int, error) {
+	type end struct {
+		game   string
+		newest int
+	}
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	list, err := query(ctx, s, "SELECT id, newest FROM games", func(rows *sql.Rows) (e end, err error) {
+		err = rows.Scan(&e.game, &e.newest)
+		return e, err
+	})
+	ends := make(map[string]int, len(list))
+	for _, e := range list {
+		ends[e.game] = e.newest
+	}
+	return ends, err
+}
+
+// HashAt returns the hash of an entry, or "" if it is not there.
+func (s *Store) HashAt(ctx context.Context, game string, seq int) (string, error) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	list, err := query(ctx, s, "SELECT hash FROM entries WHERE game = ? AND seq = ?", func(rows *sql.Rows) (hash string, err error) {
+		err = rows.Scan(&hash)
+		return hash, err
+	}, game, seq)
+	if err != nil || len(list) == 0 {
+		return "", err
+	}
+	return list[0], nil
+}
+
+// settles reports whether entries bring a quiet moment: a break, the end of the
+// game, a seal.
+func settles(entries []entry.Entry) bool {
+	for _, e := range entries {
+		switch body := e.Body.(type) {
+		case entry.StageBegun:
+			if k := body.Stage.Kind; k == entry.Intermission || k == entry.ShootOut || k == entry.Over {
+				return true
+			}
+		case entry.Sealed:
+			return true
+		}
+	}
+	return false
+}
+
+// checkpoint takes the write-ahead log into the database, so that damage to the
+// log cannot reach back beyond the last break. The entries are safe either way,
+// so a checkpoint that does not succeed changes nothing.
+func checkpoint(ctx context.Context, db *sql.DB) {
+	var busy, pages, done int
+	_ = db.QueryRowContext(ctx, "PRAGMA wal_checkpoint(PASSIVE)").Scan(&busy, &pages, &done)
 }
 
 // Close closes the database and lets another program open the folder.

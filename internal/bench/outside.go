@@ -1,0 +1,109 @@
+package bench
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
+	"whistlestop/record/seal"
+)
+
+// Limits of a ledger from outside. A long game has some 2,000 entries and 80
+// calls; beyond these numbers working it out would take longer than anybody
+// waits.
+const (
+	entriesMost = 20_000
+	playsMost   = 1_000 // goals and calls, amendments of them too
+)
+
+// Admit checks a ledger that comes from outside, such as a copy, as a post is
+// checked, before anything is worked out of it or kept: every entry by itself,
+// that they are one game from its opening on, that seals hold, and the chain. It
+// returns the state that the ledger folds to.
+func Admit(ledger []entry.Entry) (state rules.State, err error) {
+	if len(ledger) == 0 {
+		return state, refuse("", "ledger", say("restore.empty"))
+	}
+	game := ledger[0].Game
+	if !ValidGame(game) || !entry.ValidID(game) {
+		return state, refuse(game, "id", say("bench.game_id"))
+	}
+	broken := func(why string) error { return refuse(game, "ledger", say("restore.broken", "why", why)) }
+	if len(ledger) > entriesMost {
+		return state, broken(fmt.Sprintf("it has more than %d entries, which no game has", entriesMost))
+	}
+	seen, plays := make(map[string]bool, len(ledger)), 0
+	for i, e := range ledger {
+		if why := unfitFromOutside(e, i, game, seen); why != "" {
+			return state, broken("entry " + strconv.Itoa(i+1) + ": " + why)
+		}
+		if seen[e.ID] = true; isPlay(e) {
+			plays++
+		}
+	}
+	if plays > playsMost {
+		return state, broken(fmt.Sprintf("it has more than %d goals and calls, which no game has", playsMost))
+	}
+	if err := entry.VerifyChain(ledger); err != nil {
+		return state, broken(err.Error())
+	}
+	defer func() {
+		if caught := recover(); caught != nil { // what was not thought of must not end the others
+			err = broken(fmt.Sprintf("it cannot be worked out: %v", caught))
+		}
+	}()
+	if state, err = rules.Fold(ledger); err != nil {
+		return state, broken(err.Error())
+	}
+	return state, nil
+}
+
+// unfitFromOutside says why an entry cannot be the one at a place, or nothing.
+func unfitFromOutside(e entry.Entry, place int, game string, seen map[string]bool) string {
+	if err := e.Bounds(); err != nil {
+		return strings.TrimSuffix(err.Error(), ".")
+	}
+	if refused := badCard(e); refused != nil {
+		return "its rink card cannot be used"
+	}
+	_, opens := e.Body.(entry.GameOpened)
+	sealed, seals := e.Body.(entry.Sealed)
+	switch {
+	case e.Game != game:
+		return "the entries are of several games"
+	case opens != (place == 0):
+		return "a ledger begins with the opening of its game, and has no other"
+	case seen[e.ID]:
+		return "its id stands there twice"
+	case e.Of != "" && !seen[e.Of]:
+		return "it is about an entry that is not there"
+	case seals && (sealed.Head != e.Prev || !seal.Signed(e)):
+		return "its seal does not hold"
+	}
+	return ""
+}
+
+// isPlay reports whether an entry is a goal or a call, or an amendment of one.
+func isPlay(e entry.Entry) bool {
+	body := e.Body
+	if amended, ok := body.(entry.Amended); ok {
+		body = amended.To
+	}
+	switch body.(type) {
+	case entry.Goal, entry.Penalty:
+		return true
+	}
+	return false
+}
+
+// isSealed reports whether the report of a game was closed, once at least.
+func isSealed(ledger []entry.Entry) bool {
+	for _, e := range ledger {
+		if _, ok := e.Body.(entry.Sealed); ok {
+			return true
+		}
+	}
+	return false
+}
