@@ -45,7 +45,7 @@ type commands struct {
 	Why       whyCommand       `cmd:"" help:"Explain the box, the strength and the score of a game at a moment."`
 	Check     checkCommand     `cmd:"" help:"Say what does not add up in the record of a game: a bench's export, or a paper sheet typed into a table."`
 	Totals    totalsCommand    `cmd:"" help:"Print the official totals of a game, by side and player."`
-	Season    seasonCommand    `cmd:"" help:"The season that a folder of games makes: its table."`
+	Season    seasonCommand    `cmd:"" help:"The season that a folder of games makes: its table, and what players and goalkeepers did."`
 	Report    reportCommand    `cmd:"" help:"Write the official report of a game as PDF, workbook, CSV, JSON, page for parents or picture."`
 	Roster    rosterCommand    `cmd:"" help:"Check a roster as a league sends it."`
 	Practice  practiceCommand  `cmd:"" help:"Write the practice site into a folder; list, print and grade practice games and drills."`
@@ -127,6 +127,9 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 	case "check":
 		return p.check(line.Check)
 	case "season":
+		if strings.HasPrefix(command.Command(), "season figures") {
+			return p.figures(line.Season.Figures)
+		}
 		return p.standings(line.Season.Standings)
 	case "totals":
 		return p.totals(line.Totals)

@@ -12,64 +12,123 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
 	"whistlestop/record/report"
+	"whistlestop/season/figures"
 	"whistlestop/season/results"
 	"whistlestop/season/standings"
 )
 
 type seasonCommand struct {
 	Standings standingsCommand `cmd:"" help:"Print the table of a folder of games, and why each two teams stand as they do."`
+	Figures   figuresCommand   `cmd:"" help:"Print what the players and goalkeepers of a folder of games did."`
 }
 
 type standingsCommand struct {
-	Folder    string `arg:"" help:"Folder with the ledgers of the games, as the bench exports them." type:"existingdir"`
+	seasonFolder
 	Procedure string `help:"How the league ranks: a ready-made procedure, or a file of your own with one." default:"iihf"`
-	Division  string `help:"Only the games of this division."`
 }
 
-// standings prints the table of a folder of games. Games that were not ended are
-// named and left out.
+type figuresCommand struct {
+	seasonFolder
+	Minutes int `help:"Minutes of a game, for goals against a game." default:"60"`
+}
+
+// seasonFolder is which games a season command counts.
+type seasonFolder struct {
+	Folder   string `arg:"" help:"Folder with the ledgers of the games, as the bench exports them." type:"existingdir"`
+	Division string `help:"Only the games of this division."`
+}
+
+// standings prints the table of a folder of games.
 func (p *Program) standings(c standingsCommand) error {
 	procedure, err := procedureOf(c.Procedure)
 	if err != nil {
 		return err
 	}
-	files, err := filepath.Glob(filepath.Join(c.Folder, "*.jsonl"))
+	reports, err := p.reports(c.seasonFolder)
 	if err != nil {
 		return err
 	}
 	var games []standings.Game
-	divisions := map[string]bool{}
-	for _, file := range files {
-		ledger, _, err := readGame(file)
-		if err != nil {
-			return cannotRead(file, err)
-		}
-		document, err := report.Build(ledger, report.Options{})
-		if err != nil {
-			return cannotRead(file, err)
-		}
-		if c.Division != "" && document.Head.Division != c.Division {
-			continue
-		}
-		game, finished := results.Of(document)
-		if !finished {
-			fmt.Fprintln(p.Out, locale.English().Text("command.standings.left_out", rules.Pairs("file", filepath.Base(file))))
-			continue
-		}
-		divisions[document.Head.Division] = true
+	for _, document := range reports {
+		game, _ := results.Of(document)
 		games = append(games, game)
-	}
-	if len(games) == 0 {
-		return &sayError{"command.standings.no_games", []string{"folder", c.Folder}}
-	}
-	if len(divisions) > 1 {
-		return &sayError{"command.standings.division", []string{"divisions", strings.Join(slices.Sorted(maps.Keys(divisions)), ", ")}}
 	}
 	table, err := standings.Rank(results.Teams(games), games, procedure, standings.Given{})
 	if err != nil {
 		return err
 	}
 	return p.writeTable(table)
+}
+
+// reports reads the finished games of a folder, all of one division. Games that were
+// not ended are named and left out.
+func (p *Program) reports(c seasonFolder) ([]report.Document, error) {
+	files, err := filepath.Glob(filepath.Join(c.Folder, "*.jsonl"))
+	if err != nil {
+		return nil, err
+	}
+	var reports []report.Document
+	divisions := map[string]bool{}
+	for _, file := range files {
+		ledger, _, err := readGame(file)
+		if err != nil {
+			return nil, cannotRead(file, err)
+		}
+		document, err := report.Build(ledger, report.Options{})
+		if err != nil {
+			return nil, cannotRead(file, err)
+		}
+		switch {
+		case c.Division != "" && document.Head.Division != c.Division:
+		case !document.Finished:
+			fmt.Fprintln(p.Out, locale.English().Text("command.standings.left_out", rules.Pairs("file", filepath.Base(file))))
+		default:
+			divisions[document.Head.Division] = true
+			reports = append(reports, document)
+		}
+	}
+	if len(reports) == 0 {
+		return nil, &sayError{"command.standings.no_games", []string{"folder", c.Folder}}
+	}
+	if len(divisions) > 1 {
+		return nil, &sayError{"command.standings.division", []string{"divisions", strings.Join(slices.Sorted(maps.Keys(divisions)), ", ")}}
+	}
+	return reports, nil
+}
+
+// figures prints what the players and goalkeepers of a folder of games did.
+func (p *Program) figures(c figuresCommand) error {
+	reports, err := p.reports(c.seasonFolder)
+	if err != nil {
+		return err
+	}
+	season := figures.New()
+	for _, document := range reports {
+		season.Add(results.Figures(document))
+	}
+	words := locale.English()
+	title := func(keys ...string) string {
+		texts := make([]string, len(keys))
+		for i, key := range keys {
+			texts[i] = words.Text("command.figures."+key, nil)
+		}
+		return strings.Join(texts, "\t")
+	}
+	out := tabwriter.NewWriter(p.Out, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(out, title("player", "team", "played", "goals", "assists", "points", "minutes", "plus_minus", "power_play", "short_handed", "winning"))
+	for _, l := range season.Skaters() {
+		fmt.Fprintf(out, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%+d\t%d\t%d\t%d\n", l.Who, l.Team, l.Played, l.Goals, l.Assists, l.Points(),
+			l.Minutes, l.PlusMinus(), l.PowerPlay, l.ShortHanded, l.Winning)
+	}
+	fmt.Fprintln(out)
+	fmt.Fprintln(out, title("keeper", "team", "played", "won", "lost", "late_lost", "drawn", "shutouts", "time", "shots", "against", "save_share", "average"))
+	for _, l := range season.Keepers() {
+		share, _ := l.SaveShare()
+		average, _ := l.Average(c.Minutes)
+		fmt.Fprintf(out, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%d\t%d:%02d\t%d\t%d\t%d.%03d\t%d.%03d\n", l.Who, l.Team, l.Played, l.Wins, l.Losses,
+			l.LateLosses, l.Draws, l.Shutouts, l.Seconds/60, l.Seconds%60, l.Shots, l.Against, share/1000, share%1000, average/1000, average%1000)
+	}
+	return out.Flush()
 }
 
 // procedureOf finds a ready-made procedure, or the only one of a file.

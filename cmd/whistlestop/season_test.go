@@ -5,6 +5,11 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"whistlestop/game/entry"
+	"whistlestop/record/report"
+	"whistlestop/season/figures"
+	"whistlestop/season/results"
 )
 
 // A folder with one finished game and one that is not over: the table counts the
@@ -40,6 +45,57 @@ func TestSeasonStandings(t *testing.T) {
 	} {
 		if out, failed := runs(t, test.arguments...); !failed || !strings.Contains(out, test.want) {
 			t.Errorf("%v: %s", test.arguments, out)
+		}
+	}
+}
+
+// The figures of a folder with one game are those of its report.
+func TestSeasonFigures(t *testing.T) {
+	folder := t.TempDir()
+	raw, err := os.ReadFile(wholeLedger)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "whole.jsonl"), raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	ledger, _, err := readGame(wholeLedger)
+	if err != nil {
+		t.Fatal(err)
+	}
+	document, err := report.Build(ledger, report.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	season := figures.New()
+	season.Add(results.Figures(document))
+	goals, assists, minutes := 0, 0, entry.Millis(0)
+	for _, line := range season.Skaters() {
+		goals, assists, minutes = goals+line.Goals, assists+line.Assists, minutes+entry.Millis(line.Minutes)*60_000
+	}
+	decided := map[string]int{}
+	for _, line := range season.Keepers() {
+		goals, assists, minutes = goals+line.Goals, assists+line.Assists, minutes+entry.Millis(line.Minutes)*60_000
+		decided[string(line.Team)] += line.Wins + line.Losses + line.LateLosses + line.Draws
+	}
+	wantGoals, wantAssists, wantMinutes := 0, 0, entry.Millis(0)
+	for _, side := range document.Totals.Sides {
+		for _, player := range side.Players {
+			wantGoals, wantAssists, wantMinutes = wantGoals+player.Goals, wantAssists+player.Assists, wantMinutes+player.PenaltyMinutes
+		}
+	}
+	if goals != wantGoals || assists != wantAssists || minutes != wantMinutes || goals == 0 {
+		t.Errorf("%d goals, %d assists, %v of penalties; the report has %d, %d, %v", goals, assists, minutes, wantGoals, wantAssists, wantMinutes)
+	}
+	for _, roster := range document.Teams {
+		if decided[roster.Name] != 1 {
+			t.Errorf("%s has %d decisions of one game", roster.Name, decided[roster.Name])
+		}
+	}
+	out := must(t, "season", "figures", folder)
+	for _, want := range []string{"Player", "Goalkeeper", "Kelp Bay", "Lanternside"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is not in\n%s", want, out)
 		}
 	}
 }

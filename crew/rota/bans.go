@@ -2,6 +2,10 @@ package rota
 
 import "fmt"
 
+// manyDuties is from where on looking for both ways round would take too long: then
+// the slot for which more people may be asked gives its duty up.
+const manyDuties = 100_000
+
 // obey takes duties out of the flow until it breaks no hard rule that a flow
 // cannot say: of two duties that do not go together the one goes whose way round
 // is cheaper. Every ban closes a duty for good, so it ends.
@@ -24,10 +28,16 @@ func (n *network) obey(p Problem) error {
 			switch {
 			case fixedA && fixedB:
 				return fmt.Errorf("the fixed slots %d and %d do not go together", n.of[pair[0]], n.of[pair[1]])
-			case fixedB, !fixedA && n.ban(a, true) <= n.ban(b, true):
-				n.ban(a, false)
+			case fixedA:
+				n.ban(b)
+			case fixedB:
+				n.ban(a)
+			case len(n.duty) > manyDuties && first[n.of[pair[0]]+1]-first[n.of[pair[0]]] > first[n.of[pair[1]]+1]-first[n.of[pair[1]]]:
+				n.ban(a)
+			case len(n.duty) > manyDuties:
+				n.ban(b)
 			default:
-				n.ban(b, false)
+				n.banOne(a, b)
 			}
 		}
 		for _, duty := range alone {
@@ -37,7 +47,7 @@ func (n *network) obey(p Problem) error {
 			if p.Slots[n.of[duty]].Fixed {
 				return fmt.Errorf("the learner on the fixed slot %d has no guide", n.of[duty])
 			}
-			n.ban(n.duty[duty], false)
+			n.ban(n.duty[duty])
 		}
 	}
 }

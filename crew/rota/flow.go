@@ -16,6 +16,7 @@ type network struct {
 	duty   []int32 // arc of each candidate, slot after slot
 	of     []int32 // the slot of each duty
 	backTo int32   // the arc from the sink to the source
+	taken  []int32 // by node of a slot: the duty that fills it, or none
 
 	*scratch // shared by the copies of a network, which are never measured at once
 }
@@ -31,7 +32,7 @@ type scratch struct {
 // copy is a network that goes on by itself from the same flow.
 func (n *network) copy() *network {
 	other := *n
-	other.room, other.price = slices.Clone(n.room), slices.Clone(n.price)
+	other.room, other.price, other.taken = slices.Clone(n.room), slices.Clone(n.price), slices.Clone(n.taken)
 	return &other
 }
 
@@ -39,6 +40,7 @@ const (
 	source int32 = 0
 	sink   int32 = 1
 	far    int32 = 1 << 30
+	none   int32 = -1
 )
 
 // build lays the network out. Costs along a family's arcs rise with each duty, so
@@ -117,6 +119,7 @@ func (n *network) index(nodes int32, tails []int32) {
 		at[tail]++
 	}
 	n.price = make([]int32, nodes)
+	n.taken = slices.Repeat([]int32{none}, int(nodes))
 	n.scratch = &scratch{dist: make([]int32, nodes), parent: make([]int32, nodes)}
 	for i := range n.dist {
 		n.dist[i] = far
@@ -133,7 +136,7 @@ func (n *network) solve() {
 		copy(next, n.first)
 		for n.push(source, dead, next) {
 		}
-		n.measure(source, sink, false)
+		n.measure(source, sink, false, far)
 		n.lower(-n.price[sink])
 	}
 	flow := int32(0)
@@ -144,6 +147,37 @@ func (n *network) solve() {
 	}
 	n.room[n.backTo] -= flow
 	n.room[n.backTo^1] += flow
+}
+
+// send puts one unit on an arc.
+func (n *network) send(a int32) {
+	n.room[a]--
+	n.room[a^1]++
+	switch day, slot := n.to[a^1], n.to[a]; {
+	case a&1 == 0 && n.isSlot(slot):
+		n.taken[slot] = a
+	case a&1 == 1 && n.isSlot(day) && n.taken[day] == a^1:
+		n.taken[day] = none
+	}
+}
+
+// isSlot says whether a node is a slot: theirs are laid out one after the other.
+func (n *network) isSlot(v int32) bool {
+	return len(n.slot) > 0 && v >= n.slot[0] && v <= n.slot[len(n.slot)-1]
+}
+
+// ways is the arcs of a node that may have room. A slot has one to the sink and
+// one back along the duty that fills it; its others are never looked at.
+func (n *network) ways(v int32, two *[2]int32) []int32 {
+	if !n.isSlot(v) {
+		return n.order[n.first[v]:n.first[v+1]]
+	}
+	two[0] = n.order[n.first[v]]
+	if n.taken[v] == none {
+		return two[:1]
+	}
+	two[1] = n.taken[v] ^ 1
+	return two[:]
 }
 
 // begin sets the first potentials. There is no flow yet and the network has no
@@ -190,8 +224,7 @@ func (n *network) push(v int32, dead []bool, next []int32) bool {
 		a := n.order[next[v]]
 		to := n.to[a]
 		if n.room[a] > 0 && !dead[to] && a != n.backTo && n.cost[a]+n.price[v]-n.price[to] == 0 && n.push(to, dead, next) {
-			n.room[a]--
-			n.room[a^1]++
+			n.send(a)
 			dead[v] = false
 			return true
 		}
@@ -199,9 +232,9 @@ func (n *network) push(v int32, dead []bool, next []int32) bool {
 	return false
 }
 
-// measure finds how far each node is from one, by reduced cost, up to the goal.
-// Back says whether the way may lead from the sink round to the source.
-func (n *network) measure(from, goal int32, back bool) {
+// measure finds how far each node is from one, by reduced cost, up to the goal or
+// a distance. Back says whether the way may lead from the sink round to the source.
+func (n *network) measure(from, goal int32, back bool, most int32) {
 	for _, v := range n.seen {
 		n.dist[v] = far
 	}
@@ -209,6 +242,7 @@ func (n *network) measure(from, goal int32, back bool) {
 	n.queue.clear()
 	n.dist[from] = 0
 	n.queue.put(from, 0)
+	var two [2]int32
 	for {
 		v, d, found := n.queue.take()
 		if !found {
@@ -217,11 +251,11 @@ func (n *network) measure(from, goal int32, back bool) {
 		if d > n.dist[v] {
 			continue
 		}
-		if v == goal {
+		if v == goal || d > most {
 			return
 		}
 		price := n.price[v]
-		for _, a := range n.order[n.first[v]:n.first[v+1]] {
+		for _, a := range n.ways(v, &two) {
 			if n.room[a] == 0 || !back && a>>1 == n.backTo>>1 {
 				continue
 			}
@@ -259,22 +293,49 @@ func (n *network) shift(most int32) {
 }
 
 // ban takes a duty out of the flow for good: its unit goes the cheapest other way
-// round. It returns what that costs; with try, nothing is changed.
-func (n *network) ban(a int32, try bool) int32 {
-	day, slot := n.to[a^1], n.to[a]
-	n.measure(day, slot, true)
-	way := n.dist[slot]
-	more := way - (n.price[day] - n.price[slot]) - n.cost[a]
-	if try {
-		return more
-	}
-	for v := slot; v != day; v = n.to[n.parent[v]^1] {
-		n.room[n.parent[v]]--
-		n.room[n.parent[v]^1]++
-	}
-	n.shift(way)
-	n.room[a], n.room[a^1] = 0, 0
+// round. It returns what that costs.
+func (n *network) ban(a int32) int32 {
+	more, _ := n.round(a, far)
+	n.close(a)
 	return more
+}
+
+// banOne bans the one of two duties whose way round is cheaper.
+func (n *network) banOne(a, b int32) {
+	first, _ := n.round(a, far)
+	if _, found := n.round(b, first-1); found {
+		n.close(b)
+		return
+	}
+	n.ban(a)
+}
+
+// round finds the cheapest way round a duty that the flow uses, and what it costs
+// more; it gives up above the most that it may cost.
+func (n *network) round(a, most int32) (int32, bool) {
+	day, slot := n.to[a^1], n.to[a]
+	free := n.cost[a] + n.price[day] - n.price[slot] // what the way costs more, less its length
+	if most != far {
+		most += free
+	}
+	n.measure(day, slot, true, most)
+	if n.dist[slot] > most {
+		return 0, false
+	}
+	return n.dist[slot] - free, true
+}
+
+// close sends a duty's unit along the way that was measured last, and closes it.
+func (n *network) close(a int32) {
+	day, slot := n.to[a^1], n.to[a]
+	for v := slot; v != day; v = n.to[n.parent[v]^1] {
+		n.send(n.parent[v])
+	}
+	n.shift(n.dist[slot])
+	n.room[a], n.room[a^1] = 0, 0
+	if n.taken[slot] == a {
+		n.taken[slot] = none
+	}
 }
 
 // held says whether the flow uses a duty.

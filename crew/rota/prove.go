@@ -67,7 +67,7 @@ func (b branch) withoutHope() branch {
 		for _, c := range slot.Candidates {
 			if a := n.duty[duty]; c.Role == Learner && others == 0 {
 				if n.held(a) {
-					b.bound += int(n.ban(a, false))
+					b.bound += int(n.ban(a))
 				}
 				n.room[a], n.room[a^1] = 0, 0
 			}
@@ -117,7 +117,7 @@ func (b branch) divide() []branch {
 // without is the part in which nobody has this duty.
 func (b branch) without(duty int) branch {
 	n := b.n.copy()
-	more := n.ban(n.duty[duty], false)
+	more := n.ban(n.duty[duty])
 	return branch{p: b.p, n: n, bound: b.bound + int(more)}
 }
 

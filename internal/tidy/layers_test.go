@@ -10,7 +10,7 @@ import (
 var pure = []string{
 	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
-	"season/results", "season/standings",
+	"season/figures", "season/results", "season/standings",
 	"crew/rota",
 }
 
@@ -32,8 +32,9 @@ var mayImport = map[string][]string{
 	"practice/drill": {"game/card", "game/entry", "game/rulebook", "game/rules"},
 
 	"season/standings": {"game/datafile", "game/rules"},
+	"season/figures":   {},
 	"crew/rota":        {},
-	"season/results":   {"record/report", "season/standings"},
+	"season/results":   {"game/entry", "game/rules", "record/report", "season/figures", "season/standings"},
 
 	"internal/changes":  {},
 	"internal/bench":    append([]string{"internal/changes"}, pure...),
@@ -84,6 +85,7 @@ var mayImport = map[string][]string{
 // testsMayImport is what tests may use beyond that.
 var testsMayImport = map[string][]string{
 	"season/standings":      {"internal/locale", "internal/proof/openplay"},
+	"season/figures":        {"internal/proof/openplay"},
 	"crew/rota":             {"internal/proof/openplay"},
 	"cmd/engine":            {"practice/drill", "internal/answer", "game/rulebook", "game/rules"},
 	"internal/durable":      {"internal/durable/crashdisk"},
