@@ -152,12 +152,47 @@ type Sealed struct {
 	Signature string `json:"signature"`
 }
 
-// ClockDoubted says that the computer slept for Asleep while the clock ran. The
-// clock stands at Elapsed, the last that is known, until somebody says what it
-// really is.
+// DoubtWhy is why nobody knows what a clock shows.
+type DoubtWhy string
+
+// Why a clock is doubted. Old ledgers know of sleeps only, and say nothing.
+const (
+	Slept     DoubtWhy = ""          // the computer slept while the clock ran
+	Stepped   DoubtWhy = "stepped"   // the computer's clock was set while the program was off
+	Restarted DoubtWhy = "restarted" // the computer was off, and nothing tells for how long
+	NotYet    DoubtWhy = "not_yet"   // the clock was touched at an instant that has not come yet
+	Moved     DoubtWhy = "moved"     // the game came from a copy of another computer
+)
+
+// ReadingBy is how a reading of a doubted clock came about.
+type ReadingBy string
+
+// The readings, each as if play went on as it says.
+const (
+	LastKnown ReadingBy = "last_known"  // play ended with the last that is known
+	Counted   ReadingBy = "counted"     // it went on, by a clock of the computer that nobody can set
+	TimeOfDay ReadingBy = "time_of_day" // it went on, by the computer's time of day
+)
+
+// ClockReading is what a doubted clock may show.
+type ClockReading struct {
+	By      ReadingBy `json:"by"`
+	Elapsed Millis    `json:"elapsed_ms"`
+}
+
+// ClockDoubted says that nobody knows what the clock shows: the computer slept
+// for Asleep while it ran, or could not tell the time after a restart. The clock
+// stands at Elapsed, the last that is known, until somebody says what it really
+// is. Kept is the newest instant that was written before, Found what the
+// computer's clock said then.
 type ClockDoubted struct {
-	Elapsed Millis `json:"elapsed_ms"`
-	Asleep  Millis `json:"asleep_ms"`
+	Elapsed  Millis         `json:"elapsed_ms"`
+	Asleep   Millis         `json:"asleep_ms"`
+	Why      DoubtWhy       `json:"why,omitempty"`
+	Kept     Millis         `json:"kept_wall_ms,omitempty"`
+	Found    Millis         `json:"found_wall_ms,omitempty"`
+	Step     Millis         `json:"step_ms,omitempty"` // by which the computer's clock was set, where that is known
+	Readings []ClockReading `json:"readings,omitempty"`
 }
 
 // Kind returns KindShots.

@@ -12,6 +12,7 @@ const (
 	maxShots     = 99       // in one entry
 	maxDrawing   = 8 << 10  // bytes of a drawn signature
 	maxAsleep    = 86400000 // a day in milliseconds; Bounds allows what a bench itself found
+	maxReadings  = 3        // of a clock that is doubted
 )
 
 // penPath are the characters of SVG path data.
@@ -52,13 +53,35 @@ func validateBook(b Body) error {
 	case Sealed:
 		return validateSealed(b)
 	case ClockDoubted:
-		if b.Asleep < 0 || b.Asleep > maxAsleep {
-			return invalid("asleep_ms", "A computer does not sleep for %s during a game.", b.Asleep)
-		}
-		return validateLength("elapsed_ms", b.Elapsed)
+		return validateDoubt(b)
 	default:
 		return invalid("kind", "There is no entry of this kind.")
 	}
+}
+
+func validateDoubt(b ClockDoubted) error {
+	if b.Asleep < 0 || b.Asleep > maxAsleep {
+		return invalid("asleep_ms", "A computer does not sleep for %s during a game.", b.Asleep)
+	}
+	switch b.Why {
+	case Slept, Stepped, Restarted, NotYet, Moved:
+	default:
+		return invalid("why", "A clock cannot be doubted because of %q.", b.Why)
+	}
+	if len(b.Readings) > maxReadings {
+		return invalid("readings", "A clock has at most %d readings.", maxReadings)
+	}
+	for _, r := range b.Readings {
+		switch r.By {
+		case LastKnown, Counted, TimeOfDay:
+		default:
+			return invalid("readings", "There is no reading by %q.", r.By)
+		}
+		if err := validateLength("readings", r.Elapsed); err != nil {
+			return err
+		}
+	}
+	return validateLength("elapsed_ms", b.Elapsed)
 }
 
 func validateAttempt(a Attempt) error {

@@ -92,22 +92,6 @@ func done(key string, say Say) Item {
 	}
 }
 
-// doubt: the computer slept while the clock ran. One tap takes the last time that
-// is known; any other is set as the referee says it.
-func (h holding) doubt() {
-	c := h.state.Clock
-	if c.Doubt == nil {
-		return
-	}
-	h.add(Item{
-		Key: "doubt/" + c.Doubt.Entry, Entry: c.Doubt.Entry,
-		Settle: entry.ClockSet{Elapsed: c.Elapsed}, SettleKind: entry.KindClockSet,
-		Say: Say{Key: "hold.doubt", Args: Args{
-			{"time", max(0, c.Length-c.Elapsed).Left()}, {"asleep", c.Doubt.Asleep.Left()},
-		}},
-	})
-}
-
 // stage: the clock that is set belongs to a period.
 func (h holding) stage() {
 	s := &h.state

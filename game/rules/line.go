@@ -166,7 +166,11 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 	case entry.Ticked:
 		return Say{Key: "line.ticked"}
 	case entry.ClockDoubted:
-		return Say{Key: "line.clock_doubted", Args: Args{{"time", left(b.Elapsed)}}}
+		key := "line.clock_doubted"
+		if b.Why != entry.Slept {
+			key += "." + string(b.Why)
+		}
+		return Say{Key: key, Args: Args{{"time", left(b.Elapsed)}}}
 	case entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced, entry.RosterConfirmed,
 		entry.CrewSet, entry.Signed, entry.Sealed:
 		return bookSay(b, team)

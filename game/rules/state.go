@@ -267,9 +267,17 @@ type Item struct {
 	SettleKind entry.Kind `json:"settle_kind,omitempty"`
 	SettleSay  *Say       `json:"settle_say,omitempty"` // what that tap says; absent: "Yes"
 	AsideSay   *Say       `json:"aside_say,omitempty"`  // what setting it aside says; absent: "Set aside"
+	Others     []Tap      `json:"others,omitempty"`     // further ways to settle it, one tap each
 
 	From  *Moment `json:"from,omitempty"`  // asked from this moment of play on; absent: now
 	Aside bool    `json:"aside,omitempty"` // owed, and set aside until the next break
+}
+
+// Tap is one more way to settle an item.
+type Tap struct {
+	Say        Say        `json:"say"`
+	Settle     entry.Body `json:"settle"`
+	SettleKind entry.Kind `json:"settle_kind"`
 }
 
 // Question is something that the book leaves to a captain. Until it is answered

@@ -103,6 +103,12 @@ type Doubt struct {
 	Entry  string       `json:"entry"`
 	From   entry.Millis `json:"from_wall_ms"` // the last instant at which it was known
 	Asleep entry.Millis `json:"asleep_ms"`
+
+	Why      entry.DoubtWhy       `json:"why,omitempty"`
+	Step     entry.Millis         `json:"step_ms,omitempty"` // by which the computer's clock was set
+	Kept     entry.Millis         `json:"kept_wall_ms,omitempty"`
+	Found    entry.Millis         `json:"found_wall_ms,omitempty"`
+	Readings []entry.ClockReading `json:"readings,omitempty"`
 }
 
 // KeeperAt returns who kept a side's goal when something happened at a moment of

@@ -63,7 +63,10 @@ func (f *folding) step(i int, e *settled) {
 	case entry.ClockDoubted:
 		// No whistle: nobody who waits for one may go.
 		s.Clock.Running, s.Clock.Elapsed, s.Clock.Wall = false, b.Elapsed, e.Wall
-		s.Clock.Doubt = &Doubt{Entry: e.ID, From: e.Wall, Asleep: b.Asleep}
+		s.Clock.Doubt = &Doubt{
+			Entry: e.ID, From: e.Wall, Asleep: b.Asleep,
+			Why: b.Why, Step: b.Step, Kept: b.Kept, Found: b.Found, Readings: b.Readings,
+		}
 	case entry.BoardRead:
 		drift := s.Clock.At(e.Wall) - b.Elapsed
 		if s.Bench.Clock == entry.Beside {

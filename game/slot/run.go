@@ -103,17 +103,23 @@ func (r run) pause() entry.Millis {
 	s := r.state
 	switch {
 	case s.TimeOut != nil:
-		return max(stillLeast, s.TimeOut.Wall+s.TimeOut.Length+afterTimeOut-r.now)
+		return r.left(s.TimeOut.Wall, s.TimeOut.Length+afterTimeOut)
 	case s.Delay != nil && s.Delay.Length > 0:
-		return max(stillLeast, s.Delay.Wall+s.Delay.Length+afterTimeOut-r.now)
+		return r.left(s.Delay.Wall, s.Delay.Length+afterTimeOut)
 	case s.Delay != nil:
-		return max(stillLeast, s.Delay.Wall+pick(typicalDelays, r.draw(forNow))-r.now)
+		return r.left(s.Delay.Wall, pick(typicalDelays, r.draw(forNow)))
 	case s.Clock.Running || s.Clock.Length > 0 && s.Clock.Elapsed >= s.Clock.Length || !s.Stage.Play() ||
 		running(s, s.Stage):
 		return 0
 	default:
-		return max(stillLeast, s.Clock.Wall+r.seen.draw(r.draw(forNow))-r.now)
+		return r.left(s.Clock.Wall, r.seen.draw(r.draw(forNow)))
 	}
+}
+
+// left is what is left of a pause that began at an instant, and never more than
+// the whole: what is dated after now was entered under another time of day.
+func (r run) left(began, long entry.Millis) entry.Millis {
+	return max(stillLeast, min(began, r.now)+long-r.now)
 }
 
 // tickLength is the stretch of play in which at most one stoppage is drawn.

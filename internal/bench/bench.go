@@ -21,13 +21,17 @@ type Bench struct {
 	ids     IDs
 	logger  *slog.Logger
 
-	ahead  atomic.Int64 // milliseconds that the bench's time is ahead of clock
+	ahead  atomic.Int64 // milliseconds that the bench's time is ahead of clock: sleeps
 	sleeps sleeps       // of the computer
 	stop   chan struct{}
 	group  sync.WaitGroup
 
+	restart Restart // what is known of the time before the start
+
 	mutex  sync.Mutex
 	closed bool
+	judged map[string]bool // games whose clock was held against the restart
+	moving map[string]bool // games whose clock runs
 	games  map[string]*game
 	titles map[string]Title // of games that nobody opened since the start
 }
@@ -37,10 +41,12 @@ func New(ledgers Log, clock Clock, ids IDs, logger *slog.Logger) *Bench {
 	return &Bench{
 		ledgers: ledgers, clock: clock, ids: ids, logger: logger,
 		stop: make(chan struct{}), games: map[string]*game{}, titles: map[string]Title{},
+		judged: map[string]bool{}, moving: map[string]bool{},
 	}
 }
 
-// Now returns the bench's time in milliseconds of Unix time. It never steps.
+// Now returns the bench's time in milliseconds of Unix time. It never steps, and
+// no game moves it: what a ledger says about the time counts for that game alone.
 func (b *Bench) Now() entry.Millis {
 	// A device that asks right after a sleep must not get the time before it.
 	b.look()
@@ -49,24 +55,6 @@ func (b *Bench) Now() entry.Millis {
 
 // awake is the bench's time without the sleep that nobody looked for yet.
 func (b *Bench) awake() entry.Millis { return b.clock.Now() + entry.Millis(b.ahead.Load()) }
-
-// notBefore keeps the bench's time from lying before what a ledger holds. When
-// the computer's time of day was set back while the program was not running, a
-// running clock would stand still until that time is reached again; so it goes
-// on from the newest instant that is known.
-func (b *Bench) notBefore(newest entry.Millis) {
-	for {
-		ahead := b.ahead.Load()
-		missing := int64(newest - b.clock.Now())
-		if missing <= ahead {
-			return
-		}
-		if b.ahead.CompareAndSwap(ahead, missing) {
-			b.logger.Warn("the computer's time of day lies before the newest entry", "by_ms", missing-ahead)
-			return
-		}
-	}
-}
 
 // Close ends all games' goroutines and watches. What was answered is safe.
 func (b *Bench) Close() {

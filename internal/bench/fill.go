@@ -71,8 +71,11 @@ func fillOne(
 ) (entry.Entry, *rules.Say) {
 	d.Wall = min(d.Wall, now)
 	if len(ledger) > 0 {
-		d.Wall = max(d.Wall, ledger[0].Wall)
+		d.Wall = max(d.Wall, min(ledger[0].Wall, now))
 	}
+	// A ledger that was written under another time of day may be dated ahead of
+	// now. That counts for nothing: its clock stands, or is doubted.
+	touched := min(state.Clock.Wall, now)
 	switch body := d.Body.(type) {
 	case entry.ClockStarted:
 		late, note := clampTouched(&d, state, now)
@@ -87,25 +90,25 @@ func fillOne(
 		d.Body, d.At = body, where(state, d.Wall)
 		return d, note
 	case entry.ClockSet:
-		d.Wall = max(d.Wall, state.Clock.Wall)
+		d.Wall = max(d.Wall, touched)
 		d.At = where(state, d.Wall)
 		if state.Stage.Play() {
 			d.At.Elapsed = body.Elapsed
 		}
 	case entry.BoardRead:
-		d.Wall = max(d.Wall, state.Clock.Wall)
+		d.Wall = max(d.Wall, touched)
 		d.At = where(state, d.Wall)
 		if state.Stage.Play() {
 			d.At.Elapsed = body.Elapsed
 		}
 	case entry.StageBegun:
-		d.Wall = max(d.Wall, state.Clock.Wall)
+		d.Wall = max(d.Wall, touched)
 		d.At = where(state, d.Wall)
 		if span, ok := spanOf(state, body.Stage); ok {
 			d.At = entry.At{Period: span}
 		}
 	case entry.TimeOut:
-		d.Wall = max(d.Wall, state.Clock.Wall)
+		d.Wall = max(d.Wall, touched)
 		if d.At.Period == 0 {
 			d.At = where(state, d.Wall)
 		}
@@ -125,7 +128,7 @@ func fillOne(
 // and not more than LateMost ago. It returns what it cut off at the late end.
 func clampTouched(d *entry.Entry, state rules.State, now entry.Millis) (late entry.Millis, note *rules.Say) {
 	touched := d.Wall
-	d.Wall = max(touched, state.Clock.Wall, now-LateMost)
+	d.Wall = max(touched, min(state.Clock.Wall, now), now-LateMost)
 	if ago := now - touched; ago > lateSaid {
 		n := say("bench.late_clock", "ago", seconds(ago))
 		note = &n

@@ -131,6 +131,14 @@ func (g *game) ready() error {
 	if len(g.ledger) == 0 {
 		return problem(Missing, nil, "bench.no_game")
 	}
+	return g.doubts()
+}
+
+// doubts posts that the time of the clock is not known, where that is so.
+func (g *game) doubts() error {
+	if err := g.doubtRestart(); err != nil {
+		return err
+	}
 	return g.doubt()
 }
 
@@ -140,8 +148,8 @@ func (g *game) load() error {
 		g.bench.logger.Error("load a game", "game", g.id, "error", err)
 		return problem(Unavailable, err, "bench.unreadable")
 	}
-	if len(ledger) > 0 {
-		g.bench.notBefore(ledger[len(ledger)-1].Wall)
+	if len(ledger) == 0 {
+		g.bench.setJudged(g.id) // whatever its clock will do, this bench sees it
 	}
 	first := g.place == nil
 	g.ledger, g.place, g.folded, g.update = nil, map[string]int{}, nil, Update{}
@@ -152,7 +160,7 @@ func (g *game) load() error {
 		return err
 	}
 	if first {
-		if err := g.doubt(); err != nil {
+		if err := g.doubts(); err != nil {
 			return err
 		}
 		// What ran out while the program was dead needs no grace.
@@ -180,6 +188,7 @@ func (g *game) take(ledger []entry.Entry) error {
 		g.place[ledger[i].ID] = i
 	}
 	g.ledger, g.folded, g.update, g.loaded = ledger, folded, update, true
+	g.bench.moves(g.id, update.State.Clock.Running)
 	if len(ledger) > 0 {
 		g.watches.tell(g.current())
 	}

@@ -82,18 +82,13 @@ func (g *game) restore(ledger []entry.Entry, state rules.State, word Taking) (Re
 		more := slices.Clone(ledger[len(g.ledger):])
 		done.Added = len(more)
 		newest := ledger[len(ledger)-1].Wall
-		g.bench.notBefore(newest)
 		if state.Clock.Running {
-			more = append(more, entry.Entry{
-				ID: g.bench.ids.New(g.bench.Now()), Game: g.id, Seq: len(ledger) + 1,
-				Wall: newest, Seat: entry.Program, At: where(state, newest),
-				Body: entry.ClockDoubted{Elapsed: state.Clock.At(newest), Asleep: max(0, g.bench.Now()-newest)},
-			})
+			more = append(more, g.doubted(state, len(ledger)+1, newest, moved(state.Clock, newest, g.bench.Now())))
 		}
 		if err := g.keep(more); err != nil {
 			return done, err
 		}
 	}
-	done.Title = titleOf(g.id, g.ledger, g.update.State)
+	done.Title = titleOf(g.id, g.ledger, g.update.State).at(g.bench.Now())
 	return done, nil
 }

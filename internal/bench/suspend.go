@@ -14,6 +14,8 @@ const (
 	// sleptLeast is the shortest sleep that counts, in milliseconds. What is
 	// shorter may be the difference of two readings.
 	sleptLeast entry.Millis = 500
+	// asleepMost is the longest sleep that an entry tells of.
+	asleepMost entry.Millis = 24 * 3600_000
 )
 
 // slept is one sleep of the computer.
@@ -107,12 +109,14 @@ func (g *game) doubt() error {
 		if !state.Clock.Running || state.Clock.Wall > s.from {
 			continue
 		}
-		doubted := entry.Entry{
-			ID: g.bench.ids.New(g.bench.Now()), Game: g.id, Seq: len(g.ledger) + 1,
-			Wall: s.from, Seat: entry.Program, At: where(state, s.from),
-			Body: entry.ClockDoubted{Elapsed: state.Clock.At(s.from), Asleep: s.long},
+		body := entry.ClockDoubted{
+			Elapsed: state.Clock.At(s.from), Asleep: min(s.long, asleepMost),
+			Readings: []entry.ClockReading{
+				{By: entry.LastKnown, Elapsed: state.Clock.At(s.from)},
+				{By: entry.Counted, Elapsed: state.Clock.At(s.from + s.long)},
+			},
 		}
-		if err := g.keep([]entry.Entry{doubted}); err != nil {
+		if err := g.keep([]entry.Entry{g.doubted(state, len(g.ledger)+1, s.from, body)}); err != nil {
 			return err
 		}
 	}

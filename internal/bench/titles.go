@@ -20,6 +20,20 @@ type Title struct {
 	Score    [2]int       `json:"score"` // home, visitors
 	Stage    entry.Stage  `json:"stage"`
 	Damaged  bool         `json:"damaged,omitempty"` // its ledger cannot be read
+
+	// Ahead is by how much its newest entry is dated after what this computer's
+	// clock says: one of the two is wrong.
+	Ahead  entry.Millis `json:"ahead_ms,omitempty"`
+	newest entry.Millis
+}
+
+// at returns the title as it is at an instant.
+func (t Title) at(now entry.Millis) Title {
+	if t.Ahead = 0; t.newest > now+stepLeast {
+		t.Ahead = t.newest - now
+	}
+	t.newest = 0 // only the bench's own list needs it
+	return t
 }
 
 // Games lists the games, the newest first. A game whose ledger is damaged is in
@@ -34,6 +48,7 @@ func (b *Bench) Games(ctx context.Context) ([]Title, error) {
 		if titles[i], err = b.title(ctx, id); err != nil {
 			return nil, err
 		}
+		titles[i] = titles[i].at(b.Now())
 	}
 	return titles, nil
 }
@@ -87,7 +102,7 @@ func titleOf(id string, ledger []entry.Entry, s rules.State) Title {
 		Division: s.Division.Name, Number: s.Info.Number, Venue: s.Info.Venue, Date: s.Info.Date,
 	}
 	if len(ledger) > 0 {
-		t.Opened = ledger[0].Wall
+		t.Opened, t.newest = ledger[0].Wall, ledger[len(ledger)-1].Wall
 	}
 	return t
 }

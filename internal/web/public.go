@@ -19,6 +19,9 @@ func Public(s rules.State) rules.State {
 		Hold: []rules.Item{}, Notices: []rules.Item{}, Owed: []rules.Item{}, Asked: []rules.Question{},
 		Book: publicBook(s.Book), Lines: goalLines(s),
 	}
+	if d := s.Clock.Doubt; d != nil { // that it is doubted; which readings there are the bench decides
+		p.Clock.Doubt = &rules.Doubt{Entry: d.Entry, From: d.From, Asleep: d.Asleep}
+	}
 	for i, team := range s.Teams {
 		p.Teams[i] = publicTeam(team, s.Bench.Names)
 	}

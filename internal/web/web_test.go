@@ -35,7 +35,12 @@ var built = fstest.MapFS{
 
 // newServer returns a server with one open game.
 func newServer(t testing.TB, pages fstest.MapFS) *web.Server {
-	live := bench.New(memory.New(), bench.SteadyClock(), bench.ULIDs(), slog.New(slog.DiscardHandler))
+	return serverOver(t, pages, memory.New())
+}
+
+// serverOver is newServer over ledgers that may hold more games.
+func serverOver(t testing.TB, pages fstest.MapFS, log bench.Log) *web.Server {
+	live := bench.New(log, bench.SteadyClock(), bench.ULIDs(), slog.New(slog.DiscardHandler))
 	s := web.New(web.Config{
 		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Pages: pages, Words: locale.English(), Logger: slog.New(slog.DiscardHandler),
 		Own: func(a netip.Addr) bool { return a.Unmap().IsLoopback() || a == netip.MustParseAddr("192.168.7.20") },

@@ -32,7 +32,7 @@ export function timeOutLeft(timeOut: TimeOutClock | undefined, wall: number): nu
 
 /** What the clock of a delay shows: what is left of its length, or what has passed where it has none. */
 export function delayShows(delay: DelayClock, wall: number): { ms: number; up: boolean } {
-  const passed = Math.max(0, wall - delay.wall_ms)
+  const passed = Math.max(0, wall - delay.wall_ms) // not begun yet: under another time of day
   return delay.length_ms > 0 ? { ms: Math.max(0, delay.length_ms - passed), up: false } : { ms: passed, up: true }
 }
 

@@ -159,6 +159,10 @@ export type ClockMode = 'lead' | 'follow' | 'beside'
 export type DelayWhy = 'injury' | 'ice' | 'equipment' | 'other'
 /** AttemptOn says why a player shot alone. */
 export type AttemptOn = 'penalty_shot' | 'shoot_out'
+/** DoubtWhy is why nobody knows what a clock shows. */
+export type DoubtWhy = '' | 'stepped' | 'restarted' | 'not_yet' | 'moved'
+/** ReadingBy is how a reading of a doubted clock came about. */
+export type ReadingBy = 'last_known' | 'counted' | 'time_of_day'
 /** Kind is what an announcement is about. */
 export type AnnouncementKind =
   'before' | 'goal' | 'penalty' | 'taken_back' | 'time_out' | 'full_strength' | 'last_minute'
@@ -820,10 +824,20 @@ export interface SealedBody {
   key: string
   signature: string
 }
-/** ClockDoubted says that the computer slept for Asleep while the clock ran. The clock stands at Elapsed, the last that is known, until somebody says what it really is. */
+/** ClockDoubted says that nobody knows what the clock shows: the computer slept for Asleep while it ran, or could not tell the time after a restart. The clock stands at Elapsed, the last that is known, until somebody says what it really is. Kept is the newest instant that was written before, Found what the computer's clock said then. */
 export interface ClockDoubtedBody {
   elapsed_ms: Millis
   asleep_ms: Millis
+  why?: DoubtWhy
+  kept_wall_ms?: Millis
+  found_wall_ms?: Millis
+  step_ms?: Millis
+  readings?: ClockReading[]
+}
+/** ClockReading is what a doubted clock may show. */
+export interface ClockReading {
+  by: ReadingBy
+  elapsed_ms: Millis
 }
 /** Announcement is one thing to say. */
 export interface Announcement {
@@ -1188,6 +1202,11 @@ export interface Doubt {
   entry: string
   from_wall_ms: Millis
   asleep_ms: Millis
+  why?: DoubtWhy
+  step_ms?: Millis
+  kept_wall_ms?: Millis
+  found_wall_ms?: Millis
+  readings?: ClockReading[]
 }
 /** Code is a rule body's penalty rules. Bodies differ mostly in numbers; the few places where they differ in kind are the Policies. Rules names the rule behind each kind of consequence, so that every reason can cite it. */
 export interface Code {
@@ -1533,9 +1552,17 @@ export interface Item {
   settle_kind?: Kind
   settle_say?: Say
   aside_say?: Say
+  /** further ways to settle it, one tap each */
+  others?: Tap[]
   from?: Moment
   /** owed, and set aside until the next break */
   aside?: boolean
+}
+/** Tap is one more way to settle an item. */
+export interface Tap {
+  say: Say
+  settle: unknown
+  settle_kind: Kind
 }
 /** Kept is a result to be kept, with the code by which it can be sent. */
 export interface Kept {

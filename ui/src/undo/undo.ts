@@ -28,7 +28,7 @@ export function undoable(state: State, wall: number): Undoable {
     const line = lines[i]
     if (!line || line.struck) continue
     if (never.includes(line.kind) || line.say.key === 'line.clock_ran_out') continue
-    if (presses.includes(line.kind) && (i < lastAct(lines) || wall - line.wall_ms > fresh)) continue
+    if (presses.includes(line.kind) && (i < lastAct(lines) || Math.abs(wall - line.wall_ms) > fresh)) continue
     result.undo = line
   }
   return result

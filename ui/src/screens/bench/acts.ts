@@ -1,5 +1,5 @@
-import type { Question } from '../../contract/contract'
-import { t } from '../../words/words'
+import type { Item, Question } from '../../contract/contract'
+import { say, t } from '../../words/words'
 import type { HoldItem, Missing } from './ready'
 
 /** One tap, or one key, at something to settle. */
@@ -38,6 +38,7 @@ export function withActs(items: HoldItem[], desk: Doer): Row[] {
     }
     const { fill, picks, missing } = item
     if (item.yes || item.local) add('settle', item.label ?? t('edge.settle'), () => desk.settle(item))
+    item.others?.forEach((tap, i) => add('settle', say(tap.say), () => desk.settle({ ...item, local: undefined, yes: { ...item.yes, ...tap } as Item }), `settle/${i}`))
     if (item.all) add('settle-all', t('reading.shows'), () => desk.settleAll())
     if (fill !== undefined) add('fill-in', t('edge.fill_in'), () => desk.fillIn(fill))
     if (missing) add('add-player', t('owed.add', { number: missing.number }), () => desk.addMissing(missing))

@@ -1,5 +1,5 @@
 import { leftText } from '../../clock/format'
-import type { Item, Question, Side, State } from '../../contract/contract'
+import type { Item, Question, Side, State, Tap } from '../../contract/contract'
 import { say, t } from '../../words/words'
 
 /** A player who is missing from a roster. */
@@ -23,6 +23,7 @@ export interface HoldItem {
   local?: 'post' | 'time_out' | 'delay' | 'rosters' | 'agrees' // one tap here settles it
   all?: boolean // one more tap ticks all steps that are left
   label?: string // what the settling tap says, if not "yes"
+  others?: Tap[] // further taps that settle it
   picks?: Question // one tap names a player
   missing?: Missing // one tap adds a player to a roster
   said: boolean // read out; not what counts down every second
@@ -91,6 +92,7 @@ function asked(item: Item, weight: HoldItem['weight']): HoldItem {
     awayLabel: item.aside_say ? say(item.aside_say) : undefined,
     yes: item.settle_kind ? item : undefined,
     label: item.settle_say ? say(item.settle_say) : undefined,
+    others: item.others,
     said: true,
   }
 }

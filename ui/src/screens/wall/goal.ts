@@ -9,7 +9,8 @@ export function freshGoal(state: State, now: number): { side: Side; words: strin
   const goal = state.goals[state.goals.length - 1]
   if (!goal) return null
   const line = state.lines.find((one) => one.entry === goal.entry)
-  if (!line || now - line.wall_ms > shownFor) return null
+  // Dated after now: it was entered under another time of day, and is no news.
+  if (!line || now - line.wall_ms > shownFor || line.wall_ms - now > shownFor) return null
   const name = (number: string) => {
     const player = state.teams.find((team) => team.side === goal.side)?.players.find((one) => one.number === number)
     return [number, player?.name].filter(Boolean).join(' ')

@@ -143,7 +143,7 @@ export function lastLook(state: State, side: Side | '', wall: number): Line[] {
   for (let i = state.lines.length - 1; i >= 0; i--) {
     const line = state.lines[i]
     if (line?.kind !== 'seated' || line.struck || (side !== '' && line.body.side !== side)) continue
-    if (wall - line.wall_ms > fresh) return []
+    if (Math.abs(wall - line.wall_ms) > fresh) return []
     const note = state.lines[i + 1]
     return note?.kind === 'note' && !note.struck && note.wall_ms === line.wall_ms ? [line, note] : [line]
   }
