@@ -113,8 +113,14 @@ func (e Entry) Bounds() error {
 		err = errors.Join(within("elapsed_ms", b.Elapsed), within("error_ms", b.Error))
 		e.Body = ClockStopped{}
 	case ClockDoubted:
-		err = errors.Join(within("elapsed_ms", b.Elapsed), within("asleep_ms", b.Asleep))
-		e.Body = ClockDoubted{}
+		err = errors.Join(within("elapsed_ms", b.Elapsed), within("asleep_ms", b.Asleep),
+			within("kept_wall_ms", b.Kept), within("found_wall_ms", b.Found), within("step_ms", max(b.Step, -b.Step)))
+		rest := ClockDoubted{Why: b.Why}
+		for _, r := range b.Readings {
+			err = errors.Join(err, within("elapsed_ms", r.Elapsed))
+			rest.Readings = append(rest.Readings, ClockReading{By: r.By})
+		}
+		e.Body = rest
 	}
 	if err != nil {
 		return err

@@ -123,6 +123,7 @@ func TestBoundsAllowWhatABenchFillsIn(t *testing.T) {
 		ClockStarted{Elapsed: Clock(90, 0) * 10, Error: 40 * 24 * 3600_000},
 		ClockStopped{Elapsed: Clock(90, 0) * 10},
 		ClockDoubted{Elapsed: Clock(12, 0), Asleep: 30 * 24 * 3600_000},
+		ClockDoubted{Elapsed: Clock(12, 0), Why: Stepped, Step: -365 * 24 * 3600_000, Readings: []ClockReading{{LastKnown, Clock(12, 0)}, {Counted, Clock(90, 0) * 10}}},
 	} {
 		e := whole()[3]
 		e.Body, e.At.Elapsed = body, Clock(90, 0)*10

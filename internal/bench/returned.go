@@ -146,7 +146,7 @@ func (r Restart) judge(c rules.Clock, newest, now entry.Millis) (known entry.Mil
 		then = r.Kept + r.Since
 	}
 	if known > then+stepLeast {
-		body = reading(c, known, now, entry.NotYet)
+		body = lastKnown(c, known, now, entry.NotYet)
 		return known, body, true
 	}
 	if !r.Doubt {
@@ -159,7 +159,7 @@ func (r Restart) judge(c rules.Clock, newest, now entry.Millis) (known entry.Mil
 	if r.Counted {
 		why = entry.Stepped
 	}
-	body = reading(c, known, now, why)
+	body = lastKnown(c, known, now, why)
 	if r.Counted {
 		body.Step = r.Step
 		body.Readings = append(body.Readings, entry.ClockReading{By: entry.Counted, Elapsed: c.At(then)})
@@ -170,8 +170,8 @@ func (r Restart) judge(c rules.Clock, newest, now entry.Millis) (known entry.Mil
 	return known, body, true
 }
 
-// reading is a doubt with the last reading that is known.
-func reading(c rules.Clock, known, now entry.Millis, why entry.DoubtWhy) entry.ClockDoubted {
+// lastKnown is a doubt with the last reading that is known.
+func lastKnown(c rules.Clock, known, now entry.Millis, why entry.DoubtWhy) entry.ClockDoubted {
 	return entry.ClockDoubted{
 		Elapsed: c.At(known), Why: why, Kept: known, Found: now,
 		Readings: []entry.ClockReading{{By: entry.LastKnown, Elapsed: c.At(known)}},
@@ -181,7 +181,7 @@ func reading(c rules.Clock, known, now entry.Millis, why entry.DoubtWhy) entry.C
 // moved doubts the clock of a game that came from a copy: the time of day of two
 // computers is not the same.
 func moved(c rules.Clock, newest, now entry.Millis) entry.ClockDoubted {
-	body := reading(c, newest, now, entry.Moved)
+	body := lastKnown(c, newest, now, entry.Moved)
 	if now >= newest-stepLeast {
 		body.Readings = append(body.Readings, entry.ClockReading{By: entry.TimeOfDay, Elapsed: c.At(now)})
 	}

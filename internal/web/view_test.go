@@ -82,7 +82,7 @@ var notAboutPeople = []string{
 	".Side", ".Role", ".Kind", ".Name.Kind", "choice.Question", "choice.Picks", "set_aside.Item", "ticked.Step", "announced.What", "penalty.Call",
 	"sealed.Head", "sealed.Replaces", "sealed.Key", "sealed.Signature",
 	".Number", ".Position", ".Status", ".Scorer", ".Assists", ".On", ".Home", ".Visitors", ".Player", ".ServedBy", ".Parts",
-	".Why", ".Clock", ".Stage.Kind", ".Won", ".Goalkeeper",
+	".Why", "clock_doubted.Readings.By", ".Clock", ".Stage.Kind", ".Won", ".Goalkeeper",
 }
 
 // readingOf are those that do, and the reading that shows them.
