@@ -36,6 +36,7 @@ export interface GameTitle {
   score: [number, number]
   stage: Stage
   damaged?: boolean // its ledger cannot be read
+  ahead_ms?: number // by which its newest entry is dated after now
 }
 
 /** A roster that was read, with what is wrong or odd in it. */
