@@ -302,6 +302,7 @@ export type FindingKind =
   | 'minutes'
   | 'start_time'
   | 'release_time'
+  | 'end_missing'
   | 'ejection_unsaid'
   | 'total'
   | 'score'
