@@ -71,7 +71,7 @@ func TestT5_AGameOfAnotherDayTouchesNoOther(t *testing.T) {
 			return err
 		},
 		"restore": func(b *Bench, ctx context.Context, ledger []entry.Entry) error {
-			_, err := b.Restore(ctx, ledger)
+			_, err := b.Restore(ctx, ledger, Taking{Decided: true})
 			return err
 		},
 	}
@@ -197,7 +197,7 @@ func TestAGameThatWasDatedAheadIsPlayedOn(t *testing.T) {
 // The same where the clock stood when it was dated ahead: nothing is to be doubted.
 func TestAClockThatStoodInTheFutureIsStarted(t *testing.T) {
 	inBubble(t, func(t *testing.T, tb *table) {
-		if _, err := tb.bench.Restore(t.Context(), dated(t, year, false)); err != nil {
+		if _, err := tb.bench.Restore(t.Context(), dated(t, year, false), Taking{}); err != nil {
 			t.Fatal(err)
 		}
 		titles, err := tb.bench.Games(t.Context())
