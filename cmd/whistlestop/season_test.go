@@ -81,6 +81,9 @@ func TestSeasonFigures(t *testing.T) {
 	wantGoals, wantAssists, wantMinutes := 0, 0, entry.Millis(0)
 	for _, side := range document.Totals.Sides {
 		for _, player := range side.Players {
+			if player.Number == "" {
+				continue // a bench penalty is the team's
+			}
 			wantGoals, wantAssists, wantMinutes = wantGoals+player.Goals, wantAssists+player.Assists, wantMinutes+player.PenaltyMinutes
 		}
 	}
