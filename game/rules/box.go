@@ -272,7 +272,7 @@ func (b *box) why(s *slot, last *term) Say {
 	case s.nobody:
 		return Say{Key: "why.from_bench"}
 	case last.Ended == ByGoal:
-		return Say{Key: "why.goal"}
+		return Say{Key: whyGoal}
 	case last.Door == AtWhistle:
 		return Say{Key: "why.whistle"}
 	default:

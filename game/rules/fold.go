@@ -45,6 +45,7 @@ type folding struct {
 	later   map[string]bool     // owed items set aside until the next break
 	kept    [2]entry.Jersey     // who kept goal last
 	seen    map[string]seated   // by side and player
+	heard   map[string]entry.At // how far play had come when a goal was entered
 	goals   []*goalAt
 	calls   []*called
 	coaches [2]int    // penalties with which a side's head coach misses the next game; 0: not so many
@@ -69,7 +70,7 @@ func fold(ledger []settled, before *Folded) (*Folded, error) {
 	f := &folding{
 		ledger: ledger, opened: opened, code: code,
 		begun: map[int]entry.StageBegun{}, follows: make(map[string][]Reason, min(len(ledger)/2, 128)), aside: map[string]bool{},
-		later: map[string]bool{}, seen: map[string]seated{}, before: before,
+		later: map[string]bool{}, seen: map[string]seated{}, heard: map[string]entry.At{}, before: before,
 	}
 	f.state = State{
 		Game: ledger[0].Game, Seq: ledger[len(ledger)-1].Seq, Opened: true, Division: division,

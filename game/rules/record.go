@@ -95,6 +95,7 @@ func (f *folding) finish() {
 	f.lines()
 	f.owed()
 	f.hold()
+	f.due()
 }
 
 // next lists the stages that may follow, the usual one first.

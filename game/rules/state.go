@@ -27,12 +27,13 @@ type State struct {
 	Goals    []Goal            `json:"goals"` // in the order of the game
 	Calls    []Call            `json:"calls"`
 	Terms    []Term            `json:"terms"`
-	Strength []Strength        `json:"strength"` // steps of the skaters on the ice, oldest first
-	Releases []Release         `json:"releases"` // who leaves the box when, oldest first
-	Hold     []Item            `json:"hold"`     // what stands in the way of the puck drop
-	Notices  []Item            `json:"notices"`  // what may soon have to be done; quiet
-	Owed     []Item            `json:"owed"`     // what is missing before the report can be sealed
-	Asked    []Question        `json:"asked"`    // what the book leaves to a captain
+	Strength []Strength        `json:"strength"`      // steps of the skaters on the ice, oldest first
+	Releases []Release         `json:"releases"`      // who leaves the box when, oldest first
+	Due      []Leaving         `json:"due,omitempty"` // those of them that somebody has to be told of, now or later
+	Hold     []Item            `json:"hold"`          // what stands in the way of the puck drop
+	Notices  []Item            `json:"notices"`       // what may soon have to be done; quiet
+	Owed     []Item            `json:"owed"`          // what is missing before the report can be sealed
+	Asked    []Question        `json:"asked"`         // what the book leaves to a captain
 	Book     Book              `json:"book"`
 	Lines    []Line            `json:"lines"` // the ledger in words, oldest first
 }

@@ -105,7 +105,9 @@ func (f *folding) step(i int, e *settled) {
 		f.box.answers[b.Question] = b.Picks
 	case entry.SetAside:
 		f.aside[b.Item], f.later[b.Item] = true, true
-	case entry.GameOpened, entry.Goal, entry.Penalty, entry.Note, entry.Amended, entry.Struck,
+	case entry.Goal, entry.Amended:
+		f.hear(e)
+	case entry.GameOpened, entry.Penalty, entry.Note, entry.Struck,
 		entry.CardSet, entry.Ticked, entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced,
 		entry.RosterConfirmed, entry.CrewSet, entry.Signed, entry.Sealed:
 		// goals and calls are played in the order of the game, the book is kept later;

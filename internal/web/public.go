@@ -41,6 +41,10 @@ func Public(s rules.State) rules.State {
 		r.Why = rules.Say{}
 		p.Releases = append(p.Releases, r)
 	}
+	for _, d := range s.Due {
+		d.Why = rules.Say{Key: d.Why.Key} // why somebody comes out is seen by everybody; what fills its gaps stays in
+		p.Due = append(p.Due, d)
+	}
 	return p
 }
 

@@ -70,6 +70,7 @@ var goesOut = []string{
 	".Calls.Entry", ".Calls.Side", ".Calls.Player", ".Calls.Call", ".Calls.Parts",
 	".Terms.ID", ".Terms.Entry", ".Terms.Row", ".Terms.Side", ".Terms.Player", ".Terms.Sits", ".Terms.Part",
 	".Terms.Call", ".Terms.Ended", ".Terms.Door", ".Releases.Side", ".Releases.Term", ".Releases.Sits", ".Releases.Door",
+	".Due.Side", ".Due.Sits", ".Due.Player", ".Due.Term", ".Due.Door", ".Due.Why.Key",
 	".Book.Shots.", ".Book.Attempts.", ".Book.Keepers.", ".Book.ShootOut.Winner",
 	".Lines.Entry", ".Lines.Kind", ".Lines.Seat", ".Lines.Body",
 }

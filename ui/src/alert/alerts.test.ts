@@ -1,13 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import type { Release } from '../contract/contract'
-import { minute, momentAt, stateAt, term } from '../game/fixture'
+import { leavingAt as out, minute, momentAt, stateAt, term } from '../game/fixture'
 import { playNow } from '../lanes/play'
 import { readClock } from '../clock/reading'
 import { alertOf } from './alerts'
 
-const out = (left: number, given: Partial<Release> = {}): Release => ({
-  moment: momentAt(2, left), side: 'home', term: 'x', sits: '17', door: 'at_end', why: { key: 'why.time' }, ...given,
-})
 function alertAt(left: number, running: boolean, given: Parameters<typeof stateAt>[1] = {}) {
   const state = stateAt(left, given)
   const clock = { ...state.clock, running }
@@ -17,20 +13,26 @@ function alertAt(left: number, running: boolean, given: Parameters<typeof stateA
 describe('alerts', () => {
   it('are silent in the middle of a period', () => {
     expect(alertAt(5 * minute, true)).toBeNull()
-    expect(alertAt(5 * minute, true, { releases: [out(5 * minute - 10_001)] })).toBeNull()
+    expect(alertAt(5 * minute, true, { due: [out(5 * minute - 10_001)] })).toBeNull()
   })
   it('call everybody who comes out in ten seconds, with the gate', () => {
     const moment = 5 * minute - 9000
-    const alert = alertAt(5 * minute, true, { releases: [out(moment), out(moment, { sits: '6' }), out(moment, { side: 'visitors', sits: '4' })] })
+    const alert = alertAt(5 * minute, true, { due: [out(moment), out(moment, { sits: '6' }), out(moment, { side: 'visitors', sits: '4' })] })
     expect(alert?.text).toMatch(/9.*Kelp Bay 17, 6.*home gate.*Lanternside 4.*visitors' gate/)
-    expect(alertAt(5 * minute, false, { releases: [out(moment)] })).toBeNull()
-    expect(alertAt(5 * minute, true, { releases: [out(moment, { door: 'next_whistle' })] })).toBeNull()
+    expect(alertAt(5 * minute, false, { due: [out(moment)] })).toBeNull()
+    expect(alertAt(5 * minute, true, { due: [out(moment, { door: 'next_whistle', from_ms: momentAt(2, moment).abs_ms })] })).toBeNull()
+  })
+  it('still say who comes out once the time is over', () => {
+    const alert = alertAt(5 * minute - 3000, true, { due: [out(5 * minute)] })
+    expect(alert?.text).toMatch(/^Out now: Kelp Bay 17/)
+    expect(alert?.key).toBe(alertAt(5 * minute + 3000, true, { due: [out(5 * minute)] })?.key)
+    expect(alertAt(5 * minute - 11_000, true, { due: [out(5 * minute)] })).toBeNull()
   })
   it('call the last minute, for a moment, and a gate before it', () => {
     expect(alertAt(60_500, true)).toBeNull()
     expect(alertAt(58_000, true)?.key).toBe('minute/period2')
     expect(alertAt(50_000, true)).toBeNull()
-    expect(alertAt(58_000, true, { releases: [out(50_000)] })?.key).toMatch(/^out/)
+    expect(alertAt(58_000, true, { due: [out(50_000)] })?.key).toMatch(/^out/)
   })
   it('warn at a whistle of a third penalty that waits', () => {
     const three = ['a', 'b', 'c'].map((id, i) => term({

@@ -1,5 +1,6 @@
 import type { Reading } from '../clock/reading'
 import type { Side, State } from '../contract/contract'
+import { dueNow, dueWords } from '../game/due'
 import { barsOf } from '../lanes/bars'
 import type { Now } from '../lanes/play'
 import { stageName, teamName } from '../words/game'
@@ -11,7 +12,6 @@ export interface Alert {
   text: string
 }
 
-const soon = 10_000 // milliseconds before a release at which the gate is made ready
 const minute = 60_000
 const announced = 8000 // milliseconds for which the last minute is called out
 const many = 3 // penalties of one side: the third has to wait
@@ -23,18 +23,18 @@ export function alertOf(state: State, now: Now, reading: Reading): Alert | null 
   return release(state, now) ?? lastMinute(state, reading)
 }
 
-/** Whoever comes out within ten seconds, all of one moment together. */
+/** Whoever comes out within ten seconds, all of one moment together, and then: now. */
 function release(state: State, now: Now): Alert | null {
-  const next = state.releases.find((one) => one.door === 'at_end' && one.moment.abs_ms > now.abs)
-  if (!next || next.moment.abs_ms - now.abs > soon) return null
-  const together = state.releases.filter((one) => one.door === 'at_end' && one.moment.abs_ms === next.moment.abs_ms)
-  const who = (['home', 'visitors'] as Side[]).flatMap((side) => {
-    const numbers = together.filter((one) => one.side === side).map((one) => one.sits || t('bar.bench'))
-    if (numbers.length === 0) return []
-    return [t('alert.who', { team: teamName(state, side), numbers: numbers.join(', '), gate: t(`lane.gate.${side}`) })]
-  })
-  const seconds = Math.ceil((next.moment.abs_ms - now.abs) / 1000)
-  return { key: `out/${next.moment.abs_ms}`, text: t('alert.out', { seconds, who: who.join('; ') }) }
+  const due = dueNow(state, now)
+  const out = due.filter((one) => one.phase === 'now')
+  const soon = due.filter((one) => one.phase === 'soon' && one.door === 'at_end')
+  const first = soon[0]
+  if (first) {
+    const together = soon.filter((one) => one.moment.abs_ms === first.moment.abs_ms)
+    return { key: `out/${first.moment.abs_ms}`, text: t('alert.out', { seconds: Math.ceil(first.left / 1000), who: dueWords(state, together) }) }
+  }
+  const newest = out[out.length - 1]
+  return newest ? { key: `out/${newest.moment.abs_ms}`, text: t('alert.now', { who: dueWords(state, out) }) } : null
 }
 
 /** The last minute of a period, which is announced. */

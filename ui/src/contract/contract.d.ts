@@ -1570,6 +1570,19 @@ export interface Kept {
   result: PracticeResult
   code: string
 }
+/** Leaving is somebody who comes out of the box, or may, and the stretch of play in which every screen says so: from From to Until, both included. A release at a whistle is due until play goes on, one in play for a few seconds beyond it. Whoever was seen leaving by the Box seat is no longer due. */
+export interface Leaving {
+  moment: Moment
+  side: Side
+  sits: Jersey
+  player: Jersey
+  bench: boolean
+  term: string
+  door: Door
+  why: Say
+  from_ms: Millis
+  until_ms: Millis
+}
 /** Fault is the first entry that was touched. */
 export interface LedgerFault {
   kind: LedgerFaultKind
@@ -1798,6 +1811,8 @@ export interface State {
   strength: Strength[]
   /** who leaves the box when, oldest first */
   releases: Release[]
+  /** those of them that somebody has to be told of, now or later */
+  due?: Leaving[]
   /** what stands in the way of the puck drop */
   hold: Item[]
   /** what may soon have to be done; quiet */

@@ -1,6 +1,6 @@
 // States for tests, made by hand: the Harbour League, twelve-minute periods.
 
-import type { Bench, Line, Moment, State, Term } from '../contract/contract'
+import type { Bench, Leaving, Line, Moment, State, Term } from '../contract/contract'
 
 export const minute = 60_000
 const length = 12 * minute
@@ -17,6 +17,15 @@ export function term(given: Partial<Term> & Pick<Term, 'id' | 'start' | 'end'>):
     call: 'tripping', length_ms: given.end.abs_ms - given.start.abs_ms, ended: 'time', cut_ms: 0,
     costs: true, goal_ends: true, matched: false, on_clock: true, waits: false, door: 'at_end',
     out: given.end, reasons: [], ...given,
+  }
+}
+
+/** A release with `left` on the clock of the second period, said from ten seconds before to ten after. */
+export function leavingAt(left: number, given: Partial<Leaving> = {}): Leaving {
+  const moment = momentAt(2, left)
+  return {
+    moment, side: 'home', sits: '17', player: '17', bench: false, term: 'x', door: 'at_end', why: { key: 'why.time' },
+    from_ms: moment.abs_ms - 10_000, until_ms: moment.abs_ms + 10_000, ...given,
   }
 }
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { minute, momentAt, stateAt, term } from '../game/fixture'
 import { axisFor, percent } from './axis'
 import { barsOf } from './bars'
-import { leavingNow, nextRelease, onIce, playNow } from './play'
+import { nextRelease, onIce, playNow } from './play'
 
 const now = (left: number) => playNow(stateAt(left), 12 * minute - left)
 
@@ -37,10 +37,8 @@ describe('skaters and releases', () => {
     const overtime = { ...state, strength: [...state.strength, { from: momentAt(3, 12 * minute), skaters: [4, 4] as [number, number] }] }
     expect(onIce(overtime, now(0)).skaters).toEqual([5, 5])
   })
-  it('names who is next and who leaves at this whistle', () => {
+  it('names who is next', () => {
     expect(nextRelease(state, now(10 * minute))?.sits).toBe('17')
-    expect(leavingNow(state, now(10.2 * minute)).map((one) => one.sits)).toEqual(['4'])
-    expect(leavingNow(state, now(10 * minute))).toEqual([])
     expect(nextRelease(state, now(8 * minute))).toBeNull()
   })
 })

@@ -58,11 +58,6 @@ export function nextRelease(state: State, now: Now): Release | null {
   return state.releases.find((one) => one.moment.abs_ms > now.abs) ?? null
 }
 
-/** Those who waited for this whistle and may leave now. Only while the clock stands. */
-export function leavingNow(state: State, now: Now): Release[] {
-  return state.releases.filter((one) => one.door === 'at_whistle' && one.sits !== '' && one.moment.abs_ms === now.abs)
-}
-
 /** How long until a moment comes, at least 0. */
 export function until(moment: Moment, now: Now): number {
   return Math.max(0, moment.abs_ms - now.abs)
