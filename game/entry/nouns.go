@@ -136,8 +136,9 @@ func (s Side) Index() int {
 	return 0
 }
 
-// Jersey is the number on a sweater as it is written: "7", "07" and "0" are
-// three different sweaters. The empty jersey means "number to follow".
+// Jersey is the number on a sweater as it is written. "7" and "07" are one
+// number, shown as the roster writes it; "0" and "00" are two. The empty jersey
+// means "number to follow".
 type Jersey string
 
 // Valid reports whether j is empty or one or two digits. Numbers run from 1 to

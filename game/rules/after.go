@@ -21,6 +21,8 @@ type lineOf struct {
 	length   entry.Millis // of the clock that the line may speak of
 	moment   Moment
 	names    [2]string
+
+	rewritten uint64
 }
 
 // line returns the line at a place if it was made of the same.

@@ -437,7 +437,7 @@ func (b *box) firstOut(side entry.Side, due []*slot, t entry.Millis, now bool) [
 }
 
 func pickRank(picks []entry.Jersey, j entry.Jersey) int {
-	if i := slices.Index(picks, j); i >= 0 {
+	if i := slices.IndexFunc(picks, j.Same); i >= 0 {
 		return i
 	}
 	return len(picks)

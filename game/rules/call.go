@@ -275,7 +275,7 @@ func (b *box) wipeWhich(minors []*called, g *goalAt) *called {
 		Reason: b.reason(rulebook.TopicWiped, "why.wipe_choice", nil),
 	})
 	for _, c := range minors {
-		if slices.Contains(picks, c.p.Player) {
+		if slices.ContainsFunc(picks, c.p.Player.Same) {
 			return c
 		}
 	}

@@ -161,6 +161,11 @@ func find(ledger []entry.Entry, id string) (entry.Entry, bool) {
 func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal, bool) {
 	switch b := body.(type) {
 	case entry.Goal:
+		for _, a := range b.Assists {
+			if b.Scorer != "" && a.Same(b.Scorer) && !twoWays(state.Teams[b.Side.Index()].Players, a, b.Scorer) {
+				return no("assists", "refused.own_assist", Args{{"player", string(b.Scorer)}})
+			}
+		}
 		return placeRefusal(state, at, no)
 	case entry.Penalty:
 		return placeRefusal(state, at, no)

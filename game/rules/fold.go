@@ -82,6 +82,7 @@ func fold(ledger []settled, before *Folded) (*Folded, error) {
 		Notices: []Item{}, Owed: []Item{}, Asked: []Question{}, Lines: []Line{},
 		Bench: Bench{Clock: entry.Lead},
 	}
+	f.spell()
 	f.walk()
 	f.playOut()
 	f.record()

@@ -308,7 +308,7 @@ func (b *box) choice(side entry.Side, list units, stay int, kind string) []entry
 		ask = Say{Key: "ask.serve_major"}
 	}
 	picks, answered := b.answers[id]
-	picks = slices.DeleteFunc(slices.Clone(picks), func(j entry.Jersey) bool { return !slices.Contains(players, j) })
+	picks = asWritten(picks, players)
 	if len(picks) > stay {
 		picks = picks[:stay]
 	}

@@ -74,7 +74,7 @@ func (f *folding) lines() {
 		}
 		of := lineOf{
 			id: e.ID, prev: e.Prev, newest: e.newest, struck: e.struck, length: length,
-			moment: f.box.axis.momentAt(e.at), names: f.box.names,
+			moment: f.box.axis.momentAt(e.at), names: f.box.names, rewritten: e.rewritten,
 		}
 		f.after.made[i] = of
 		follows := f.follows[e.ID]

@@ -16,6 +16,8 @@ type settled struct {
 	struck  bool
 	amended bool
 	newest  int // place of the amendment that counts, plus one; 0: none
+
+	rewritten uint64 // the numbers of the body that are written otherwise now, a bit each
 }
 
 // settle applies amendments and strikes. Both only ever point back, so going

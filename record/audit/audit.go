@@ -17,6 +17,7 @@ import (
 // error for a division that cannot be used.
 func Check(s Sheet) ([]Finding, error) {
 	s.complete()
+	s.writtenAsRostered()
 	a := &auditor{s: &s, ids: map[string]int{}, outs: map[who]entry.At{}}
 	code, ok := rulebook.CodeByID(s.Division.Code)
 	if !ok {

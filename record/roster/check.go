@@ -60,9 +60,14 @@ func (s *Sheet) numbers() {
 		case !p.Number.Valid():
 			s.find(Mistake, s.row(i), FieldNumber, "roster.bad_number", "text", string(p.Number))
 		default:
-			before, twice := first[p.Number]
+			before, twice := first[p.Number.Bare()]
 			if !twice {
-				first[p.Number] = i
+				first[p.Number.Bare()] = i
+				continue
+			}
+			if other := s.Team.Players[before]; other.Number != p.Number {
+				s.find(Mistake, s.row(i), FieldNumber, "roster.number_two_ways", "number", string(p.Number),
+					"other", string(other.Number), "first", who(other), "second", who(p))
 				continue
 			}
 			s.find(Mistake, s.row(i), FieldNumber, "roster.number_twice", "number", string(p.Number),

@@ -208,8 +208,13 @@ func line1(line string) []string {
 	if len(words) == 0 {
 		return row
 	}
-	if _, ok := jersey(strings.TrimSuffix(words[0], ",")); ok {
-		row[lineNumber], words = strings.TrimSuffix(words[0], ","), words[1:]
+	words, row[lineLetter] = aroundNumber(words)
+	plain, mark := offNumber(strings.TrimSuffix(words[0], ","))
+	if _, ok := jersey(plain); ok {
+		row[lineNumber], words = plain, words[1:]
+		if mark != "" {
+			row[lineLetter] = mark
+		}
 	} else if _, ok := jersey(words[len(words)-1]); ok {
 		row[lineNumber], words = words[len(words)-1], words[:len(words)-1]
 	} else if strings.HasPrefix(words[0], "#") || words[0][0] >= '0' && words[0][0] <= '9' {
@@ -231,6 +236,9 @@ func line1(line string) []string {
 		default:
 			row[linePosition] = last
 		}
+	}
+	if rest, letter := beforeName(words); letter != "" && row[lineNumber] != "" {
+		words, row[lineLetter] = rest, letter
 	}
 	row[lineName] = strings.Trim(strings.Join(words, " "), " ,")
 	return row

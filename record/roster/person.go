@@ -25,6 +25,10 @@ func (s *Sheet) person(at int, row []string) {
 	if f, known := fieldOf(text); known && f == FieldNumber {
 		return // the names of the columns again, on a further page
 	}
+	text, letter := offNumber(text)
+	if letter != "" {
+		marks = append(marks, letter)
+	}
 	number, ok := jersey(text)
 	switch {
 	case text == "" && p.Name == "":
@@ -42,7 +46,7 @@ func (s *Sheet) person(at int, row []string) {
 	if !known {
 		s.find(Mistake, at, FieldLetter, "roster.bad_letter", "text", s.get(row, FieldLetter))
 	}
-	p.Captain, p.Alternate = captain, alternate
+	p.Captain, p.Alternate = p.Captain || captain, p.Alternate || alternate
 	for _, mark := range marks {
 		applyMark(&p, mark)
 	}
@@ -62,6 +66,9 @@ func (s *Sheet) position(at int, row []string, p *entry.Player) {
 	for _, f := range []Field{FieldPosition, FieldRole} {
 		text := s.get(row, f)
 		position, ok := positionOf(text)
+		if both, letter, mixed := withPosition(text); !ok && mixed {
+			position, ok = both, applyMark(p, letter)
+		}
 		if !ok {
 			s.find(Mistake, at, f, "roster.bad_position", "text", text)
 			continue

@@ -63,6 +63,11 @@ describe('the command line', () => {
     expect(parseLine('g h 12 8 5 3', words).unknown).toEqual(['3'])
     expect(parseLine('x 12', words).unknown).toEqual(['x', '12'])
   })
+  it('writes a number as the roster does', () => {
+    const teams = words.teams.map((team) => ({ ...team, numbers: ['05', '7', '8', '08'] }))
+    expect(parseLine('g h 5 07 08', { ...words, teams }).built).toMatchObject({ who: '05', assists: ['7', '08'] })
+    expect(parseLine('h 9 trip by 5', { ...words, teams }).built).toMatchObject({ who: '9', servedBy: '05' })
+  })
   it('takes a time', () => {
     expect(parseLine('h 12 trip @5:13', words)).toMatchObject({ at: '5:13', unknown: [] })
   })

@@ -13,6 +13,7 @@
 //
 // "@5:13" anywhere gives the time on the clock at which it happened.
 
+import { rostered } from '../game/number'
 import type { DelayWhy, Part, Side } from '../contract/contract'
 import { parseClock } from '../clock/format'
 import { type Base, type Built, type BuiltKind, type Extra, baseAndExtras, bench, emptyBuilt, nobody, owed } from './built'
@@ -126,8 +127,18 @@ export function parseLine(line: string, words: Vocabulary): Parsed {
   } else if (callWords.length > 0) {
     parsed.unknown.push(...callWords)
   }
+  asRostered(built, words)
   parsed.completions = completionsFor(line, parsed, found, callWords, words)
   return parsed
+}
+
+/** 5 and 05 are one number: it is written as the roster does. */
+function asRostered(built: Built, words: Vocabulary): void {
+  const numbers = words.teams.find((team) => team.side === built.side)?.numbers ?? []
+  const write = (number: string) => rostered(numbers, number)
+  built.who = write(built.who)
+  built.servedBy = write(built.servedBy)
+  built.assists = built.assists.map(write)
 }
 
 function sideOf(token: string, words: Vocabulary): Built['side'] {

@@ -33,6 +33,26 @@ describe('a pasted roster', () => {
     const again = parseRoster(rosterText(players, staff))
     expect([again.players, again.staff]).toEqual([players, staff])
   })
+  it('takes the marks of captain and alternate in every order', () => {
+    for (const letter of ['A', 'C']) {
+      for (const line of [
+        '7 Olu Fenn A', '7 Olu Fenn (A)', '7 Olu Fenn [A]', '7 A Olu Fenn', '7 (A) Olu Fenn', 'A 7 Olu Fenn', '(A) 7 Olu Fenn', 'A #7 Olu Fenn',
+        '7A Olu Fenn', 'A7 Olu Fenn', '#7 Olu Fenn A', 'Olu Fenn A 7', 'Olu Fenn (A) 7', 'Olu Fenn 7 A', 'Olu Fenn 7 (A)', '7, Olu Fenn, A',
+        'A\t7\tOlu Fenn', '7\tA\tOlu Fenn', '7\tOlu Fenn\tA',
+      ]) {
+        const text = line.replace('A', letter)
+        const { players, troubles } = parseRoster(text)
+        expect(troubles, text).toEqual([])
+        expect(players, text).toEqual([{ number: '7', name: 'Olu Fenn', ...(letter === 'A' ? { alternate: true } : { captain: true }) }])
+      }
+      expect(parseRoster(`12 ${letter} Holt`).players).toEqual([{ number: '12', name: `${letter} Holt` }])
+    }
+    expect(parseRoster('7 G A Olu Fenn').players[0]).toEqual({ number: '7', name: 'Olu Fenn', goalkeeper: true, alternate: true })
+  })
+  it('knows 5 and 05 as one number', () => {
+    expect(parseRoster('5 Olu Fenn\n05 Ida Brask').troubles.map((one) => one.line)).toEqual([2])
+    expect(parseRoster('0 Olu Fenn\n00 Ida Brask').troubles).toEqual([])
+  })
   it('names the lines that it cannot read, and reads the rest', () => {
     const { players, troubles } = parseRoster('12 A Holt\nMaren\n112 Too Long\n12 Again')
     expect(players).toEqual([{ number: '12', name: 'A Holt' }])

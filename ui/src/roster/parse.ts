@@ -1,4 +1,5 @@
 import type { Official, Player, PlayerStatus, Position, Role } from '../contract/contract'
+import { sameNumber } from '../game/number'
 import { t } from '../words/words'
 
 /** A line of a roster that cannot be read, with what to do about it. */
@@ -51,7 +52,7 @@ export function parseRoster(text: string): Roster {
     if (!player) {
       if (isHeading(line) && players.length === 0) return
       trouble(i, t('start.roster.number', { text: line.slice(0, 40) }))
-    } else if (players.some((one) => one.number === player.number)) {
+    } else if (players.some((one) => sameNumber(one.number, player.number))) {
       trouble(i, t('start.roster.twice', { number: player.number }))
     } else if (players.length === most) {
       trouble(i, t('start.roster.many'))
@@ -61,28 +62,49 @@ export function parseRoster(text: string): Roster {
 }
 
 function parsePlayer(line: string): Player | null {
-  const found = /^(?:#|no\.?\s*)?(\d{1,2})(?!\d)\s*[.:)]?\s*(.*)$/i.exec(line)
+  const found = findNumber(line)
   if (!found) return null
-  const [, number = '', rest = ''] = found
+  const { number, rest, letter } = found
   const player: Player = { number }
+  if (letter !== '') mark(player, letter)
   const words = rest.split(/[\s,;|]+/).filter((word) => word !== '' && word !== '-')
   // The marks stand at the end, or in a column of their own in front of the name: the A of
-  // "A Holt" is an initial.
+  // "A Holt" is an initial, that of "A Maren Holt" is a mark.
   const column = (rest.split(/[,;|\t]/)[0] ?? '').trim()
-  const take = (word: string | undefined) => {
-    const said = (word ?? '').replace(/[()]/g, '').toLowerCase()
-    const mark = marks[said]
-    const status = statuses.find((one) => one === said)
-    if (mark !== undefined) player[mark] = true
-    else if (positions[said] !== undefined) player.position = positions[said]
-    else if (status !== undefined) player.status = status
-    else return false
-    return true
-  }
+  const take = (word: string | undefined) => mark(player, (word ?? '').replace(/[()[\]]/g, ''))
   while (words.length > 0 && take(words[words.length - 1])) words.pop()
-  if (words.length > 1 && (column === words[0] || words[0]?.startsWith('(')) && take(words[0])) words.shift()
+  const inFront = () => column === words[0] || /^[([]/.test(words[0] ?? '') || (words.length > 2 && /^[ACG]$/.test(words[0] ?? ''))
+  while (words.length > 1 && inFront() && take(words[0])) words.shift()
   if (words.length > 0) player.name = words.join(' ').slice(0, 80)
   return player
+}
+
+/** Notes what a word says beside the name; false where it says nothing. */
+function mark(player: Player, word: string): boolean {
+  const said = word.toLowerCase()
+  const known = marks[said]
+  const status = statuses.find((one) => one === said)
+  if (known !== undefined) player[known] = true
+  else if (positions[said] !== undefined) player.position = positions[said]
+  else if (status !== undefined) player.status = status
+  else return false
+  return true
+}
+
+const numberWord = String.raw`(?:#|[Nn][Oo]\.?\s*)?(\d{1,2})(?!\d)`
+const letterWord = String.raw`[([]?([AC])[)\]]?`
+
+/** The number of a line, in front or at the end, with a mark on either side of it; what is left is the name. */
+function findNumber(line: string): { number: string; rest: string; letter: string } | null {
+  const front = new RegExp(String.raw`^(?:${letterWord}[\s,;|]*)?${numberWord}(?:\s*${letterWord}(?=[\s,;|]|$)(?!\s+\S+$))?\s*[.:)]?\s*(.*)$`).exec(line)
+  if (front) {
+    const [, before = '', number = '', behind = '', rest = ''] = front
+    return { number, rest, letter: before || behind }
+  }
+  const end = new RegExp(String.raw`^(\D+?)[\s,;|]+(?:${letterWord}[\s,;|]+)?${numberWord}(?:[\s,;|]*${letterWord})?$`).exec(line)
+  if (!end) return null
+  const [, rest = '', before = '', number = '', behind = ''] = end
+  return { number, rest, letter: before || behind }
 }
 
 /** Somebody of the staff: "Head coach: Mara Varga". */
