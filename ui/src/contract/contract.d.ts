@@ -8,7 +8,7 @@ export type Do = 'shown' | 'horn' | 'ready' | 'told_out' | 'asked'
 export type Millis = number
 /** Side is one of the two teams. */
 export type Side = 'home' | 'visitors'
-/** Jersey is the number on a sweater as it is written: "7", "07" and "0" are three different sweaters. The empty jersey means "number to follow". */
+/** Jersey is the number on a sweater as it is written. "7" and "07" are one number, shown as the roster writes it; "0" and "00" are two. The empty jersey means "number to follow". */
 export type Jersey = string
 /** Fault is a kind of slip. The sentence that names one is the message "drill.slip.<fault>", the sentence that advises "drill.practise.<fault>". */
 export type SlipFault =
