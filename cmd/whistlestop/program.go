@@ -127,10 +127,7 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 	case "check":
 		return p.check(line.Check)
 	case "season":
-		if strings.HasPrefix(command.Command(), "season figures") {
-			return p.figures(line.Season.Figures)
-		}
-		return p.standings(line.Season.Standings)
+		return p.season(command.Command(), line.Season)
 	case "totals":
 		return p.totals(line.Totals)
 	case "backup":

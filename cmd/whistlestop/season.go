@@ -1,11 +1,13 @@
 package main
 
 import (
+	"encoding/csv"
 	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
@@ -14,12 +16,25 @@ import (
 	"whistlestop/record/report"
 	"whistlestop/season/figures"
 	"whistlestop/season/results"
+	"whistlestop/season/schedule"
 	"whistlestop/season/standings"
 )
 
 type seasonCommand struct {
 	Standings standingsCommand `cmd:"" help:"Print the table of a folder of games, and why each two teams stand as they do."`
+	Rounds    roundsCommand    `cmd:"" help:"Print who meets whom in which round, as CSV: a round robin by the published tables."`
 	Figures   figuresCommand   `cmd:"" help:"Print what the players and goalkeepers of a folder of games did."`
+}
+
+// season answers the command that was asked for.
+func (p *Program) season(command string, c seasonCommand) error {
+	switch {
+	case strings.HasPrefix(command, "season rounds"):
+		return p.rounds(c.Rounds)
+	case strings.HasPrefix(command, "season figures"):
+		return p.figures(c.Figures)
+	}
+	return p.standings(c.Standings)
 }
 
 type standingsCommand struct {
@@ -30,6 +45,31 @@ type standingsCommand struct {
 type figuresCommand struct {
 	seasonFolder
 	Minutes int `help:"Minutes of a game, for goals against a game." default:"60"`
+}
+
+type roundsCommand struct {
+	Teams []string `arg:"" help:"The teams, each by its name."`
+	Twice bool     `help:"Twice, with home and away exchanged in the second half."`
+}
+
+// rounds prints a round robin of the teams.
+func (p *Program) rounds(c roundsCommand) error {
+	rounds, err := schedule.RoundRobin(len(c.Teams))
+	if err != nil {
+		return &sayError{"command.rounds.teams", []string{"count", strconv.Itoa(len(c.Teams))}}
+	}
+	if c.Twice {
+		rounds = schedule.Twice(rounds)
+	}
+	out := csv.NewWriter(p.Out)
+	words := locale.English()
+	lines := [][]string{{words.Text("command.rounds.round", nil), words.Text("command.rounds.home", nil), words.Text("command.rounds.visitors", nil)}}
+	for r, round := range rounds {
+		for _, game := range round {
+			lines = append(lines, []string{strconv.Itoa(r + 1), c.Teams[game.Home], c.Teams[game.Away]})
+		}
+	}
+	return out.WriteAll(lines)
 }
 
 // seasonFolder is which games a season command counts.

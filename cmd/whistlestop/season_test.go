@@ -102,3 +102,14 @@ func TestSeasonFigures(t *testing.T) {
 		}
 	}
 }
+
+func TestSeasonRounds(t *testing.T) {
+	out := must(t, "season", "rounds", "Kelp Bay", "Lanternside", "Millrace", "Northmole", "--twice")
+	want := "Round,Home,Visitors\n1,Kelp Bay,Northmole\n1,Lanternside,Millrace\n"
+	if !strings.HasPrefix(out, want) || strings.Count(out, "\n") != 1+12 {
+		t.Errorf("printed\n%s", out)
+	}
+	if out, failed := runs(t, "season", "rounds", "Kelp Bay"); !failed || !strings.Contains(out, "takes 2 to 200 teams; 1") {
+		t.Errorf("one team: %s", out)
+	}
+}

@@ -10,7 +10,7 @@ import (
 var pure = []string{
 	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
-	"season/figures", "season/results", "season/standings",
+	"season/figures", "season/results", "season/schedule", "season/standings",
 	"crew/rota",
 }
 
@@ -33,6 +33,7 @@ var mayImport = map[string][]string{
 
 	"season/standings": {"game/datafile", "game/rules"},
 	"season/figures":   {},
+	"season/schedule":  {},
 	"crew/rota":        {},
 	"season/results":   {"game/entry", "game/rules", "record/report", "season/figures", "season/standings"},
 
@@ -86,6 +87,7 @@ var mayImport = map[string][]string{
 var testsMayImport = map[string][]string{
 	"season/standings":      {"internal/locale", "internal/proof/openplay"},
 	"season/figures":        {"internal/proof/openplay"},
+	"season/schedule":       {"internal/proof/openplay"},
 	"crew/rota":             {"internal/proof/openplay"},
 	"cmd/engine":            {"practice/drill", "internal/answer", "game/rulebook", "game/rules"},
 	"internal/durable":      {"internal/durable/crashdisk"},
