@@ -214,23 +214,70 @@ func wipedParts(s rules.State) map[string]int {
 }
 
 // chances counts the power plays of a side: each penalty of the other side that
-// makes or lengthens an advantage. A penalty that only makes the sides equal,
-// one that is coincidental, and one that had no time left to be played give
-// none.
+// makes or lengthens an advantage for some time. One that is coincidental gives
+// none, nor one of no length, nor one that only makes the sides equal: as many of
+// the other side's as this side serves itself, those called first, do no more
+// than that.
 func chances(s rules.State, side entry.Side, end entry.Millis) int {
 	n := 0
-	for _, term := range s.Terms {
-		if term.Side == side || !term.Costs || term.Matched || term.Start.Abs >= end {
+	for i := range s.Terms {
+		if t := &s.Terms[i]; t.Side != side && costs(t) && makesAdvantage(s, i, side, end) {
+			n++
+		}
+	}
+	return n
+}
+
+// costs reports whether a term takes a skater from its side that the other side
+// does not lose by the same call.
+func costs(t *rules.Term) bool {
+	return t.Costs && !t.Matched && t.Ended != rules.Wiped && t.Ended != rules.NotServed
+}
+
+func makesAdvantage(s rules.State, term int, side entry.Side, end entry.Millis) bool {
+	t := &s.Terms[term]
+	marks := []entry.Millis{t.Start.Abs, min(t.End.Abs, end)}
+	for i := range s.Terms {
+		marks = append(marks, s.Terms[i].Start.Abs, s.Terms[i].End.Abs)
+	}
+	for _, step := range s.Strength {
+		marks = append(marks, step.From.Abs)
+	}
+	marks = slices.DeleteFunc(marks, func(at entry.Millis) bool { return at < t.Start.Abs || at > min(t.End.Abs, end) })
+	slices.Sort(marks)
+	for _, at := range slices.Compact(marks) {
+		if at >= min(t.End.Abs, end) {
+			break
+		}
+		skaters := skatersAt(s, at)
+		if skaters[side.Index()] <= skaters[1-side.Index()] {
 			continue
 		}
-		for _, step := range s.Strength {
-			from, to := step.From.Abs, next(s, step.From.Abs, end)
-			ahead := step.Skaters[side.Index()] > step.Skaters[1-side.Index()]
-			if ahead && from < term.End.Abs && to > term.Start.Abs {
-				n++
-				break
+		place, mine := 0, 0
+		for i := range s.Terms {
+			o := &s.Terms[i]
+			switch {
+			case !costs(o) || o.Start.Abs > at || o.End.Abs <= at:
+			case o.Side == side:
+				mine++
+			case o.Start.Abs < t.Start.Abs || o.Start.Abs == t.Start.Abs && i < term:
+				place++
 			}
 		}
+		if place >= mine {
+			return true
+		}
+	}
+	return false
+}
+
+// skatersAt returns the skaters on the ice from a moment on.
+func skatersAt(s rules.State, at entry.Millis) (n [2]int) {
+	for _, step := range s.Strength {
+		if step.From.Abs > at {
+			break
+		}
+		n = step.Skaters
 	}
 	return n
 }
