@@ -229,3 +229,25 @@ func TestStopThatWasNoWhistle(t *testing.T) {
 		t.Errorf("without that whistle, left at %+v", out)
 	}
 }
+
+// TestWhatWasSetAsideIsSaid: "Yes, he is back" is not a reason that was set
+// aside.
+func TestWhatWasSetAsideIsSaid(t *testing.T) {
+	g := newGame(t, "usah-youth")
+	g.begin(1)
+	g.call(at(1, 19, 0), entry.Home, "6", "tripping", entry.Minor)
+	g.begin(2)
+	said := map[string]string{}
+	s := mustFold(t, g.ledger)
+	for _, item := range append(append([]rules.Item{}, s.Hold...), s.Notices...) {
+		id := g.post(at(2, 0, 0), entry.SetAside{Item: item.Key})
+		for _, l := range mustFold(t, g.ledger).Lines {
+			if l.Entry == id {
+				said[item.Say.Key] = l.Say.Key + " " + l.Say.Args.Get("team")
+			}
+		}
+	}
+	if said["hold.back"] != "line.aside_back Kelp Bay" || said["notice.ends"] != "line.aside_seen " {
+		t.Errorf("said %v", said)
+	}
+}

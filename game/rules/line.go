@@ -127,7 +127,7 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 	case entry.Choice:
 		return Say{Key: "line.choice", Args: Args{{"players", jerseys(b.Picks)}}}
 	case entry.SetAside:
-		return Say{Key: "line.set_aside"}
+		return f.asideSay(b)
 	case entry.Note:
 		return Say{Key: "line.note", Args: Args{{"text", b.Text}}}
 	case entry.BoardRead:

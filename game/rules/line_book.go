@@ -2,6 +2,7 @@ package rules
 
 import (
 	"strconv"
+	"strings"
 
 	"whistlestop/game/entry"
 )
@@ -14,6 +15,25 @@ func shown(b entry.Body) entry.Body {
 		return signed
 	}
 	return b
+}
+
+// asideSay says what was settled or set aside: the key of an item begins with
+// what it is about.
+func (f *folding) asideSay(b entry.SetAside) Say {
+	about, rest, _ := strings.Cut(b.Item, "/")
+	side, _, _ := strings.Cut(rest, "/")
+	args := Args(nil)
+	if s := entry.Side(side); s.Valid() {
+		args = Args{{"team", f.box.names[s.Index()]}}
+	}
+	switch {
+	case about == "back" && args != nil, about == "coach" && args != nil, about == "net" && args != nil:
+		return Say{Key: "line.aside_" + about, Args: args}
+	case about == "ends", about == "running_lengths", about == "running_box", about == "break":
+		return Say{Key: "line.aside_seen"}
+	default:
+		return Say{Key: "line.set_aside"}
+	}
 }
 
 // bookSay writes an entry of the book as one sentence.

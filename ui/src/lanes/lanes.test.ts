@@ -43,6 +43,21 @@ describe('skaters and releases', () => {
   })
 })
 
+describe('whoever waits for a whistle', () => {
+  it('may leave after the time at which the penalty ran out, not after the start of the next period', () => {
+    const why = { key: 'why.off_clock' }
+    const state = stateAt(0, {
+      releases: [
+        { moment: momentAt(2, 9 * minute), side: 'home', term: 'm', sits: '5', door: 'next_whistle', why },
+        { moment: momentAt(3, 12 * minute), side: 'home', term: 'm', sits: '5', door: 'at_whistle', why },
+      ],
+    })
+    for (const left of [10, 9, 8]) expect(nextRelease(state, now(left * minute))?.moment.left_ms).toBe(9 * minute)
+    const left = { ...state, releases: [state.releases[0]!, { ...state.releases[1]!, moment: momentAt(2, 8 * minute) }] }
+    expect(nextRelease(left, now(7 * minute))).toBeNull()
+  })
+})
+
 describe('bars', () => {
   it('runs from now to the release, and carries over the period', () => {
     const state = stateAt(minute, { terms: [term({ id: 'a', start: momentAt(2, minute), end: momentAt(3, 11.5 * minute) })] })

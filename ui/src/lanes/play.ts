@@ -53,9 +53,16 @@ export function onIce(state: State, now: Now): OnIce {
   return { skaters, full }
 }
 
-/** The next release that is still to come, or null. */
+/**
+ * The next release that is still to come; otherwise whoever is free and waits for a
+ * whistle; or null. The fold lets such a player out at the next period at the latest,
+ * as if play went on until then: that is no time to tell anybody.
+ */
 export function nextRelease(state: State, now: Now): Release | null {
-  return state.releases.find((one) => one.moment.abs_ms > now.abs) ?? null
+  const all = state.releases
+  const coming = all.find((one) => one.moment.abs_ms > now.abs && one.door !== 'at_whistle')
+  const inside = (free: Release) => all.some((one) => one.term === free.term && one.door !== 'next_whistle' && one.moment.abs_ms > now.abs)
+  return coming ?? all.find((one) => one.door === 'next_whistle' && one.moment.abs_ms <= now.abs && inside(one)) ?? null
 }
 
 /** How long until a moment comes, at least 0. */
