@@ -168,6 +168,9 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 		}
 		return placeRefusal(state, at, no)
 	case entry.Penalty:
+		if at.Period == 0 {
+			return Refusal{}, true // called in warm-up, served from the first face-off
+		}
 		return placeRefusal(state, at, no)
 	case entry.ClockStarted:
 		switch {

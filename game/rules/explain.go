@@ -26,6 +26,9 @@ func (b *box) explain(c *called) {
 			p.term.Reasons = append(p.term.Reasons, r)
 		}
 	}
+	if c.play.warm { // common practice, no source
+		c.notes = append(c.notes, Reason{Code: b.code.ID, Say: Say{Key: "follows.warm_up"}})
+	}
 	minors := 0
 	for _, p := range c.parts {
 		args := c.partArgs(p)

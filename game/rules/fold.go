@@ -130,6 +130,7 @@ func (f *folding) whistles() []whistle {
 		return &out[len(out)-1]
 	}
 	for _, p := range played {
+		p.warm = p.at.Period < 1
 		p.at = f.within(p.at)
 		for len(stops) > 0 && stops[0].Compare(p.at) <= 0 {
 			at(stops[0])

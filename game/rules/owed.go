@@ -62,7 +62,7 @@ func (f *folding) owedCall(c *called) {
 		f.oweFor(a, "server_keeps", "owed.server_keeps", string(c.p.ServedBy))
 	}
 	if j := f.box.unseated[c.play.id]; j != "" {
-		f.oweFor(a, "serves", "owed.server_penalised", string(j))
+		f.oweFor(a, "server_penalised", "owed.server_penalised", string(j))
 		return
 	}
 	for _, p := range c.parts {

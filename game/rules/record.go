@@ -26,7 +26,7 @@ func (f *folding) record() {
 		s.Calls = append(s.Calls, Call{
 			Entry: c.play.id, Moment: b.axis.momentAt(c.play.at), Side: c.p.Side, Player: c.p.Player,
 			Bench: c.p.Bench, Call: c.p.Call, Parts: c.assessed(),
-			Charged: f.charged(c), Reasons: list(c.notes),
+			Charged: f.charged(c), Reasons: list(c.notes), WarmUp: c.play.warm,
 		})
 	}
 	for _, t := range b.terms {

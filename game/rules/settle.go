@@ -118,6 +118,7 @@ type play struct {
 	seat entry.Seat
 	at   entry.At
 	body entry.Body
+	warm bool // before the first face-off
 }
 
 // plays lists the goals and calls that count, in the order of the game. Within

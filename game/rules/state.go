@@ -177,7 +177,8 @@ type Call struct {
 	Bench   bool         `json:"bench"`
 	Call    string       `json:"call"`
 	Parts   []entry.Part `json:"parts"`
-	Charged entry.Millis `json:"charged_ms"` // penalty minutes in the record
+	Charged entry.Millis `json:"charged_ms"`        // penalty minutes in the record
+	WarmUp  bool         `json:"warm_up,omitempty"` // called before the first face-off, served from then on
 	Reasons []Reason     `json:"reasons"`
 }
 

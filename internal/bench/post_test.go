@@ -274,7 +274,7 @@ func TestGames(t *testing.T) {
 // game would take it by now, is refused as before: its person was told so.
 func TestRefusedStaysRefused(t *testing.T) {
 	inBubble(t, func(t *testing.T, tb *table) {
-		early := tb.draft(entry.Penalty{Side: entry.Home, Player: "7", Call: "tripping", Parts: []entry.Part{entry.Minor}})
+		early := tb.draft(entry.Goal{Side: entry.Home, Scorer: "7"})
 		_, first := tb.bench.Post(t.Context(), gameID, []entry.Entry{early})
 		if !isKind(first, Refused) {
 			t.Fatalf("got %v, want a refusal: no period has begun", first)
@@ -287,7 +287,7 @@ func TestRefusedStaysRefused(t *testing.T) {
 		anew.ID = tb.draft(entry.Note{Text: "for its id"}).ID
 		tb.send(anew)
 		// The same entry in other words is a new post.
-		early.Body = entry.Penalty{Side: entry.Home, Player: "8", Call: "tripping", Parts: []entry.Part{entry.Minor}}
+		early.Body = entry.Goal{Side: entry.Home, Scorer: "8"}
 		tb.send(early)
 		if l := tb.ledger(); len(l) != 4 {
 			t.Errorf("%d entries, want 4", len(l))

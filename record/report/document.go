@@ -142,8 +142,9 @@ type GoalLine struct {
 // one player and one incident.
 type PenaltyLine struct {
 	Entry     string       `json:"entry"`
-	Part      int          `json:"part"` // index of the part within the call
-	Off       Stamp        `json:"off"`  // when it was called
+	Part      int          `json:"part"`              // index of the part within the call
+	Off       Stamp        `json:"off"`               // when it was called
+	WarmUp    bool         `json:"warm_up,omitempty"` // called in warm-up: Off is the first face-off
 	Side      entry.Side   `json:"side"`
 	Player    entry.Jersey `json:"player"`
 	Bench     bool         `json:"bench"`

@@ -27,7 +27,7 @@ func (b *builder) penalties() {
 func (b *builder) penalty(call *rules.Call, part int, terms map[string]*rules.Term) PenaltyLine {
 	line := PenaltyLine{
 		Entry: call.Entry, Part: part, Off: b.stamp(call.Moment), Side: call.Side, Player: call.Player,
-		Bench: call.Bench, Call: call.Call, Kind: call.Parts[part],
+		Bench: call.Bench, Call: call.Call, Kind: call.Parts[part], WarmUp: call.WarmUp,
 	}
 	given := false // the referee gave it a length of its own
 	if l := b.bodies[call.Entry]; l != nil {

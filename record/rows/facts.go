@@ -257,7 +257,11 @@ func (w *writer) penalties(d report.Document) {
 		if p.Bench {
 			number = "bench"
 		}
-		w.add("penalty", Period, p.Off.Period, Elapsed, p.Off.Elapsed, Left, p.Off.Left, Side, p.Side, Number, number,
+		when := ""
+		if p.WarmUp {
+			when = "warm_up" // the time is that of the first face-off
+		}
+		w.add("penalty", Text, when, Period, p.Off.Period, Elapsed, p.Off.Elapsed, Left, p.Off.Left, Side, p.Side, Number, number,
 			Call, p.Call, Part, p.Kind, Minutes, p.Charged, ServedBy, p.ServedBy, Start, moment(p.Start), End, moment(p.End),
 			Back, moment(p.On), How, how, Entry, p.Entry)
 	}

@@ -40,11 +40,19 @@ func (s *reportSheet) plays() {
 	}
 	for _, p := range s.doc.Penalties {
 		penalties.rows = append(penalties.rows, cells{text: []string{
-			s.period(p.Off.Period), p.Off.Text, s.team(p.Side), s.offender(p), s.call(p), minutes(p.Charged),
+			s.period(p.Off.Period), s.called(p), s.team(p.Side), s.offender(p), s.call(p), minutes(p.Charged),
 			s.moment(p.Start, p.Off.Period), s.out(p),
 		}})
 	}
 	s.grids([]float64{46, 54}, goals, penalties)
+}
+
+// called is when a penalty was called.
+func (s *reportSheet) called(p report.PenaltyLine) string {
+	if p.WarmUp {
+		return s.say("paper.warm_up")
+	}
+	return p.Off.Text
 }
 
 func (s *reportSheet) team(side entry.Side) string { return s.doc.Teams[side.Index()].Name }

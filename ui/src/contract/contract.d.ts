@@ -1158,6 +1158,8 @@ export interface Call {
   call: string
   parts: Part[]
   charged_ms: Millis
+  /** called before the first face-off, served from then on */
+  warm_up?: boolean
   reasons: Reason[]
 }
 /** Reason is why something follows: which book is followed, which rule of it, and one plain sentence. */
@@ -1704,6 +1706,8 @@ export interface PenaltyLine {
   /** index of the part within the call */
   part: number
   off: Stamp
+  /** called in warm-up: Off is the first face-off */
+  warm_up?: boolean
   side: Side
   player: Jersey
   bench: boolean
