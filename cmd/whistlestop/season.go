@@ -18,11 +18,13 @@ import (
 	"whistlestop/season/results"
 	"whistlestop/season/schedule"
 	"whistlestop/season/standings"
+	"whistlestop/season/suspensions"
 )
 
 type seasonCommand struct {
 	Standings standingsCommand `cmd:"" help:"Print the table of a folder of games, and why each two teams stand as they do."`
 	Rounds    roundsCommand    `cmd:"" help:"Print who meets whom in which round, as CSV: a round robin by the published tables."`
+	Suspended suspendedCommand `cmd:"" help:"Print what the calls of a folder of games cost later, and what is still owed."`
 	Figures   figuresCommand   `cmd:"" help:"Print what the players and goalkeepers of a folder of games did."`
 }
 
@@ -31,6 +33,8 @@ func (p *Program) season(command string, c seasonCommand) error {
 	switch {
 	case strings.HasPrefix(command, "season rounds"):
 		return p.rounds(c.Rounds)
+	case strings.HasPrefix(command, "season suspended"):
+		return p.suspended(c.Suspended)
 	case strings.HasPrefix(command, "season figures"):
 		return p.figures(c.Figures)
 	}
@@ -70,6 +74,57 @@ func (p *Program) rounds(c roundsCommand) error {
 		}
 	}
 	return out.WriteAll(lines)
+}
+
+type suspendedCommand struct {
+	seasonFolder
+	Book  string `help:"Rules of suspension: a ready-made book, or a file of your own with one." default:"usah"`
+	Adult bool   `help:"The division is one of adults."`
+}
+
+// suspended prints what was earned, which games it took, and what is owed.
+func (p *Program) suspended(c suspendedCommand) error {
+	ready := suspensions.Books()
+	book, known := ready[c.Book]
+	if !known {
+		text, err := os.ReadFile(c.Book)
+		if err != nil {
+			return &sayError{"command.suspended.book", []string{"id", c.Book, "known", strings.Join(slices.Sorted(maps.Keys(ready)), ", ")}}
+		}
+		own, err := suspensions.ReadBooks(text, filepath.Base(c.Book))
+		if err != nil {
+			return err
+		}
+		for _, id := range slices.Sorted(maps.Keys(own)) {
+			book = own[id]
+		}
+	}
+	reports, err := p.reports(c.seasonFolder)
+	if err != nil {
+		return err
+	}
+	result, err := suspensions.Work(results.Suspensions(reports, c.Adult, book), book)
+	if err != nil {
+		return err
+	}
+	say := func(key string, pairs ...string) {
+		fmt.Fprintln(p.Out, locale.English().Text(key, rules.Pairs(pairs...)))
+	}
+	if len(result.Earned) == 0 {
+		say("command.suspended.none")
+	}
+	for _, one := range result.Earned {
+		if one.Ruling {
+			say("command.suspended.ruling", "who", one.Who, "why", one.Why)
+			continue
+		}
+		say("command.suspended.earned", "who", one.Who, "games", strconv.Itoa(one.Games), "why", one.Why)
+	}
+	for _, who := range slices.Sorted(maps.Keys(result.Owed)) {
+		say("command.suspended.owed", "who", who, "games", strconv.Itoa(result.Owed[who]))
+	}
+	say("command.suspended.least")
+	return nil
 }
 
 // seasonFolder is which games a season command counts.

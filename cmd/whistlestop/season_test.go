@@ -113,3 +113,32 @@ func TestSeasonRounds(t *testing.T) {
 		t.Errorf("one team: %s", out)
 	}
 }
+
+// The whole game has a major with a game misconduct: one game, owed, because no
+// later game is in the folder (USA Hockey 404(b)).
+func TestSeasonSuspended(t *testing.T) {
+	folder := t.TempDir()
+	raw, err := os.ReadFile(wholeLedger)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "whole.jsonl"), raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out := must(t, "season", "suspended", folder)
+	for _, want := range []string{
+		"Lanternside, Player 3: games suspended: 1 (404(b)).",
+		"Lanternside, Player 3: still owed after the last of these games: 1.",
+		"only the league pronounces",
+	} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is not in\n%s", want, out)
+		}
+	}
+	if out := must(t, "season", "suspended", folder, "--book", "iihf"); !strings.Contains(out, "No suspension follows") {
+		t.Errorf("by a book that sets none:\n%s", out)
+	}
+	if out, failed := runs(t, "season", "suspended", folder, "--book", "nobody"); !failed || !strings.Contains(out, "There is no book nobody") {
+		t.Errorf("an unknown book: %s", out)
+	}
+}

@@ -10,7 +10,7 @@ import (
 var pure = []string{
 	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
-	"season/figures", "season/results", "season/schedule", "season/standings",
+	"season/figures", "season/results", "season/schedule", "season/standings", "season/suspensions",
 	"crew/rota",
 }
 
@@ -31,11 +31,12 @@ var mayImport = map[string][]string{
 	"game/announce":  {"game/entry", "game/rulebook", "game/rules"},
 	"practice/drill": {"game/card", "game/entry", "game/rulebook", "game/rules"},
 
-	"season/standings": {"game/datafile", "game/rules"},
-	"season/figures":   {},
-	"season/schedule":  {},
-	"crew/rota":        {},
-	"season/results":   {"game/entry", "game/rules", "record/report", "season/figures", "season/standings"},
+	"season/standings":   {"game/datafile", "game/rules"},
+	"season/figures":     {},
+	"season/schedule":    {},
+	"season/suspensions": {"game/datafile", "game/entry"},
+	"crew/rota":          {},
+	"season/results":     {"game/entry", "game/rules", "record/report", "season/figures", "season/standings", "season/suspensions"},
 
 	"internal/changes":  {},
 	"internal/bench":    append([]string{"internal/changes"}, pure...),
@@ -88,6 +89,7 @@ var testsMayImport = map[string][]string{
 	"season/standings":      {"internal/locale", "internal/proof/openplay"},
 	"season/figures":        {"internal/proof/openplay"},
 	"season/schedule":       {"internal/proof/openplay"},
+	"season/suspensions":    {"internal/proof/openplay"},
 	"crew/rota":             {"internal/proof/openplay"},
 	"cmd/engine":            {"practice/drill", "internal/answer", "game/rulebook", "game/rules"},
 	"internal/durable":      {"internal/durable/crashdisk"},

@@ -1,0 +1,137 @@
+package suspensions
+
+import (
+	"fmt"
+
+	"whistlestop/game/entry"
+)
+
+// Person is somebody who can be suspended, by the league's own key: names and
+// numbers change, and two people may share one.
+type Person struct {
+	ID    string
+	Coach bool     // signs as head coach
+	Teams []string // the one of first approval first
+}
+
+// Status says what became of a game.
+type Status string
+
+// What may become of a game. The empty value: played, or to be played.
+const (
+	Played    Status = ""
+	Forfeited Status = "forfeit"
+	Cancelled Status = "cancelled"
+)
+
+// Game is one team's game in the order of the schedule.
+type Game struct {
+	ID      string
+	Team    string
+	Date    string // YYYY-MM-DD, with the time behind it where two games share a day
+	MovedTo string // where it was postponed to
+	Kind    string // league, tournament, playoff, exhibition
+	Status  Status
+	After   string // the game after which it was put on the schedule, where that was late
+}
+
+// when is when the game is really played.
+func (g Game) when() string {
+	if g.MovedTo != "" {
+		return g.MovedTo
+	}
+	return g.Date
+}
+
+// Before is the game of a call earlier in the season, of which only the count matters.
+const Before = "before"
+
+// Call is what the referee called on somebody, or what a team did as a whole.
+type Call struct {
+	Game            string
+	Who             string
+	Team            string
+	Parts           []entry.Part
+	Fighting        bool
+	Aggressive      bool // one of the infractions that a book counts over a season
+	Unsportsmanlike bool
+	Left            entry.Millis // of the game when it was called
+	Listed          int          // the least that a league's list gives for it
+	Penalties       int          // of a team, where the parts are not known one by one
+	Majors          int          // likewise
+}
+
+// Prior is what somebody had on the record before a game.
+type Prior struct {
+	Who                  string
+	Minutes, Misconducts int
+}
+
+// Ruling is a decision of the league: how many games a suspension has in all.
+type Ruling struct {
+	Who   string
+	Games int
+}
+
+// Season is what happened.
+type Season struct {
+	Adult  bool
+	People []Person
+	Games  []Game
+	Calls  []Call
+	Priors []Prior
+	Rules  []Ruling
+	Played map[string]map[string]bool // by game, who took part although suspended
+	Found  string                     // the game after which a mistake of the sheet came to light
+}
+
+// Validate says what cannot be.
+func (s Season) Validate() error {
+	games, people := map[string]bool{Before: true}, map[string]bool{"": true}
+	for _, g := range s.Games {
+		if g.ID == "" || g.Team == "" || g.Date == "" || games[g.ID] {
+			return fmt.Errorf("game %q of %q on %q: every game needs an id of its own, a team and a date", g.ID, g.Team, g.Date)
+		}
+		games[g.ID] = true
+	}
+	for _, p := range s.People {
+		if p.ID == "" || people[p.ID] || len(p.Teams) == 0 {
+			return fmt.Errorf("person %q: everybody needs an id of their own and a team", p.ID)
+		}
+		people[p.ID] = true
+	}
+	for _, c := range s.Calls {
+		if !games[c.Game] || !people[c.Who] || c.Who == "" && c.Team == "" {
+			return fmt.Errorf("a call on %q in game %q: one of them is not known", c.Who, c.Game)
+		}
+	}
+	return nil
+}
+
+func (s Season) person(id string) Person {
+	for _, p := range s.People {
+		if p.ID == id {
+			return p
+		}
+	}
+	return Person{}
+}
+
+func (s Season) game(id string) Game {
+	for _, g := range s.Games {
+		if g.ID == id {
+			return g
+		}
+	}
+	return Game{ID: id}
+}
+
+// coach is the head coach of a team.
+func (s Season) coach(team string) string {
+	for _, p := range s.People {
+		if p.Coach && p.Teams[0] == team {
+			return p.ID
+		}
+	}
+	return ""
+}
