@@ -10,6 +10,7 @@ import (
 	"strconv"
 
 	"whistlestop/game/card"
+	"whistlestop/game/datafile"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/pdf"
 )
@@ -35,7 +36,7 @@ func printCard(out io.Writer, c card.Card, paper string) error {
 }
 
 func readCard(file string) (card.Card, error) {
-	text, err := os.ReadFile(file)
+	text, err := readAtMost(file, datafile.Most)
 	if err != nil {
 		return card.Card{}, cannotRead(file, err)
 	}

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"whistlestop/game/datafile"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
@@ -186,7 +187,7 @@ func findDivision(name string) (rulebook.Division, error) {
 			return d, nil
 		}
 	}
-	text, err := os.ReadFile(name)
+	text, err := readAtMost(name, datafile.Most)
 	if errors.Is(err, fs.ErrNotExist) {
 		return rulebook.Division{}, &sayError{"command.no_division", []string{"division", name, "divisions", strings.Join(divisionIDs(), ", ")}}
 	}

@@ -6,11 +6,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
 
+	"whistlestop/game/datafile"
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
@@ -180,7 +180,7 @@ func (p *Program) divisions(c divisionsCommand) error {
 		_, err := p.Out.Write(text)
 		return err
 	}
-	text, err := os.ReadFile(c.Division)
+	text, err := readAtMost(c.Division, datafile.Most)
 	if errors.Is(err, fs.ErrNotExist) {
 		return &sayError{"command.no_division", []string{"division", c.Division, "divisions", strings.Join(divisionIDs(), ", ")}}
 	}

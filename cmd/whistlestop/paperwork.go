@@ -17,7 +17,7 @@ func (p *Program) private(name string) privatefile.File {
 // read rosters.
 func (p *Program) paperwork(c web.Config) web.Config {
 	c.Report = writeReport
-	c.Keys = p.benchKey()
+	c.Keys, c.Pins = p.benchKey(), p.pins
 	kept := office.New(p.private("teams.json"), p.private("sharing.json"))
 	c.Shares, c.Teams, c.Rosters = kept, kept, readRoster
 	return c

@@ -99,7 +99,7 @@ func (w which) find() (drill.Script, error) {
 	if w.Script == "made" {
 		return w.made(card)
 	}
-	text, err := os.ReadFile(w.Script)
+	text, err := readAtMost(w.Script, ledgerMost)
 	if err != nil {
 		if errors.Is(err, os.ErrNotExist) {
 			return drill.Script{}, &sayError{"command.no_script", []string{"script", w.Script}}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/json"
-	"os"
 	"strings"
 
 	"whistlestop/game/entry"
@@ -24,7 +23,7 @@ func (c practiceGradeCommand) practised() (s drill.Script, ledger []entry.Entry,
 		return s, nil, nil, cannotRead(c.Ledger, err)
 	}
 	if c.Acts != "" {
-		raw, err := os.ReadFile(c.Acts)
+		raw, err := readAtMost(c.Acts, ledgerMost)
 		if err == nil {
 			err = json.Unmarshal(raw, &acts)
 		}
@@ -37,7 +36,7 @@ func (c practiceGradeCommand) practised() (s drill.Script, ledger []entry.Entry,
 
 // readRecord reads a practice that was kept as a file.
 func readRecord(file string) (s drill.Script, ledger []entry.Entry, acts []drill.Act, err error) {
-	raw, err := os.ReadFile(file)
+	raw, err := readAtMost(file, ledgerMost)
 	if err != nil {
 		return s, nil, nil, cannotRead(file, err)
 	}

@@ -49,6 +49,7 @@ type commands struct {
 	Report    reportCommand    `cmd:"" help:"Write the official report of a game as PDF, workbook, CSV, JSON, page for parents or picture."`
 	Roster    rosterCommand    `cmd:"" help:"Check a roster as a league sends it."`
 	Practice  practiceCommand  `cmd:"" help:"Write the practice site into a folder; list, print and grade practice games and drills."`
+	Keys      keysCommand      `cmd:"" help:"List the keys of benches that are known, or keep one: verify compares seals with them."`
 	Verify    verifyCommand    `cmd:"" help:"Say whether a ledger is as it was written and sealed, and name the first entry that was touched."`
 }
 
@@ -140,6 +141,11 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.checkRoster(line.Roster.Check)
 	case "practice":
 		return p.practice(command.Command(), line.Practice)
+	case "keys":
+		if strings.HasPrefix(command.Command(), "keys pin") {
+			return p.pinKey(line.Keys.Pin)
+		}
+		return p.listKeys(line.Keys.List)
 	case "verify":
 		return p.verify(line.Verify)
 	case "version":

@@ -10,15 +10,17 @@ import (
 )
 
 type verifyCommand struct {
-	Game        string `arg:"" help:"Ledger of the game: a file with one entry a line, as the bench exports it."`
-	Fingerprint string `help:"The fingerprint that stands on the printed report, with or without spaces."`
-	Against     string `help:"Another copy of the ledger, to compare with." type:"path"`
-	JSON        bool   `help:"Print JSON for other programs."`
+	Game        string   `arg:"" help:"Ledger of the game: a file with one entry a line, as the bench exports it."`
+	Fingerprint string   `help:"The fingerprint that stands on the printed report, with or without spaces."`
+	Against     string   `help:"Another copy of the ledger, to compare with." type:"path"`
+	Key         []string `help:"Key of the bench or league that must have sealed it, as keys list prints it. May be given more than once."`
+	Data        string   `help:"Folder of the games, whose keys are known; your own folder for settings if not given." type:"path"`
+	JSON        bool     `help:"Print JSON for other programs."`
 }
 
 // ledgerMost is the largest ledger that is read, in bytes. A whole game has less
 // than one megabyte.
-const ledgerMost = 64 << 20
+const ledgerMost = 16 << 20
 
 // errTouched ends the program with a failure after everything was said.
 var errTouched = &sayError{"command.verify.failed", nil}
@@ -30,7 +32,24 @@ func (p *Program) verify(c verifyCommand) error {
 	if err != nil {
 		return err
 	}
+	if err := p.inFolder(c.Data); err != nil {
+		return err
+	}
+	pins, err := p.pins()
+	if len(c.Key) > 0 {
+		pins = nil // whoever names keys means these and no others
+	}
+	for _, key := range c.Key {
+		if one := (keyLine{Name: say("command.keys.given"), Key: key}); err == nil {
+			err = checkPin(one)
+			pins = append(pins, seal.Pin{Name: one.Name, Key: one.Key})
+		}
+	}
+	if err != nil {
+		return err
+	}
 	v := seal.Verify(file)
+	v.Pinned(pins)
 	if c.Against != "" {
 		other, err := readMost(c.Against)
 		if err != nil {
@@ -74,6 +93,12 @@ func (p *Program) sayVerdict(v seal.Verdict, printed seal.Found, replaced bool) 
 	for _, s := range v.Seals {
 		lines = append(lines, say("command.verify.seal", "version", strconv.Itoa(s.Version),
 			"fingerprint", s.Fingerprint, "number", strconv.Itoa(s.Seq)))
+		switch {
+		case s.Signer != "":
+			lines = append(lines, say("command.verify.signed_by", "key", s.KeyName, "name", s.Signer))
+		case v.First == nil:
+			lines = append(lines, say("command.verify.signed_unknown", "key", s.KeyName))
+		}
 	}
 	switch {
 	case len(v.Seals) == 0:
@@ -98,16 +123,22 @@ func (p *Program) sayVerdict(v seal.Verdict, printed seal.Found, replaced bool) 
 
 // readMost reads a file that is no larger than any ledger.
 func readMost(file string) ([]byte, error) {
-	info, err := os.Stat(file)
-	if err == nil && info.Size() > ledgerMost {
-		return nil, &sayError{"command.verify.too_large", []string{"file", file, "most", strconv.Itoa(ledgerMost >> 20)}}
-	}
-	var raw []byte
-	if err == nil {
-		raw, err = os.ReadFile(file)
-	}
+	raw, err := readAtMost(file, ledgerMost)
 	if err != nil {
 		return nil, cannotRead(file, err)
 	}
 	return raw, nil
+}
+
+// readAtMost reads a file that somebody names, and no more of it than may be.
+// What is no plain file, such as a device that never ends, is refused.
+func readAtMost(file string, most int) ([]byte, error) {
+	info, err := os.Stat(file)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() || info.Size() > int64(most) {
+		return nil, &sayError{"command.too_large", []string{"most", strconv.Itoa(most >> 10)}}
+	}
+	return os.ReadFile(file)
 }

@@ -10,10 +10,17 @@ import (
 	"github.com/BurntSushi/toml"
 )
 
+// Most is the most bytes that a file of settings may have. A division or a rink
+// card has a tenth of it.
+const Most = 64 << 10
+
 // Decode reads TOML strictly: a setting that is not known is an error. What the
 // value holds already stays where the file says nothing. Its errors name the
 // file, the line and the reason, and say what to do.
 func Decode(text []byte, name string, into any) error {
+	if len(text) > Most {
+		return fmt.Errorf("%s: the file has more than %d kB; shorten it", name, Most>>10)
+	}
 	meta, err := toml.NewDecoder(bytes.NewReader(text)).Decode(into)
 	if err != nil {
 		var parse toml.ParseError

@@ -68,5 +68,13 @@ func (s *Server) verify(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, http.StatusOK, seal.Verify(lines))
+	verdict := seal.Verify(lines)
+	if s.Pins != nil {
+		pins, err := s.Pins()
+		if err != nil {
+			s.Logger.Error("read the keys that are known", "error", err)
+		}
+		verdict.Pinned(pins)
+	}
+	s.json(w, r, http.StatusOK, verdict)
 }

@@ -18,6 +18,7 @@ import (
 	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
+	"whistlestop/record/seal"
 )
 
 // Words are the texts for people by their keys.
@@ -27,12 +28,13 @@ type Words = answer.Words
 type Config struct {
 	Bench  *bench.Bench
 	Seats  *seats.Register
-	Cards  Cards       // the rink cards that are kept
-	Print  PrintCard   // prints one
-	Report WriteReport // writes the report of a game
-	Shares Shares      // which reports anybody may read
-	Keys   Keys        // the bench's key, which seals reports
-	Teams  Teams       // the last roster of every team
+	Cards  Cards                      // the rink cards that are kept
+	Print  PrintCard                  // prints one
+	Report WriteReport                // writes the report of a game
+	Shares Shares                     // which reports anybody may read
+	Keys   Keys                       // the bench's key, which seals reports
+	Pins   func() ([]seal.Pin, error) // the keys of benches that are known; nil: none
+	Teams  Teams                      // the last roster of every team
 
 	Rosters ReadRoster            // reads what leagues send
 	Pages   fs.FS                 // the built front end; without an index.html a plain page says so

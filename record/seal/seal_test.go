@@ -345,3 +345,38 @@ func TestOtherReadersReadTheSame(t *testing.T) {
 		check(t, name, changed, 3, 0, seal.Unreadable)
 	}
 }
+
+// TestPinnedKeys: a whole ledger written anew and sealed with another key holds
+// together, and is not fine where the bench's key is known.
+func TestPinnedKeys(t *testing.T) {
+	ours, theirs := key.Public(), keyOf(8).Public()
+	whole := file(lines(t, sealed(t, ledger(t, 5), "", key)))
+	forged := file(lines(t, sealed(t, ledger(t, 5), "", keyOf(8))))
+	for _, test := range []struct {
+		name   string
+		file   []byte
+		pins   []seal.Pin
+		signer string
+		bad    bool
+	}{
+		{"nothing is known", forged, nil, "", false},
+		{"our key", whole, []seal.Pin{{Name: "Saltworks Arena", Key: ours}}, "Saltworks Arena", false},
+		{"our key in short", whole, []seal.Pin{{Name: "us", Key: strings.ToLower(seal.KeyName(ours))}}, "us", false},
+		{"another key", forged, []seal.Pin{{Name: "us", Key: ours}}, "", true},
+		{"another key, known", forged, []seal.Pin{{Name: "us", Key: ours}, {Name: "them", Key: theirs}}, "them", false},
+		{"no key", forged, []seal.Pin{{Name: "us", Key: ""}}, "", true},
+		{"no seal", file(lines(t, ledger(t, 5))), []seal.Pin{{Name: "us", Key: ours}}, "", false},
+	} {
+		v := seal.Verify(test.file)
+		v.Pinned(test.pins)
+		if (v.First != nil) != test.bad || test.bad && (v.First.Say.Key != "seal.unknown_key" || v.First.Line != 6) {
+			t.Errorf("%s: %+v", test.name, v.First)
+		}
+		if len(v.Seals) > 0 && v.Seals[0].Signer != test.signer {
+			t.Errorf("%s: signed by %q", test.name, v.Seals[0].Signer)
+		}
+	}
+	if seal.KeyName(ours) == seal.KeyName(theirs) || seal.KeyName("milk") != "" {
+		t.Error("keys have no names of their own")
+	}
+}

@@ -39,9 +39,12 @@ type Fault struct {
 type Found struct {
 	Entry       string `json:"entry"`
 	Seq         int    `json:"seq"` // of the entry of the seal
+	Line        int    `json:"line"`
 	Version     int    `json:"version"`
 	Fingerprint string `json:"fingerprint"`
 	Key         string `json:"key"`
+	KeyName     string `json:"key_name"`          // the key in short, as people compare it
+	Signer      string `json:"signer,omitempty"`  // whose key it is, where that is known
 	Missing     string `json:"missing,omitempty"` // why something was still owed
 }
 
@@ -205,7 +208,7 @@ func (v *Verdict) seals(items []item) {
 			break
 		}
 		v.Seals = append(v.Seals, Found{
-			Entry: it.ID, Seq: it.Seq, Version: s.Version, Fingerprint: Fingerprint(it.Entry), Key: s.Key, Missing: s.Missing,
+			Entry: it.ID, Seq: it.Seq, Line: it.line, Version: s.Version, Fingerprint: Fingerprint(it.Entry), Key: s.Key, KeyName: KeyName(s.Key), Missing: s.Missing,
 		})
 		last = i
 	}
@@ -226,6 +229,37 @@ func (v *Verdict) Printed(fingerprint string) (found Found, replaced bool) {
 			"entries", strconv.Itoa(v.Entries))
 	}
 	return Found{}, false
+}
+
+// Pin is a key that somebody vouched for. Key is written as seals have it, or in
+// short.
+type Pin struct{ Name, Key string }
+
+// of reports whether a key is the pinned one.
+func (p Pin) of(key string) bool {
+	if p.Key == key {
+		return true
+	}
+	read, err := ReadFingerprint(p.Key)
+	return err == nil && read == KeyName(key)
+}
+
+// Pinned says of every seal whose key made it, and adds a fault for the first
+// that was made with none of the pinned keys. Whoever writes a whole ledger anew
+// can seal it as well, but not with a key that somebody vouched for. Without pins
+// nothing can be said.
+func (v *Verdict) Pinned(pins []Pin) {
+	for i, s := range v.Seals {
+		at := slices.IndexFunc(pins, func(p Pin) bool { return p.of(s.Key) })
+		if at >= 0 {
+			v.Seals[i].Signer = pins[at].Name
+			continue
+		}
+		if len(pins) > 0 && v.First == nil {
+			v.First = fault(Unsealed, item{line: s.Line, Entry: entry.Entry{ID: s.Entry, Seq: s.Seq}}, "seal.unknown_key",
+				"version", strconv.Itoa(s.Version), "key", s.KeyName)
+		}
+	}
 }
 
 // Against compares with another copy of the ledger, and adds a fault for the

@@ -1356,9 +1356,14 @@ export interface FoundSeal {
   entry: string
   /** of the entry of the seal */
   seq: number
+  line: number
   version: number
   fingerprint: string
   key: string
+  /** the key in short, as people compare it */
+  key_name: string
+  /** whose key it is, where that is known */
+  signer?: string
   /** why something was still owed */
   missing?: string
 }
