@@ -133,6 +133,9 @@ func readSheet(c checkCommand) (audit.Sheet, string, error) {
 		}
 		return audit.SheetOf(d), d.Head.Number, nil
 	}
+	if len(text) > typed.MostBytes {
+		return none(&sayError{"command.check.too_big", []string{"most", strconv.Itoa(typed.MostBytes >> 20)}})
+	}
 	if c.Division == "" {
 		return none(&sayError{"command.check.no_division", []string{"file", c.File, "divisions", strings.Join(divisionIDs(), ", ")}})
 	}
@@ -165,9 +168,9 @@ func readBounded(file string) (text []byte, err error) {
 		return nil, err
 	}
 	defer func() { err = errors.Join(err, from.Close()) }()
-	text, err = io.ReadAll(io.LimitReader(from, typed.MostBytes+1))
-	if err == nil && len(text) > typed.MostBytes {
-		return nil, &sayError{"command.check.too_big", []string{"most", strconv.Itoa(typed.MostBytes >> 20)}}
+	text, err = io.ReadAll(io.LimitReader(from, ledgerMost+1))
+	if err == nil && len(text) > ledgerMost {
+		return nil, &sayError{"command.check.too_big", []string{"most", strconv.Itoa(ledgerMost >> 20)}}
 	}
 	return text, err
 }

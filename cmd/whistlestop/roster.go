@@ -28,7 +28,7 @@ type rosterCheckCommand struct {
 func readRoster(file []byte) roster.Sheet {
 	workbook := bytes.HasPrefix(file, []byte("PK")) || bytes.HasPrefix(file, []byte{0xd0, 0xcf, 0x11, 0xe0})
 	if !workbook {
-		return roster.Paste(roster.Text(file))
+		return roster.File(file)
 	}
 	rows, err := xlsx.Rows(file)
 	if err == nil {

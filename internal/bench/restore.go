@@ -20,6 +20,10 @@ type Restored struct {
 	// Proposed is how many entries of the copy follow what is here and wait for a
 	// person's decision: nothing shows that this bench wrote them.
 	Proposed int `json:"proposed,omitempty"`
+
+	// AfterSeal is how many entries of the copy follow a sealed report. They are
+	// never taken.
+	AfterSeal int `json:"after_seal,omitempty"`
 }
 
 // Taking says on whose word entries of a copy are taken.
@@ -63,19 +67,23 @@ func (g *game) restore(ledger []entry.Entry, state rules.State, word Taking) (Re
 				"here", strconv.Itoa(len(g.ledger)), "copied", strconv.Itoa(len(ledger)))}
 		}
 	}
-	if here := len(g.ledger); here > 0 && len(ledger) > max(here, word.Own) {
-		sealed := isSealed(ledger[:max(here, word.Own)])
-		if sealed && word.Decided {
-			return done, &Problem{Kind: Conflict, Say: say("restore.sealed", "count", strconv.Itoa(len(ledger)-here))}
+	here := len(g.ledger)
+	if own := max(here, word.Own); here > 0 && len(ledger) > own {
+		sealed, rest := isSealed(ledger[:own]), len(ledger)-own
+		switch {
+		case sealed && own == here:
+			return done, &Problem{Kind: Conflict, Say: say("restore.sealed", "count", strconv.Itoa(rest))}
+		case sealed:
+			done.AfterSeal = rest
+		case !word.Decided:
+			done.Proposed = rest
 		}
-		if !word.Decided {
-			done.Proposed = len(ledger) - max(here, word.Own)
-			if ledger = ledger[:max(here, word.Own)]; len(ledger) > here {
-				var err error
-				if state, err = rules.Fold(ledger); err != nil {
-					return done, problem(Faulty, err, "bench.faulty")
-				}
+		if sealed || !word.Decided {
+			var err error
+			if state, err = rules.Fold(ledger[:own]); err != nil {
+				return done, problem(Faulty, err, "bench.faulty")
 			}
+			ledger = ledger[:own]
 		}
 	}
 	if len(ledger) > len(g.ledger) {

@@ -113,7 +113,24 @@ type system struct{}
 // System returns the computer's own file system.
 func System() Disk { return system{} }
 
-func (system) Read(path string) ([]byte, error) { return os.ReadFile(path) }
+// ReadMost is the most bytes of a file that System reads: a stick passes through
+// many hands, and a file on it must not fill the memory.
+const ReadMost = 16 << 20
+
+// ErrTooLarge is returned by Read for a file beyond ReadMost, and for what is no
+// plain file: a device that never ends, a pipe that nobody writes to.
+var ErrTooLarge = errors.New("it is larger than any game, or no plain file")
+
+func (system) Read(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() || info.Size() > ReadMost {
+		return nil, &fs.PathError{Op: "read", Path: path, Err: ErrTooLarge}
+	}
+	return os.ReadFile(path)
+}
 
 func (system) Names(folder string) ([]string, error) {
 	entries, err := os.ReadDir(folder)

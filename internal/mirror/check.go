@@ -50,8 +50,11 @@ func Compare(ctx context.Context, log Log, disk durable.Disk, own *Marks, folder
 		}
 		path := filepath.Join(folder, name)
 		content, err := disk.Read(path)
+		if errors.Is(err, durable.ErrTooLarge) && !entry.ValidID(strings.TrimSuffix(name, ending)) {
+			continue // a backup of a season, which is no copy of a game
+		}
 		if err != nil {
-			all = append(all, Finding{File: path, Bad: err})
+			all = append(all, Finding{File: path, Bad: errors.New(plain(err))})
 			continue
 		}
 		games, _, err := Read(content)

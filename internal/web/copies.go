@@ -39,7 +39,7 @@ type CopiedGame struct {
 
 // copyMost is the most bytes that a copy which is sent may have: a season of
 // games stays below it.
-const copyMost = 32 << 20
+const copyMost = 16 << 20
 
 func (s *Server) copies(w http.ResponseWriter, r *http.Request) {
 	report := CopyReport{Copies: []Copy{}}

@@ -14,6 +14,15 @@ import (
 // pasteMost is the longest text that is read, in bytes.
 const pasteMost = 1 << 20
 
+// File reads the bytes of a text file. What is longer than any roster is not even
+// decoded.
+func File(raw []byte) Sheet {
+	if len(raw) > 2*pasteMost { // UTF-16 has two bytes for a letter
+		return tooLong()
+	}
+	return Paste(Text(raw))
+}
+
 // Text decodes the bytes of a text file: UTF-8 or UTF-16 with a mark, and what
 // older spreadsheets write (Windows-1252) where it is not UTF-8.
 func Text(raw []byte) string {
@@ -53,9 +62,7 @@ func wide(raw []byte, pair func(a, b byte) uint16) string {
 // as "12 Maren Holt C". Rows of findings are lines of the text.
 func Paste(text string) Sheet {
 	if len(text) > pasteMost {
-		s := Sheet{Findings: []Finding{}}
-		s.find(Mistake, 0, "", "roster.text_too_long", "most", number(pasteMost>>10))
-		return s
+		return tooLong()
 	}
 	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text)
 	comma, spaced := separator(text)
@@ -74,6 +81,12 @@ func Paste(text string) Sheet {
 		return s
 	}
 	return Cells(rows)
+}
+
+func tooLong() Sheet {
+	s := Sheet{Findings: []Finding{}}
+	s.find(Mistake, 0, "", "roster.text_too_long", "most", number(pasteMost>>10))
+	return s
 }
 
 // separator finds out what stands between the cells: what most lines have. A

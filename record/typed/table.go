@@ -14,7 +14,7 @@ import (
 
 // The most that is read. A sheet of a game has some dozens of rows.
 const (
-	MostBytes   = 10 << 20
+	MostBytes   = 1 << 20
 	mostColumns = 60
 	mostRows    = 1_000
 	mostCell    = 500 // bytes

@@ -15,7 +15,7 @@ const mark = "\ufeff"
 
 // Limits of a file that is read.
 const (
-	readMost = 10 << 20 // bytes
+	readMost = 1 << 20 // bytes
 	rowsMost = 20_000
 )
 
