@@ -64,7 +64,10 @@ func (e Entry) Validate() error {
 	if !needsOf && e.Of != "" {
 		return invalid("of", "Only an amendment or a strike is about another entry.")
 	}
-	return validateBody(e.Body)
+	if err := validateBody(e.Body); err != nil {
+		return err
+	}
+	return e.validateTexts()
 }
 
 func validateBody(b Body) error {

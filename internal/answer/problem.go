@@ -40,6 +40,7 @@ const (
 	Faulty      Kind = "faulty"
 	Unreadable  Kind = "unreadable"
 	Outdated    Kind = "stale"
+	TooMany     Kind = "too_many"
 )
 
 // Statuses of the answers, as HTTP numbers them.
@@ -49,6 +50,7 @@ const (
 	StatusMissing     = 404
 	StatusConflict    = 409
 	StatusRefused     = 422
+	StatusTooMany     = 429
 	StatusFaulty      = 500
 	StatusUnavailable = 503
 )
@@ -75,6 +77,7 @@ var statuses = map[bench.Kind]struct {
 	bench.Missing:     {StatusMissing, Missing},
 	bench.Conflict:    {StatusConflict, Conflict},
 	bench.Outdated:    {StatusConflict, Outdated},
+	bench.TooMany:     {StatusTooMany, TooMany},
 	bench.Unavailable: {StatusUnavailable, Unavailable},
 	bench.Faulty:      {StatusFaulty, Faulty},
 }

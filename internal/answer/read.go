@@ -7,14 +7,24 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 )
 
-// Read reads JSON strictly: no unknown fields, nothing after the end.
+// Read reads JSON strictly: no unknown fields, nothing after the end, and only
+// text. The JSON package would put a sign in place of bytes that are no UTF-8,
+// and keep something that nobody sent.
 func Read(body io.Reader, into any) error {
-	decoder := json.NewDecoder(body)
+	raw, err := io.ReadAll(body)
+	if err != nil {
+		return err
+	}
+	if !utf8.Valid(raw) {
+		return errors.New("it has bytes that are no text (UTF-8)")
+	}
+	decoder := json.NewDecoder(bytes.NewReader(raw))
 	decoder.DisallowUnknownFields()
 	if err := decoder.Decode(into); err != nil {
 		return err

@@ -41,6 +41,7 @@ type game struct {
 	slept  int // how many of the computer's sleeps it has seen
 
 	refused turnedDown // what nobody may post any more
+	pace    pace       // of the seats
 }
 
 func newGame(b *Bench, id string) *game {

@@ -39,6 +39,9 @@ func (g *game) accept(drafts []entry.Entry, from Poster) (Reply, error) {
 	if fresh, err = g.uncross(from, fresh); err != nil {
 		return Reply{}, err
 	}
+	if err := g.room(from, fresh); err != nil {
+		return Reply{}, err
+	}
 	var notes []rules.Say
 	if len(fresh) > 0 {
 		var filled []entry.Entry

@@ -22,6 +22,9 @@ const (
 	// Unavailable: the bench cannot keep entries at the moment. Trying again
 	// with the same ids is safe.
 	Unavailable
+	// TooMany: a seat posts faster than anybody can. Nothing was kept; the same may
+	// be tried again in a minute.
+	TooMany
 	// Faulty: the program itself failed. Nothing was kept.
 	Faulty
 )

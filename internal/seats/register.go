@@ -14,6 +14,7 @@ const (
 	inviteLasts  entry.Millis = 10 * 60_000      // OWASP ASVS 5.0, 6.6: at most ten minutes
 	requestLasts entry.Millis = 10 * 60_000      // as the invite
 	sessionLasts entry.Millis = 24 * 3600 * 1000 // ours: a tournament day, and never the next one
+	sessionIdle  entry.Millis = 6 * 3600 * 1000  // ours: longer than from one game of a day to the next
 )
 
 // How many there may be at once, in all and for one game (ours).
@@ -119,7 +120,7 @@ func (r *Register) sweep() {
 		return gone
 	})
 	r.sessions = slices.DeleteFunc(r.sessions, func(s *Session) bool {
-		gone := now >= s.Since+sessionLasts
+		gone := now >= s.Since+sessionLasts || s.Open == 0 && now >= s.Heard+sessionIdle
 		if gone {
 			close(s.ended)
 			r.tell(s.Game)

@@ -163,7 +163,7 @@ func (r *Register) Restore(saved []byte) error {
 	var sessions []*Session
 	for _, k := range list {
 		s := &Session{
-			Info:  Info{ID: k.ID, Game: k.Game, Device: deviceName(k.Name), Role: k.Role, Since: k.Since, Heard: k.Since},
+			Info:  Info{ID: k.ID, Game: k.Game, Device: deviceName(k.Name), Role: k.Role, Since: k.Since},
 			used:  true,
 			ended: make(chan struct{}),
 		}
@@ -174,6 +174,9 @@ func (r *Register) Restore(saved []byte) error {
 	}
 	r.mutex.Lock()
 	defer r.mutex.Unlock()
+	for _, s := range sessions {
+		s.Heard = r.now() // nobody knows when it was heard last
+	}
 	r.sessions = sessions
 	r.sweep()
 	return nil

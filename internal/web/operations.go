@@ -70,6 +70,7 @@ func Operations() []Operation {
 		{Method: "GET", Path: "/api/time", About: "Says the bench's time, to measure a clock against.", Gives: answer.Time{},
 			Query: []Parameter{{Name: "sent", About: "anything; keeps answers out of caches"}}},
 		{Method: "GET", Path: "/api/session", About: "Says to a device who it is at the bench.", Gives: answer.Session{}},
+		{Method: "DELETE", Path: "/api/session", About: "Gives the seat of the device back. Its streams end at once.", Gives: struct{}{}},
 		{Method: "GET", Path: "/api/openapi.json", About: "This description.", Gives: map[string]any{}},
 		{Method: "GET", Path: "/api/divisions", About: "Lists the divisions that a game can be opened with.", Gives: answer.Divisions{}},
 		{Method: "GET", Path: "/api/codes", About: "Lists the codes that divisions follow, with their calls.", Gives: answer.Codes{}},
@@ -99,6 +100,8 @@ func Operations() []Operation {
 			About: "Posts entries, all or none. Posting the same ids again changes nothing and is answered as before. An edit of an " +
 				"entry that was edited after the state with the number saw is refused with both versions (409, stale). " +
 				"Whoever says which state it has (have and run) is answered with what changed. A device posts as its seat, whatever the entries say."},
+		{Method: "GET", Path: "/metrics", GivesMedia: "text/plain",
+			About: "Counts of requests, streams and connections in the text format of Prometheus. No game, device or person is named."},
 		{Method: "GET", Path: "/api/games/{game}/report", About: "The official report as a document.", Query: times, Gives: report.Document{}},
 		{Method: "GET", Path: "/api/games/{game}/audit", About: "What does not add up in the report.", Query: times, Gives: auditJSON{}},
 		{Method: "POST", Path: "/api/rosters/read", About: "Reads a roster as a league sends it and checks it. The body is the file itself.",
@@ -116,7 +119,7 @@ func Operations() []Operation {
 		{Method: "POST", Path: "/api/join", Takes: joinJSON{}, Gives: askedJSON{}, Status: http.StatusAccepted,
 			About: "Asks to be a seat, with the token or the code of an invite. A person at the bench decides."},
 		{Method: "POST", Path: "/api/join/{request}", Takes: requestSecretJSON{}, Gives: pairedJSON{},
-			About: "Waits up to 25 seconds for the bench's decision. A device that is let in gets the cookie whistlestop_seat.",
+			About: "Waits up to 25 seconds for the bench's decision. A device that is let in gets the cookie whistlestop_seat, over TLS __Host-whistlestop_seat.",
 			Also:  map[int]string{http.StatusAccepted: "Nobody has decided yet: ask again."}},
 		{Method: "GET", Path: "/api/games/{game}/seats", About: "Lists invites, requests and seats of a game.", Gives: seats.List{}},
 		{Method: "POST", Path: "/api/games/{game}/seats/approve", About: "Lets a device be a seat: the one it asked for, or another.",

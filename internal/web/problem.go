@@ -19,11 +19,11 @@ const (
 	kindUnavailable = answer.Unavailable
 	kindFaulty      = answer.Faulty
 	kindUnreadable  = answer.Unreadable
+	kindTooMany     = answer.TooMany
 	// Those of the network.
 	kindTooLarge kind = "too_large"
 	kindMethod   kind = "method"
 	kindNotHere  kind = "not_here"
-	kindTooMany  kind = "too_many"
 )
 
 func (s *Server) problem(

@@ -31,6 +31,7 @@ func (s *Server) routeTable() []route {
 		{"GET", "/api/health", anyone, s.health, ""},
 		{"GET", "/api/time", anyone, s.time, ""},
 		{"GET", "/api/session", anyone, s.session, ""},
+		{"DELETE", "/api/session", anySeat, s.leave, ""},
 		{"GET", "/api/openapi.json", anyone, s.openAPI, ""},
 		{"GET", "/api/divisions", anyone, s.divisions, ""},
 		{"GET", "/api/codes", anyone, s.codes, ""},

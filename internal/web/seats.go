@@ -175,11 +175,29 @@ func (s *Server) poll(w http.ResponseWriter, r *http.Request) {
 		s.Logger.Error("a seat will be forgotten when the program ends", "error", err)
 	}
 	http.SetCookie(w, &http.Cookie{
-		Name: cookieName, Value: paired.Token, Path: "/", HttpOnly: true,
+		Name: seatCookie(r), Value: paired.Token, Path: "/", HttpOnly: true,
 		SameSite: http.SameSiteStrictMode, Secure: r.TLS != nil,
 	})
 	s.Logger.Info("a device is a seat", "game", paired.Game, "seat", paired.Seat, "session", paired.ID)
 	s.json(w, r, http.StatusOK, pairedJSON{Game: paired.Game, Seat: paired.Seat, Side: paired.Side, Device: paired.Device})
+}
+
+// leave gives the seat of the device back that asks for it.
+func (s *Server) leave(w http.ResponseWriter, r *http.Request) {
+	who := from(r)
+	if who.session == nil {
+		s.problem(w, r, http.StatusUnprocessableEntity, kindRefused, s.text("seats.left_here"))
+		return
+	}
+	if err := s.Seats.Revoke(who.info.Game, who.info.ID); err != nil {
+		s.failSeats(w, r, err)
+		return
+	}
+	http.SetCookie(w, &http.Cookie{
+		Name: seatCookie(r), Path: "/", MaxAge: -1, HttpOnly: true, SameSite: http.SameSiteStrictMode, Secure: r.TLS != nil,
+	})
+	s.Logger.Info("a device gave its seat back", "game", who.info.Game, "seat", who.info.Seat, "session", who.info.ID)
+	s.json(w, r, http.StatusOK, struct{}{})
 }
 
 func (s *Server) seats(w http.ResponseWriter, r *http.Request) {

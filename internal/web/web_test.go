@@ -38,12 +38,14 @@ func newServer(t testing.TB, pages fstest.MapFS) *web.Server {
 	return serverOver(t, pages, memory.New())
 }
 
-// serverOver is newServer over ledgers that may hold more games.
-func serverOver(t testing.TB, pages fstest.MapFS, log bench.Log) *web.Server {
+// serverOver is newServer over ledgers that may hold more games, reached by
+// further names.
+func serverOver(t testing.TB, pages fstest.MapFS, log bench.Log, hosts ...string) *web.Server {
 	live := bench.New(log, bench.SteadyClock(), bench.ULIDs(), slog.New(slog.DiscardHandler))
 	s := web.New(web.Config{
 		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Pages: pages, Words: locale.English(), Logger: slog.New(slog.DiscardHandler),
-		Own: func(a netip.Addr) bool { return a.Unmap().IsLoopback() || a == netip.MustParseAddr("192.168.7.20") },
+		Own:   func(a netip.Addr) bool { return a.Unmap().IsLoopback() || a == netip.MustParseAddr("192.168.7.20") },
+		Hosts: hosts,
 	})
 	t.Cleanup(func() { s.Close(); live.Close() })
 	opened := do(s, post("/api/games", `{"id": "`+game+`", "division": "harbour-u14",

@@ -12,8 +12,20 @@ import (
 	"whistlestop/internal/seats"
 )
 
-// cookieName names the cookie that holds a seat's token.
-const cookieName = "whistlestop_seat"
+// The cookie that holds a seat's token. On an encrypted connection its name makes
+// browsers refuse one that was set over a plain one, or by another host.
+const (
+	cookieName       = "whistlestop_seat"
+	cookieNameSecure = "__Host-" + cookieName
+)
+
+// seatCookie names the seat's cookie on the connection of a request.
+func seatCookie(r *http.Request) string {
+	if r.TLS != nil {
+		return cookieNameSecure
+	}
+	return cookieName
+}
 
 // caller is who sent a request.
 type caller struct {
@@ -52,7 +64,7 @@ func (s *Server) identify(r *http.Request) *http.Request {
 		c.address = from.Addr().Unmap()
 		c.here = s.Own(from.Addr()) && !namedByNetwork(r.Host)
 	}
-	if cookie, err := r.Cookie(cookieName); err == nil && !c.here {
+	if cookie, err := r.Cookie(seatCookie(r)); err == nil && !c.here {
 		if session, info, known := s.Seats.Session(cookie.Value); known {
 			c.session, c.info = session, info
 			s.gate.seat(c.address)

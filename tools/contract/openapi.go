@@ -63,7 +63,7 @@ func OpenAPI(root string) ([]byte, error) {
 		"info": map[string]any{
 			"title": "Whistlestop, the bench", "version": "1",
 			"description": "What screens, seats and other programs say to the bench. The computer that the program runs on is the bench " +
-				"itself; a device becomes a seat by an invite and a person's approval, and carries the cookie whistlestop_seat. " +
+				"itself; a device becomes a seat by an invite and a person's approval, and carries the cookie whistlestop_seat, over TLS __Host-whistlestop_seat. " +
 				"Made from the Go types by tools/contract; do not edit.",
 			"license": map[string]any{"name": "MIT", "identifier": "MIT"},
 		},

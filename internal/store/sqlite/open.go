@@ -137,9 +137,22 @@ func (s *Store) prepare(ctx context.Context, db *sql.DB) error {
 		return err
 	}
 	if _, err := provider.Up(ctx); err != nil {
-		return fmt.Errorf("bring the tables up to date: %w", err)
+		err = fmt.Errorf("bring the tables up to date: %w", err)
+		if !ours(err) {
+			err = fmt.Errorf("%w: %w", store.ErrDamaged, err)
+		}
+		return err
 	}
 	return nil
+}
+
+// ours reports whether an error may have another cause than what is in the file.
+// Statements that bring a whole database up to date never fail for what they say:
+// if one does, a table is there that should not be, or is not there.
+func ours(err error) bool {
+	const said = 1
+	var failed *sqlite.Error
+	return !errors.As(err, &failed) || failed.Code()&0xff != said
 }
 
 // readBack asks the database for the settings that a ledger's safety rests on:

@@ -77,6 +77,18 @@ describe('the outbox', () => {
     later.dismiss(yours.id)
     expect(new Outbox(game, () => Promise.resolve(answer), () => undefined, shelf).refused).toEqual([])
   })
+  it('keeps what the bench has no room for at the moment, and sends it later', async () => {
+    const busy = new Refused(429, 'Too often', 'Wait a minute.', [])
+    const send = vi.fn().mockRejectedValueOnce(busy).mockResolvedValue(answer)
+    const outbox = new Outbox(game, send, () => undefined, new Memory())
+    const kept = outbox.put([note('a')])
+    await vi.advanceTimersByTimeAsync(500)
+    expect(outbox.waiting).toHaveLength(1)
+    await vi.advanceTimersByTimeAsync(1000)
+    await expect(kept).resolves.toBeUndefined()
+    expect(send).toHaveBeenCalledTimes(2)
+    expect(outbox.refused).toEqual([])
+  })
   it('gives a refusal back, and goes on with the next', async () => {
     const no = new Refused(422, 'Refused', 'Three assists.', [])
     const send = vi.fn().mockRejectedValueOnce(no).mockResolvedValue(answer)

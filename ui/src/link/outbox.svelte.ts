@@ -19,6 +19,8 @@ export type Shelf = Pick<Storage, 'getItem' | 'setItem' | 'removeItem' | 'key' |
 
 type Send = (entries: Entry[], saw: number) => Promise<Answer>
 
+const tooMany = 429 // HTTP
+
 const unsent = 'whistlestop.unsent'
 const refused = 'whistlestop.refused'
 
@@ -95,7 +97,8 @@ export class Outbox {
           this.#drop(batch)
           this.#answers.get(batch.key)?.resolve()
         } catch (reason) {
-          if (!(reason instanceof Refused)) {
+          // Too much at once is not refused for what it is: it goes out a little later.
+          if (!(reason instanceof Refused) || reason.status === tooMany) {
             this.#retry = setTimeout(() => void this.flush(), this.pause)
             return
           }

@@ -20,6 +20,11 @@ export function readSession(): Promise<Session> {
   return ask<Session>('/session')
 }
 
+/** Gives the seat of this device back. */
+export async function leaveSeat(): Promise<void> {
+  await ask<object>('/session', undefined, { method: 'DELETE' })
+}
+
 /** The same for a page of the bench's own computer, which may show any seat: its address says which. */
 export function sessionFrom(session: Session, query: URLSearchParams, game: string): Session {
   const seat = seatNames.find((one) => one === query.get('seat'))

@@ -1,0 +1,64 @@
+package entry
+
+import (
+	"unicode"
+	"unicode/utf8"
+)
+
+// validateTexts refuses texts with characters that nobody sees: marks that turn
+// the direction of writing, that have no width, or that control a machine. With
+// them a name reads as another one. Ledgers that have them are read all the same.
+func (e Entry) validateTexts() error {
+	var found error
+	look := func(field, text string, lines bool) {
+		if bad, has := unseen(text, lines); has && found == nil {
+			found = invalid(field, "%q has a character that cannot be seen (U+%04X). Type it again by hand.", text, bad)
+		}
+	}
+	MapTexts(e, func(what Text, text string) string {
+		switch what {
+		case TextPlayer, TextStaff, TextOfficial, TextDevice:
+			look("name", text, false)
+		case TextRemark:
+			look("text", text, true)
+		case TextDrawing:
+		}
+		return text
+	})
+	body := e.Body
+	if amended, is := body.(Amended); is {
+		body = amended.To
+	}
+	switch b := body.(type) {
+	case GameOpened:
+		for _, text := range []string{b.Home.Name, b.Visitors.Name, b.Number, b.Venue, b.Date} {
+			look("game", text, false)
+		}
+	case RosterSet:
+		look("team", b.Team.Name, false)
+	case Penalty:
+		look("call", b.Call, false)
+	case Announced:
+		look("what", b.What, false)
+	}
+	return found
+}
+
+// unseen returns the first character of a text that cannot be seen. A text of
+// several lines may have their ends.
+func unseen(text string, lines bool) (rune, bool) {
+	for i, r := range text {
+		if r == utf8.RuneError {
+			if _, size := utf8.DecodeRuneInString(text[i:]); size == 1 {
+				return r, true
+			}
+		}
+		if lines && (r == '\n' || r == '\t') {
+			continue
+		}
+		if !unicode.IsGraphic(r) {
+			return r, true
+		}
+	}
+	return 0, false
+}

@@ -1,0 +1,59 @@
+package seats_test
+
+import (
+	"testing"
+
+	"whistlestop/game/entry"
+)
+
+// A device that was not heard of for six hours is no seat any more; one that
+// listens is heard, and after a start of the program the time begins anew.
+func TestAnIdleSeatEnds(t *testing.T) {
+	const hour = entry.Millis(3600_000)
+	for _, test := range []struct {
+		name  string
+		after entry.Millis
+		while func(d *desk, token string) (closed func())
+		known bool
+	}{
+		{"just before", 6*hour - 1, nil, true},
+		{"after six hours", 6 * hour, nil, false},
+		{"heard in between", 9 * hour, func(d *desk, token string) func() {
+			d.now += 4 * hour
+			d.Session(token)
+			d.now -= 4 * hour
+			return nil
+		}, true},
+		{"listening", 20 * hour, func(d *desk, token string) func() {
+			s, _, _ := d.Session(token)
+			return d.Streaming(s)
+		}, true},
+		{"a day, listening", 24 * hour, func(d *desk, token string) func() {
+			s, _, _ := d.Session(token)
+			return d.Streaming(s)
+		}, false},
+	} {
+		d := newDesk()
+		token := d.pair(t, box).Token
+		if test.while != nil {
+			if closed := test.while(d, token); closed != nil {
+				defer closed()
+			}
+		}
+		d.now += test.after
+		if _, _, known := d.Session(token); known != test.known {
+			t.Errorf("%s: known %v", test.name, known)
+		}
+	}
+	d := newDesk()
+	token := d.pair(t, box).Token
+	saved := d.saved
+	again := newDesk()
+	again.now = d.now + 10*hour
+	if err := again.Restore(saved); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, known := again.Session(token); !known {
+		t.Error("a device that may have been heard an hour before the start is no seat")
+	}
+}
