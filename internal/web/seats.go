@@ -186,7 +186,7 @@ func (s *Server) poll(w http.ResponseWriter, r *http.Request) {
 func (s *Server) leave(w http.ResponseWriter, r *http.Request) {
 	who := from(r)
 	if who.session == nil {
-		s.problem(w, r, http.StatusUnprocessableEntity, kindRefused, s.text("seats.left_here"))
+		s.problem(w, r, http.StatusUnprocessableEntity, kindRefused, s.text("web.no_seat_here"))
 		return
 	}
 	if err := s.Seats.Revoke(who.info.Game, who.info.ID); err != nil {
