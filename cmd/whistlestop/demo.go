@@ -40,6 +40,7 @@ func (p *Program) demo(ctx context.Context, c demoCommand) error {
 	if err != nil {
 		return err
 	}
+	p.unplayed = true // what is invented here was not played yet
 	game := ledger[0].Game
 	if err := p.store.Append(ctx, game, ledger); err != nil {
 		return &folderError{folder: p.folder, err: err}

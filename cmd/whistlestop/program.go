@@ -19,6 +19,7 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/mirror"
+	"whistlestop/internal/restart"
 	"whistlestop/internal/store/sqlite"
 	"whistlestop/internal/web"
 )
@@ -84,6 +85,10 @@ type Program struct {
 	found     []rules.Say // what the copies said at the start
 	proposals *proposals
 	live      *bench.Bench
+	time      *restart.Keeper
+	start     restart.Found // what is known of the time since the program ended
+	timeKept  func()        // ends the keeping of the time; may be nil
+	unplayed  bool          // no game was there before this start
 	pages     *web.Server
 	server    *http.Server
 	failed    chan error // of the HTTP server
@@ -225,6 +230,9 @@ func (p *Program) Close() error {
 		for err := range p.failed {
 			errs = append(errs, err)
 		}
+	}
+	if p.timeKept != nil {
+		p.timeKept()
 	}
 	if p.live != nil {
 		p.live.Close()

@@ -37,7 +37,8 @@ func (p *Program) restore(ctx context.Context, c restoreCommand) error {
 		}
 		return err
 	}
-	p.live = bench.New(p.store, bench.SteadyClock(), bench.ULIDs(), p.logger)
+	p.live = bench.New(p.store, p.beginTime(), bench.ULIDs(), p.logger)
+	p.live.MindRestart(p.since())
 	if key, err := p.benchKey().Key(); err == nil {
 		p.marks = mirror.NewMarks(seal.Key(key))
 	}

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"sync"
 
+	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/cardfolder"
 	"whistlestop/internal/demo"
@@ -43,7 +44,7 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 		computer = ""
 	}
 	doors.local = lan.LocalName(computer + " " + p.folder)
-	clock := bench.SteadyClock()
+	clock := p.beginTime()
 	var ledgers mirror.Log = p.store
 	if p.heads != nil {
 		ledgers = p.heads
@@ -54,6 +55,8 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	p.copies = mirror.New(ledgers, durable.System(), p.logger, clock.Now, p.marks, p.copyTo...)
 	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
 	p.live.MindSleep(bench.Asleep)
+	p.live.MindRestart(p.since())
+	p.keepTime()
 	p.proposals.live = p.live
 	p.pages = web.New(p.paperwork(web.Config{
 		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
@@ -126,7 +129,8 @@ func (p *Program) announce(doors *doors, quiet bool) {
 // the program was started.
 func (p *Program) seats() *seats.Register {
 	file := privatefile.At(filepath.Join(p.folder, seatsFile))
-	register := seats.New(seats.Config{Now: p.live.Now, Random: rand.Reader, Keep: file.Write})
+	own := func() entry.Millis { return p.start.OwnAt(p.live.Now()) }
+	register := seats.New(seats.Config{Now: own, Shown: p.start.Now - p.start.Own, Random: rand.Reader, Keep: file.Write})
 	saved, err := file.Read()
 	if err == nil && saved != nil {
 		err = register.Restore(saved)

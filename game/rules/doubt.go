@@ -47,7 +47,7 @@ func doubtSay(c Clock) Say {
 	case entry.Slept:
 		return Say{Key: "hold.doubt", Args: Args{{"time", time}, {"asleep", d.Asleep.Left()}}}
 	case entry.Stepped:
-		count, unit := span(d.Step)
+		count, unit := Span(d.Step)
 		key := "hold.doubt.forward"
 		if d.Step < 0 {
 			key = "hold.doubt.back"
@@ -56,7 +56,7 @@ func doubtSay(c Clock) Say {
 	case entry.Restarted:
 		return Say{Key: "hold.doubt.restarted", Args: Args{{"time", time}}}
 	case entry.NotYet:
-		count, unit := span(d.Kept - d.Found)
+		count, unit := Span(d.Kept - d.Found)
 		return Say{Key: "hold.doubt.not_yet", Args: Args{{"time", time}, {"count", count}, {"unit", unit}}}
 	case entry.Moved:
 		return Say{Key: "hold.doubt.moved", Args: Args{{"time", time}}}
@@ -64,8 +64,8 @@ func doubtSay(c Clock) Say {
 	return Say{Key: "hold.doubt.restarted", Args: Args{{"time", time}}}
 }
 
-// span is a length of time in the largest unit of which there are two.
-func span(long entry.Millis) (count, unit string) {
+// Span is a length of time in the largest unit of which there are two.
+func Span(long entry.Millis) (count, unit string) {
 	long = max(long, -long)
 	for _, u := range []struct {
 		name string

@@ -43,6 +43,13 @@ func SteadyClock() Clock {
 	return newSteadyClock(start, func() time.Duration { return time.Since(start) })
 }
 
+// SteadyClockAt returns a clock that begins with an instant and from then on
+// follows the monotonic clock only.
+func SteadyClockAt(now entry.Millis) Clock {
+	start := time.Now()
+	return steadyClock{wall: now, elapsed: func() time.Duration { return time.Since(start) }}
+}
+
 func newSteadyClock(start time.Time, elapsed func() time.Duration) steadyClock {
 	return steadyClock{wall: entry.Millis(start.UnixMilli()), elapsed: elapsed}
 }

@@ -3,6 +3,8 @@ package bench
 import (
 	"context"
 	"errors"
+	"maps"
+	"slices"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
@@ -20,6 +22,7 @@ type Restart struct {
 	Counted bool         // whether Since is known
 	Since   entry.Millis // how long ago Kept was, by a clock that nobody can set
 	Step    entry.Millis // by which the time of day was set; known where Since is
+	Running []string     // the games whose clock ran then, as the program before saw it
 }
 
 // MindRestart lets the bench hold every game whose clock ran before its start
@@ -52,11 +55,11 @@ func (b *Bench) moves(id string, runs bool) {
 	}
 }
 
-// Runs reports whether a clock runs, of all games that were looked at.
-func (b *Bench) Runs() bool {
+// Running lists the games whose clock runs, of all that were looked at.
+func (b *Bench) Running() []string {
 	b.mutex.Lock()
 	defer b.mutex.Unlock()
-	return len(b.moving) > 0
+	return slices.Sorted(maps.Keys(b.moving))
 }
 
 // JudgeAll looks at every game whose clock may have run before the start, so that
@@ -113,7 +116,7 @@ func (g *game) doubtRestart() error {
 	}
 	state, newest := g.update.State, g.ledger[len(g.ledger)-1].Wall
 	if state.Clock.Running {
-		known, body, doubted := g.bench.restart.judge(state.Clock, newest, g.bench.Now())
+		known, body, doubted := g.bench.restart.judge(g.id, state.Clock, newest, g.bench.Now())
 		if doubted {
 			entries := []entry.Entry{g.doubted(state, len(g.ledger)+1, known, body)}
 			if err := g.keep(entries); err != nil {
@@ -138,8 +141,11 @@ func (g *game) doubted(state rules.State, seq int, known entry.Millis, body entr
 
 // judge holds a clock that runs against what is known of the time: newest is the
 // newest instant in its ledger.
-func (r Restart) judge(c rules.Clock, newest, now entry.Millis) (known entry.Millis, body entry.ClockDoubted, doubted bool) {
+func (r Restart) judge(game string, c rules.Clock, newest, now entry.Millis) (known entry.Millis, body entry.ClockDoubted, doubted bool) {
 	known = max(newest, c.Wall)
+	if r.Doubt && slices.Contains(r.Running, game) {
+		known = max(known, r.Kept) // the program saw it run until then
+	}
 	// then is the present in the time under which the clock was started.
 	then := now
 	if r.Doubt && r.Counted {
@@ -151,9 +157,6 @@ func (r Restart) judge(c rules.Clock, newest, now entry.Millis) (known entry.Mil
 	}
 	if !r.Doubt {
 		return known, body, false
-	}
-	if r.Kept <= then {
-		known = max(known, r.Kept) // the program lived then, and would have stopped it
 	}
 	why := entry.Restarted
 	if r.Counted {

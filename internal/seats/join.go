@@ -95,7 +95,7 @@ func (r *Register) Invite(game string, role Role) (Offer, error) {
 	made := Invite{ID: r.id(), Role: role, Expires: r.now() + inviteLasts}
 	r.invites = append(r.invites, &invite{Invite: made, Game: game, code: hashOf(code), token: hashOf(token)})
 	r.tell(game)
-	return Offer{Invite: made, Code: shown(code), Token: token}, nil
+	return Offer{Invite: r.show(made), Code: shown(code), Token: token}, nil
 }
 
 // Withdraw takes an invite back.

@@ -74,7 +74,12 @@ func (r Role) Valid() bool {
 
 // Config is what a register needs of the world.
 type Config struct {
-	Now    func() entry.Millis // milliseconds of Unix time, never stepping
+	// Now is the register's own time in milliseconds: it only goes on, also over
+	// restarts, so that no setting of the computer's clock ends a session or lets
+	// one last longer.
+	Now   func() entry.Millis
+	Shown entry.Millis // by how much the time that people are shown is ahead of it
+
 	Random io.Reader
 	Keep   func(sessions []byte) error // saves the sessions; may be nil
 }
@@ -82,8 +87,9 @@ type Config struct {
 // Register is all invites, requests and sessions. It is safe for use by many
 // goroutines.
 type Register struct {
-	now  func() entry.Millis
-	keep func([]byte) error
+	now   func() entry.Millis
+	shown entry.Millis
+	keep  func([]byte) error
 	secrets
 
 	mutex    sync.Mutex
@@ -97,7 +103,7 @@ type Register struct {
 // New returns a register without anybody.
 func New(c Config) *Register {
 	return &Register{
-		now: c.Now, keep: c.Keep, secrets: secrets{random: c.Random}, watches: map[*Watch]bool{},
+		now: c.Now, shown: c.Shown, keep: c.Keep, secrets: secrets{random: c.Random}, watches: map[*Watch]bool{},
 	}
 }
 

@@ -105,20 +105,30 @@ func (r *Register) List(game string) List {
 	list := List{Invites: []Invite{}, Requests: []Request{}, Sessions: []Info{}}
 	for _, i := range r.invites {
 		if i.Game == game {
-			list.Invites = append(list.Invites, i.Invite)
+			list.Invites = append(list.Invites, r.show(i.Invite))
 		}
 	}
 	for _, q := range r.requests {
 		if q.Game == game && q.state == waiting {
-			list.Requests = append(list.Requests, q.Request)
+			one := q.Request
+			one.Asked += r.shown
+			list.Requests = append(list.Requests, one)
 		}
 	}
 	for _, s := range r.sessions {
 		if s.Game == game {
-			list.Sessions = append(list.Sessions, s.Info)
+			one := s.Info
+			one.Since, one.Heard = one.Since+r.shown, one.Heard+r.shown
+			list.Sessions = append(list.Sessions, one)
 		}
 	}
 	return list
+}
+
+// show returns an invite in the time that people are shown.
+func (r *Register) show(i Invite) Invite {
+	i.Expires += r.shown
+	return i
 }
 
 // keptSession is a session as it is saved.
@@ -161,7 +171,9 @@ func (r *Register) Restore(saved []byte) error {
 		return fmt.Errorf("there are %d sessions: %w", len(list), ErrFull)
 	}
 	var sessions []*Session
+	now := r.now()
 	for _, k := range list {
+		k.Since = min(k.Since, now) // nobody sat down later than now
 		s := &Session{
 			Info:  Info{ID: k.ID, Game: k.Game, Device: deviceName(k.Name), Role: k.Role, Since: k.Since},
 			used:  true,

@@ -68,6 +68,7 @@ var mayImport = map[string][]string{
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
 	"internal/lan":            {},
+	"internal/restart":        {"game/entry"},
 	"internal/seats":          pure,
 	"internal/cardfolder":     append([]string{"internal/durable"}, pure...),
 	"internal/proof/boxmodel": {"game/entry", "game/rulebook"},
