@@ -6,6 +6,7 @@ require (
 	codeberg.org/go-pdf/fpdf v0.12.0
 	github.com/BurntSushi/toml v1.6.0
 	github.com/alecthomas/kong v1.17.0
+	github.com/anishathalye/porcupine v1.3.1
 	github.com/boombuler/barcode v1.1.0
 	github.com/gofrs/flock v0.13.2
 	github.com/oklog/ulid/v2 v2.1.2

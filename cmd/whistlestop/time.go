@@ -14,7 +14,7 @@ import (
 )
 
 // timeFile keeps the newest instant that the bench knew, beside the games.
-const timeFile = "time.json"
+const timeFile = "instant.json"
 
 // keepTimeEvery is how often it is written while a clock runs: by so much at most
 // the last reading that is known is older than the end of the program.

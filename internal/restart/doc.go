@@ -4,7 +4,7 @@
 // and the id of this start of the computer. At the next start the two tell by how
 // much the time of day was set; where nothing tells, a running clock is doubted.
 //
-//	keeper, found := restart.Open(privatefile.At("/var/games/time.json"), restart.Read)
+//	keeper, found := restart.Open(privatefile.At("/var/games/instant.json"), restart.Read)
 //	if found.Doubt {
 //		// ask people what the game clock shows
 //	}
