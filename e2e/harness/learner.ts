@@ -102,7 +102,7 @@ export class Learner {
 
   private async pressClock(on: boolean): Promise<void> {
     if (this.touch) await this.bench.at('clock-control').tap()
-    else await this.page.keyboard.press('Space')
+    else await this.page.keyboard.press('F2')
     await expect(this.bench.at('clock')).toHaveAttribute('data-running', String(on))
     // A second press within a quarter of a second is the same press.
     await this.page.clock.fastForward(260)

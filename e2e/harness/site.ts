@@ -49,6 +49,6 @@ export async function beginDrill(page: Page): Promise<void> {
   await expect(page.locator('[data-practice=waiting]')).toBeHidden()
   await expect(page.locator('[data-bench=clock]')).toBeVisible()
   const before = Number(await page.locator('[data-practice=page]').getAttribute('data-seq'))
-  await page.keyboard.press('Space') // early, so a slip: but an entry that the engine took
+  await page.keyboard.press('F2') // early, so a slip: but an entry that the engine took
   await expect.poll(async () => Number(await page.locator('[data-practice=page]').getAttribute('data-seq'))).toBeGreaterThan(before)
 }

@@ -50,7 +50,7 @@ test('the board is official: its time is typed at the whistle, and nothing is st
   await workAs(bench, 'follow')
   await expect(bench.at('clock-control')).toHaveCount(0)
   await bench.posting(async () => {
-    await bench.page.keyboard.press('Space')
+    await bench.page.keyboard.press('F2')
     await bench.page.keyboard.type('900')
     await bench.page.keyboard.press('Enter')
   })
@@ -113,10 +113,10 @@ test('each reason to hold has a key', async ({ bench }) => {
   await bench.at('command').pressSequentially('h 17 trip;')
   await bench.typeCall('v 5 hook')
   await expect(bench.at('hold-more')).toContainText('1')
-  await bench.posting(() => bench.page.keyboard.press('1'))
+  await bench.posting(() => bench.page.keyboard.press('Alt+1'))
   await expect(bench.at('hold')).toHaveCount(1)
   await expect(bench.at('hold')).toContainText('5')
-  await bench.posting(() => bench.page.keyboard.press('1'))
+  await bench.posting(() => bench.page.keyboard.press('Alt+1'))
   await expect(bench.at('ready')).toHaveAttribute('data-ready', 'ready')
 })
 

@@ -189,7 +189,7 @@ test('without the coordinator\'s word the rink card only reminds', async ({ benc
   await expectReady(bench, 'ready')
   await expect(row(bench, 'look', "On the rink's board")).toBeVisible()
   // By key: the digits go through what is to be settled.
-  await bench.posting(() => bench.page.keyboard.press('1'))
+  await bench.posting(() => bench.page.keyboard.press('Alt+1'))
   await expect(row(bench, 'look', "On the rink's board")).toHaveCount(0)
   await expect(bench.at('card')).toHaveAttribute('data-waiting', '0')
 })

@@ -98,7 +98,7 @@ func (h holding) stage() {
 	named := Args{{"stage", stageArg(s.Stage)}}
 	switch {
 	case s.Stage.Kind == entry.Over:
-		h.add(Item{Key: "stage/over", Say: Say{Key: "hold.over"}})
+		// No puck is dropped any more: what is left is the report's.
 	case !s.Stage.Play():
 		h.add(Item{Key: "stage", Say: Say{Key: "hold.stage", Args: named}})
 	case h.decided():

@@ -5,6 +5,7 @@ import {
   type Base, type Built, type BuiltKind, type Extra, baseAndExtras, bench, bodyOf, builtFrom,
   emptyBuilt, missingOf, owed,
 } from './built'
+import type { Kept } from './kept'
 import { type Vocabulary, type Completion, parseLine } from './grammar'
 
 /** Which number of a goal the next tap fills. */
@@ -43,6 +44,10 @@ export class CallBuilder {
   completions = $state<Completion[]>([])
   /** Where the running clock was when the first answer was given. */
   began = $state.raw<At | null>(null)
+  /** When the command line was typed into last, in the page's own time: its keys are not anybody else's then. */
+  typedAt = Number.NEGATIVE_INFINITY
+  /** Calls were typed and are kept, and the next one belongs to them. */
+  amid = false
   /** The sides whose net is empty: a goal against one of them is into it, unless somebody says no. */
   emptyNets: Side[] = []
 
@@ -159,6 +164,8 @@ export class CallBuilder {
 
   /** Takes the command line as it stands. */
   type(text: string, words: Vocabulary): void {
+    this.typedAt = performance.now()
+    this.amid = text.trim() !== '' || this.collected.length > 0
     this.line = text
     this.striking = null
     if (text.trim() === '') {
@@ -251,6 +258,19 @@ export class CallBuilder {
     }
   }
 
+  /** What stays while the page is loaded again; null: nothing. Changes of older entries begin anew. */
+  get kept(): Kept | null {
+    if (!this.busy || this.amending || this.striking) return null
+    const { current, collected, line, at, atPeriod, began } = this
+    return { current: $state.snapshot(current) as Built, collected: $state.snapshot(collected) as Built[], line, at, atPeriod, began }
+  }
+
+  /** Goes on where the page was left. */
+  resume({ current, collected, line, at, atPeriod, began }: Kept): void {
+    Object.assign(this, { current: { ...emptyBuilt(), ...current }, collected, line, began, amid: line !== '' })
+    this.setAt(at, atPeriod)
+  }
+
   clear(): void {
     this.collected = []
     this.#fresh()
@@ -314,6 +334,7 @@ export class CallBuilder {
 
   #touched(): void {
     this.striking = null
+    this.amid = this.amid && this.collected.length > 0
     this.line = ''
     this.unknown = []
     this.completions = []

@@ -1,6 +1,7 @@
 import { way } from '../link/way'
 
 const settings = 'whistlestop.horn'
+const shortest = 600 // milliseconds that a tap sounds: less is not heard as a horn
 const loudest = 0.8 // of full scale: a limit, because speakers beside a bench are near to ears
 
 /**
@@ -17,6 +18,7 @@ export class Horn {
   #context: AudioContext | undefined
   #gain: GainNode | undefined
   #tones: OscillatorNode[] = []
+  #since = 0
   #end: ReturnType<typeof setTimeout> | undefined
   #channel = typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('whistlestop.horn')
 
@@ -44,9 +46,10 @@ export class Horn {
   /** Sounds until release, or for `milliseconds`. */
   press(milliseconds?: number): void {
     clearTimeout(this.#end)
-    if (milliseconds !== undefined) this.#end = setTimeout(() => this.release(), milliseconds)
+    if (milliseconds !== undefined) this.#end = setTimeout(() => this.#stop(), milliseconds)
     if (this.sounding) return
     this.sounding = true
+    this.#since = performance.now()
     this.#channel?.postMessage({ game: this.game, sounding: true })
     way.inside?.horn()
     const { currentTime } = this.#context ?? {}
@@ -56,7 +59,16 @@ export class Horn {
     this.#gain.gain.setTargetAtTime(this.loudness * loudest, currentTime, 0.015)
   }
 
+  /** The finger goes up: it sounds on until a horn was heard. */
   release(): void {
+    if (!this.sounding) return
+    clearTimeout(this.#end)
+    const left = shortest - (performance.now() - this.#since)
+    if (left > 0) this.#end = setTimeout(() => this.#stop(), left)
+    else this.#stop()
+  }
+
+  #stop(): void {
     clearTimeout(this.#end)
     if (!this.sounding) return
     this.sounding = false

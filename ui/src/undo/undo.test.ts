@@ -34,6 +34,13 @@ describe('the button that takes back', () => {
     expect(names(game(['goal'], ['amended', 'a'], ['penalty'], ['struck', 'b'], ['struck', 'd']))).toEqual(['b', null])
     expect(names(game(['goal'], ['penalty'], ['struck', 'a'], ['struck', 'c'], ['goal']))).toEqual(['e', null])
   })
+  it('does again as much as was taken back, the last first', () => {
+    const acts: Parameters<typeof game> = [['goal'], ['penalty'], ['note'], ['struck', 'c'], ['struck', 'b']]
+    expect(names(game(...acts))).toEqual(['a', 'e'])
+    expect(names(game(...acts, ['struck', 'e']))).toEqual(['b', 'd'])
+    expect(names(game(...acts, ['struck', 'e'], ['struck', 'd']))).toEqual(['c', null])
+    expect(names(game(...acts, ['struck', 'e'], ['goal']))).toEqual(['g', null])
+  })
   it('passes over ticks, and takes back a change without the entry', () => {
     expect(names(game(['goal'], ['amended', 'a'], ['ticked']))).toEqual(['b', null])
     expect(names(game(['goal'], ['amended', 'a'], ['struck', 'b']))).toEqual(['a', 'c'])

@@ -3,7 +3,7 @@ import type { Kind, Line, State } from '../contract/contract'
 /** What the button that takes back can do now. Null: nothing. */
 export interface Undoable {
   undo: Line | null // the newest act, to be struck
-  redo: Line | null // the strike or amendment's strike that was just posted, to be struck itself
+  redo: Line | null // the newest strike since the last act that was not struck itself yet
 }
 
 // The opening is not an act of the game; a tick on the rink card and an announcement are taken back where
@@ -19,10 +19,15 @@ export function undoable(state: State, wall: number): Undoable {
   const lines = state.lines.filter((line) => !isBeside(state, line))
   const result: Undoable = { undo: null, redo: null }
   const newest = lines[lines.length - 1]
-  if (newest?.kind === 'struck' && !newest.struck) {
-    if (!isRedo(state, newest)) result.redo = newest
-    // What was just done again is the last act, however old it is.
-    else result.undo = again(state, newest)
+  // What was just done again is the last act, however old it is.
+  if (newest?.kind === 'struck' && !newest.struck && isRedo(state, newest)) result.undo = again(state, newest)
+  // As deep as things were taken back, down to the last act of another kind.
+  for (let i = lines.length - 1; i >= 0; i--) {
+    const line = lines[i]
+    if (line?.kind !== 'struck') break
+    if (line.struck || isRedo(state, line)) continue
+    result.redo = line
+    break
   }
   for (let i = lines.length - 1; i >= 0 && !result.undo; i--) {
     const line = lines[i]

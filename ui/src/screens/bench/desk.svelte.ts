@@ -5,6 +5,7 @@ import { type Alert, alertOf } from '../../alert/alerts'
 import { CallBuilder, type Ground } from '../../call/builder.svelte'
 import { type Built, builtFrom } from '../../call/built'
 import { type Vocabulary } from '../../call/grammar'
+import { resumeBuilt } from '../../call/resume'
 import { callsOf, teamsOf } from '../../call/vocabulary'
 import { Previewer } from '../../call/previewer.svelte'
 import { keepCopyLater } from '../../copy/later'
@@ -26,6 +27,7 @@ import { delayWords } from '../../words/game'
 import { benchWith } from '../../manner/bench'
 import { say, t } from '../../words/words'
 import { type Row, withActs } from './acts'
+import { Asking } from './asking.svelte'
 import { bookHolds, bookLooks, bookOwes, type HoldItem, localHolds, type Missing } from './ready'
 
 const endHorn = 2500 // milliseconds that the horn sounds when a clock has run out
@@ -60,9 +62,10 @@ export class Desk {
   settingClock = $state(false)
   /** The field for the time on the rink's board is in use. */
   readingBoard = $state(false)
+  readonly asking = new Asking()
   #ends = new EndWatch()
   #turns = new TurnWatch()
-  #waiting = false
+  #waiting: '' | 'asked' | 'sure' = ''
   #saw = 0 // the newest entry when the edit under way was begun; 0: none is
   #alerted = ''
 
@@ -154,6 +157,7 @@ export class Desk {
 
   open(): () => void {
     const close = this.game.open()
+    resumeBuilt(this.game.id, this.builder)
     const later = setTimeout(() => this.horn.prepare(), 400)
     if (!way.inside) void this.seats.load()
     const stop = keepCopyLater(this.game, 1500, (mirror) => (this.copy = mirror))
@@ -217,9 +221,10 @@ export class Desk {
     ])
     const drafts = builder.ready ? builder.drafts(this.#ground(state), this.game.time.now()) : []
     this.previewer.consider(drafts, drafts.length === 0 ? '' : key)
-    if (this.#waiting && !this.previewer.asking) {
-      this.#waiting = false
-      this.post()
+    if (this.#waiting !== '' && !this.previewer.asking) {
+      const sure = this.#waiting === 'sure'
+      this.#waiting = ''
+      this.post(sure)
     }
   }
 
@@ -257,17 +262,22 @@ export class Desk {
       (this.previewer.trouble === '' || this.previewer.trouble === 'lost'),
   )
 
-  /** Posts what is built. The screen is free for the next call at once; a refusal brings it back. */
-  post(): void {
+  /**
+   * Posts what is built. The screen is free for the next call at once; a refusal
+   * brings it back. What the ledger seems to have already is asked about first,
+   * and comes here again as `sure`.
+   */
+  post(sure = false): void {
     const { state } = this.game
     const { builder } = this
     if (!state || !this.canPost) return
     if (this.previewer.asking && this.game.stream.heard) {
-      this.#waiting = true
+      this.#waiting = sure ? 'sure' : 'asked'
       return
     }
     const drafts = builder.drafts(this.#ground(state), this.game.time.now())
     if (drafts.length === 0) return
+    if (!sure && !builder.amending && !builder.striking && !this.double && this.asking.again(this.game, drafts, this.considered)) return
     const kept = builder.amending || builder.striking
       ? []
       : [...builder.collected, ...(builder.missing === null ? [builder.current] : [])].map(
@@ -292,13 +302,12 @@ export class Desk {
     return { game: state.game, division: state.division, periods: state.periods, runs: this.countsFromTouch, stopAt: (period, left) => stopAt(state, period, left)?.at ?? null }
   }
 
-  begin(next: NextStage): void {
-    this.game.begin(next).catch((reason: unknown) => this.#refused(reason))
+  /** Goes a step further. One out of its order is asked about first, and comes here again as `sure`. */
+  begin(next: NextStage, sure = false): void {
+    if (sure || !this.asking.step(this.game, next)) this.game.begin(next).catch((reason: unknown) => this.#refused(reason))
   }
 
-  setAside(key: string): void {
-    this.say('set_aside', { item: key })
-  }
+  setAside(key: string): void { this.say('set_aside', { item: key }) }
 
   /** Settles a row: posts what the book says, or does what it takes here. */
   settle({ yes, local }: HoldItem): void {
@@ -337,9 +346,7 @@ export class Desk {
   }
 
   /** Stops the clock of running time, which no whistle does. */
-  stopRunning(event: Event): void {
-    this.game.pressClock(event)
-  }
+  stopRunning(event: Event): void { this.game.pressClock(event) }
 
   /** Takes the time that the rink's board shows, in milliseconds left. */
   readBoard(left: number): void {
@@ -348,9 +355,7 @@ export class Desk {
   }
 
   /** Takes a rink card into use; null puts it away. */
-  useCard(card: RinkCard | null): void {
-    this.say('card_set', { card })
-  }
+  useCard(card: RinkCard | null): void { this.say('card_set', { card }) }
 
   /** Changes how the bench works. */
   workAs(change: Partial<BenchSetBody>): void {
@@ -359,9 +364,7 @@ export class Desk {
     if (bench) this.say('bench_set', benchWith(bench, change))
   }
 
-  runningTime(on: boolean): void {
-    this.say('running_time', { on })
-  }
+  runningTime(on: boolean): void { this.say('running_time', { on }) }
 
   /** Opens the line that something is owed for, to be filled in. */
   fillIn(entryId: string): void {
@@ -380,9 +383,7 @@ export class Desk {
     if (team) this.setRoster(side, { name: team.name, players: [...team.players, { number }], staff: team.staff })
   }
 
-  setRoster(side: Side, team: RosterTeam): void {
-    this.say('roster_set', { side, team })
-  }
+  setRoster(side: Side, team: RosterTeam): void { this.say('roster_set', { side, team }) }
 
   /** Posts one entry of the moment; a refusal is shown. */
   say(...[kind, body]: Said): void {

@@ -1,3 +1,4 @@
+import { type Meaning, meaningOf, type Place, quietFor } from '../../keys/keys'
 import type { Desk } from './desk.svelte'
 
 const setting = 'whistlestop.letters'
@@ -14,6 +15,9 @@ export function setLetters(on: boolean): void {
 /** The field of the command line, which keeps the focus unless another field is chosen. */
 const commandId = 'command'
 
+/** Buttons that turn into another act when they are used: the next key must not find them. */
+const returns = '[data-bench=next-stage], [data-bench=stage-choice], [data-bench=clock-control], [data-bench=post], [data-bench=settle], [data-bench^=unusual-], [data-bench^=repeat-]'
+
 /** Gives the focus to the command line, where a keyboard is likely to be at hand. */
 export function focusCommand(): void {
   if (!matchMedia('(pointer: fine)').matches) return
@@ -21,7 +25,7 @@ export function focusCommand(): void {
 }
 
 /** What holds the focus, as far as the keys care. */
-function place(target: EventTarget | null): 'command' | 'command-empty' | 'field' | 'control' | 'page' {
+function place(target: EventTarget | null): Place {
   if (!(target instanceof HTMLElement)) return 'page'
   if (target.id === commandId) return (target as HTMLInputElement).value === '' ? 'command-empty' : 'command'
   if (target.matches('input, textarea, select')) return 'field'
@@ -34,73 +38,96 @@ function tap(hook: string): void {
   document.querySelector<HTMLButtonElement>(`[data-bench="${hook}"]`)?.click()
 }
 
-/** Does what the digit says about something to settle. No call begins with a digit. */
-function act(desk: Desk, digit: string): boolean {
-  const found = desk.rows.flatMap((row) => row.acts).find((one) => one.key === digit)
-  found?.run()
-  return found !== undefined
+/** Gives the focus to the first thing in an overlay that has just opened. */
+function enter(selector: string): void {
+  requestAnimationFrame(() => document.querySelector<HTMLElement>(selector)?.focus())
+}
+
+/** Closes what is open, the newest first, and last the call. */
+function back(desk: Desk): void {
+  if (desk.asking.open) desk.asking.close()
+  else if (desk.showHelp) desk.showHelp = false
+  else if (desk.showRosters) desk.showRosters = false
+  else if (desk.showWork) desk.showWork = false
+  else if (desk.settingClock) desk.settingClock = false
+  else if (desk.readingBoard) desk.readingBoard = false
+  else if (desk.showWhen) desk.showWhen = false
+  else if (desk.ticks.checking) desk.ticks.checking = false
+  else if (desk.slot.open) desk.slot.open = false
+  else if (desk.whyRow !== '') desk.whyRow = ''
+  else desk.builder.back()
+  desk.builder.typedAt = Number.NEGATIVE_INFINITY
+  focusCommand()
+}
+
+/** Does what a key means. */
+function doIt(desk: Desk, meaning: Exclude<Meaning, { act: 'type' }>, event: KeyboardEvent): void {
+  switch (meaning.act) {
+    case 'clock': return desk.pressClock(event)
+    case 'correct': return tap('clock')
+    case 'stage': return tap('next-stage')
+    case 'more':
+      tap('more-stages')
+      return enter('[data-bench=more-list] :is(button, a)')
+    case 'post': return desk.post()
+    case 'collect': return desk.builder.collect()
+    case 'settle':
+      // Only what can be read is answered: a number behind "and 2 more" opens the list.
+      if (desk.rows.some((row) => row.acts.some((one) => one.key === meaning.digit))) {
+        const shown = document.querySelector<HTMLButtonElement>(`[data-bench=page] [data-digit="${meaning.digit}"]`)
+        if (shown) shown.click()
+        else tap('hold-more')
+      }
+      return
+    case 'undo': case 'redo': return tap(meaning.act)
+    case 'horn': return desk.horn.press()
+    case 'shot-home': case 'shot-visitors': return tap(meaning.act)
+    case 'tick': return desk.ticks.tick()
+    case 'check':
+      desk.ticks.checking = !desk.ticks.checking
+      return
+    case 'back': return back(desk)
+    case 'help':
+      desk.showHelp = true
+      return
+    case 'too-soon': return desk.asking.sayTooSoon()
+  }
 }
 
 /** Listens to the keys of the whole page. The result ends it. */
 export function listenToKeys(desk: Desk): () => void {
   const down = (event: KeyboardEvent) => {
     desk.horn.wake()
-    const at = place(event.target)
-    const letters = lettersOn() && !event.ctrlKey && !event.metaKey && !event.altKey
-    const free = at === 'page' || at === 'command-empty'
-    if (event.key === 'F8' || (letters && (at === 'page' || at === 'control') && event.key.toLowerCase() === 'b')) {
-      event.preventDefault()
-      if (!event.repeat) desk.horn.press()
-    } else if (event.key === 'F9') {
-      event.preventDefault()
-      if (event.shiftKey) desk.ticks.checking = !desk.ticks.checking
-      else if (!event.repeat) desk.ticks.tick()
-    } else if (event.code === 'Space' && free) {
-      event.preventDefault()
-      if (!event.repeat) desk.pressClock(event)
-    } else if (free && (event.ctrlKey || event.metaKey) && /^[zy]$/i.test(event.key)) {
-      event.preventDefault()
-      tap(event.key.toLowerCase() === 'y' || event.shiftKey ? 'redo' : 'undo')
-    } else if (letters && free && /^[1-9]$/.test(event.key) && desk.asks && act(desk, event.key)) {
-      event.preventDefault()
-    } else if (letters && free && (event.key === ',' || event.key === '.') && !event.repeat) {
-      event.preventDefault()
-      tap(event.key === ',' ? 'shot-home' : 'shot-visitors')
-    } else if (event.key === '?' && letters && (free || at === 'control')) {
-      event.preventDefault()
-      desk.showHelp = true
-    } else if (event.key === 'Escape') {
-      if (desk.showHelp) desk.showHelp = false
-      else if (desk.showRosters) desk.showRosters = false
-      else if (desk.showWork) desk.showWork = false
-      else if (desk.settingClock) desk.settingClock = false
-      else if (desk.readingBoard) desk.readingBoard = false
-      else if (desk.showWhen) desk.showWhen = false
-      else if (desk.ticks.checking) desk.ticks.checking = false
-      else if (desk.slot.open) desk.slot.open = false
-      else if (desk.whyRow !== '') desk.whyRow = ''
-      else desk.builder.back()
-      focusCommand()
-    } else if (event.key === 'Enter' && at === 'page') {
-      desk.post()
-    } else if (letters && at === 'page' && event.key.length === 1 && event.key !== ' ') {
+    const { builder } = desk
+    const meaning = meaningOf(event, {
+      at: place(event.target), letters: lettersOn(),
+      quiet: performance.now() - builder.typedAt >= quietFor, amid: builder.amid,
+    })
+    if (meaning === null || (meaning.act === 'settle' && !desk.asks)) return
+    if (meaning.act === 'type') {
       // A letter that nothing else wants goes where it makes sense: to the command line.
       document.getElementById(commandId)?.focus({ preventScroll: true })
+      return
     }
+    // Escape closes other things as well, which listen for themselves.
+    if (meaning.act !== 'back') event.preventDefault()
+    if (!event.repeat || meaning.act === 'back') doIt(desk, meaning, event)
   }
   const up = (event: KeyboardEvent) => {
-    if (event.key === 'F8' || event.key.toLowerCase() === 'b') desk.horn.release()
+    if (event.key === 'F8') desk.horn.release()
   }
   // A key that is let go in another window is never heard of here.
   const away = () => desk.horn.release()
   const touched = () => desk.horn.wake()
-  // After a tap the focus goes back, so that the space bar means the clock again.
+  // After a tap the focus goes back, so that the space bar means the clock again, and not the button once more.
   const tapped = (event: MouseEvent) => {
-    if (event.detail === 0 || !(event.target instanceof Element)) return
+    if (!(event.target instanceof Element)) return
     const control = event.target.closest('button, a, input, select, textarea, dialog')
     if (control && !control.matches('button')) return
+    // By keys and assistive technology people stay where they are, except where the same button now does another act.
+    if (event.detail === 0 && !control?.matches(returns)) return
     if (control instanceof HTMLElement) control.blur()
-    if (!desk.showHelp && !desk.showRosters && !desk.showWork && !desk.settingClock && !desk.readingBoard) focusCommand()
+    if (!desk.asking.open && !desk.showHelp && !desk.showRosters && !desk.showWork && !desk.settingClock && !desk.readingBoard) focusCommand()
   }
   window.addEventListener('keydown', down)
   window.addEventListener('keyup', up)
