@@ -57,6 +57,7 @@ func (f *folding) hold() {
 	h.runningTime()
 	h.runningPeriod()
 	h.leadRules()
+	h.board()
 	h.coaches()
 }
 

@@ -174,10 +174,8 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 	case entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced, entry.RosterConfirmed,
 		entry.CrewSet, entry.Signed, entry.Sealed:
 		return bookSay(b, team)
-	case entry.Amended:
-		return Say{Key: "line.amended", Args: Args{{"seq", f.seqOf(e.Of)}}}
-	case entry.Struck:
-		return Say{Key: "line.struck", Args: Args{{"seq", f.seqOf(e.Of)}}}
+	case entry.Amended, entry.Struck:
+		return f.aboutSay(e, team)
 	default:
 		return Say{Key: "line.note", Args: Args{{"text", string(e.Kind())}}}
 	}
@@ -204,13 +202,4 @@ func goalSay(b entry.Goal, g *Goal, team string) Say {
 		key = "line.goal_" + n
 	}
 	return Say{Key: key, Args: args}
-}
-
-func (f *folding) seqOf(id string) string {
-	for _, e := range f.ledger {
-		if e.ID == id {
-			return strconv.Itoa(e.Seq)
-		}
-	}
-	return "?"
 }

@@ -14,6 +14,11 @@ func (h holding) lead() int {
 	return max(lead, -lead)
 }
 
+// talkBefore is how many goals before running time the referee is spoken to. The
+// limit is the largest lead with stop time; one and two goals before it are in
+// time (common practice, no source: over six goals, spoken to at four and five).
+const talkBefore = 3
+
 // runningTime: one side leads by so much that the clock no longer stops, or no
 // longer by so much. The referee orders it; the bench asks.
 func (h holding) runningTime() {
@@ -42,7 +47,7 @@ func (h holding) runningTime() {
 		h.add(Item{Key: key, Say: Say{Key: "hold.lead_ends", Args: args}})
 	case !s.Bench.RunningTime && lead >= rule.Lead:
 		ask(true, "hold.running_on")
-	case !s.Bench.RunningTime && lead >= rule.Lead-2 && lead > 0:
+	case !s.Bench.RunningTime && lead >= rule.Lead-talkBefore && lead > 0:
 		h.notice(Item{Key: key, Say: Say{Key: "notice.running", Args: args}})
 	case s.Bench.RunningTime && back:
 		ask(false, "hold.running_off")

@@ -32,7 +32,17 @@ func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Sa
 			l, looksBack = lines[d.Of], true
 			if l.Kind == entry.KindStruck { // a strike of a strike brings the entry back
 				says = append(says, Say{Key: "says.back"})
-				l = lines[l.Of]
+				if l = lines[l.Of]; l.Kind == entry.KindAmended {
+					l = lines[rootOf(after, l.Entry)]
+				}
+				break
+			}
+			if l.Kind == entry.KindAmended { // what the entry said before comes back
+				l = lines[rootOf(after, l.Entry)]
+				says = append(says, Say{Key: "says.unchanged"})
+				if l.Struck {
+					says = append(says, Say{Key: "says.still_out"})
+				}
 				break
 			}
 			says = append(says, Say{Key: "says.struck"})

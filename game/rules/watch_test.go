@@ -34,7 +34,7 @@ func TestRunningTime(t *testing.T) {
 		hold    string
 		notices string
 	}{
-		"far from it":      {rulebook.Running{Lead: 7}, func(g *game) { g.goals(entry.Home, 1, 1, 4) }, "", ""},
+		"far from it":      {rulebook.Running{Lead: 7}, func(g *game) { g.goals(entry.Home, 1, 1, 3) }, "", ""},
 		"two goals before": {rulebook.Running{Lead: 7}, func(g *game) { g.goals(entry.Home, 1, 1, 5) }, "", "notice.running"},
 		"one goal before":  {rulebook.Running{Lead: 7}, func(g *game) { g.goals(entry.Home, 1, 1, 6) }, "", "notice.running"},
 		"reached":          {rulebook.Running{Lead: 7}, func(g *game) { g.goals(entry.Visitors, 1, 1, 7) }, "hold.running_on", ""},

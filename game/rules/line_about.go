@@ -1,0 +1,71 @@
+package rules
+
+import (
+	"slices"
+
+	"whistlestop/game/entry"
+)
+
+// aboutSay says what became of another entry: it was changed, taken out, or
+// brought back. It is named by what it was, as it was posted, never by its number.
+func (f *folding) aboutSay(e *settled, team func(entry.Side) string) Say {
+	_, strikes := e.body.(entry.Struck)
+	key := "line.amended"
+	if strikes {
+		key = "line.struck"
+	}
+	of, known := f.entryOf(e.Of)
+	for known {
+		switch of.Body.(type) {
+		case entry.Amended:
+			if strikes && key == "line.struck" {
+				key = "line.struck_change"
+			}
+		case entry.Struck:
+			if key = "line.struck_strike"; !strikes {
+				key = "line.amended"
+			}
+		default:
+			args := Args{{"what", "@what." + string(of.Kind())}}
+			if side := sideOf(of.Body); side.Valid() {
+				return Say{Key: key + "_of", Args: args.with("team", team(side))}
+			}
+			return Say{Key: key, Args: args}
+		}
+		of, known = f.entryOf(of.Of)
+	}
+	return Say{Key: key, Args: Args{{"what", "@what.unknown"}}}
+}
+
+func (f *folding) entryOf(id string) (*settled, bool) {
+	i := slices.IndexFunc(f.ledger, func(e settled) bool { return e.ID == id })
+	if i < 0 || id == "" {
+		return nil, false
+	}
+	// What an entry was as it was posted: an amendment keeps its own kind.
+	return &settled{Entry: f.ledger[i].Entry}, true
+}
+
+// sideOf is the side that an entry is about, where it is about one.
+func sideOf(b entry.Body) entry.Side {
+	switch b := b.(type) {
+	case entry.Goal:
+		return b.Side
+	case entry.Penalty:
+		return b.Side
+	case entry.RosterSet:
+		return b.Side
+	case entry.TimeOut:
+		return b.Side
+	case entry.Goalkeeper:
+		return b.Side
+	case entry.Seated:
+		return b.Side
+	case entry.Shots:
+		return b.Side
+	case entry.Attempt:
+		return b.Side
+	default:
+		return ""
+	}
+}
