@@ -118,10 +118,30 @@ func fillOne(
 		}
 	default:
 		if d.At.Period == 0 {
-			d.At = where(state, d.Wall)
+			d.At = where(stateThen(ledger, state, d.Wall), d.Wall)
 		}
 	}
 	return d, nil
+}
+
+// stateThen is the game as it stood at an instant: what a device entered while it
+// was out of reach belongs to the period that was played then, and to whoever
+// kept goal. Only what was entered before the clock was touched last needs it.
+func stateThen(ledger []entry.Entry, state rules.State, wall entry.Millis) rules.State {
+	if wall >= state.Clock.Wall {
+		return state
+	}
+	for i, e := range ledger {
+		if i == 0 || e.Wall <= wall || !touchesClock(e.Kind()) || edits(e.Kind()) {
+			continue
+		}
+		// What cannot be folded is refused in full later on.
+		if then, err := rules.Fold(ledger[:i]); err == nil {
+			return then
+		}
+		break
+	}
+	return state
 }
 
 // clampTouched keeps the instant of a start or stop between the anchor and now,

@@ -43,6 +43,10 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		}
 		reads := r.Method == http.MethodGet || r.Method == http.MethodHead
 		if foreign(r, reads) {
+			if (reads || r.Method == http.MethodOptions) && openToPages(r) {
+				s.forPages(w, r, next)
+				return
+			}
 			s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.foreign_origin"))
 			return
 		}

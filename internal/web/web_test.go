@@ -241,7 +241,7 @@ func TestGuests(t *testing.T) {
 		{name: "another page posts", request: with(post(entryURL, fresh), "Origin", "http://rebound.example"), status: 403},
 		{name: "another port posts", request: with(post(entryURL, fresh), "Origin", "http://127.0.0.1:9999"), status: 403},
 		{name: "no origin at all", request: with(post(entryURL, fresh), "Origin", "null"), status: 403},
-		{name: "another page reads", request: with(get("/api/games"), "Origin", "http://rebound.example"), status: 403},
+		{name: "another page reads the list", request: with(get("/api/games"), "Origin", "http://rebound.example"), status: 403},
 		{name: "another page embeds the stream", request: with(get("/api/games/"+game+"/stream"), "Sec-Fetch-Site", "cross-site"), status: 403},
 		{name: "another page posts without origin", request: with(post(entryURL, fresh), "Sec-Fetch-Site", "cross-site"), status: 403},
 		{name: "our page posts", request: with(post(entryURL, fresh), "Origin", "http://127.0.0.1:8480", "Sec-Fetch-Site", "same-origin"), status: 200},

@@ -73,6 +73,15 @@ func (s *Server) identify(r *http.Request) *http.Request {
 	return r.WithContext(context.WithValue(r.Context(), callerKey{}, c))
 }
 
+// asGuest is the request as one of somebody who only looks.
+func asGuest(r *http.Request) *http.Request {
+	c := caller{}
+	if from, err := netip.ParseAddrPort(r.RemoteAddr); err == nil {
+		c.address = from.Addr().Unmap()
+	}
+	return r.WithContext(context.WithValue(r.Context(), callerKey{}, c))
+}
+
 // namedByNetwork reports whether the host is a name that others on the network
 // can answer for (mDNS). A page of theirs could carry it and then lead here, so
 // a request by such a name is never the bench itself.
