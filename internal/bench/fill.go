@@ -71,11 +71,11 @@ func fillOne(
 ) (entry.Entry, *rules.Say) {
 	d.Wall = min(d.Wall, now)
 	if len(ledger) > 0 {
-		d.Wall = max(d.Wall, min(ledger[0].Wall, now))
+		d.Wall = max(d.Wall, notAhead(ledger[0].Wall, now))
 	}
 	// A ledger that was written under another time of day may be dated ahead of
 	// now. That counts for nothing: its clock stands, or is doubted.
-	touched := min(state.Clock.Wall, now)
+	touched := notAhead(state.Clock.Wall, now)
 	switch body := d.Body.(type) {
 	case entry.ClockStarted:
 		late, note := clampTouched(&d, state, now)
@@ -148,12 +148,21 @@ func stateThen(ledger []entry.Entry, state rules.State, wall entry.Millis) rules
 // and not more than LateMost ago. It returns what it cut off at the late end.
 func clampTouched(d *entry.Entry, state rules.State, now entry.Millis) (late entry.Millis, note *rules.Say) {
 	touched := d.Wall
-	d.Wall = max(touched, min(state.Clock.Wall, now), now-LateMost)
+	d.Wall = max(touched, notAhead(state.Clock.Wall, now), now-LateMost)
 	if ago := now - touched; ago > lateSaid {
 		n := say("bench.late_clock", "ago", seconds(ago))
 		note = &n
 	}
 	return d.Wall - touched, note
+}
+
+// notAhead is an instant that others may not lie before, or none at all where it
+// has not come yet: it was written under another time of day.
+func notAhead(wall, now entry.Millis) entry.Millis {
+	if wall > now {
+		return 0
+	}
+	return wall
 }
 
 func seconds(m entry.Millis) string {

@@ -47,7 +47,7 @@ var mayImport = map[string][]string{
 	"internal/durable/crashdisk": {"internal/durable"},
 	"internal/mirror":            append([]string{"internal/durable"}, pure...),
 
-	"internal/proof/sim": append([]string{"internal/bench", "internal/store/memory"}, pure...),
+	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/store/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
 
 	"internal/store":           {"game/entry"},
 	"internal/store/faults":    {},

@@ -16,26 +16,30 @@ import (
 // auditor remembers what seats did, were told and saw, and holds the ledger
 // against it. It believes nothing that the bench says about itself.
 type auditor struct {
-	w       *world
-	faults  []string
-	drafts  map[string]entry.Entry // as they were offered
-	order   map[*seat][]string     // ids, as each seat offered them
-	batches []batch
-	told    map[string]bool           // ids that were acknowledged
-	refused map[string]bool           // ids that were refused
-	touched map[string]time.Time      // the true instant of each entry
-	arrived map[string]time.Time      // when it reached the disk
-	sleeps  [][2]time.Time            // of the bench's computer
-	crashes []time.Time               // of the bench
-	newest  time.Time                 // when the last entry reached the disk
-	kept    []time.Time               // when entries reached it
-	shown   map[int][sha256.Size]byte // what a screen showed after so many entries
+	w        *world
+	faults   []string
+	drafts   map[string]entry.Entry // as they were offered
+	order    map[*seat][]string     // ids, as each seat offered them
+	batches  []batch
+	told     map[string]bool           // ids that were acknowledged
+	refused  map[string]bool           // ids that were refused
+	touched  map[string]time.Time      // the true instant of each entry
+	arrived  map[string]time.Time      // when it reached the disk
+	sleeps   [][2]time.Time            // of the bench's computer
+	crashes  []time.Time               // of the bench
+	starts   []begun                   // of the program
+	axis     time.Duration             // by which the bench's time is ahead of the true one
+	axisThen time.Duration             // the same when the newest entry was kept
+	astray   map[string]bool           // touched on a device that had not heard of a new start
+	newest   time.Time                 // when the last entry reached the disk
+	kept     []time.Time               // when entries reached it
+	shown    map[int][sha256.Size]byte // what a screen showed after so many entries
 }
 
 func newAuditor(w *world) *auditor {
 	return &auditor{
 		w: w, drafts: map[string]entry.Entry{}, order: map[*seat][]string{}, told: map[string]bool{},
-		refused: map[string]bool{}, touched: map[string]time.Time{}, arrived: map[string]time.Time{}, shown: map[int][sha256.Size]byte{},
+		refused: map[string]bool{}, touched: map[string]time.Time{}, arrived: map[string]time.Time{}, astray: map[string]bool{}, shown: map[int][sha256.Size]byte{},
 	}
 }
 
@@ -51,13 +55,14 @@ func (a *auditor) offered(s *seat, b batch) {
 	a.batches = append(a.batches, b)
 	for _, e := range b.entries {
 		a.drafts[e.ID], a.touched[e.ID] = e, time.Now()
+		a.astray[e.ID] = s.since.Before(a.w.host.begun)
 		a.order[s] = append(a.order[s], e.ID)
 	}
 }
 
 // took notes when entries reached the disk.
 func (a *auditor) took(entries []entry.Entry) {
-	a.newest = time.Now()
+	a.newest, a.axisThen = time.Now(), a.axis
 	a.kept = append(a.kept, a.newest)
 	for _, e := range entries {
 		a.arrived[e.ID] = a.newest
@@ -93,7 +98,7 @@ func (a *auditor) watchClocks() {
 	}
 	for _, s := range a.w.seats {
 		now, bound, known := s.benchNow()
-		if !known {
+		if !known || s.since.Before(a.w.host.begun) { // it has yet to hear that there is another program
 			continue
 		}
 		if off := now - a.w.host.live.Now(); off > bound+1 || off < -bound-1 {
@@ -154,6 +159,7 @@ func (a *auditor) judge() {
 	}
 	a.screens(ledger)
 	a.clocks(ledger)
+	a.doubtsCome(ledger)
 }
 
 // sameAsOffered compares an entry with the draft that somebody made of it.
@@ -241,6 +247,14 @@ func (a *auditor) stretch(start, stop entry.Entry, stopped entry.ClockStopped, a
 	truly := entry.Millis(a.touched[stop.ID].Sub(a.touched[start.ID]).Milliseconds())
 	recorded := stopped.Elapsed - started.Elapsed
 	bound := started.Error + stopped.Error + 3 // whole milliseconds, three times over
+	if a.unsure(start.ID) || a.unsure(stop.ID) {
+		return
+	}
+	for _, s := range a.starts { // each reads whole milliseconds anew
+		if s.at.After(a.touched[start.ID]) && s.at.Before(a.arrived[stop.ID]) {
+			bound += 2
+		}
+	}
 	a.w.counts["stretches of play"]++
 	if a.overslept(start, stop) {
 		a.fault("from %s to %s the computer slept, and nobody doubted the clock", start.ID, stop.ID)

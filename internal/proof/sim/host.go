@@ -2,6 +2,7 @@ package sim
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -11,7 +12,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/bench"
-	"whistlestop/internal/store/memory"
+	"whistlestop/internal/restart"
 )
 
 const gameID = "01JD0000000000000000000000"
@@ -25,22 +26,29 @@ type host struct {
 	up      bool // it runs and is awake
 	streams map[*seat]*bench.Watch
 	ids     int
+
+	opened   entry.GameOpened // of the other games
+	computer computer
+	keeper   *restart.Keeper
+	found    restart.Found
+	begun    time.Time // when the program was started last
 }
 
 func newHost(w *world) *host {
-	return &host{w: w, disk: &disk{w: w, store: memory.New()}, streams: map[*seat]*bench.Watch{}}
+	return &host{w: w, disk: newDisk(w), streams: map[*seat]*bench.Watch{}, computer: computer{boot: 1}}
 }
 
 // laptop is the steady clock of a computer that can sleep.
 type laptop struct {
 	mutex  sync.Mutex
+	begins entry.Millis // the time that it began with
 	start  time.Time
 	asleep time.Duration
 	since  time.Time // when the sleep that is on began; zero: it is awake
 }
 
-// Now is the time of day at the start, carried on by a clock that stands still in
-// a sleep.
+// Now is the time with which the program was started, carried on by a clock that
+// stands still in a sleep.
 func (l *laptop) Now() entry.Millis {
 	l.mutex.Lock()
 	defer l.mutex.Unlock()
@@ -48,7 +56,7 @@ func (l *laptop) Now() entry.Millis {
 	if !l.since.IsZero() {
 		now = l.since
 	}
-	return entry.Millis(l.start.UnixMilli()) + entry.Millis((now.Sub(l.start) - l.asleep).Milliseconds())
+	return l.begins + entry.Millis((now.Sub(l.start) - l.asleep).Milliseconds())
 }
 
 func (l *laptop) slept() entry.Millis {
@@ -83,12 +91,56 @@ func (h *host) New(entry.Millis) string {
 }
 
 func (h *host) start() {
-	h.disk.crashed = false
-	h.clock = &laptop{start: time.Now()}
+	h.disk.start()
+	keeper, found, err := restart.Open(&h.computer, h.computer.read)
+	if err != nil {
+		h.w.auditor.fault("the record of the time cannot be read: %v", err)
+	}
+	if h.begun.IsZero() {
+		found.Doubt = false // no game was there
+	}
+	h.keeper, h.found, h.begun = keeper, found, time.Now()
+	h.clock = &laptop{begins: found.Now, start: time.Now()}
+	h.w.auditor.restarted(found.Now)
 	h.live = bench.New(h.disk, h.clock, h, slog.New(slog.DiscardHandler))
 	h.live.MindSleep(h.clock.slept)
+	h.live.MindRestart(bench.Restart{
+		Doubt: found.Doubt, Kept: found.Kept, Counted: found.Counted, Since: found.Since, Step: found.Step, Running: found.Running,
+	})
 	h.up = true
 	h.w.settle()
+	h.look()
+	h.keepTime(h.live, !found.Doubt)
+}
+
+// look opens every game whose clock ran, as the program does after a start.
+func (h *host) look() {
+	_ = h.live.JudgeAll(context.Background()) // a disk that fails is asked again with the first question
+	h.w.settle()
+	if h.disk.crashed {
+		h.crash(h.w.between(time.Second, 20*time.Second))
+	}
+}
+
+// keepTime writes what time it is, while this program runs.
+func (h *host) keepTime(live *bench.Bench, all bool) {
+	if h.live != live || h.live == nil {
+		return
+	}
+	if h.up && !h.disk.crashed {
+		if !all {
+			all = live.JudgeAll(context.Background()) == nil
+			h.w.settle()
+		}
+		if all && !h.disk.crashed && !h.disk.full {
+			now := live.Now()
+			h.w.settle()
+			if err := h.keeper.Write(now, h.found.OwnAt(now), live.Running(), false); err != nil {
+				h.w.auditor.fault("the time is not kept: %v", err)
+			}
+		}
+	}
+	h.w.after(5*time.Second, func() { h.keepTime(live, all) })
 }
 
 func (h *host) stop() {
@@ -96,6 +148,7 @@ func (h *host) stop() {
 		h.live.Close()
 		h.w.settle()
 	}
+	h.disk.stop()
 	h.up, h.live = false, nil
 	clear(h.streams)
 }
@@ -105,7 +158,11 @@ func (h *host) crash(down time.Duration) {
 	h.w.note("crash", "down for %v", down)
 	h.w.auditor.crashes = append(h.w.auditor.crashes, time.Now())
 	h.disk.crashed = true // nothing that is still under way reaches the disk
+	for s := range h.streams {
+		s.measured = time.Time{} // its connection broke, and it knows
+	}
 	h.stop()
+	h.computer.change(h.w)
 	h.w.after(down, func() {
 		if h.live == nil {
 			h.start()
@@ -148,7 +205,12 @@ func (h *host) open() {
 		for i := range d.Periods {
 			d.Periods[i] = entry.Clock(1, 30)
 		}
-		_, err := h.live.Open(h.w.ctx, bench.Opening{
+		raw, err := json.Marshal(d)
+		if err != nil {
+			h.w.auditor.fault("the division cannot be written: %v", err)
+		}
+		h.opened = entry.GameOpened{Division: raw, Home: entry.Team{Name: "Millrace"}, Visitors: entry.Team{Name: "Northmole"}}
+		_, err = h.live.Open(h.w.ctx, bench.Opening{
 			ID: gameID, Division: d,
 			Home:     entry.Team{Name: "Kelp Bay", Players: []entry.Player{{Number: "7"}, {Number: "12"}}},
 			Visitors: entry.Team{Name: "Lanternside", Players: []entry.Player{{Number: "4"}, {Number: "9"}}},
@@ -212,7 +274,7 @@ func (h *host) follow(s *seat) {
 		return // the seat tries again
 	}
 	h.leave(s)
-	h.streams[s] = watch
+	h.streams[s], s.since = watch, time.Now()
 }
 
 func (h *host) leave(s *seat) {

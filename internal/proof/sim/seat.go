@@ -50,6 +50,7 @@ type seat struct {
 	offset   time.Duration // the bench's time less our own
 	bound    time.Duration
 	measured time.Time // zero: not measured
+	since    time.Time // when its stream began
 }
 
 // kinds are who sits at a bench of one, two, three... seats.
@@ -101,9 +102,14 @@ func (s *seat) ask() {
 				if !s.w.host.up {
 					return
 				}
+				program := s.w.host.begun
 				told := time.Duration(s.w.host.live.Now()) * time.Millisecond
 				s.w.settle() // whoever asks first after a sleep wakes the games
-				s.link.carry(fromBench, func() { s.probe(left, told, s.own()) })
+				s.link.carry(fromBench, func() {
+					if program.Equal(s.w.host.begun) { // a dead program's connections are broken
+						s.probe(left, told, s.own())
+					}
+				})
 			})
 		})
 	}

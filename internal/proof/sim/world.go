@@ -27,6 +27,7 @@ type Outcome struct {
 // world is one simulated game. Only one thing happens at a time.
 type world struct {
 	ctx     context.Context
+	folder  string
 	random  *rand.Rand
 	settle  func() // waits until every goroutine of the bench has come to rest
 	queue   events
@@ -51,15 +52,19 @@ const (
 
 // Play plays the game of a seed. It is called inside a bubble of simulated time;
 // settle waits until all other goroutines in it have come to rest.
-func Play(ctx context.Context, seed uint64, settle func()) Outcome {
+//
+// With a folder the game is on SQLite there, over files that fail; without one it
+// is in memory.
+func Play(ctx context.Context, seed uint64, folder string, settle func()) Outcome {
 	w := &world{
-		ctx: ctx, random: rand.New(rand.NewPCG(seed, 0x5eed)), settle: settle,
+		ctx: ctx, folder: folder, random: rand.New(rand.NewPCG(seed, 0x5eed)), settle: settle,
 		trace: sha256.New(), counts: map[string]int{}, ends: time.Now().Add(longest),
 	}
 	w.auditor = newAuditor(w)
 	w.host = newHost(w)
 	w.host.start()
 	w.host.open()
+	w.host.putOthers()
 	for i := range 1 + w.random.IntN(5) {
 		w.seats = append(w.seats, newSeat(w, i))
 	}
@@ -130,7 +135,7 @@ func (w *world) chance(percent int) bool { return w.random.IntN(100) < percent }
 // trouble plans what goes wrong. How much differs from seed to seed: some games
 // have nothing but one kind of trouble, so that it is not hidden by another.
 func (w *world) trouble() {
-	kinds := []func(){w.cutLink, w.crash, w.fillDisk, w.sleep, w.restartSeat}
+	kinds := []func(){w.cutLink, w.crash, w.fillDisk, w.sleep, w.restartSeat, w.strangerLooks}
 	for _, kind := range kinds {
 		often := w.random.IntN(3) // 0: never in this game
 		for range often * 2 {
