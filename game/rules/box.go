@@ -48,6 +48,8 @@ type slot struct {
 	server  entry.Jersey
 	nobody  bool // nobody sits: the skater joins from the bench
 	special bool // the player cannot sit for it alone: bench, goalkeeper, ejected
+	over    bool // held, and who sits is settled: last
+	last    entry.Jersey
 	vacant  bool // whoever was named sits for something else: another must be named
 }
 
@@ -57,6 +59,8 @@ func (s *slot) term() *term { return s.terms[s.now] }
 // that is somebody who was not named.
 func (s *slot) sits() entry.Jersey {
 	switch {
+	case s.over:
+		return s.last
 	case s.nobody:
 		return ""
 	case s.server != "":
@@ -256,8 +260,9 @@ func (b *box) hold(s *slot, t entry.Millis) {
 		b.leave(s, t, NoDoor)
 		return
 	}
+	s.last, s.over = s.sits(), true // what the player serves later does not change who waits here
 	last := s.term()
-	last.Sits, last.Door = s.sits(), NextWhistle
+	last.Sits, last.Door = s.last, NextWhistle
 	last.Reasons = append(last.Reasons, b.reason(rulebook.TopicHeld, "why.held", nil))
 	bx := b.side(s.side)
 	bx.held = append(bx.held, s)

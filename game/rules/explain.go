@@ -48,13 +48,20 @@ func (b *box) explain(c *called) {
 			// the ejection says all
 		case t.Part == entry.Misconduct:
 			key, topic := "follows.misconduct", rulebook.TopicMisconduct
-			if c.row.slots > 0 {
+			switch {
+			case c.row.slots > 0:
 				key, topic = "follows.misconduct_after", rulebook.TopicMinorAndMore
+			case len(c.row.off) > 0 && c.row.off[0] != t:
+				key = "follows.misconduct_then"
 			}
 			args = args.with("length", t.Length.Left())
 			say(topic, key, p, args)
 		case t.Waits:
-			say(rulebook.TopicWaits, "follows.waits", p, args)
+			key := "follows.waits"
+			if b.most() == 1 {
+				key = "follows.waits_one"
+			}
+			say(rulebook.TopicWaits, key, p, args)
 		case t.ends > 0:
 			b.explainStart(c, p, args)
 		default:
@@ -107,6 +114,17 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 		}
 		if c.row.goalkeeper && s.sits() != c.p.Player {
 			topic = rulebook.TopicGoalkeeper
+		}
+		// Where another penalty waits for the place, the end of this one lets nobody out.
+		if len(b.side(c.p.Side).waiting) > 0 {
+			switch key {
+			case "follows.starts":
+				key = "follows.starts_until"
+			case "follows.starts_for":
+				key = "follows.starts_for_until"
+			case "follows.starts_major":
+				key = "follows.starts_major_until"
+			}
 		}
 	}
 	r := b.reason(topic, key, args)

@@ -70,7 +70,7 @@ type keeping struct {
 // asked all the same.
 const (
 	mostUnits = 64
-	mostWork  = 20_000
+	mostWork  = 6_000
 )
 
 // rowUnits are one player's units, by index into the lists, in the order called.

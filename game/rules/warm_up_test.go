@@ -39,3 +39,39 @@ func TestCalledInWarmUp(t *testing.T) {
 		t.Errorf("not matched: %+v", s.Terms)
 	}
 }
+
+// TestFourOnThreeCarried: a pair of minors and one more of the visitors carried
+// into three against three. The pair runs out in play: each side gets a player
+// back until the next whistle, "five on four" and "five on five" in the words of
+// NHL 84.3 and IIHF 84.3; a whistle in between levels them to four on three.
+func TestFourOnThreeCarried(t *testing.T) {
+	for name, c := range map[string]struct {
+		whistle bool
+		want    [][2]int
+	}{
+		"no whistle": {false, [][2]int{{4, 3}, {5, 4}, {5, 4}, {5, 5}}},
+		"a whistle":  {true, [][2]int{{4, 3}, {5, 4}, {4, 3}, {4, 4}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			g := newGame(t, "nhl")
+			for period := 1; period <= 3; period++ {
+				g.begin(period)
+			}
+			g.call(at(3, 18, 40), entry.Home, "3", "roughing", entry.Minor)
+			g.call(at(3, 18, 40), entry.Visitors, "4", "roughing", entry.Minor)
+			g.call(at(3, 19, 30), entry.Visitors, "5", "tripping", entry.Minor)
+			g.begin(4)
+			if c.whistle {
+				g.post(at(4, 1, 0), entry.ClockStopped{Elapsed: entry.Clock(1, 0)})
+			}
+			s := mustFold(t, g.ledger)
+			var got [][2]int
+			for _, seconds := range []int{0, 41, 61, 91} { // the pair is over at 0:40, the third at 1:30
+				got = append(got, skatersAt(s, entry.Clock(60, seconds)))
+			}
+			if !slices.Equal(got, c.want) {
+				t.Errorf("%v, not %v", got, c.want)
+			}
+		})
+	}
+}

@@ -33,6 +33,7 @@ describe('the command line', () => {
     ['h b too by 17', { side: 'home', bench: true, call: 'too_many_players', parts: ['bench_minor'], served_by: '17' }],
     ['h too /17', { side: 'home', bench: true, call: 'too_many_players', parts: ['bench_minor'], served_by: '17' }],
     ['v ? slash major gm !', { side: 'visitors', call: 'slashing', parts: ['major', 'game_misconduct'], signalled: true }],
+    ['v 8 shot !', { side: 'visitors', player: '8', parts: ['penalty_shot'], signalled: true }],
     ['h 17 hold stick minor misc', { side: 'home', player: '17', call: 'holding_stick', parts: ['minor', 'misconduct'] }],
     ['h 17 fight', { side: 'home', player: '17', call: 'fighting', parts: ['major'] }],
     ['h 00', { side: 'home', player: '00', parts: ['minor'] }],
