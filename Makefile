@@ -90,7 +90,7 @@ lint: $(LINTERS)
 	tools/dead-code
 
 contract-check: tools/node_modules/.package-lock.json
-	cd tools && go run -mod=mod ./contract -root .. -check && node contract/types.mjs --check \
+	cd tools && go run -mod=mod ./contract -root .. -check && node contract/types.mjs --check && node contract/strict.mjs \
 	  && go run -mod=mod ./rulesdoc -root .. -check
 
 ui: ui/node_modules/.package-lock.json

@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"cmp"
+	encodingcsv "encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -16,13 +18,16 @@ import (
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/paper/csv"
+	"whistlestop/internal/paper/xlsx"
 	"whistlestop/record/audit"
 	"whistlestop/record/report"
+	"whistlestop/record/rows"
 	"whistlestop/record/typed"
 )
 
 type checkCommand struct {
-	File     string `arg:"" help:"Record of a game: the export of a bench (.jsonl), or a sheet typed into a table (.csv)."`
+	File     string `arg:"" help:"Record of a game: the export of a bench (.jsonl), a report of this program (.json, .csv, .xlsx), or a sheet typed into a table (.csv, .xlsx)."`
 	JSON     bool   `name:"json" help:"Print JSON for other programs; the ids of findings are stable."`
 	Times    string `help:"How a typed sheet writes its times: elapsed or remaining; as the division says if not given." enum:"elapsed,remaining,as-division" default:"as-division"`
 	Division string `help:"Division of a typed sheet: an id, or a file of your own."`
@@ -53,6 +58,7 @@ const (
 
 // checked is what a check prints as JSON.
 type checked struct {
+	Version  int                    `json:"version"` // of this form, 1
 	File     string                 `json:"file"`
 	Game     string                 `json:"game,omitempty"`
 	Division string                 `json:"division"`
@@ -86,7 +92,8 @@ func (p *Program) check(c checkCommand) error {
 		return &status{unreadable, cannotRead(c.File, err)}
 	}
 	out := checked{
-		File: filepath.Base(c.File), Game: game, Division: s.Division.ID, Code: s.Division.Code, Times: s.Times,
+		Version: 1,
+		File:    filepath.Base(c.File), Game: game, Division: s.Division.ID, Code: s.Division.Code, Times: s.Times,
 		Clean: len(findings) == 0, Counts: map[audit.Severity]int{}, Findings: []checkedFinding{},
 	}
 	for _, f := range findings {
@@ -122,43 +129,137 @@ func readSheet(c checkCommand) (audit.Sheet, string, error) {
 	if c.Times == "as-division" {
 		times = rulebook.TimesUnsaid
 	}
-	if bytes.HasPrefix(bytes.TrimLeft(text, " \r\n\t\xef\xbb\xbf"), []byte("{")) {
-		ledger, err := readLedger(bytes.NewReader(text))
+	switch {
+	case bytes.HasPrefix(text, []byte("PK")):
+		return readWorkbook(c, text, times)
+	case bytes.HasPrefix(bytes.TrimLeft(text, " \r\n\t\xef\xbb\xbf"), []byte("{")):
+		return readJSON(c, text, times)
+	case bytes.HasPrefix(bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")), []byte(rows.Record+",")),
+		bytes.HasPrefix(bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")), []byte(rows.Record+";")):
+		list, err := csv.Read(bytes.NewReader(text))
 		if err != nil {
 			return none(cannotRead(c.File, err))
 		}
-		d, err := report.Build(ledger, report.Options{Times: times})
+		return readFacts(c, list, times, func(i int) int { return i + 2 })
+	default:
+		return readTyped(c, text, times)
+	}
+}
+
+// readJSON reads a report as JSON, or the ledger that a bench exports.
+func readJSON(c checkCommand, text []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
+	none := func(err error) (audit.Sheet, string, error) { return audit.Sheet{}, "", cannotRead(c.File, err) }
+	var first struct {
+		Specversion string `json:"specversion"`
+	}
+	if err := json.Unmarshal(text, &first); err == nil && first.Specversion == "" { // one document, and no entry
+		d, err := report.Read(text)
+		if errors.Is(err, report.ErrForm) {
+			return audit.Sheet{}, "", &sayError{"command.check.no_report", []string{"file", c.File}}
+		}
 		if err != nil {
-			return none(cannotRead(c.File, err))
+			return none(err)
+		}
+		if times != rulebook.TimesUnsaid {
+			d.Times = times
 		}
 		return audit.SheetOf(d), d.Head.Number, nil
 	}
-	if len(text) > typed.MostBytes {
-		return none(&sayError{"command.check.too_big", []string{"most", strconv.Itoa(typed.MostBytes >> 20)}})
-	}
-	if c.Division == "" {
-		return none(&sayError{"command.check.no_division", []string{"file", c.File, "divisions", strings.Join(divisionIDs(), ", ")}})
-	}
-	division, err := findDivision(c.Division)
+	ledger, err := readLedger(bytes.NewReader(text))
 	if err != nil {
 		return none(err)
 	}
-	s, err := typed.Read(text, typed.Options{Division: division, Times: times})
-	var bad *typed.Fault
-	if errors.As(err, &bad) {
-		where := "command.check.file"
-		switch {
-		case bad.Column != "":
-			where = "command.check.cell"
-		case bad.Row > 0:
-			where = "command.check.row"
-		}
-		return none(&sayError{where, []string{
-			"file", filepath.Base(c.File), "row", strconv.Itoa(bad.Row), "column", bad.Column,
-			"why", locale.English().Text(bad.Say.Key, bad.Say.Args),
-		}})
+	d, err := report.Build(ledger, report.Options{Times: times})
+	if err != nil {
+		return none(err)
 	}
-	return s, "", err
+	return audit.SheetOf(d), d.Head.Number, nil
+}
+
+// readWorkbook reads a workbook that we wrote, or one with a typed sheet.
+func readWorkbook(c checkCommand, raw []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
+	none := func(err error) (audit.Sheet, string, error) {
+		var refused *xlsx.Refused
+		if errors.As(err, &refused) {
+			err = errors.New(locale.English().Text(refused.Say.Key, refused.Say.Args))
+		}
+		return audit.Sheet{}, "", cannotRead(c.File, err)
+	}
+	list, err := xlsx.Read(raw, locale.English())
+	if err != nil {
+		return none(err)
+	}
+	if len(list) > 0 {
+		records := map[string]int{}
+		lines := make([]int, len(list))
+		for i, f := range list { // each kind of record has a sheet of its own
+			records[f.Get(rows.Record)]++
+			lines[i] = records[f.Get(rows.Record)] + 1
+		}
+		return readFacts(c, list, times, func(i int) int { return lines[i] })
+	}
+	table, err := xlsx.Rows(raw)
+	if err != nil {
+		return none(err)
+	}
+	var text bytes.Buffer
+	if err := encodingcsv.NewWriter(&text).WriteAll(table); err != nil {
+		return none(err)
+	}
+	return readTyped(c, text.Bytes(), times)
+}
+
+// readFacts reads the rows of a report of ours.
+func readFacts(c checkCommand, list []rows.Fact, times rulebook.ReportTimes, row func(int) int) (audit.Sheet, string, error) {
+	name := cmp.Or(c.Division, rows.DivisionID(list))
+	if name == "" {
+		return audit.Sheet{}, "", noDivision(c)
+	}
+	division, err := findDivision(name)
+	if err != nil {
+		return audit.Sheet{}, "", err
+	}
+	s, err := rows.Sheet(list, division, times, row)
+	return s, "", placed(c, err)
+}
+
+func noDivision(c checkCommand) error {
+	return &sayError{"command.check.no_division", []string{"file", c.File, "divisions", strings.Join(divisionIDs(), ", ")}}
+}
+
+// placed says where in a file something cannot be read.
+func placed(c checkCommand, err error) error {
+	var bad *typed.Fault
+	if !errors.As(err, &bad) {
+		return err
+	}
+	where := "command.check.file"
+	switch {
+	case bad.Column != "":
+		where = "command.check.cell"
+	case bad.Row > 0:
+		where = "command.check.row"
+	}
+	return &sayError{where, []string{
+		"file", filepath.Base(c.File), "row", strconv.Itoa(bad.Row), "column", bad.Column,
+		"why", locale.English().Text(bad.Say.Key, bad.Say.Args),
+	}}
+}
+
+// readTyped reads a sheet that was typed into a table.
+func readTyped(c checkCommand, text []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
+	if len(text) > typed.MostBytes {
+		return audit.Sheet{}, "", &sayError{"command.check.too_big", []string{"most", strconv.Itoa(typed.MostBytes >> 20)}}
+	}
+	if c.Division == "" {
+		return audit.Sheet{}, "", noDivision(c)
+	}
+	division, err := findDivision(c.Division)
+	if err != nil {
+		return audit.Sheet{}, "", err
+	}
+	s, err := typed.Read(text, typed.Options{Division: division, Times: times})
+	return s, "", placed(c, err)
 }
 
 // readBounded reads a file that is not longer than a sheet or a ledger may be.

@@ -48,6 +48,36 @@ func TestCheckOfASoundRecord(t *testing.T) {
 	}
 }
 
+// TestCheckReadsOurOwnReports: a report in any of its forms is audited like the
+// ledger, and a change in it is found.
+func TestCheckReadsOurOwnReports(t *testing.T) {
+	folder := t.TempDir()
+	for _, ending := range []string{"json", "csv", "xlsx"} {
+		file := filepath.Join(folder, "report."+ending)
+		if printed, failed, code := ended(t, "report", wholeLedger, "--out", file); code != 0 {
+			t.Fatal(printed, failed)
+		}
+		printed, failed, code := ended(t, "check", file)
+		if code != 0 || failed != "" || !strings.Contains(printed, "nothing to point at") {
+			t.Errorf("%s: %d, %q, %q", ending, code, printed, failed)
+		}
+	}
+	text, err := os.ReadFile(filepath.Join(folder, "report.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	spoilt := strings.Replace(string(text), "head,home_score,5,", "head,home_score,6,", 1)
+	if spoilt == string(text) {
+		t.Fatal("nothing is spoilt:", spoilt[:800])
+	}
+	if printed, _, code := ended(t, "check", written(t, "spoilt.csv", spoilt)); code != 1 || !strings.Contains(printed, "final score") {
+		t.Errorf("%d, %q", code, printed)
+	}
+	if _, failed, code := ended(t, "check", written(t, "other.json", `{"version": 2}`)); code != 2 || !strings.Contains(failed, "no report") {
+		t.Errorf("%d, %q", code, failed)
+	}
+}
+
 func TestCheckPointsAtMistakes(t *testing.T) {
 	text, err := os.ReadFile(typedSheet)
 	if err != nil {

@@ -55,7 +55,7 @@ var mayImport = map[string][]string{
 	"internal/store/sqlite":    {"game/entry", "internal/durable", "internal/store"},
 	"internal/store/storetest": {"game/entry", "internal/store"},
 
-	"record/rows":              {"game/entry", "record/report", "game/rules"},
+	"record/rows":              {"game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed"},
 	"record/roster":            {"game/entry", "game/rulebook", "game/rules"},
 	"internal/privatefile":     {},
 	"internal/keyfile":         {},
@@ -108,6 +108,7 @@ var testsMayImport = map[string][]string{
 	"internal/demo":         {"internal/store/memory"},
 	"game/rules":            {"internal/proof/boxmodel", "internal/proof/openplay"},
 	"practice/drill":        {"internal/proof/boxmodel", "internal/demo", "internal/locale", "internal/proof/openplay"},
+	"record/rows":           {"internal/proof/whole"},
 	"record/report":         {"internal/proof/openplay", "internal/proof/golden", "internal/proof/whole", "internal/demo"},
 	"record/audit":          {"internal/proof/openplay", "internal/proof/golden", "internal/proof/whole", "internal/demo", "internal/locale"},
 	"game/slot":             {"internal/proof/openplay"},

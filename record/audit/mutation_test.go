@@ -72,7 +72,7 @@ var planted = []struct {
 	{"penalised player not on the roster", func(d *report.Document) { d.Penalties[1].Player = "77" }, audit.NumberUnlisted, "penalty 1", also(audit.PlayerTotal)},
 	{"penalised while in the box", func(d *report.Document) { d.Penalties[2].Player = "6" }, audit.CalledInBox, "penalty 2", also(audit.PlayerTotal, audit.GoalClass, audit.StartTime, audit.ReleaseTime, audit.TotalWrong)},
 	{"nobody serves for the bench", func(d *report.Document) { d.Penalties[10].ServedBy = "" }, audit.ServerMissing, "penalty 10", nil},
-	{"whoever serves sits already", func(d *report.Document) { d.Penalties[10].Off = at(2, 360); d.Penalties[10].ServedBy = "11" }, audit.ServerSits, "penalty 10", also(audit.StartTime, audit.ReleaseTime, audit.OutOfOrder, audit.GoalClass, audit.TotalWrong)},
+	{"whoever serves sits already", func(d *report.Document) { d.Penalties[10].Off = at(2, 360); d.Penalties[10].ServedBy = "11" }, audit.ServerSits, "penalty 10", also(audit.ServerMissing, audit.StartTime, audit.ReleaseTime, audit.OutOfOrder, audit.GoalClass, audit.TotalWrong)},
 	{"a goalkeeper serves", func(d *report.Document) { d.Penalties[10].ServedBy = "31" }, audit.ServerKeeps, "penalty 10", nil},
 	{"three majors and no game misconduct", func(d *report.Document) {
 		for i := range d.Penalties {

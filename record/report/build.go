@@ -59,6 +59,7 @@ type builder struct {
 func (b *builder) document() {
 	s := b.state
 	b.d = Document{
+		Schema: SchemaID, Version: Version,
 		Game: s.Game, Seq: s.Seq, Times: b.times, Finished: s.Stage.Kind == entry.Over,
 		Totals: Count(*s), Owed: list(s.Owed),
 		Officials: list(s.Book.Crew.Officials), Crew: list(s.Book.Crew.Crew), Division: s.Division,

@@ -6,11 +6,22 @@ import (
 	"whistlestop/game/rules"
 )
 
+// SchemaID is the $id of the published schema of a Document, and Version the form
+// that it describes. A form that other programs would read wrongly is another
+// version.
+const (
+	SchemaID = "urn:whistlestop:schema:report:1"
+	Version  = 1
+)
+
 // Document is the official report of one game, neutral before any format: what
 // a page, a spreadsheet or another program shows of it. It has numbers, names
 // and keys of the catalogue, and no sentence of any language. Lists are never
 // nil, so that they are written as lists in JSON.
 type Document struct {
+	Schema  string `json:"$schema"` // SchemaID
+	Version int    `json:"version"` // of this form, Version
+
 	Game     string               `json:"game"`     // id of the game
 	Seq      int                  `json:"seq"`      // the newest entry that it was made from
 	Times    rulebook.ReportTimes `json:"times"`    // how every Text of a Stamp is written: stated on the page

@@ -19,61 +19,66 @@ type Column string
 // seconds. Both elapsed and left are given, so that nobody has to know which of
 // the two is meant.
 const (
-	Record     Column = "record"
-	Key        Column = "key"  // of a head row: what it says
-	Text       Column = "text" // what it says, a remark, a reason
-	Period     Column = "period"
-	Elapsed    Column = "elapsed"
-	Left       Column = "left"
-	Side       Column = "side"
-	Number     Column = "number"
-	Name       Column = "name"
-	Role       Column = "role"
-	Position   Column = "position"
-	Status     Column = "status"
-	Letter     Column = "letter" // C or A
-	Assist1    Column = "assist_1"
-	Assist2    Column = "assist_2"
-	Class      Column = "class"
-	On         Column = "on"
-	EmptyNet   Column = "empty_net"
-	OwnGoal    Column = "own_goal"
-	Goalkeeper Column = "goalkeeper"
-	OnIceHome  Column = "on_ice_home"
-	OnIceAway  Column = "on_ice_visitors"
-	Call       Column = "call"
-	Part       Column = "part"
-	Minutes    Column = "minutes"
-	ServedBy   Column = "served_by"
-	Start      Column = "start" // period and elapsed time, such as 2 4:48
-	End        Column = "end"
-	Back       Column = "back"
-	How        Column = "how"
-	Scored     Column = "scored"
-	Goals      Column = "goals"
-	Assists    Column = "assists"
-	Shots      Column = "shots"
-	Saves      Column = "saves"
-	PlusMinus  Column = "plus_minus"
-	Won        Column = "face_offs_won"
-	Lost       Column = "face_offs_lost"
-	Time       Column = "time" // in goal, or of a time-out
-	Version    Column = "version"
-	Print      Column = "fingerprint"
-	Entry      Column = "entry" // of the ledger
+	Record      Column = "record"
+	Key         Column = "key"  // of a head row: what it says
+	Text        Column = "text" // what it says, a remark, a reason
+	Period      Column = "period"
+	Elapsed     Column = "elapsed"
+	Left        Column = "left"
+	Side        Column = "side"
+	Number      Column = "number"
+	Name        Column = "name"
+	Role        Column = "role"
+	Position    Column = "position"
+	Status      Column = "status"
+	Letter      Column = "letter" // C or A
+	Assist1     Column = "assist_1"
+	Assist2     Column = "assist_2"
+	Class       Column = "class"
+	On          Column = "on"
+	EmptyNet    Column = "empty_net"
+	OwnGoal     Column = "own_goal"
+	Goalkeeper  Column = "goalkeeper"
+	OnIceHome   Column = "on_ice_home"
+	OnIceAway   Column = "on_ice_visitors"
+	Call        Column = "call"
+	Part        Column = "part"
+	Minutes     Column = "minutes"
+	ServedBy    Column = "served_by"
+	Start       Column = "start" // time elapsed in its period
+	End         Column = "end"
+	Back        Column = "back"
+	How         Column = "how"
+	Given       Column = "given"     // the referee gave it a length of its own
+	Signalled   Column = "signalled" // the referee's arm was up before the whistle
+	Scored      Column = "scored"
+	Goals       Column = "goals"
+	Assists     Column = "assists"
+	Shots       Column = "shots"
+	Saves       Column = "saves"
+	PlusMinus   Column = "plus_minus"
+	Won         Column = "face_offs_won"
+	Lost        Column = "face_offs_lost"
+	Time        Column = "time" // in goal, or of a time-out
+	StartPeriod Column = "start_period"
+	EndPeriod   Column = "end_period"
+	BackPeriod  Column = "back_period"
+	Version     Column = "version"
+	Print       Column = "fingerprint"
+	Entry       Column = "entry" // of the ledger
 )
 
 // Columns lists every column in the order in which they are written.
 var Columns = []Column{
 	Record, Key, Text, Period, Elapsed, Left, Side, Number, Name, Role, Position, Status, Letter, Assist1, Assist2,
-	Class, On, EmptyNet, OwnGoal, Goalkeeper, OnIceHome, OnIceAway, Call, Part, Minutes, ServedBy, Start, End, Back,
-	How, Scored, Goals, Assists, Shots, Saves, PlusMinus, Won, Lost, Time,
+	Class, On, EmptyNet, OwnGoal, Goalkeeper, OnIceHome, OnIceAway, Call, Part, Minutes, ServedBy,
+	StartPeriod, Start, EndPeriod, End, BackPeriod, Back, How, Given, Signalled, Scored, Goals, Assists, Shots, Saves, PlusMinus, Won, Lost, Time,
 	Version, Print, Entry,
 }
 
 // Records lists every kind of record, in the order in which they are written.
 var Records = []string{
-	"head", "total", "player", "staff", "official", "crew", "goal", "penalty", "shots", "goalkeeper", "change_in_goal",
+	"head", "period", "total", "player", "staff", "official", "crew", "goal", "penalty", "shots", "goalkeeper", "change_in_goal",
 	"time_out", "attempt", "note", "delay", "owed", "signature", "seal",
 }
 
@@ -131,6 +136,9 @@ func Read(names []string, lines [][]string) ([]Fact, error) {
 func Of(d report.Document) []Fact {
 	w := &writer{}
 	w.head(d)
+	for _, p := range d.Periods {
+		w.add("period", Period, p.Period, Time, p.Length)
+	}
 	for i, team := range d.Teams {
 		w.team(team, d.Totals.Sides[i])
 	}
@@ -161,7 +169,7 @@ func (w *writer) add(record string, pairs ...any) {
 
 func (w *writer) head(d report.Document) {
 	for _, one := range []struct{ key, text string }{
-		{"game", d.Game}, {"number", d.Head.Number}, {"league", d.Head.League}, {"division", d.Head.Division},
+		{"game", d.Game}, {"number", d.Head.Number}, {"league", d.Head.League}, {"division", d.Head.Division}, {"division_id", d.Division.ID},
 		{"venue", d.Head.Venue}, {"date", d.Head.Date}, {"code", d.Head.Code}, {"times", string(d.Times)},
 		{"started_ms", milliseconds(d.Head.Started)}, {"finished_ms", milliseconds(d.Head.Finished)},
 		{"home", d.Teams[0].Name}, {"visitors", d.Teams[1].Name},
@@ -209,7 +217,7 @@ func (w *writer) team(r report.Roster, totals report.Side) {
 	}
 	for _, p := range totals.Players {
 		if !listed[p.Number] && p.Number != "" {
-			w.player(r.Side, p, Number, p.Number)
+			w.player(r.Side, p, Number, p.Number, Status, notListed)
 		}
 	}
 	for _, p := range r.Staff {
@@ -262,8 +270,9 @@ func (w *writer) penalties(d report.Document) {
 			when = "warm_up" // the time is that of the first face-off
 		}
 		w.add("penalty", Text, when, Period, p.Off.Period, Elapsed, p.Off.Elapsed, Left, p.Off.Left, Side, p.Side, Number, number,
-			Call, p.Call, Part, p.Kind, Minutes, p.Charged, ServedBy, p.ServedBy, Start, moment(p.Start), End, moment(p.End),
-			Back, moment(p.On), How, how, Entry, p.Entry)
+			Call, p.Call, Part, p.Kind, Minutes, p.Charged, ServedBy, p.ServedBy, How, how,
+			StartPeriod, periodOf(p.Start), Start, timeOf(p.Start), EndPeriod, periodOf(p.End), End, timeOf(p.End),
+			BackPeriod, periodOf(p.On), Back, timeOf(p.On), Given, yes(p.Given), Signalled, yes(p.Signalled), Entry, p.Entry)
 	}
 }
 
@@ -346,11 +355,18 @@ func known(n *int) string {
 	return strconv.Itoa(*n)
 }
 
-func moment(s *report.Stamp) string {
+func periodOf(s *report.Stamp) string {
 	if s == nil {
 		return ""
 	}
-	return fmt.Sprintf("%d %s", s.Period, s.Elapsed)
+	return strconv.Itoa(s.Period)
+}
+
+func timeOf(s *report.Stamp) string {
+	if s == nil {
+		return ""
+	}
+	return s.Elapsed.String()
 }
 
 func jerseys(list []entry.Jersey) string {

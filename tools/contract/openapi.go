@@ -65,7 +65,7 @@ func OpenAPI(root string) ([]byte, error) {
 			"description": "What screens, seats and other programs say to the bench. The computer that the program runs on is the bench " +
 				"itself; a device becomes a seat by an invite and a person's approval, and carries the cookie whistlestop_seat, over TLS __Host-whistlestop_seat. " +
 				"Made from the Go types by tools/contract; do not edit.",
-			"license": map[string]any{"name": "MIT", "identifier": "MIT"},
+			"license": map[string]any{"name": "Apache License 2.0", "identifier": "Apache-2.0"},
 		},
 		"servers": []any{map[string]any{"url": "/", "description": "the bench itself"}},
 		"paths":   paths,

@@ -12,6 +12,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
+	"whistlestop/record/report"
 )
 
 const (
@@ -113,12 +114,22 @@ func (m *maker) define(t reflect.Type) (*jsonschema.Schema, error) {
 	if t == reflect.TypeFor[entry.GameOpened]() {
 		schema.Properties["division"] = reference("Division")
 	}
+	if t == reflect.TypeFor[report.Document]() {
+		schema.Properties["$schema"] = fixed(report.SchemaID)
+		schema.Properties["version"] = &jsonschema.Schema{Type: "integer", Const: jsonschema.Ptr[any](report.Version)}
+	}
 	schema.Description = strings.Replace(m.source.comments[key(t)], t.Name()+" ", publicName(t)+" ", 1)
 	if t.Kind() == reflect.Struct {
 		for _, field := range reflect.VisibleFields(t) {
 			name, _, _ := strings.Cut(field.Tag.Get("json"), ",")
 			if refers := field.Tag.Get("contract"); refers != "" {
 				schema.Properties[name] = referring(field.Type, refers)
+				continue
+			}
+			if never := bounded[key(t)+"."+field.Name]; never && schema.Properties[name] != nil {
+				schema.Properties[name] = &jsonschema.Schema{
+					Type: "integer", Minimum: jsonschema.Ptr(0.0), Description: m.source.comments[key(t)+"."+field.Name],
+				}
 				continue
 			}
 			// A description beside a reference would make the front end's
@@ -129,6 +140,12 @@ func (m *maker) define(t reflect.Type) (*jsonschema.Schema, error) {
 		}
 	}
 	return schema, nil
+}
+
+// bounded are the times that are never below nought: how much of a period was
+// played, or is left.
+var bounded = map[string]bool{
+	"entry.At.Elapsed": true, "report.Stamp.Elapsed": true, "report.Stamp.Left": true, "report.Stamp.Abs": true,
 }
 
 // referring is the schema of a field whose form a tag names: JSON that is handed
@@ -285,6 +302,7 @@ func closed(schema *jsonschema.Schema) *jsonschema.Schema {
 func both(about, common string, union *jsonschema.Schema) *jsonschema.Schema {
 	return &jsonschema.Schema{
 		Description:           about,
+		Type:                  "object",
 		AllOf:                 []*jsonschema.Schema{reference(common), union},
 		UnevaluatedProperties: nothing(),
 	}
@@ -298,21 +316,21 @@ func fixed(value string) *jsonschema.Schema {
 
 // Ledger returns the published schema of one line of a ledger.
 func Ledger(definitions map[string]*jsonschema.Schema) *jsonschema.Schema {
-	return published(definitions, "Entry", "Whistlestop ledger, one line",
+	return published(definitions, "urn:whistlestop:schema:ledger:1", "Entry", "Whistlestop ledger, one line",
 		"A ledger is a file of JSON Lines: one entry a line, in the order of seq. "+
 			"Each line is a CloudEvent 1.0 whose type tells the body. Made by tools/contract; do not edit.")
 }
 
 // Report returns the published schema of the report of a game.
 func Report(definitions map[string]*jsonschema.Schema) *jsonschema.Schema {
-	return published(definitions, "Report", "Whistlestop report of one game",
+	return published(definitions, report.SchemaID, "Report", "Whistlestop report of one game",
 		"The official report as one JSON document: times are milliseconds, text is also given as the league writes it. "+
 			"Made by tools/contract; do not edit.")
 }
 
 // published returns the schema of a type with the definitions that it reaches,
 // and nothing else.
-func published(definitions map[string]*jsonschema.Schema, name, title, description string) *jsonschema.Schema {
+func published(definitions map[string]*jsonschema.Schema, id, name, title, description string) *jsonschema.Schema {
 	reached := map[string]*jsonschema.Schema{}
 	var reach func(*jsonschema.Schema)
 	reach = func(schema *jsonschema.Schema) {
@@ -333,5 +351,5 @@ func published(definitions map[string]*jsonschema.Schema, name, title, descripti
 		reach(schema.AdditionalProperties)
 	}
 	reach(reference(name))
-	return &jsonschema.Schema{Schema: draft, Title: title, Description: description, Ref: prefix + name, Defs: reached}
+	return &jsonschema.Schema{ID: id, Schema: draft, Title: title, Description: description, Ref: prefix + name, Defs: reached}
 }

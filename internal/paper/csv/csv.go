@@ -72,8 +72,11 @@ func Read(in io.Reader) ([]rows.Fact, error) {
 	if len(raw) > readMost {
 		return nil, ErrLarge
 	}
-	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(raw), mark)))
-	r.FieldsPerRecord = len(rows.Columns)
+	text := strings.TrimPrefix(string(raw), mark)
+	r := csv.NewReader(strings.NewReader(text)) // every line has as many fields as the first
+	if first, _, _ := strings.Cut(text, "\n"); strings.Count(first, ";") > strings.Count(first, ",") {
+		r.Comma = ';' // a spreadsheet has saved it again, in a country that writes 1,5
+	}
 	names, err := r.Read()
 	if err != nil {
 		return nil, fmt.Errorf("the first row has no column names: %w", err)

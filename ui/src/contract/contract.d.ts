@@ -899,7 +899,7 @@ export interface SkillScore {
 /** At is a moment of the game on the axis of play: how much of a period has been played. Overtime periods follow the regulation periods (4 is the first overtime after three periods). Period 0 is before the game. Two entries with the same period and elapsed time belong to the same stoppage; Order tells them apart where the order was put right by hand. */
 export interface At {
   period: number
-  elapsed_ms: Millis
+  elapsed_ms: number
   order?: number
 }
 /** Attempt is a player alone against the goalkeeper. */
@@ -925,11 +925,12 @@ export interface AttemptLine {
 /** Stamp is a moment of play as a report writes it: whole seconds, tenths that are left rounded up, so that elapsed and left add up to the period (IIHF 2025/26 Rules 33.2 and 35.6). */
 export interface Stamp {
   period: number
-  elapsed_ms: Millis
-  left_ms: Millis
+  elapsed_ms: number
+  left_ms: number
   /** in the form of the document's Times, such as "4:11" */
   text: string
-  abs_ms: Millis
+  /** on the axis of play, exact; orders moments */
+  abs_ms: number
 }
 /** BadCode is a code that could not be read. */
 export interface BadCode {
@@ -1923,6 +1924,10 @@ export interface Question {
 }
 /** Document is the official report of one game, neutral before any format: what a page, a spreadsheet or another program shows of it. It has numbers, names and keys of the catalogue, and no sentence of any language. Lists are never nil, so that they are written as lists in JSON. */
 export interface Report {
+  /** SchemaID */
+  $schema: 'urn:whistlestop:schema:report:1'
+  /** of this form, Version */
+  version: 1
   /** id of the game */
   game: string
   /** the newest entry that it was made from */
