@@ -11,6 +11,7 @@ import (
 // Limits of a roster beyond those of a division.
 const (
 	playersMost     = 60  // lines, as an entry takes them
+	playersUsual    = 30  // of one team (common practice, no source): 40 are two teams, or one twice
 	nameMost        = 100 // runes; nobody reads a longer one
 	staffMost       = 20
 	goalkeepersMost = 2 // dressed (common practice, no source)
@@ -128,6 +129,9 @@ func (s *Sheet) counts(d rulebook.Division) {
 	limits := d.Limits
 	if len(s.Team.Players) > playersMost {
 		s.find(Mistake, s.row(playersMost), "", "roster.too_many_players", "count", number(len(s.Team.Players)), "most", number(playersMost))
+	}
+	if n := len(s.Team.Players); n > playersUsual && n <= playersMost {
+		s.find(Look, s.row(playersUsual), "", "roster.many_players", "count", number(n), "most", number(playersUsual))
 	}
 	if len(s.Team.Staff) > staffMost {
 		s.find(Mistake, 0, FieldRole, "roster.too_many_staff", "most", number(staffMost))

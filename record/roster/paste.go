@@ -158,13 +158,18 @@ const (
 func lines(text string) Sheet {
 	list := strings.Split(text, "\n")
 	rows := make([][]string, 0, min(len(list), rowsMost+1))
-	for _, line := range list {
+	found := []Finding{}
+	for i, line := range list {
 		if len(rows) > rowsMost {
 			break
 		}
-		rows = append(rows, line1(clean(line)))
+		kept, dropped := withoutPrivate(clean(line))
+		for _, key := range dropped {
+			found = append(found, Finding{Level: Look, Row: i + 1, Say: sayPairs(key)})
+		}
+		rows = append(rows, line1(kept))
 	}
-	s := Sheet{Findings: []Finding{}, columns: map[Field]int{
+	s := Sheet{Findings: found, columns: map[Field]int{
 		FieldNumber: lineNumber + 1, FieldName: lineName + 1, FieldPosition: linePosition + 1,
 		FieldStatus: lineStatus + 1, FieldLetter: lineLetter + 1, FieldRole: lineRole + 1,
 	}}
@@ -176,7 +181,7 @@ func lines(text string) Sheet {
 		switch {
 		case empty(row) || heading(row) || titles(row[lineName]):
 		case row[lineNumber] == "" && row[lineRole] == "" && len(s.Team.Players) == 0 && s.Team.Name == "":
-			s.Team.Name = strings.TrimSpace(strings.TrimPrefix(strings.TrimPrefix(row[lineName], "Team:"), "team:"))
+			s.title([]string{row[lineName]})
 		default:
 			s.person(i+1, row)
 		}

@@ -114,17 +114,42 @@ func who(p entry.Player) string {
 	}
 }
 
-// withoutMarks takes marks in brackets off the end of a name: (C), (A), (G) and
-// the like. Other brackets belong to the name.
+// brackets are those in which marks stand.
+var brackets = []struct{ open, close string }{{"(", ")"}, {"[", "]"}, {"{", "}"}}
+
+// withoutMarks takes marks in brackets off either end of a name: (C), [A], (C, D)
+// and the like. Other brackets belong to the name.
 func (s *Sheet) withoutMarks(name string) (bare string, marks []string) {
-	for {
-		head, tail, found := cutLast(name, "(")
-		mark := strings.TrimSuffix(tail, ")")
-		if !found || mark == tail || !isMark(mark) {
-			return name, marks
+	for again := true; again; {
+		again = false
+		for _, b := range brackets {
+			if head, tail, found := cutLast(name, b.open); found && strings.HasSuffix(tail, b.close) {
+				if list, ok := marksOf(strings.TrimSuffix(tail, b.close)); ok {
+					name, marks, again = strings.TrimSpace(head), append(marks, list...), true
+				}
+			}
+			if inside, rest, found := strings.Cut(strings.TrimPrefix(name, b.open), b.close); found && strings.HasPrefix(name, b.open) {
+				if list, ok := marksOf(inside); ok {
+					name, marks, again = strings.TrimSpace(rest), append(marks, list...), true
+				}
+			}
 		}
-		name, marks = strings.TrimSpace(head), append(marks, mark)
 	}
+	return name, marks
+}
+
+// marksOf takes apart what stands in brackets: one mark, or several.
+func marksOf(text string) (list []string, ok bool) {
+	if isMark(text) {
+		return []string{text}, true
+	}
+	list = strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == '/' || r == ' ' || r == ';' || r == '+' })
+	for _, one := range list {
+		if !isMark(one) {
+			return nil, false
+		}
+	}
+	return list, len(list) > 1
 }
 
 func cutLast(text, at string) (before, after string, found bool) {

@@ -71,6 +71,86 @@ func TestForms(t *testing.T) {
 	}
 }
 
+// TestNothingPrivateIsKept: phone numbers, e-mail addresses and dates of birth are
+// left out wherever they stand, said by row and column, and not repeated.
+func TestNothingPrivateIsKept(t *testing.T) {
+	const secret = "555" // in every number, address and date below
+	for text, want := range map[string]string{
+		"Number,Name,Pos\n12,Maren Holt kit555@example.invalid,D":       "12 Maren Holt defence",
+		"Number,Name\n12,Maren Holt (555) 010-4455":                     "12 Maren Holt",
+		"Number,Name\n12,Maren Holt +49 555 0104 455":                   "12 Maren Holt",
+		"Number,Name\n12,\"Holt, Maren, tel: 555-0104-55\"":             "12 Holt, Maren",
+		"Number,Name,Phone\n12,Maren Holt,555.010.4455":                 "12 Maren Holt",
+		"Number,Name,Status\n12,Maren Holt,555 0104 455":                "12 Maren Holt",
+		"12 Maren Holt 5550104455 C":                                    "12 Maren Holt C",
+		"12 Maren Holt <holt555@example.invalid>":                       "12 Maren Holt",
+		"Head coach: Mara Varga mara555@example.invalid\n12 Maren Holt": "12 Maren Holt\nhead_coach: Mara Varga",
+		"12,Maren Holt,D,555-0104455\n7,Kit Rowan,F,555-0104456":        "12 Maren Holt defence\n7 Kit Rowan forward",
+		"Kelp Bay (contact: 555 0104 455)\n12 Maren Holt":               "",
+	} {
+		sheet := roster.Paste(text)
+		told := fmt.Sprintf("%+v", sheet)
+		if strings.Contains(told, secret) || strings.Contains(told, "@") {
+			t.Errorf("%q: it is kept: %s", text, told)
+		}
+		if got := show(sheet.Team); want != "" && got != want {
+			t.Errorf("%q: read\n%s\nwant\n%s", text, got, want)
+		}
+		if !strings.Contains(told, "roster.dropped_") {
+			t.Errorf("%q: nothing is said: %s", text, told)
+		}
+	}
+	for _, birth := range []string{
+		"2012-03-04", "04.03.2012", "3/4/2012", "3/4/12", "4 Mar 2012", "March 4, 2012", "born 2012", "(2012)", "*2012", "DOB: 04.03.12", "geb. 2012",
+		"12-Mar-2012",
+	} {
+		for _, text := range []string{"Number,Name\n12,\"Maren Holt " + birth + "\"", "12 Maren Holt " + birth, "Number\tName\tNote\n12\tMaren Holt\t" + birth} {
+			sheet := roster.Paste(text)
+			if got := show(sheet.Team); got != "12 Maren Holt" || !strings.Contains(fmt.Sprint(sheet.Findings), "roster.dropped_birth") {
+				t.Errorf("%q: read %q, %+v", text, got, sheet.Findings)
+			}
+		}
+	}
+	for _, text := range []string{"12 Maren Holt", "7 Kit Rowan-Holt", "99 A. B. Windle III", "1 Jo D'Arcy 2nd"} {
+		if sheet := roster.Paste(text); strings.Contains(fmt.Sprint(sheet.Findings), "dropped") {
+			t.Errorf("%q: %+v", text, sheet.Findings)
+		}
+	}
+}
+
+// TestTitlesMarksAndLanguages reads what stands above, in and beside the names.
+func TestTitlesMarksAndLanguages(t *testing.T) {
+	for text, want := range map[string]string{
+		"Kelp Bay - Team Roster 2026/27\nNumber,Name,Pos\n12,Maren Holt [C],D":               "team Kelp Bay\n12 Maren Holt defence C",
+		"Roster: Kelp Bay\nNumber,Name,Pos\n12,(A) Maren Holt,D":                             "team Kelp Bay\n12 Maren Holt defence A",
+		"TEAM ROSTER\nLanternside\nNumber,Name,Pos\n12,\"Maren Holt (C, D)\",\n7,Kit Rowan,": "team Lanternside\n12 Maren Holt defence C\n7 Kit Rowan",
+		"Number,Name,Pos\n1,A B,Torhüter\n2,C D,Verteidiger\n3,E F,Stürmer":                  "1 A B goalkeeper\n2 C D defence\n3 E F forward",
+		"Number,Name,Pos\n1,A B,gardienne\n2,C D,Défenseur\n3,E F,ailier":                    "1 A B goalkeeper\n2 C D defence\n3 E F forward",
+		"Number,Name,Pos\n1,A B,Maalivahti\n2,C D,puolustaja\n3,E F,Hyökkääjä":               "1 A B goalkeeper\n2 C D defence\n3 E F forward",
+		"Number,Name,Pos\n1,A B,Вратарь\n2,C D,защитник\n3,E F,нападающий":                   "1 A B goalkeeper\n2 C D defence\n3 E F forward",
+		"Number,Name,Pos\n1,A B,brankář\n2,C D,obránce\n3,E F,útočník":                       "1 A B goalkeeper\n2 C D defence\n3 E F forward",
+	} {
+		if got := show(roster.Paste(text).Team); got != want {
+			t.Errorf("%q: read\n%s\nwant\n%s", text, got, want)
+		}
+	}
+}
+
+// TestFortyPlayersAreRemarked: that is two teams, or one twice.
+func TestFortyPlayersAreRemarked(t *testing.T) {
+	for count, want := range map[int]bool{20: false, 30: false, 40: true} {
+		var text strings.Builder
+		for i := range count {
+			fmt.Fprintf(&text, "%d Player %s\n", i+1, strings.Repeat("x", i+1))
+		}
+		sheet := roster.Paste(text.String())
+		findings := sheet.Check(rulebook.Division{})
+		if got := strings.Contains(fmt.Sprint(findings), "roster.many_players"); got != want || !roster.Usable(findings) {
+			t.Errorf("%d players: %+v", count, findings)
+		}
+	}
+}
+
 // TestMistakes points at each mistake by its row and column.
 func TestMistakes(t *testing.T) {
 	division := rulebook.Division{Name: "Under 14", Limits: rulebook.Limits{Dressed: 3, LeastSkaters: 2, LeastPlayers: 2}}

@@ -1,6 +1,7 @@
 package roster
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -129,7 +130,11 @@ func Cells(rows [][]string) Sheet {
 				})
 				text = string([]rune(text)[:textMost])
 			}
-			cleaned[i][j] = clean(text)
+			kept, dropped := withoutPrivate(clean(text))
+			for _, key := range dropped {
+				s.Findings = append(s.Findings, Finding{Level: Look, Row: i + 1, Column: j + 1, Say: rules.Say{Key: key}})
+			}
+			cleaned[i][j] = kept
 		}
 	}
 	s.read(cleaned)
@@ -183,7 +188,7 @@ func alone(row []string) bool {
 
 // headings are rows that begin a part of a list.
 var headings = words("players", "roster", "line up", "lineup", "team staff", "staff", "coaches", "coaching staff",
-	"bench staff", "team officials", "goalkeepers", "goalies", "forwards", "defence", "defense", "skaters")
+	"bench staff", "team officials", "team roster", "official roster", "game roster", "player list", "list of players", "goalkeepers", "goalies", "forwards", "defence", "defense", "skaters")
 
 func heading(row []string) bool { return alone(row) && headings[plain(strings.Join(row, ""))] }
 
@@ -200,11 +205,40 @@ func (s *Sheet) title(row []string) {
 	}
 	name, rest, labelled := strings.Cut(strings.Join(texts, " "), ":")
 	switch {
-	case labelled && (plain(name) == "team" || plain(name) == "teamname" || plain(name) == "club"):
-		s.Team.Name = strings.TrimSpace(rest)
-	case len(texts) == 2 && (plain(texts[0]) == "team" || plain(texts[0]) == "teamname" || plain(texts[0]) == "club"):
-		s.Team.Name = texts[1]
+	case labelled && ofTeam[plain(name)]:
+		s.Team.Name = withoutTitle(rest)
+	case len(texts) == 2 && ofTeam[plain(texts[0])]:
+		s.Team.Name = withoutTitle(texts[1])
 	case len(texts) == 1 && !labelled:
-		s.Team.Name = texts[0]
+		s.Team.Name = withoutTitle(texts[0])
 	}
+}
+
+// ofTeam are the words before the name of a team.
+var ofTeam = words("team", "team name", "club", "roster", "team roster", "line-up", "squad")
+
+// season is what titles of sheets have beside the name of a team.
+var season = regexp.MustCompile(`(?i)[ ,–-]*\b(?:season)? ?(?:19|20)\d\d(?:[/–-](?:19|20)?\d\d)?\b`)
+
+// withoutTitle leaves the name of a team of the title of a sheet, such as "Kelp
+// Bay - Roster 2026/27". A title that names nobody leaves nothing.
+func withoutTitle(text string) string {
+	text = season.ReplaceAllString(text, " ")
+	for again := true; again; {
+		again = false
+		for _, word := range []string{"official team roster", "team roster", "game roster", "roster", "player list", "list of players", "players", "line-up", "lineup", "squad"} {
+			if rest, found := cutSuffixFold(strings.TrimSpace(text), word); found {
+				text, again = strings.TrimRight(rest, " ,–-:|"), true
+			}
+		}
+	}
+	return strings.TrimSpace(text)
+}
+
+func cutSuffixFold(text, end string) (string, bool) {
+	at := len(text) - len(end)
+	if at < 0 || !strings.EqualFold(text[at:], end) || at > 0 && text[at-1] != ' ' {
+		return text, false
+	}
+	return text[:at], true
 }

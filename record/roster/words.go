@@ -49,11 +49,17 @@ func fieldOf(title string) (Field, bool) {
 }
 
 var positions = map[entry.Position]map[string]bool{
-	entry.Keeps: words("g", "gk", "goal", "goalie", "goaltender", "goalkeeper", "goal keeper", "keeper", "goaler", "netminder"),
+	entry.Keeps: words("g", "gk", "goal", "goalie", "goaltender", "goalkeeper", "goal keeper", "keeper", "goaler", "netminder",
+		"gardien", "gardienne", "gardien de but", "torwart", "torhüter", "torhüterin", "tw", "maalivahti", "mv", "målvakt", "målvakter", "keeper",
+		"målmand", "brankář", "brankářka", "brankár", "portiere", "bramkarz", "vārtsargs", "вратарь", "portero", "golman", "kapus"),
 	entry.Defence: words("d", "ld", "rd", "lhd", "rhd", "df", "def", "defence", "defense", "defender", "defenceman", "defenseman",
-		"left defence", "right defence", "left defense", "right defense", "back"),
+		"left defence", "right defence", "left defense", "right defense", "back",
+		"défenseur", "défenseure", "défense", "verteidiger", "verteidigerin", "puolustaja", "försvarare", "försvar", "forsvar", "forsvarsspiller",
+		"obránce", "obránkyně", "obranca", "difensore", "obrońca", "aizsargs", "защитник", "defensa", "hátvéd"),
 	entry.Forward: words("f", "fw", "fwd", "forward", "c", "ce", "center", "centre", "w", "lw", "rw", "wing", "winger",
-		"left wing", "right wing", "c/lw", "c/rw", "lw/rw", "rw/lw", "c/w", "w/c", "lw/c", "rw/c", "attack", "att"),
+		"left wing", "right wing", "c/lw", "c/rw", "lw/rw", "rw/lw", "c/w", "w/c", "lw/c", "rw/c", "attack", "att",
+		"attaquant", "attaquante", "ailier", "ailière", "stürmer", "stürmerin", "angreifer", "hyökkääjä", "anfallare", "angrep", "angriber",
+		"útočník", "útočnice", "attaccante", "napastnik", "uzbrucējs", "нападающий", "delantero", "csatár", "laitahyökkääjä", "keskushyökkääjä"),
 }
 
 // skater are words for somebody who plays anywhere but in goal.
