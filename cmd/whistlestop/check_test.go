@@ -3,10 +3,13 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 )
 
 // ended runs a command and returns what it printed, what went wrong, and the
@@ -135,5 +138,37 @@ func TestCheckOfWhatCannotBeRead(t *testing.T) {
 		if code != 2 || printed != "" || !strings.Contains(failed, test.want) {
 			t.Errorf("%s: %d, %q, %q", name, code, printed, failed)
 		}
+	}
+}
+
+// TestRosterOfSeveralSheets reads the sheet with the players, and names the other
+// one that has some.
+func TestRosterOfSeveralSheets(t *testing.T) {
+	f := excelize.NewFile()
+	for _, sheet := range []string{"Visitors", "Home"} {
+		if _, err := f.NewSheet(sheet); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for cell, text := range map[string]any{
+		"Sheet1!A1": "Harbour League", "Visitors!A1": "Number", "Visitors!B1": "Name", "Visitors!A2": 9, "Visitors!B2": "Freya Lundmoor",
+		"Home!A1": "Kelp Bay - Team Roster", "Home!A2": "Number", "Home!B2": "Name", "Home!A3": 12, "Home!B3": "Maren Holt",
+		"Home!A4": 7, "Home!B4": "Kit Rowan",
+	} {
+		sheet, at, _ := strings.Cut(cell, "!")
+		if err := f.SetCellValue(sheet, at, text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var raw bytes.Buffer
+	if err := f.Write(&raw); err != nil {
+		t.Fatal(err)
+	}
+	sheet := readRoster(raw.Bytes())
+	if sheet.Team.Name != "Kelp Bay" || len(sheet.Team.Players) != 2 {
+		t.Errorf("%+v", sheet.Team)
+	}
+	if said := fmt.Sprint(sheet.Findings); !strings.Contains(said, "roster.other_sheet") || !strings.Contains(said, "Visitors") {
+		t.Errorf("%s", said)
 	}
 }

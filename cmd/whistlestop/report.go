@@ -93,7 +93,7 @@ func writeReport(out io.Writer, ledger []entry.Entry, o web.ReportOptions) error
 	case "pdf":
 		return pdf.Report(out, d, pdf.Options{Paper: pdf.Paper(o.Paper), Names: true, Picture: picture, Zone: time.Local}, words)
 	case "xlsx":
-		return xlsx.Write(out, rows.Of(d), words)
+		return xlsx.Write(out, rows.Of(d), words, time.Local)
 	case "csv":
 		return csv.Write(out, rows.Of(d))
 	case "json":

@@ -30,9 +30,9 @@ func readRoster(file []byte) roster.Sheet {
 	if !workbook {
 		return roster.File(file)
 	}
-	rows, err := xlsx.Rows(file)
+	tables, err := xlsx.Tables(file)
 	if err == nil {
-		return roster.Cells(rows)
+		return fullest(tables)
 	}
 	why := rules.Say{Key: "xlsx.unreadable"}
 	var refused *xlsx.Refused
@@ -40,6 +40,27 @@ func readRoster(file []byte) roster.Sheet {
 		why = refused.Say
 	}
 	return roster.Sheet{Findings: []roster.Finding{{Level: roster.Mistake, Say: why}}}
+}
+
+// fullest reads the sheet of a workbook that has most players, and says what it
+// left aside.
+func fullest(tables []xlsx.Table) roster.Sheet {
+	sheets, best := make([]roster.Sheet, len(tables)), 0
+	for i, table := range tables {
+		sheets[i] = roster.Cells(table.Rows)
+		if len(sheets[i].Team.Players) > len(sheets[best].Team.Players) {
+			best = i
+		}
+	}
+	read := &sheets[best]
+	for i, table := range tables {
+		if n := len(sheets[i].Team.Players); i != best && n > 0 {
+			read.Findings = append(read.Findings, roster.Finding{Level: roster.Look, Say: rules.Say{
+				Key: "roster.other_sheet", Args: rules.Pairs("sheet", table.Name, "count", strconv.Itoa(n), "read", tables[best].Name),
+			}})
+		}
+	}
+	return *read
 }
 
 // errRoster ends the program with a failure after everything was said.

@@ -3,6 +3,7 @@ package rows
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -87,6 +88,13 @@ type Fact struct{ cells map[Column]string }
 
 // Get returns what a column says, or nothing.
 func (f Fact) Get(c Column) string { return f.cells[c] }
+
+// With returns the fact with another text in a column.
+func (f Fact) With(c Column, text string) Fact {
+	other := Fact{cells: maps.Clone(f.cells)}
+	other.cells[c] = text
+	return other
+}
 
 // Row returns the texts of the columns.
 func (f Fact) Row(columns []Column) []string {

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"whistlestop/record/rows"
 )
@@ -23,6 +24,7 @@ type workbook struct {
 	sheets []sheetPart
 	texts  []string // that cells share
 	zeros  []int    // by cell format: how many digits a number has at least
+	codes  []string // by cell format: how Write writes times and dates, or nothing
 }
 
 // sheetPart is a sheet by its name and its part.
@@ -200,7 +202,7 @@ func (w *workbook) readTexts(part string) error {
 // readFormats reads which cell formats write a number with leading zeros, as
 // rosters write 07.
 func (w *workbook) readFormats(part string) error {
-	zeros, inCells := map[string]int{}, false
+	zeros, codes, inCells := map[string]int{}, map[string]string{}, false
 	return w.each(part, func(token xml.Token) error {
 		switch e := token.(type) {
 		case xml.StartElement:
@@ -208,6 +210,8 @@ func (w *workbook) readFormats(part string) error {
 			case e.Name.Local == "numFmt":
 				if code := attribute(e, "formatCode"); code != "" && len(code) < 10 && strings.Trim(code, "0") == "" {
 					zeros[attribute(e, "numFmtId")] = len(code)
+				} else if code == asTime || code == asDate {
+					codes[attribute(e, "numFmtId")] = code
 				}
 			case e.Name.Local == "cellXfs":
 				inCells = true
@@ -216,6 +220,7 @@ func (w *workbook) readFormats(part string) error {
 					return refuse("xlsx.unreadable")
 				}
 				w.zeros = append(w.zeros, zeros[attribute(e, "numFmtId")])
+				w.codes = append(w.codes, codes[attribute(e, "numFmtId")])
 			}
 		case xml.EndElement:
 			inCells = inCells && e.Name.Local != "cellXfs"
@@ -358,6 +363,15 @@ func (w *workbook) number(text, style string) string {
 	if err != nil || math.IsInf(f, 0) || math.IsNaN(f) {
 		return text
 	}
+	if n, err := strconv.Atoi(style); err == nil && n >= 0 && n < len(w.codes) && f >= 0 && f < daysMost {
+		switch w.codes[n] {
+		case asTime:
+			seconds := int(math.Round(f * secondsOfDay))
+			return fmt.Sprintf("%d:%02d", seconds/60, seconds%60)
+		case asDate:
+			return firstDay.AddDate(0, 0, int(f)).Format(time.DateOnly)
+		}
+	}
 	if f != math.Trunc(f) || math.Abs(f) >= 1e15 {
 		if f, err = strconv.ParseFloat(strconv.FormatFloat(f, 'g', 15, 64), 64); err != nil {
 			return text
@@ -405,7 +419,41 @@ func Read(raw []byte, words Words) ([]rows.Fact, error) {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, some...)
+		list = append(list, slices.DeleteFunc(some, func(one rows.Fact) bool {
+			return record == "head" && (one.Get(rows.Key) == "started" || one.Get(rows.Key) == "finished") // said in milliseconds too
+		})...)
 	}
 	return list, nil
 }
+
+// Table is a sheet of a workbook.
+type Table struct {
+	Name string
+	Rows [][]string
+}
+
+// Tables returns the cells of every sheet that has any, as they look on the
+// screen.
+func Tables(raw []byte) ([]Table, error) {
+	w, err := open(raw)
+	if err != nil {
+		return nil, err
+	}
+	var list []Table
+	for _, one := range w.sheets[:min(len(w.sheets), sheetsMost)] {
+		lines, err := w.rows(one.part)
+		if err != nil {
+			return nil, err
+		}
+		if len(lines) > 0 {
+			list = append(list, Table{one.name, lines})
+		}
+	}
+	if len(list) == 0 {
+		return nil, refuse("xlsx.empty")
+	}
+	return list, nil
+}
+
+// sheetsMost is how many sheets of a workbook are looked at.
+const sheetsMost = 20

@@ -10,6 +10,7 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/xuri/excelize/v2"
 
@@ -24,7 +25,7 @@ func written(t testing.TB, ledger []entry.Entry) ([]rows.Fact, []byte) {
 	t.Helper()
 	list := rows.Of(papertest.Report(t, ledger, ""))
 	var out bytes.Buffer
-	if err := xlsx.Write(&out, list, locale.English()); err != nil {
+	if err := xlsx.Write(&out, list, locale.English(), time.FixedZone("quay", -5*60*60)); err != nil {
 		t.Fatal(err)
 	}
 	return list, out.Bytes()
@@ -44,6 +45,49 @@ func TestRoundTrip(t *testing.T) {
 			if !reflect.DeepEqual(list[i], back[i]) {
 				t.Errorf("%s: fact %d was %v, came back as %v", name, i, list[i], back[i])
 			}
+		}
+	}
+}
+
+// TestNumbersAreNumbers: times can be added up, numbers sorted, and the start is in
+// the time of the rink.
+func TestNumbersAreNumbers(t *testing.T) {
+	_, raw := written(t, papertest.Game(t))
+	f, err := excelize.OpenReader(bytes.NewReader(raw))
+	must(t, err)
+	defer func() { must(t, f.Close()) }()
+	column := func(sheet, title string) string {
+		lines, err := f.GetRows(sheet)
+		must(t, err)
+		for i, name := range lines[0] {
+			if name == title {
+				letter, err := excelize.ColumnNumberToName(i + 1)
+				must(t, err)
+				return letter
+			}
+		}
+		t.Fatalf("%s has no column %s: %v", sheet, title, lines[0])
+		return ""
+	}
+	for _, one := range []struct{ sheet, title, shown string }{
+		{"Goals", "Elapsed", "3:12"}, {"Goals", "Remaining", "8:48"}, {"Goals", "Number", "9"}, {"Goals", "First assist", "10"},
+		{"Goals", "Period", "1"}, {"Penalties", "Minutes", "1:30"}, {"Goalkeepers", "Time", "37:36"}, {"Periods", "Time", "12:00"},
+	} {
+		cell := column(one.sheet, one.title) + "2"
+		shown, err := f.GetCellValue(one.sheet, cell)
+		must(t, err)
+		kind, err := f.GetCellType(one.sheet, cell)
+		must(t, err)
+		if shown != one.shown || kind != excelize.CellTypeUnset && kind != excelize.CellTypeNumber {
+			t.Errorf("%s of %s is %q of kind %v, want the number %q", one.title, one.sheet, shown, kind, one.shown)
+		}
+	}
+	lines, err := f.GetRows("Game")
+	must(t, err)
+	said := fmt.Sprint(lines)
+	for _, want := range []string{"[date 2026-03-14]", "[started 2026-03-14 14:06]", "[home_score 3]"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%s is not in %s", want, said)
 		}
 	}
 }
