@@ -132,7 +132,7 @@ func TestCheckOfWhatCannotBeRead(t *testing.T) {
 			`sheet.csv, row 2, column "number": "=B2" is a formula`,
 		},
 		"a broken ledger": {[]string{"check", written(t, "game.jsonl", "{\"specversion\":\"1.0\"}\n")}, "game.jsonl cannot be read"},
-		"too big":         {[]string{"check", written(t, "big.csv", strings.Repeat("x", 10<<20+1))}, "10 MB"},
+		"too big":         {[]string{"check", written(t, "big.csv", strings.Repeat("x", 10<<20+1))}, "1 MB"},
 	} {
 		printed, failed, code := ended(t, test.arguments...)
 		if code != 2 || printed != "" || !strings.Contains(failed, test.want) {

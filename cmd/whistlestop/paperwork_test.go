@@ -29,7 +29,7 @@ func TestReportInEveryFormat(t *testing.T) {
 	game, folder := exportOf(t, ledger), t.TempDir()
 	arguments := []string{"report", game, "--picture", "--paper", "letter", "--times", "remaining"}
 	begins := map[string]string{
-		"r.pdf": "%PDF-1.", "r.xlsx": "PK\x03\x04", "r.csv": "\ufeffrecord,", "r.json": "{\n  \"game\"", "r.HTML": "<!doctype html>", "r.svg": "<svg ",
+		"r.pdf": "%PDF-1.", "r.xlsx": "PK\x03\x04", "r.csv": "\ufeffrecord,", "r.json": "{\n  \"$schema\": \"urn:", "r.HTML": "<!doctype html>", "r.svg": "<svg ",
 	}
 	for name := range begins {
 		arguments = append(arguments, "--out", filepath.Join(folder, name))

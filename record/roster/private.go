@@ -24,6 +24,8 @@ var private = []struct {
 	{regexp.MustCompile(`(?i)(?:(?:tel|phone|mobile|cell|ph)\.?:? ?)?(?:\+|\b00)?\(?\d(?:[ ().\-/]{0,2}\d){6,14}`), "roster.dropped_phone"},
 }
 
+var noPhone = regexp.MustCompile(`\d{17}`)
+
 const months = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
 
 // withoutPrivate takes out of a text what no roster keeps, and returns what to
@@ -33,6 +35,9 @@ func withoutPrivate(text string) (kept string, dropped []string) {
 		return text, nil
 	}
 	for _, one := range private {
+		if one.key == "roster.dropped_phone" && noPhone.MatchString(text) {
+			continue // no telephone has so many digits
+		}
 		if left := one.pattern.ReplaceAllString(text, " "); left != text {
 			text, dropped = left, append(dropped, one.key)
 		}

@@ -88,7 +88,7 @@ func clean(text string) string {
 		switch {
 		case unicode.IsSpace(r):
 			return ' '
-		case unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == unicode.ReplacementChar:
+		case !unicode.IsGraphic(r) || r == unicode.ReplacementChar: // an entry takes none of them
 			return -1
 		default:
 			return r

@@ -108,7 +108,7 @@ func Unkind(t testing.TB) []entry.Entry {
 var Unkindest = []string{
 	`<script>alert("home")</script>`, `=HYPERLINK("http://example.invalid","win")`, `Łucja Żółć-Gębała`,
 	`+1+1`, `-2+3`, `@SUM(A1:A9)`, `"quoted", with; commas`, `Nguyễn Thị Hạnh Phúc`, `O’Brien & Sons <b>bold</b>`,
-	"two\tparts", `名前 不明`, `'single`, `{{.Names}}`, `%s%d%n`, `Åse Öström, née Ñandú`, `]]>&lt;`,
+	"two  parts", `名前 不明`, `'single`, `{{.Names}}`, `%s%d%n`, `Åse Öström, née Ñandú`, `]]>&lt;`,
 	`WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW`,
 }
 
