@@ -5,7 +5,9 @@ import { t } from '../words/words'
 /** BenchSeats is the seats of a game as the bench sees them: who is invited, who asks, who sits. */
 export class BenchSeats {
   list = $state.raw<SeatList>({ invites: [], requests: [], sessions: [] })
-  /** The invite that is shown, with its secrets. */
+  /** The open invites that this page made, with their secrets: each stays open until it is used, withdrawn or over. */
+  offers = $state.raw<Invite[]>([])
+  /** The one of them that is shown large. */
   shown = $state.raw<Invite | null>(null)
   showing = $state(false)
   trouble = $state('')
@@ -39,15 +41,22 @@ export class BenchSeats {
   #set(list: SeatList): void {
     this.list = list
     // An invite that was used, withdrawn or is over has no code any more.
-    if (this.shown && !list.invites.some((one) => one.id === this.shown?.id)) this.shown = null
+    this.offers = this.offers.filter((offer) => list.invites.some((one) => one.id === offer.id))
+    if (this.shown && !this.offers.includes(this.shown)) this.shown = this.offers[this.offers.length - 1] ?? null
   }
 
+  /** Offers a seat; an offer of it that is open is shown again, and once more makes a new one in its place. */
   async invite(role: Role): Promise<void> {
+    const open = this.offers.find((one) => one.seat === role.seat && one.side === role.side)
+    if (open && open !== this.shown) {
+      this.shown = open
+      return
+    }
     await this.#do(async () => {
-      const old = this.shown
       const invite = await seatsApi.invite(this.game, role)
-      if (old) await seatsApi.withdraw(this.game, old.id).catch(() => undefined)
+      if (open) await seatsApi.withdraw(this.game, open.id).catch(() => undefined)
       await this.#ask(() => seatsApi.list(this.game))
+      this.offers = [...this.offers, invite]
       this.shown = invite
     })
   }

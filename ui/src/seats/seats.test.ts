@@ -43,3 +43,28 @@ describe('the seats as the bench sees them', () => {
     expect(seats.shown).toBeNull()
   })
 })
+
+describe('invites', () => {
+  afterEach(() => void vi.restoreAllMocks())
+
+  it('stay open side by side, and the one that was used goes', async () => {
+    const seats = new BenchSeats('g')
+    const offers: Invite[] = (['clock', 'book', 'shots'] as const).map((seat, i) => ({ ...invite, id: String(i), seat }))
+    const open: Invite[] = []
+    vi.spyOn(seatsApi, 'invite').mockImplementation((_, role) => {
+      const made = offers.find((one) => one.seat === role.seat) as Invite
+      open.push(made)
+      return Promise.resolve(made)
+    })
+    const withdraw = vi.spyOn(seatsApi, 'withdraw')
+    vi.spyOn(seatsApi, 'list').mockImplementation(() => Promise.resolve({ ...none, invites: open.map((one) => ({ ...one, burnt: false })) }))
+    for (const { seat } of offers) await seats.invite({ seat, side: '' })
+    expect(seats.offers.map((one) => one.seat)).toEqual(['clock', 'book', 'shots'])
+    expect(withdraw).not.toHaveBeenCalled()
+    await seats.invite({ seat: 'clock', side: '' })
+    expect([seats.shown?.id, seats.offers.length]).toEqual(['0', 3])
+    seats.take({ ...none, invites: open.slice(1).map((one) => ({ ...one, burnt: false })) })
+    expect(seats.offers.map((one) => one.seat)).toEqual(['book', 'shots'])
+    expect(seats.shown?.seat).toBe('shots')
+  })
+})

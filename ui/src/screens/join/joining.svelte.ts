@@ -93,6 +93,13 @@ export class Joining {
     }
   }
 
+  /** A new code was scanned in the same tab: what was wanted before is over. */
+  scanned(token: string): void {
+    this.again()
+    this.#token = token
+    this.step = 'naming'
+  }
+
   /** Begins again with a code to be typed. */
   again(): void {
     this.shelf.removeItem(shelfKey)
