@@ -96,10 +96,12 @@ contract-check: tools/node_modules/.package-lock.json
 ui: ui/node_modules/.package-lock.json
 	cd ui && npm run --silent lint && npm run --silent check && npm run --silent test && npm run --silent knip
 
-# Practice is played a thousand times besides, without the race detector.
+# Practice is played a thousand times besides, and every sentence read in ten
+# thousand games, without the race detector.
 go-test:
 	go test $(GO_TAGS) -race ./...
 	go test $(GO_TAGS) -run 'PerfectRobot|Instances' ./practice/drill ./internal/practice ./crew/rota
+	go test $(GO_TAGS) -run 'Sentences|NoLedgerIsSlow' ./game/rules
 
 tools-test:
 	cd tools && go test -mod=mod ./...

@@ -16,10 +16,10 @@ import (
 // TestSentencesAgainstTheState plays random games as a bench does, whistle by
 // whistle, and reads every sentence that is said about each entry against the
 // state at that moment: names, numbers, times, strengths and gates. Ten thousand
-// games, and a few hundred with -short.
+// games, and a few hundred with -short or the race detector.
 func TestSentencesAgainstTheState(t *testing.T) {
 	games := 10_000
-	if testing.Short() {
+	if testing.Short() || raced {
 		games = 200
 	}
 	gen := rapid.Custom(drawStory)

@@ -19,6 +19,9 @@ import (
 // lists every choice takes thousands of times.
 func TestNoLedgerIsSlow(t *testing.T) {
 	const most = 24
+	if raced {
+		t.Skip("the race detector slows each kind of work by another factor")
+	}
 	reference := fullGame(t)
 	rapid.Check(t, func(t *rapid.T) {
 		ledger := drawCrowd(t)

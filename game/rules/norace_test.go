@@ -1,0 +1,5 @@
+//go:build !race
+
+package rules_test
+
+const raced = false
