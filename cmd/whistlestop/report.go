@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -12,17 +11,8 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
-	"whistlestop/game/lanes"
 	"whistlestop/game/rulebook"
-	"whistlestop/game/rules"
-	"whistlestop/internal/locale"
-	"whistlestop/internal/paper/csv"
-	"whistlestop/internal/paper/html"
-	"whistlestop/internal/paper/pdf"
-	"whistlestop/internal/paper/xlsx"
-	"whistlestop/internal/web"
-	"whistlestop/record/report"
-	"whistlestop/record/rows"
+	"whistlestop/internal/paper"
 )
 
 type reportCommand struct {
@@ -43,17 +33,14 @@ func (p *Program) report(c reportCommand) error {
 	}
 	made := make([][]byte, len(c.Out))
 	for i, file := range c.Out {
-		o := web.ReportOptions{
-			Format: strings.ToLower(strings.TrimPrefix(filepath.Ext(file), ".")),
-			Paper:  c.Paper, Names: c.Names, Picture: c.Picture,
-		}
+		o := paper.Options{Paper: c.Paper, Names: c.Names, Picture: c.Picture}
 		if c.Times != "league" {
 			o.Times = rulebook.ReportTimes(c.Times)
 		}
 		var out bytes.Buffer
-		if err := writeReport(&out, ledger, o); err != nil {
+		if err := writeReport(&out, ledger, strings.ToLower(strings.TrimPrefix(filepath.Ext(file), ".")), o); err != nil {
 			if errors.Is(err, errFormat) {
-				return &sayError{"command.report.format", []string{"file", file}}
+				return &sayError{"command.report.format", []string{"file", file, "endings", paper.Endings()}}
 			}
 			return err
 		}
@@ -70,41 +57,15 @@ func (p *Program) report(c reportCommand) error {
 	return nil
 }
 
-// errFormat is returned for a format that no report has.
-var errFormat = errors.New("no report has this format")
-
-// writeReport writes the report of a ledger.
-func writeReport(out io.Writer, ledger []entry.Entry, o web.ReportOptions) error {
-	state, err := rules.Fold(ledger)
-	if err != nil {
-		return err
-	}
-	d, err := report.Build(ledger, report.Options{Times: o.Times})
-	if err != nil {
-		return err
-	}
-	var picture *lanes.Drawing
-	if o.Picture || o.Format == "svg" {
-		drawn := lanes.Whole(state, d.Totals.Played, say)
-		picture = &drawn
-	}
-	words := locale.English()
-	switch o.Format {
-	case "pdf":
-		return pdf.Report(out, d, pdf.Options{Paper: pdf.Paper(o.Paper), Names: true, Picture: picture, Zone: time.Local}, words)
-	case "xlsx":
-		return xlsx.Write(out, rows.Of(d), words, time.Local)
-	case "csv":
-		return csv.Write(out, rows.Of(d))
-	case "json":
-		to := json.NewEncoder(out)
-		to.SetIndent("", "  ")
-		return to.Encode(d)
-	case "html":
-		return html.Shared(out, d, html.Options{Names: o.Names, Picture: picture}, words)
-	case "svg":
-		return picture.SVG(out)
-	default:
+// writeReport writes the report of a ledger in a format of the list.
+func writeReport(out io.Writer, ledger []entry.Entry, name string, o paper.Options) error {
+	format, known := paper.ByName(name)
+	if !known {
 		return errFormat
 	}
+	o.Zone = time.Local
+	return format.Write(out, ledger, o)
 }
+
+// errFormat is returned for a format that no report has.
+var errFormat = errors.New("no report has this format")

@@ -8,6 +8,7 @@ import (
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/paper"
 	"whistlestop/internal/seats"
 	"whistlestop/record/report"
 	"whistlestop/record/seal"
@@ -143,9 +144,9 @@ func Operations() []Operation {
 		{Method: "GET", Path: "/api/cards/{file}", About: "A rink card as its file (.toml) or printed (.pdf).", GivesMedia: "application/octet-stream",
 			Query: []Parameter{{Name: "paper", About: "of a printed card", Values: []string{"a4", "letter"}}}},
 	}
-	for _, ending := range []string{"pdf", "xlsx", "csv", "json", "html", "svg"} {
+	for _, format := range paper.Formats {
 		list = append(list, Operation{
-			Method: "GET", Path: "/api/games/{game}/report." + ending, GivesMedia: strings.Split(mediaOf[ending], ";")[0],
+			Method: "GET", Path: "/api/games/{game}/report." + format.Name, GivesMedia: strings.Split(format.Media, ";")[0],
 			About: "The official report as a file.", Query: append(times,
 				Parameter{Name: "paper", About: "of a PDF", Values: []string{"a4", "letter"}},
 				Parameter{Name: "picture", About: "yes: with the picture of the whole game", Values: []string{"yes"}},

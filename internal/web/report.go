@@ -10,21 +10,13 @@ import (
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/paper"
 	"whistlestop/record/audit"
 	"whistlestop/record/report"
 )
 
-// ReportOptions say how a report is written.
-type ReportOptions struct {
-	Format  string // pdf, xlsx, csv, json, html, svg
-	Paper   string // a4, letter; of a PDF
-	Times   rulebook.ReportTimes
-	Names   bool // of players, on the page for parents
-	Picture bool // of the whole game, in a PDF
-}
-
-// WriteReport writes the report of a ledger.
-type WriteReport func(out io.Writer, ledger []entry.Entry, o ReportOptions) error
+// WriteReport writes the report of a ledger in a format of the list.
+type WriteReport func(out io.Writer, ledger []entry.Entry, format string, o paper.Options) error
 
 // Shares says which reports anybody may read on their page for parents.
 type Shares interface {
@@ -32,16 +24,9 @@ type Shares interface {
 	Share(game string, on bool) error
 }
 
-// mediaOf are the media types of the formats.
-var mediaOf = map[string]string{
-	"pdf": "application/pdf", "csv": "text/csv; charset=utf-8; header=present", "json": "application/json",
-	"xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-	"html": "text/html; charset=utf-8", "svg": "image/svg+xml",
-}
-
 // reported is the ledger that a report is asked of, and how it is asked for. It
 // answers itself and returns false when there is none.
-func (s *Server) reported(w http.ResponseWriter, r *http.Request) (ledger []entry.Entry, o ReportOptions, ok bool) {
+func (s *Server) reported(w http.ResponseWriter, r *http.Request) (ledger []entry.Entry, o paper.Options, ok bool) {
 	if o, ok = s.reportOptions(w, r); !ok {
 		return nil, o, false
 	}
@@ -90,9 +75,9 @@ type auditJSON struct {
 }
 
 // reportOptions reads how somebody wants a report.
-func (s *Server) reportOptions(w http.ResponseWriter, r *http.Request) (o ReportOptions, ok bool) {
+func (s *Server) reportOptions(w http.ResponseWriter, r *http.Request) (o paper.Options, ok bool) {
 	q := r.URL.Query()
-	o = ReportOptions{
+	o = paper.Options{
 		Paper: q.Get("paper"), Times: rulebook.ReportTimes(q.Get("times")),
 		Names: q.Get("names") == "yes", Picture: q.Get("picture") == "yes",
 	}
@@ -119,11 +104,10 @@ func (s *Server) reportFile(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	o.Format = r.URL.Path[strings.LastIndexByte(r.URL.Path, '.')+1:]
-	s.writeReport(w, r, o)
+	s.writeReport(w, r, r.URL.Path[strings.LastIndexByte(r.URL.Path, '.')+1:], o)
 }
 
-func (s *Server) writeReport(w http.ResponseWriter, r *http.Request, o ReportOptions) {
+func (s *Server) writeReport(w http.ResponseWriter, r *http.Request, name string, o paper.Options) {
 	game := r.PathValue("game")
 	ledger, err := s.Bench.Ledger(r.Context(), game)
 	if err != nil {
@@ -131,16 +115,17 @@ func (s *Server) writeReport(w http.ResponseWriter, r *http.Request, o ReportOpt
 		return
 	}
 	var out bytes.Buffer
-	if err := s.Report(&out, ledger, o); err != nil {
+	if err := s.Report(&out, ledger, name, o); err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	if o.Format == "html" || o.Format == "svg" {
+	format, _ := paper.ByName(name)
+	if format.Page {
 		// The page brings its own styles, and nothing of it may be carried out.
 		w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src data:; "+
 			"base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
 	}
-	s.download(w, r, mediaOf[o.Format], "report-"+game+"."+o.Format, out.Bytes())
+	s.download(w, r, format.Media, "report-"+game+"."+name, out.Bytes())
 }
 
 // shared answers with the page for parents: to everybody where that was turned
@@ -166,8 +151,8 @@ func (s *Server) shared(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	o.Format, o.Names, o.Picture = "html", update.State.Bench.Names, true
-	s.writeReport(w, r, o)
+	o.Names, o.Picture = update.State.Bench.Names, true
+	s.writeReport(w, r, "html", o)
 }
 
 // sharingJSON says whether anybody may read the page for parents.

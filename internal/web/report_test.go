@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/paper"
 	"whistlestop/internal/web"
 	"whistlestop/record/report"
 	"whistlestop/record/seal"
@@ -31,11 +32,11 @@ func (s shares) Shared(game string) (bool, error) { return s[game], nil }
 func (s shares) Share(game string, on bool) error { s[game] = on; return nil }
 
 // writeOptions writes what was asked for, instead of a report.
-func writeOptions(out io.Writer, ledger []entry.Entry, o web.ReportOptions) error {
-	if o.Format == "svg" {
+func writeOptions(out io.Writer, ledger []entry.Entry, format string, o paper.Options) error {
+	if format == "svg" {
 		return errors.New("a printer of this test does not draw")
 	}
-	_, err := fmt.Fprintf(out, "%d entries %+v", len(ledger), o)
+	_, err := fmt.Fprintf(out, "%d entries Format:%s Paper:%s Times:%s Names:%v Picture:%v", len(ledger), format, o.Paper, o.Times, o.Names, o.Picture)
 	return err
 }
 

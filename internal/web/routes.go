@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"whistlestop/internal/bench"
+	"whistlestop/internal/paper"
 )
 
 // description is the API as OpenAPI 3.1, made by tools/contract.
@@ -27,7 +28,7 @@ type route struct {
 }
 
 func (s *Server) routeTable() []route {
-	return []route{
+	table := []route{
 		{"GET", "/api/health", anyone, s.health, ""},
 		{"GET", "/api/time", anyone, s.time, ""},
 		{"GET", "/api/session", anyone, s.session, ""},
@@ -46,12 +47,6 @@ func (s *Server) routeTable() []route {
 		{"POST", "/api/games/{game}/entries", gameSeats, s.post, ""},
 
 		{"GET", "/api/games/{game}/report", gameSeats, s.report, bench.ReadReport},
-		{"GET", "/api/games/{game}/report.pdf", gameSeats, s.reportFile, bench.ReadReport},
-		{"GET", "/api/games/{game}/report.xlsx", gameSeats, s.reportFile, bench.ReadReport},
-		{"GET", "/api/games/{game}/report.csv", gameSeats, s.reportFile, bench.ReadReport},
-		{"GET", "/api/games/{game}/report.json", gameSeats, s.reportFile, bench.ReadReport},
-		{"GET", "/api/games/{game}/report.html", gameSeats, s.reportFile, bench.ReadReport},
-		{"GET", "/api/games/{game}/report.svg", gameSeats, s.reportFile, bench.ReadReport},
 		{"GET", "/api/games/{game}/audit", gameSeats, s.audit, bench.ReadReport},
 		{"POST", "/api/games/{game}/seal", benchOnly, s.seal, ""},
 		{"GET", "/api/games/{game}/verify", gameSeats, s.verify, bench.ReadReport},
@@ -98,6 +93,10 @@ func (s *Server) routeTable() []route {
 		{"GET", "/practice", anyone, s.practicePage, ""},
 		{"GET", "/practice/", anyone, s.practice, ""},
 	}
+	for _, format := range paper.Formats {
+		table = append(table, route{"GET", "/api/games/{game}/report." + format.Name, gameSeats, s.reportFile, bench.ReadReport})
+	}
+	return table
 }
 
 func (s *Server) routes() *http.ServeMux {

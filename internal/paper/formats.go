@@ -1,0 +1,120 @@
+package paper
+
+import (
+	"encoding/json"
+	"io"
+	"strings"
+	"time"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/lanes"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
+	"whistlestop/internal/locale"
+	"whistlestop/internal/paper/csv"
+	"whistlestop/internal/paper/html"
+	"whistlestop/internal/paper/pdf"
+	"whistlestop/internal/paper/xlsx"
+	"whistlestop/record/report"
+	"whistlestop/record/rows"
+)
+
+// Options say how a report is written. Formats leave aside what is not for them.
+type Options struct {
+	Paper   string // a4, letter; of a PDF
+	Times   rulebook.ReportTimes
+	Names   bool           // of players, on the page for parents
+	Picture bool           // of the whole game, in a PDF
+	Zone    *time.Location // of the times of day; nil: UTC
+}
+
+// Format is one form of a report's file.
+type Format struct {
+	Name  string // and the ending of its files
+	Media string // type of the media, with its parameters
+	Page  bool   // a browser shows it as a page of its own, so nothing in it may be carried out
+
+	write func(out io.Writer, g game, o Options) error
+}
+
+// game is what a report is written from.
+type game struct {
+	document report.Document
+	state    rules.State
+}
+
+// picture draws the whole game.
+func (g game) picture() *lanes.Drawing {
+	drawn := lanes.Whole(g.state, g.document.Totals.Played, func(key string, pairs ...string) string {
+		return locale.English().Text(key, rules.Pairs(pairs...))
+	})
+	return &drawn
+}
+
+// Formats lists every format. A further one is a row here, and its words where
+// people choose it.
+var Formats = []Format{
+	{Name: "pdf", Media: "application/pdf", write: func(out io.Writer, g game, o Options) error {
+		p := pdf.Options{Paper: pdf.Paper(o.Paper), Names: true, Zone: o.Zone}
+		if o.Picture {
+			p.Picture = g.picture()
+		}
+		return pdf.Report(out, g.document, p, locale.English())
+	}},
+	{Name: "xlsx", Media: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", write: func(out io.Writer, g game, o Options) error {
+		return xlsx.Write(out, rows.Of(g.document), locale.English(), o.Zone)
+	}},
+	{Name: "csv", Media: "text/csv; charset=utf-8; header=present", write: func(out io.Writer, g game, _ Options) error {
+		return csv.Write(out, rows.Of(g.document))
+	}},
+	{Name: "json", Media: "application/json", write: func(out io.Writer, g game, _ Options) error {
+		to := json.NewEncoder(out)
+		to.SetIndent("", "  ")
+		return to.Encode(g.document)
+	}},
+	{Name: "html", Media: "text/html; charset=utf-8", Page: true, write: func(out io.Writer, g game, o Options) error {
+		p := html.Options{Names: o.Names}
+		if o.Picture {
+			p.Picture = g.picture()
+		}
+		return html.Shared(out, g.document, p, locale.English())
+	}},
+	{Name: "svg", Media: "image/svg+xml", Page: true, write: func(out io.Writer, g game, _ Options) error {
+		return g.picture().SVG(out)
+	}},
+}
+
+// ByName finds a format.
+func ByName(name string) (Format, bool) {
+	for _, f := range Formats {
+		if f.Name == name {
+			return f, true
+		}
+	}
+	return Format{}, false
+}
+
+// Endings lists the endings of the formats, for people: .pdf, .xlsx and so on.
+func Endings() string {
+	names := make([]string, len(Formats))
+	for i, f := range Formats {
+		names[i] = "." + f.Name
+	}
+	return strings.Join(names, ", ")
+}
+
+// Write writes the report of a ledger.
+func (f Format) Write(out io.Writer, ledger []entry.Entry, o Options) error {
+	state, err := rules.Fold(ledger)
+	if err != nil {
+		return err
+	}
+	d, err := report.Build(ledger, report.Options{Times: o.Times})
+	if err != nil {
+		return err
+	}
+	if o.Zone == nil {
+		o.Zone = time.UTC
+	}
+	return f.write(out, game{d, state}, o)
+}
