@@ -28,12 +28,15 @@ type Bench struct {
 
 	restart Restart // what is known of the time before the start
 
-	mutex  sync.Mutex
-	closed bool
-	judged map[string]bool // games whose clock was held against the restart
-	moving map[string]bool // games whose clock runs
-	games  map[string]*game
-	titles map[string]Title // of games that nobody opened since the start
+	shelf shelf // the games that are in memory
+
+	mutex   sync.Mutex
+	closed  bool
+	reading bool            // titles of games, behind the list
+	judged  map[string]bool // games whose clock was held against the restart
+	moving  map[string]bool // games whose clock runs
+	games   map[string]*game
+	titles  map[string]Title // of games that nobody opened since the start
 }
 
 // New returns a bench over the ledgers. Close it before closing them.

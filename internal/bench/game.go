@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"runtime/debug"
 	"slices"
+	"sync/atomic"
 	"time"
 
 	"whistlestop/game/entry"
@@ -40,12 +41,15 @@ type game struct {
 	timer  *time.Timer
 	slept  int // how many of the computer's sleeps it has seen
 
+	drop    chan struct{} // asks it to leave the memory
+	running atomic.Bool   // its clock
+
 	refused turnedDown // what nobody may post any more
 	pace    pace       // of the seats
 }
 
 func newGame(b *Bench, id string) *game {
-	return &game{id: id, bench: b, requests: make(chan func())}
+	return &game{id: id, bench: b, requests: make(chan func()), drop: make(chan struct{}, 1)}
 }
 
 // run owns the game until the bench closes.
@@ -59,6 +63,11 @@ func (g *game) run() {
 		select {
 		case request := <-g.requests:
 			request()
+			if g.loaded {
+				g.bench.shelf.used(g)
+			}
+		case <-g.drop:
+			g.unload()
 		case <-g.timer.C:
 			g.tick()
 		case <-g.bench.stop:
@@ -189,6 +198,8 @@ func (g *game) take(ledger []entry.Entry) error {
 		g.place[ledger[i].ID] = i
 	}
 	g.ledger, g.folded, g.update, g.loaded = ledger, folded, update, true
+	g.running.Store(update.State.Clock.Running)
+	g.bench.forgetTitle(g.id)
 	g.bench.moves(g.id, update.State.Clock.Running)
 	if len(ledger) > 0 {
 		g.watches.tell(g.current())

@@ -95,7 +95,12 @@ func (b *Bench) wake() {
 	b.mutex.Unlock()
 	for _, g := range all {
 		// A game that cannot be loaded now sees it when it is.
-		_, _ = ask(context.Background(), g, func() (struct{}, error) { return struct{}{}, g.ready() })
+		_, _ = ask(context.Background(), g, func() (struct{}, error) {
+			if !g.loaded && g.place != nil && !g.running.Load() {
+				return struct{}{}, nil // it was put back, and its clock stands
+			}
+			return struct{}{}, g.ready()
+		})
 	}
 }
 

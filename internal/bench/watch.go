@@ -94,6 +94,13 @@ func (ws *watches) leave(w *Watch) {
 	delete(ws.all, w)
 }
 
+// count is how many follow the game.
+func (ws *watches) count() int {
+	ws.mutex.Lock()
+	defer ws.mutex.Unlock()
+	return len(ws.all)
+}
+
 // tell gives everybody the update in place of one that was not read yet.
 func (ws *watches) tell(u Update) {
 	ws.mutex.Lock()

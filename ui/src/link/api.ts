@@ -36,6 +36,7 @@ export interface GameTitle {
   score: [number, number]
   stage: Stage
   damaged?: boolean // its ledger cannot be read
+  reading?: boolean // its ledger is still to be read: ask again
   ahead_ms?: number // by which its newest entry is dated after now
 }
 
