@@ -13,32 +13,28 @@ import (
 // amendment or a strike it says what changes now.
 func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Say {
 	says := []Say{}
-	lines := map[string]Line{}
-	for _, l := range after.Lines {
-		lines[l.Entry] = l
-	}
 	var last *Moment
 	goals, looksBack := false, false
 	for _, d := range drafts {
-		l := lines[d.ID]
+		l := after.line(d.ID)
 		switch d.Body.(type) {
 		case entry.Goal, entry.Penalty:
 			goals = goals || d.Kind() == entry.KindGoal
 			last = &l.Moment
 		case entry.Amended:
 			says = append(says, Say{Key: "says.amended"})
-			l, looksBack = lines[rootOf(after, d.Of)], true
+			l, looksBack = after.line(rootOf(after, d.Of)), true
 		case entry.Struck:
-			l, looksBack = lines[d.Of], true
+			l, looksBack = after.line(d.Of), true
 			if l.Kind == entry.KindStruck { // a strike of a strike brings the entry back
 				says = append(says, Say{Key: "says.back"})
-				if l = lines[l.Of]; l.Kind == entry.KindAmended {
-					l = lines[rootOf(after, l.Entry)]
+				if l = after.line(l.Of); l.Kind == entry.KindAmended {
+					l = after.line(rootOf(after, l.Entry))
 				}
 				break
 			}
 			if l.Kind == entry.KindAmended { // what the entry said before comes back
-				l = lines[rootOf(after, l.Entry)]
+				l = after.line(rootOf(after, l.Entry))
 				says = append(says, Say{Key: "says.unchanged"})
 				if l.Struck {
 					says = append(says, Say{Key: "says.still_out"})
@@ -69,10 +65,6 @@ func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Sa
 // others says what follows newly from entries that stood before: a minor that
 // becomes coincidental by the other side's, a goal that changes its class.
 func others(before, after State, drafts []entry.Entry) []Say {
-	was := make(map[string]*Line, len(before.Lines))
-	for i := range before.Lines {
-		was[before.Lines[i].Entry] = &before.Lines[i]
-	}
 	about := map[string]bool{}
 	for _, d := range drafts {
 		about[d.ID], about[rootOf(after, d.Of)] = true, true
@@ -83,10 +75,9 @@ func others(before, after State, drafts []entry.Entry) []Say {
 		}
 	}
 	says := []Say{}
-	for i := range after.Lines {
-		l := &after.Lines[i]
-		old, known := was[l.Entry]
-		if !known || about[l.Entry] || l.Struck {
+	for i := range before.Lines { // the lines after them are the drafts'
+		old, l := &before.Lines[i], &after.Lines[i]
+		if l.Struck || len(l.Follows) == 0 && l.Kind != entry.KindGoal || about[l.Entry] {
 			continue
 		}
 		if l.Kind == entry.KindGoal && l.Say.Args.Get("class") != old.Say.Args.Get("class") {
@@ -100,14 +91,24 @@ func others(before, after State, drafts []entry.Entry) []Say {
 	}
 	// A consequence that a draft says as well is said once.
 	said := map[string]bool{}
-	for _, l := range after.Lines {
-		if about[l.Entry] {
+	for i := range after.Lines {
+		if l := &after.Lines[i]; len(l.Follows) > 0 && about[l.Entry] {
 			for _, r := range l.Follows {
 				said[r.Say.Key+r.Say.Args.Get("player")] = true
 			}
 		}
 	}
 	return slices.DeleteFunc(says, func(s Say) bool { return said[s.Key+s.Args.Get("player")] })
+}
+
+// line returns the line of an entry, looked for from the newest on.
+func (s State) line(id string) Line {
+	for i := len(s.Lines) - 1; i >= 0; i-- {
+		if s.Lines[i].Entry == id {
+			return s.Lines[i]
+		}
+	}
+	return Line{}
 }
 
 func sameSay(a, b Say) bool { return a.Key == b.Key && slices.Equal(a.Args, b.Args) }
