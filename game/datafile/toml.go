@@ -14,12 +14,21 @@ import (
 // card has a tenth of it.
 const Most = 64 << 10
 
+// lineMost is the longest line of such a file, in bytes.
+const lineMost = 2000
+
 // Decode reads TOML strictly: a setting that is not known is an error. What the
 // value holds already stays where the file says nothing. Its errors name the
 // file, the line and the reason, and say what to do.
 func Decode(text []byte, name string, into any) error {
 	if len(text) > Most {
 		return fmt.Errorf("%s: the file has more than %d kB; shorten it", name, Most>>10)
+	}
+	for line := range bytes.SplitSeq(text, []byte("\n")) {
+		// Long keys and deep lists cost the library the square of their length.
+		if len(line) > lineMost {
+			return fmt.Errorf("%s: a line has more than %d characters; divide it", name, lineMost)
+		}
 	}
 	meta, err := toml.NewDecoder(bytes.NewReader(text)).Decode(into)
 	if err != nil {
