@@ -6,15 +6,15 @@ import (
 	"crypto/ed25519"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"fmt"
 	"maps"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"whistlestop/game/entry"
-	"whistlestop/game/rulebook"
 	"whistlestop/record/seal"
 )
 
@@ -35,12 +35,19 @@ const hostileHere, hostileSealed = 5, 9
 // as its ninth.
 func hostileLedger(t testing.TB, game string, count int) []entry.Entry {
 	t.Helper()
-	divisions := rulebook.Divisions()
-	at := slices.IndexFunc(divisions, func(d rulebook.Division) bool { return d.ID == "harbour-u14" })
-	division, err := json.Marshal(divisions[at])
+	// The division as it was when the files were made: they stay as they are when
+	// the one that comes with the program is put right.
+	kept, err := os.ReadFile(filepath.Join(hostileFolder, "control.jsonl"))
 	if err != nil {
 		t.Fatal(err)
 	}
+	first, _, _ := bytes.Cut(kept, []byte("\n"))
+	opening, err := entry.ReadLine(first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	opened, _ := opening.Body.(entry.GameOpened)
+	division := opened.Division
 	bodies := []entry.Body{
 		entry.GameOpened{Division: division, Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Lanternside"}},
 		entry.StageBegun{Stage: entry.Stage{Kind: entry.Period, Number: 1}, Length: entry.Clock(12, 0)},
