@@ -43,6 +43,11 @@ describe('shots', () => {
     const tapped = [{ id: 'd', side: 'home' as const }, { id: 'e', side: 'visitors' as const }]
     expect(lastShots(state, 'shots', tapped, [making('struck', {}, { of: 'e' })])?.id).toBe('d')
     expect(lastShots(stateAt(0), 'shots', [], [])).toBeNull()
+    // A seat of one side is offered nothing that it may not take back.
+    const both = counted(2, { lines: [shots('a', 1), shots('f', 1, { side: 'visitors' })] })
+    expect(lastShots(both, 'shots', [], [], 'home')?.id).toBe('a')
+    expect(lastShots(both, 'shots', [], [], 'visitors')?.id).toBe('f')
+    expect(lastShots(counted(2, { lines: [shots('a', 1)] }), 'shots', [], [], 'visitors')).toBeNull()
   })
 })
 

@@ -40,14 +40,14 @@ export function unsentShots(state: State, waiting: Entry[], side: Side): number 
  * what the ledger has of its seat. `waiting` may have strikes that are not
  * answered yet.
  */
-export function lastShots(state: State, seat: string, tapped: { id: string; side: Side }[], waiting: Entry[]): { id: string; side: Side } | null {
+export function lastShots(state: State, seat: string, tapped: { id: string; side: Side }[], waiting: Entry[], only: Side | '' = ''): { id: string; side: Side } | null {
   const gone = new Set(state.lines.filter((line) => line.struck).map((line) => line.entry))
   for (const entry of waiting) if (entry.of !== undefined) gone.add(entry.of)
   const own = tapped.filter((one) => !gone.has(one.id)).pop()
   if (own) return own
   for (let i = state.lines.length - 1; i >= 0; i--) {
     const line = state.lines[i]
-    if (line?.kind === 'shots' && !gone.has(line.entry) && line.seat === seat) return { id: line.entry, side: line.body.side }
+    if (line?.kind === 'shots' && !gone.has(line.entry) && line.seat === seat && (only === '' || line.body.side === only)) return { id: line.entry, side: line.body.side }
   }
   return null
 }
