@@ -330,6 +330,35 @@ func TestP5_ATokenIsNewAndCanBeTakenAway(t *testing.T) {
 	}
 }
 
+// T5: the register's time is its own. A seat that says it was taken in the future
+// lasts from now, and what people are shown is in the time of the bench.
+func TestT5_SessionsHaveATimeOfTheirOwn(t *testing.T) {
+	d := newDesk()
+	paired := d.pair(t, box)
+	now := d.now - 3600_000 // as if the time had gone back
+	const shown = 365 * 24 * 3600_000
+	next := seats.New(seats.Config{Now: func() entry.Millis { return now }, Shown: shown, Random: rand.Reader})
+	if err := next.Restore(d.saved); err != nil {
+		t.Fatal(err)
+	}
+	if list := next.List(game).Sessions; len(list) != 1 || list[0].Since != now+shown {
+		t.Errorf("%+v, want since %d", list, now+shown)
+	}
+	offer, err := next.Invite(game, box)
+	if invites := next.List(game).Invites; err != nil || len(invites) != 1 || invites[0].Expires != offer.Expires || offer.Expires != now+shown+600_000 {
+		t.Errorf("%+v, %+v, %v", offer, invites, err)
+	}
+	for end := now + 24*3600_000 - 1; now < end; now = min(end, now+3600_000) { // it is heard of every hour
+		if _, _, known := next.Session(paired.Token); !known {
+			t.Fatal("the seat was thrown out before its day was over")
+		}
+	}
+	now++
+	if _, _, known := next.Session(paired.Token); known {
+		t.Error("a seat from the future lasts for ever")
+	}
+}
+
 func TestSeatsSurviveARestart(t *testing.T) {
 	d := newDesk()
 	paired := d.pair(t, box)
