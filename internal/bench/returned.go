@@ -146,24 +146,24 @@ func (r Restart) judge(game string, c rules.Clock, newest, now entry.Millis) (kn
 	if r.Doubt && slices.Contains(r.Running, game) {
 		known = max(known, r.Kept) // the program saw it run until then
 	}
-	// then is the present in the time under which the clock was started.
-	then := now
-	if r.Doubt && r.Counted {
-		then = r.Kept + r.Since
+	// then is the present in the time under which the clock was started. A record
+	// that the ledger is ahead of is not of that time.
+	then, counted := now, false
+	if r.Doubt && r.Counted && known <= r.Kept+r.Since+stepLeast {
+		then, counted = r.Kept+r.Since, true
 	}
 	if known > then+stepLeast {
-		body = lastKnown(c, known, now, entry.NotYet)
-		return known, body, true
+		return known, lastKnown(c, known, now, entry.NotYet), true
 	}
 	if !r.Doubt {
 		return known, body, false
 	}
 	why := entry.Restarted
-	if r.Counted {
+	if counted {
 		why = entry.Stepped
 	}
 	body = lastKnown(c, known, now, why)
-	if r.Counted {
+	if counted {
 		body.Step = r.Step
 		body.Readings = append(body.Readings, entry.ClockReading{By: entry.Counted, Elapsed: c.At(then)})
 	}
