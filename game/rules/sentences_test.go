@@ -222,6 +222,11 @@ func (r *reader) follows(s rules.Say) {
 		}
 	}
 	nobody := !slices.ContainsFunc(r.state.Terms, func(t rules.Term) bool { return t.Ended == rules.ByGoal && t.End.Abs == now.Abs })
+	// The end of a period and the start of the next are one moment of play: what
+	// another goal ended there is not this one's.
+	for _, g := range r.state.Goals {
+		nobody = nobody || g.Entry != r.id && g.Moment.Abs == now.Abs
+	}
 	switch s.Key {
 	case "follows.ends_minor":
 		r.say(r.term(side, ended) && r.leaves(side, get("player"), now.Abs), s, "no such minor ends")
@@ -248,7 +253,7 @@ func (r *reader) follows(s rules.Say) {
 		r.say(r.term(side, func(t rules.Term) bool { return player(t) && t.Ended == rules.Wiped && t.Start.Abs == now.Abs }), s, "nothing is wiped out")
 	case "follows.not_wiped", "follows.not_wiped_equal", "follows.not_wiped_short":
 		r.say(!r.term(side, func(t rules.Term) bool { return player(t) && t.Ended == rules.Wiped && t.Start.Abs == now.Abs }), s, "it is wiped out")
-		r.say((s.Key == "follows.not_wiped_short") == nobody, s, "a minor ended: %v", !nobody)
+		r.say(s.Key != "follows.not_wiped_short" || nobody, s, "a minor ended")
 	case "follows.matched", "follows.late_minor":
 		r.say(r.term(side, func(t rules.Term) bool {
 			return mine(t) && t.Matched && !t.Costs && get("part") == "@part."+string(t.Part)
