@@ -86,7 +86,7 @@ func SeatView(s rules.State, seat entry.Seat) rules.State {
 		Game: s.Game, Seq: s.Seq, Opened: s.Opened, Info: s.Info, Division: s.Division,
 		Stage: s.Stage, Next: s.Next, Clock: s.Clock, TimeOut: s.TimeOut, Delay: s.Delay, Bench: s.Bench,
 		Periods: s.Periods, Goals: s.Goals, Calls: s.Calls, Terms: s.Terms, Strength: s.Strength,
-		Releases: s.Releases, Hold: s.Hold, Notices: s.Notices, Owed: s.Owed, Asked: s.Asked,
+		Releases: s.Releases, Due: s.Due, Hold: s.Hold, Notices: s.Notices, Owed: s.Owed, Asked: s.Asked,
 		Book: v.book(s.Book), Lines: v.lines(s.Lines),
 	}
 	for i, team := range s.Teams {
