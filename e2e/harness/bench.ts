@@ -34,6 +34,7 @@ export class Bench extends Hooked {
 
   /** Starts the clock by the key that is its own, also in the middle of a call. */
   async startClock(): Promise<void> {
+    await this.page.waitForTimeout(bounce)
     await this.posting(() => this.page.keyboard.press('F2'))
     await expect(this.at('clock')).toHaveAttribute('data-running', 'true')
   }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -161,17 +162,32 @@ func TestH2_WhoMayAskWhat(t *testing.T) {
 		if got := ask(theirs, token); c.other != 0 && got != c.other {
 			t.Errorf("a seat of another game: %s %s: %d, want %d", c.method, theirs, got, c.other)
 		}
-		// Another page cannot use the seat's cookie, nor that of the bench.
+		// Another page cannot use the seat's cookie, nor that of the bench. The state of a
+		// game is open to pages of other origins: they read what a stranger reads.
+		public := c.method == http.MethodGet && c.path == "%s"
+		guest := do(s, fromPhone(get(mine), "")).Body.String()
 		for _, headers := range [][]string{{"Origin", "http://rebound.example"}, {"Sec-Fetch-Site", "same-site"}, {"Sec-Fetch-Site", "cross-site"}} {
 			for _, r := range []*http.Request{fromPhone(post(mine, c.body), token), post(mine, c.body)} {
 				r.Method = c.method
-				if got := do(s, with(r, headers...)).Code; got != http.StatusForbidden {
+				answer := do(s, with(r, headers...))
+				if public && headers[0] == "Origin" {
+					if answer.Code != http.StatusOK || withoutNow(answer.Body.String()) != withoutNow(guest) {
+						t.Errorf("another page reads more than a stranger: %s", answer.Body)
+					}
+					continue
+				}
+				if got := answer.Code; got != http.StatusForbidden {
 					t.Errorf("another page, %v: %s %s: %d", headers, c.method, mine, got)
 				}
 			}
 		}
 	}
 }
+
+// withoutNow takes the instants of an answer out, which go on between two of them.
+func withoutNow(answer string) string { return instants.ReplaceAllString(answer, "") }
+
+var instants = regexp.MustCompile(`"now(_ms)?":\d+`)
 
 // H2: to read is never to write.
 func TestH2_GetsWriteNothing(t *testing.T) {

@@ -108,15 +108,6 @@ func (s Season) Validate() error {
 	return nil
 }
 
-func (s Season) person(id string) Person {
-	for _, p := range s.People {
-		if p.ID == id {
-			return p
-		}
-	}
-	return Person{}
-}
-
 func (s Season) game(id string) Game {
 	for _, g := range s.Games {
 		if g.ID == id {

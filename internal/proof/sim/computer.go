@@ -64,7 +64,7 @@ func (c *computer) change(w *world) {
 		c.switched = time.Now()
 		w.note("switched off", "boot %d", c.boot)
 		if w.chance(30) {
-			c.set = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC).Sub(time.Now())
+			c.set = time.Until(time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC))
 			w.note("battery flat", "its time of day is %v", time.Now().Add(c.set).UTC())
 		}
 	}
@@ -141,7 +141,7 @@ type begun struct {
 
 // off is by how much a bench's time is ahead of the true one.
 func off(now entry.Millis) time.Duration {
-	return time.UnixMilli(int64(now)).Sub(time.Now())
+	return time.Until(time.UnixMilli(int64(now)))
 }
 
 // sameTime is what whole milliseconds may hide, over several starts.
