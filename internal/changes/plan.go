@@ -86,12 +86,9 @@ func writesItself(t reflect.Type) bool {
 
 // empty is what omitempty leaves out.
 func empty(v reflect.Value) bool {
-	switch v.Kind() {
-	case reflect.Array, reflect.Map, reflect.Slice, reflect.String:
+	kind := v.Kind()
+	if kind == reflect.Array || kind == reflect.Map || kind == reflect.Slice || kind == reflect.String {
 		return v.Len() == 0
-	case reflect.Struct:
-		return false
-	default:
-		return v.IsZero()
 	}
+	return kind != reflect.Struct && v.IsZero()
 }

@@ -35,9 +35,7 @@ type Procedure struct {
 
 // Validate says what is wrong with a procedure, if anything.
 func (p Procedure) Validate() error {
-	switch p.First.Measure {
-	case MeasurePoints, MeasureShare, MeasurePerGame:
-	default:
+	if first := p.First.Measure; first != MeasurePoints && first != MeasureShare && first != MeasurePerGame {
 		return fmt.Errorf("first: %q: a table ranks by pts, share or pts_per_game first", p.First)
 	}
 	if p.First.Direct || p.First.Cut > 0 {
