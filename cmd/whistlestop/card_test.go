@@ -44,7 +44,7 @@ func TestCardPrint(t *testing.T) {
 	}
 	long := filepath.Join(folder, "long.toml")
 	text := "id = \"long\"\nrink = \"Long\"\n[[steps]]\nwhen = \"goal\"\ndo = [" +
-		strings.Repeat("\""+strings.Repeat("WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW ", 3)+"\",", 60) + "]\n"
+		strings.Repeat("\""+strings.Repeat("WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW ", 3)+"\",\n", 60) + "]\n"
 	if err := os.WriteFile(long, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
