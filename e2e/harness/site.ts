@@ -49,6 +49,7 @@ export async function beginDrill(page: Page): Promise<void> {
   await expect(page.locator('[data-practice=waiting]')).toBeHidden()
   await expect(page.locator('[data-bench=clock]')).toBeVisible()
   const before = Number(await page.locator('[data-practice=page]').getAttribute('data-seq'))
+  await page.waitForTimeout(2_700) // so long the beginning of the period, by another hand, stands against a start
   await page.keyboard.press('F2') // early, so a slip: but an entry that the engine took
   await expect.poll(async () => Number(await page.locator('[data-practice=page]').getAttribute('data-seq'))).toBeGreaterThan(before)
 }

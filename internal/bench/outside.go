@@ -7,7 +7,6 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
-	"whistlestop/record/seal"
 )
 
 // Limits of a ledger from outside. A long game has some 2,000 entries and 80
@@ -79,7 +78,7 @@ func unfitFromOutside(e entry.Entry, place int, game string, seen map[string]boo
 		return "its id stands there twice"
 	case e.Of != "" && !seen[e.Of]:
 		return "it is about an entry that is not there"
-	case seals && (sealed.Head != e.Prev || !seal.Signed(e)):
+	case seals && (sealed.Head != e.Prev || !signed(e)):
 		return "its seal does not hold"
 	}
 	return ""
