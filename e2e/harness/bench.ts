@@ -21,9 +21,12 @@ export class Bench extends Hooked {
     if (!(await usual.isVisible())) await this.at('more-stages').click()
     const button = usual.or(this.at('stage-choice').filter({ hasText: stage }))
     await this.posting(async () => {
+      const before = await this.seq()
       await button.click()
       // A journey cuts periods and breaks short: the bench asks about that first.
-      if (await this.at('unusual').isVisible()) await this.at('unusual-do').click()
+      const asks = this.at('unusual-do')
+      await expect.poll(async () => (await asks.isVisible()) || (await this.seq()) > before).toBe(true)
+      if (await asks.isVisible()) await asks.click()
     })
   }
 

@@ -53,7 +53,7 @@ describe('whoever waits for a whistle', () => {
       ],
     })
     for (const left of [10, 9, 8]) expect(nextRelease(state, now(left * minute))?.moment.left_ms).toBe(9 * minute)
-    const left = { ...state, releases: [state.releases[0]!, { ...state.releases[1]!, moment: momentAt(2, 8 * minute) }] }
+    const left = { ...state, releases: state.releases.map((one, i) => (i === 1 ? { ...one, moment: momentAt(2, 8 * minute) } : one)) }
     expect(nextRelease(left, now(7 * minute))).toBeNull()
   })
 })
