@@ -99,8 +99,9 @@ ui: ui/node_modules/.package-lock.json
 # Practice is played a thousand times besides, and every sentence read in ten
 # thousand games, without the race detector.
 go-test:
-	go test $(GO_TAGS) -race ./...
+	go test $(GO_TAGS) -race -timeout 40m ./...
 	go test $(GO_TAGS) -run 'PerfectRobot|Instances' ./practice/drill ./internal/practice ./crew/rota
+	go test $(GO_TAGS) -run ReadersAreBounded ./cmd/whistlestop
 	go test $(GO_TAGS) -run 'Sentences|NoLedgerIsSlow' ./game/rules
 
 tools-test:

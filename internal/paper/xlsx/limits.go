@@ -24,6 +24,7 @@ const (
 	rowsMost    = 1000
 	columnsMost = 200
 	textsMost   = 4 << 20 // bytes of all cells of a sheet; one long text may stand in many
+	sharedMost  = 400_000 // shared texts: twice the cells that are read
 	formatsMost = 70_000  // cell formats, as spreadsheets allow them
 )
 

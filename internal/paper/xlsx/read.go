@@ -92,7 +92,7 @@ func (w *workbook) each(name string, visit func(xml.Token) error) error {
 		return refuse("xlsx.unreadable")
 	}
 	limited := &io.LimitedReader{R: in, N: partMost + 1}
-	decoder := xml.NewDecoder(limited)
+	decoder := xml.NewDecoder(&shaped{in: limited})
 	for err == nil {
 		var token xml.Token
 		if token, err = decoder.Token(); err != nil {
@@ -191,6 +191,9 @@ func (w *workbook) readTexts(part string) error {
 			case "rPh":
 				beside = false
 			case "si":
+				if len(w.texts) == sharedMost {
+					return refuse("xlsx.unreadable")
+				}
 				w.texts = append(w.texts, text.String())
 				text.Reset()
 			}
