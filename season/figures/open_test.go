@@ -175,10 +175,10 @@ func TestOpenSeasons(t *testing.T) {
 		}
 		one := figures.New()
 		one.Add(g)
+		skaters := one.Skaters()
 		for _, line := range o.Skaters {
 			who := person(int(line[1].(float64)))
-			at := slices.IndexFunc(one.Skaters(), func(l figures.SkaterLine) bool { return l.Who == who })
-			has := one.Skaters()[at]
+			has := skaters[slices.IndexFunc(skaters, func(l figures.SkaterLine) bool { return l.Who == who })]
 			goals, assists, plusMinus := int(line[2].(float64)), int(line[3].(float64)), int(line[4].(float64))
 			m.hold("goals and assists", has.Goals == goals && has.Assists == assists, "%s %s", g.ID, who)
 			m.hold("plus-minus", has.PlusMinus() == plusMinus, "%s %s: %d, not %d", g.ID, who, has.PlusMinus(), plusMinus)
