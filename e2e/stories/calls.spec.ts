@@ -100,6 +100,8 @@ tell('10-carried-over', {
       await bench.considered()
       await hands.read(bench.at('sentence'))
       await bench.posting(() => hands.press())
+      await bench.setClock('0:01') // the break is over, as always
+      await expect(bench.at('clock')).toHaveText(/^0:00$|^0\.0$/)
       await bench.posting(() => hands.tap(bench.at('next-stage')))
       await expect(bench.at('ready')).toHaveAttribute('data-ready', 'hold')
       await hands.read(bench.at('hold'), 1)
