@@ -1,7 +1,6 @@
 package locale
 
 import (
-	"embed"
 	"encoding/json"
 	"fmt"
 	"io/fs"
@@ -11,9 +10,6 @@ import (
 
 	"whistlestop/game/rules"
 )
-
-//go:embed messages
-var files embed.FS
 
 // Catalogue is the texts of one language by their keys.
 type Catalogue map[string]string

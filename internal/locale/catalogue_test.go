@@ -1,6 +1,9 @@
 package locale
 
 import (
+	"encoding/json"
+	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -58,6 +61,36 @@ func TestEnglishIsWellFormed(t *testing.T) {
 		}
 		if rest := gap.ReplaceAllString(text, ""); strings.ContainsAny(rest, "{}") {
 			t.Errorf("%s has a gap that is not one: %q", k, text)
+		}
+	}
+}
+
+// TestTheEngineHasItsWords: in a page everything is there but the files that only
+// screens read, whose keys begin with "ui.".
+func TestTheEngineHasItsWords(t *testing.T) {
+	source, err := os.ReadFile("files_js.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	names, err := filepath.Glob("messages/en/*.json")
+	if err != nil || len(names) == 0 {
+		t.Fatal("no messages", err)
+	}
+	for _, name := range names {
+		raw, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var texts map[string]string
+		if err := json.Unmarshal(raw, &texts); err != nil {
+			t.Fatal(err)
+		}
+		read := false
+		for key := range texts {
+			read = read || !strings.HasPrefix(key, "ui.")
+		}
+		if embedded := strings.Contains(string(source), filepath.ToSlash(name)); embedded != read {
+			t.Errorf("%s is embedded in the engine: %v; it has texts that Go reads: %v", name, embedded, read)
 		}
 	}
 }

@@ -1,0 +1,8 @@
+//go:build !js
+
+package locale
+
+import "embed"
+
+//go:embed messages
+var files embed.FS
