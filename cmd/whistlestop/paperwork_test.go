@@ -145,6 +145,10 @@ func TestVerify(t *testing.T) {
 	if err := json.Unmarshal([]byte(printed), &verdict); err != nil || failed == "" || verdict.First == nil || verdict.First.Seq != 31 {
 		t.Errorf("%v %s", err, printed)
 	}
+	var form struct{ Version int }
+	if err := json.Unmarshal([]byte(printed), &form); err != nil || form.Version != seal.VerdictVersion {
+		t.Errorf("the verdict does not say which form it has: %v %s", err, printed)
+	}
 }
 
 func TestRosterCheck(t *testing.T) {

@@ -28,7 +28,10 @@ func (p *Program) totals(c totalsCommand) error {
 	if c.JSON {
 		out := json.NewEncoder(p.Out)
 		out.SetIndent("", "  ")
-		return out.Encode(totals)
+		return out.Encode(struct {
+			Version int `json:"version"` // of this form
+			report.Totals
+		}{report.TotalsVersion, totals})
 	}
 	return writeTotals(p.Out, state, totals)
 }

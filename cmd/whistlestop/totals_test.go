@@ -31,6 +31,10 @@ func TestTotalsOfAGame(t *testing.T) {
 	if err := json.Unmarshal([]byte(printed), &totals); err != nil || totals.Sides[1].PowerPlays.Goals != 1 {
 		t.Errorf("%v in %s", err, printed)
 	}
+	var form struct{ Version int }
+	if err := json.Unmarshal([]byte(printed), &form); err != nil || form.Version != report.TotalsVersion {
+		t.Errorf("the totals do not say which form they have: %v in %s", err, printed)
+	}
 	if _, failed := command(t, "totals", "no-such-game.jsonl"); !strings.Contains(failed, "no-such-game.jsonl") {
 		t.Errorf("a missing file: %q", failed)
 	}

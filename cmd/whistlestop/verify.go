@@ -69,7 +69,10 @@ func (p *Program) verify(c verifyCommand) error {
 	if c.JSON {
 		out := json.NewEncoder(p.Out)
 		out.SetIndent("", "  ")
-		err = out.Encode(v)
+		err = out.Encode(struct {
+			Version int `json:"version"` // of this form
+			seal.Verdict
+		}{seal.VerdictVersion, v})
 	} else {
 		err = p.sayVerdict(v, printed, replaced)
 	}

@@ -9,6 +9,10 @@ import (
 	"whistlestop/game/rules"
 )
 
+// TotalsVersion is the form of Totals where they stand alone; it goes up when a
+// reader of the form before would misread one.
+const TotalsVersion = 1
+
 // Totals are the official totals of a game, as far as it has been played.
 type Totals struct {
 	Played entry.Millis `json:"played_ms"` // play so far

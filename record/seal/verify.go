@@ -49,6 +49,10 @@ type Found struct {
 	Missing     string `json:"missing,omitempty"` // why something was still owed
 }
 
+// VerdictVersion is the form of a Verdict where it stands alone; it goes up when
+// a reader of the form before would misread one.
+const VerdictVersion = 1
+
 // Verdict is what can be said about a ledger.
 type Verdict struct {
 	Game    string  `json:"game"`
