@@ -34,7 +34,17 @@ type Format struct {
 	Media string // type of the media, with its parameters
 	Page  bool   // a browser shows it as a page of its own, so nothing in it may be carried out
 
+	// Downloads are the forms of the file that the report's page offers, in order.
+	// A format without one is got in another way.
+	Downloads []Download
+
 	write func(out io.Writer, g game, o Options) error
+}
+
+// Download is a file that the report's page offers.
+type Download struct {
+	Query string // what the address asks for beside the format; empty: nothing
+	Words string // key of its name in the screens' catalogue
 }
 
 // game is what a report is written from.
@@ -51,23 +61,27 @@ func (g game) picture() *lanes.Drawing {
 	return &drawn
 }
 
-// Formats lists every format. A further one is a row here, and its words where
-// people choose it.
+// Formats lists every format. A further one is a row here, with the words for
+// the page of the report where it is offered there.
 var Formats = []Format{
-	{Name: "pdf", Media: "application/pdf", write: func(out io.Writer, g game, o Options) error {
+	{Name: "pdf", Media: "application/pdf", Downloads: []Download{
+		{"", "report.file.pdf"}, {"paper=letter", "report.file.letter"}, {"picture=yes", "report.file.picture"},
+	}, write: func(out io.Writer, g game, o Options) error {
 		p := pdf.Options{Paper: pdf.Paper(o.Paper), Names: true, Zone: o.Zone}
 		if o.Picture {
 			p.Picture = g.picture()
 		}
 		return pdf.Report(out, g.document, p, locale.English())
 	}},
-	{Name: "xlsx", Media: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", write: func(out io.Writer, g game, o Options) error {
+	{Name: "xlsx", Media: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", Downloads: []Download{
+		{"", "report.file.xlsx"},
+	}, write: func(out io.Writer, g game, o Options) error {
 		return xlsx.Write(out, rows.Of(g.document), locale.English(), o.Zone)
 	}},
-	{Name: "csv", Media: "text/csv; charset=utf-8; header=present", write: func(out io.Writer, g game, _ Options) error {
+	{Name: "csv", Media: "text/csv; charset=utf-8; header=present", Downloads: []Download{{"", "report.file.csv"}}, write: func(out io.Writer, g game, _ Options) error {
 		return csv.Write(out, rows.Of(g.document))
 	}},
-	{Name: "json", Media: "application/json", write: func(out io.Writer, g game, _ Options) error {
+	{Name: "json", Media: "application/json", Downloads: []Download{{"", "report.file.json"}}, write: func(out io.Writer, g game, _ Options) error {
 		to := json.NewEncoder(out)
 		to.SetIndent("", "  ")
 		return to.Encode(g.document)

@@ -19,6 +19,7 @@ const (
 	contractFile = "ui/src/contract/schema.json"
 	ledgerFile   = "docs/ledger.schema.json"
 	reportFile   = "docs/report.schema.json"
+	formatsFile  = "ui/src/contract/formats.ts"
 )
 
 const advice = "run \"make contract\" and commit the result"
@@ -48,7 +49,7 @@ func run(root string, check bool) error {
 	if err != nil {
 		return err
 	}
-	files := map[string][]byte{openAPIFile: described, servedFile: described}
+	files := map[string][]byte{openAPIFile: described, servedFile: described, formatsFile: Downloads()}
 	for path, schema := range map[string]*jsonschema.Schema{
 		contractFile: contract, ledgerFile: Ledger(definitions), reportFile: Report(definitions),
 	} {
