@@ -33,6 +33,8 @@ export class CallBuilder {
   slot = $state<Slot>('who')
   amending = $state.raw<Line | null>(null)
   striking = $state.raw<Line | null>(null)
+  /** Number of the newest entry when the change or strike was begun; 0: none is. */
+  saw = $state(0)
   at = $state('') // as typed, time left on the clock; empty: now
   atPeriod = $state(0) // the period that `at` is in; 0: the one that is played
   picked = $state.raw<At | null>(null) // the stop that `at` was picked from, while its time reads the same
@@ -258,16 +260,16 @@ export class CallBuilder {
     }
   }
 
-  /** What stays while the page is loaded again; null: nothing. Changes of older entries begin anew. */
+  /** What stays while the page is loaded again; null: nothing. A strike is one tap, and begins anew. */
   get kept(): Kept | null {
-    if (!this.busy || this.amending || this.striking) return null
-    const { current, collected, line, at, atPeriod, began } = this
-    return { current: $state.snapshot(current) as Built, collected: $state.snapshot(collected) as Built[], line, at, atPeriod, began }
+    if (!this.busy || this.striking) return null
+    const { current, collected, line, at, atPeriod, began, amending, saw } = this
+    return { current: $state.snapshot(current) as Built, collected: $state.snapshot(collected) as Built[], line, at, atPeriod, began, amending, saw }
   }
 
   /** Goes on where the page was left. */
-  resume({ current, collected, line, at, atPeriod, began }: Kept): void {
-    Object.assign(this, { current: { ...emptyBuilt(), ...current }, collected, line, began, amid: line !== '' })
+  resume({ current, collected, line, at, atPeriod, began, amending, saw }: Kept): void {
+    Object.assign(this, { current: { ...emptyBuilt(), ...current }, collected, line, began, amending, saw, amid: line !== '' })
     this.setAt(at, atPeriod)
   }
 

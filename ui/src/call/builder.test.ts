@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { line, momentAt, stateAt } from '../game/fixture'
 import { CallBuilder, numbersOf } from './builder.svelte'
+import { builtBefore, keepBuilt } from './kept'
 
 const state = stateAt(600_000)
 const ground = { game: state.game, division: state.division, periods: state.periods }
@@ -198,6 +199,21 @@ describe('putting right', () => {
     ])
     builder.setAt('5:10')
     expect(posts()).toHaveLength(1)
+  })
+  it('goes on with a change when the page is loaded again, from the state that it was made from', () => {
+    builder.amend(goal)
+    builder.saw = 9
+    builder.pickNumber('17')
+    const shelf = new Map<string, string>()
+    const place = { getItem: (key: string) => shelf.get(key) ?? null, setItem: (key: string, text: string) => void shelf.set(key, text), removeItem: (key: string) => void shelf.delete(key) }
+    keepBuilt('g', builder.kept, place)
+    const wanted = posts()
+    builder = new CallBuilder()
+    const kept = builtBefore('g', place)
+    if (kept) builder.resume(kept)
+    expect([builder.amending?.entry, builder.saw]).toEqual([goal.entry, 9])
+    expect(posts()).toEqual(wanted)
+    expect(posts()).toMatchObject([{ type: 'whistlestop.amended.v1', of: goal.entry }])
   })
   it('strikes a line', () => {
     builder.strike(goal)

@@ -1,4 +1,4 @@
-import type { At } from '../contract/contract'
+import type { At, Line } from '../contract/contract'
 import type { Built } from './built'
 
 /** A call that was not posted yet, as it stays while the page is loaded again. */
@@ -9,6 +9,8 @@ export interface Kept {
   at: string
   atPeriod: number
   began: At | null
+  amending: Line | null // the line that is changed, as it was when that was begun
+  saw: number // number of the newest entry then
 }
 
 type Shelf = Pick<Storage, 'getItem' | 'setItem' | 'removeItem'>
@@ -30,7 +32,10 @@ export function builtBefore(game: string, shelf: Shelf): Kept | null {
   try {
     const kept = JSON.parse(shelf.getItem(place(game)) ?? 'null') as Partial<Kept> | null
     if (!kept?.current || typeof kept.current.kind !== 'string' || !Array.isArray(kept.collected)) return null
-    return { current: kept.current, collected: kept.collected, line: kept.line ?? '', at: kept.at ?? '', atPeriod: kept.atPeriod ?? 0, began: kept.began ?? null }
+    return {
+      current: kept.current, collected: kept.collected, line: kept.line ?? '', at: kept.at ?? '', atPeriod: kept.atPeriod ?? 0, began: kept.began ?? null,
+      amending: kept.amending ?? null, saw: kept.saw ?? 0,
+    }
   } catch {
     return null
   }

@@ -66,7 +66,6 @@ export class Desk {
   #ends = new EndWatch()
   #turns = new TurnWatch()
   #waiting: '' | 'asked' | 'sure' = ''
-  #saw = 0 // the newest entry when the edit under way was begun; 0: none is
   #alerted = ''
 
   /** `game` where a seat's page has it open already. */
@@ -184,8 +183,8 @@ export class Desk {
     const every = state.division.clock?.horn_every_ms ?? 0
     this.builder.emptyNets = state.teams.filter((team) => team.net_empty).map((team) => team.side)
     this.#mark()
-    if (!this.builder.amending && !this.builder.striking) this.#saw = 0
-    else this.#saw ||= state.seq
+    if (!this.builder.amending && !this.builder.striking) this.builder.saw = 0
+    else this.builder.saw ||= state.seq
     const key = this.alert?.key ?? ''
     if (key !== this.#alerted && key !== '') this.chime.sound()
     this.#alerted = key
@@ -284,7 +283,7 @@ export class Desk {
           (built) => $state.snapshot(built) as Built,
         )
     const { at, atPeriod } = builder
-    const saw = this.#saw || state.seq
+    const saw = builder.saw || state.seq
     builder.clear()
     this.message = ''
     this.showWhy = false
