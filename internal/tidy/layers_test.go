@@ -10,7 +10,7 @@ import (
 var pure = []string{
 	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
-	"season/figures", "season/results", "season/schedule", "season/standings", "season/suspensions",
+	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions",
 	"crew/rota",
 }
 
@@ -33,7 +33,9 @@ var mayImport = map[string][]string{
 
 	"season/standings":   {"game/datafile", "game/rules"},
 	"season/figures":     {},
-	"season/schedule":    {},
+	"season/schedule":    {"season/league"},
+	"season/league":      {"game/datafile"},
+	"season/calendar":    {},
 	"season/suspensions": {"game/datafile", "game/entry"},
 	"crew/rota":          {},
 	"season/results":     {"game/entry", "game/rules", "record/report", "season/figures", "season/standings", "season/suspensions"},
