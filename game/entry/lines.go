@@ -24,29 +24,7 @@ func (l *Lines) Append(content []byte, e Entry) ([]byte, error) {
 	if e.Apart == nil {
 		return content, nil
 	}
-	shown := e
-	if l.Shows != nil {
-		shown = e.places(func(what Text, text string, k Kept) (string, Kept) {
-			if !l.Shows(what) {
-				k.Random = ""
-			}
-			return text, k
-		})
-	}
-	for _, name := range shown.Names() {
-		if l.written[name.Commitment] {
-			continue
-		}
-		if l.written == nil {
-			l.written = map[string]bool{}
-		}
-		l.written[name.Commitment] = true
-		if line, err = name.MarshalJSON(); err != nil {
-			return content, err
-		}
-		content = append(append(content, line...), '\n')
-	}
-	return content, nil
+	return l.beside(content, e)
 }
 
 // KnowAll gives the entries of a file the texts that were beside them in it.

@@ -1,3 +1,5 @@
+//go:build !js
+
 package bench
 
 import "whistlestop/game/entry"
