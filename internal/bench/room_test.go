@@ -52,7 +52,11 @@ func TestASeatThatFloodsStopsItself(t *testing.T) {
 			}
 		}
 		tb.post(entry.ClockStarted{})
-		time.Sleep(time.Minute)
+		time.Sleep(59 * time.Second)
+		if err := send(); !isKind(err, TooMany) {
+			t.Error("the minute is not over:", err)
+		}
+		time.Sleep(time.Second)
 		if err := send(); err != nil {
 			t.Error("a minute later:", err)
 		}

@@ -84,6 +84,35 @@ func TestSleepPutsTheClockInDoubt(t *testing.T) {
 	}
 }
 
+// Whoever watches is told of the doubt, though nobody asks for anything: a screen that
+// showed the clock running on would be believed. A sleep of days is told of as one of
+// a day, which is all that an entry may say.
+func TestWhoWatchesIsToldThatTheComputerSlept(t *testing.T) {
+	for long, told := range map[time.Duration]entry.Millis{
+		40 * time.Second: 40_000, 24 * time.Hour: 24 * 3600_000, 72 * time.Hour: 24 * 3600_000,
+	} {
+		onLaptop(t, func(t *testing.T, tb *table, l *laptop) {
+			w, err := tb.bench.Watch(t.Context(), gameID)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer w.Close()
+			if first := <-w.Updates(); !first.State.Clock.Running {
+				t.Fatalf("the clock is %+v", first.State.Clock)
+			}
+			l.sleep(long)
+			select {
+			case u := <-w.Updates():
+				if c := u.State.Clock; c.Running || c.Doubt == nil || c.Doubt.Asleep != told {
+					t.Errorf("after %v the clock is shown as %+v", long, c)
+				}
+			case <-time.After(time.Minute):
+				t.Errorf("after %v nobody was told", long)
+			}
+		})
+	}
+}
+
 // A post that comes right after the computer woke meets a doubted clock, not one
 // that ran on.
 func TestFirstPostAfterASleep(t *testing.T) {

@@ -83,3 +83,16 @@ func TestFolderThatCannotBe(t *testing.T) {
 		t.Error("a card was kept in a file")
 	}
 }
+
+// A file that is far too large for a card is named and not read, whatever it holds.
+func TestAFileThatIsTooLarge(t *testing.T) {
+	path := t.TempDir()
+	large := append(cardText("large", "Large"), []byte(strings.Repeat("# nothing\n", readMost/10+1))...)
+	if err := os.WriteFile(filepath.Join(path, "large.toml"), large, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	files, err := New(path).All()
+	if err != nil || len(files) != 1 || files[0].Bad == nil || !strings.Contains(files[0].Bad.Error(), "too large") {
+		t.Errorf("%+v, %v", files, err)
+	}
+}

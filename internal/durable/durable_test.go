@@ -102,3 +102,45 @@ func TestSystem(t *testing.T) {
 		t.Error("a file was taken for a folder")
 	}
 }
+
+// A step that fails once, and works the next time, is not forgotten: a file is not
+// said to be safe when its sync failed, and the old one stays.
+func TestAFailedWriteIsSaid(t *testing.T) {
+	const path = "/stick/games.jsonl"
+	for step := 1; step < 20; step++ {
+		disk := crashdisk.New("/stick")
+		if err := durable.Write(disk, path, []byte("the old content")); err != nil {
+			t.Fatal(err)
+		}
+		disk.FailAt(step, crashdisk.Once)
+		err := durable.Write(disk, path, []byte("the new and longer content"))
+		if disk.Steps() < step {
+			if step < 5 {
+				t.Fatalf("only %d steps: the test shows nothing", step)
+			}
+			return
+		}
+		if err == nil {
+			t.Errorf("step %d failed and nobody was told", step)
+		}
+		if now, err := disk.Read(path); err != nil || string(now) != "the old content" && string(now) != "the new and longer content" {
+			t.Errorf("step %d failed, and the file is %q, %v", step, now, err)
+		}
+	}
+}
+
+// The largest file that is read is just that; one byte more is not read.
+func TestTheLargestFileThatIsRead(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "large")
+	for size, well := range map[int64]bool{durable.ReadMost: true, durable.ReadMost + 1: false} {
+		if err := os.WriteFile(path, nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Truncate(path, size); err != nil {
+			t.Fatal(err)
+		}
+		if content, err := durable.System().Read(path); (err == nil) != well || well && int64(len(content)) != size {
+			t.Errorf("%d bytes: %d were read, %v", size, len(content), err)
+		}
+	}
+}
