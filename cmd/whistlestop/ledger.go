@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -11,20 +12,28 @@ import (
 	"whistlestop/game/rules"
 )
 
-// readLedger reads an export: one CloudEvent a line.
+// readLedger reads an export: one CloudEvent a line. Empty lines are left out.
 func readLedger(from io.Reader) ([]entry.Entry, error) {
-	content, err := io.ReadAll(io.LimitReader(from, ledgerMost+1))
-	if err != nil {
+	var ledger []entry.Entry
+	lines := bufio.NewScanner(from)
+	lines.Buffer(nil, entry.LineMost+1)
+	for n := 1; lines.Scan(); n++ {
+		if len(lines.Bytes()) == 0 {
+			continue
+		}
+		e, err := entry.ReadLine(lines.Bytes())
+		if err != nil {
+			return nil, fmt.Errorf("line %d: %w", n, err)
+		}
+		ledger = append(ledger, e)
+	}
+	if err := lines.Err(); err != nil {
 		return nil, err
 	}
-	if len(content) > ledgerMost {
-		return nil, fmt.Errorf("it has more than %d MB, which no game has", ledgerMost>>20)
+	if len(ledger) == 0 {
+		return nil, rules.ErrNotOpened
 	}
-	ledger, err := entry.ReadLedger(content)
-	if err == nil && len(ledger) == 0 {
-		err = rules.ErrNotOpened
-	}
-	return ledger, err
+	return ledger, nil
 }
 
 // readGame reads the export of a game and folds it.

@@ -27,6 +27,7 @@ import (
 // The files beside the games.
 const (
 	seatsFile       = "seats.json"
+	handedFile      = "handed.json" // what phones handed over after their seat was taken away
 	certificateFile = "certificate.pem"
 )
 
@@ -130,7 +131,10 @@ func (p *Program) announce(doors *doors, quiet bool) {
 func (p *Program) seats() *seats.Register {
 	file := privatefile.At(filepath.Join(p.folder, seatsFile))
 	own := func() entry.Millis { return p.start.OwnAt(p.live.Now()) }
-	register := seats.New(seats.Config{Now: own, Shown: p.start.Now - p.start.Own, Random: rand.Reader, Keep: file.Write})
+	handed := privatefile.At(filepath.Join(p.folder, handedFile))
+	register := seats.New(seats.Config{
+		Now: own, Shown: p.start.Now - p.start.Own, Random: rand.Reader, Keep: file.Write, KeepHanded: handed.Write,
+	})
 	saved, err := file.Read()
 	if err == nil && saved != nil {
 		err = register.Restore(saved)
@@ -138,6 +142,12 @@ func (p *Program) seats() *seats.Register {
 	if err != nil {
 		// The games go on; every device has to be let in again.
 		p.logger.Error("the seats of before cannot be read", "error", err)
+	}
+	if saved, err = handed.Read(); err == nil && saved != nil {
+		err = register.RestoreHanded(saved)
+	}
+	if err != nil {
+		p.logger.Error("what phones handed over cannot be read", "file", handedFile, "error", err)
 	}
 	return register
 }

@@ -26,11 +26,11 @@ function players(roster: string): { number: string; name: string; goalkeeper?: b
   })
 }
 
-/** The entries of a game as they are exported, one a line, without the texts that lie beside them. */
+/** The ledger of a game as it is exported: one entry a line. */
 export async function ledgerOf(program: Program, game: string): Promise<string[]> {
   const answer = await fetch(`${program.origin}/api/games/${game}/ledger.jsonl`)
   if (!answer.ok) throw new Error(`no ledger: ${answer.status}`)
-  return (await answer.text()).trimEnd().split('\n').filter((line) => !line.includes('"type":"whistlestop.name.'))
+  return (await answer.text()).trimEnd().split('\n')
 }
 
 export function ulid(): string {

@@ -114,9 +114,6 @@ func stays(k entry.Kind) string {
 	if k == entry.KindSealed {
 		return "refused.seal_stays"
 	}
-	if k == entry.KindWithdrawn {
-		return "refused.withdrawal_stays"
-	}
 	if k == entry.KindClockDoubted {
 		return "refused.doubt_stays"
 	}

@@ -66,6 +66,9 @@ type Session struct {
 	Side   entry.Side `json:"side" contract:"Side?"` // empty: both sides
 	Game   string     `json:"game"`
 	Device string     `json:"device"`
+	// LooksOn is the device that counts in this one's place, where two have one
+	// seat that counts.
+	LooksOn string `json:"looks_on,omitempty"`
 	// Secure says that nobody on the network can read along. Without it browsers
 	// also keep the wake lock and some other things from the page.
 	Secure bool `json:"secure"`

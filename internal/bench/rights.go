@@ -14,6 +14,9 @@ type Poster struct {
 	Side entry.Side // the only side that the seat works for; empty: both
 	Name string     // the device, as the bench knows it
 	Saw  int        // seq of the state that the edits were made from; 0: not said
+
+	// LooksOn is the device that counts in this one's place; empty: this one does.
+	LooksOn string
 }
 
 // stamp returns the drafts as the poster's: a device cannot post from another
@@ -55,7 +58,7 @@ func Seats(k entry.Kind) []entry.Seat {
 		return []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.BookSeat, entry.ShotsSeat, entry.VoiceSeat}
 	case entry.KindGameOpened, entry.KindBenchSet, entry.KindCardSet, entry.KindSealed:
 		return nil // how the bench works is said at the bench, and so is the end
-	case entry.KindClockDoubted, entry.KindWithdrawn:
+	case entry.KindClockDoubted:
 		return nil // the program's own
 	}
 	return nil
@@ -125,6 +128,10 @@ func (p Poster) forbids(d entry.Entry, about func(of string) entry.Entry) *rules
 			why := say("bench.only_own")
 			return &why
 		}
+		if isCount(body.Kind()) && p.LooksOn != "" {
+			why := say("bench.other_counts", "device", p.LooksOn)
+			return &why
+		}
 		if side, has := sideOf(body); has && p.Side != "" && side != p.Side {
 			why := say("bench.only_" + string(p.Side))
 			return &why
@@ -147,6 +154,10 @@ func onlySeats(may []entry.Seat) rules.Say {
 		return say("bench.only_three_seats", "seat", name(0), "other", name(1), "third", name(2))
 	}
 }
+
+// isCount reports whether entries of the kind are counts, which two people in one
+// seat would make twice.
+func isCount(k entry.Kind) bool { return k == entry.KindShots || k == entry.KindFaceOff }
 
 // sideOf returns the side that an entry is about, where a seat of one side only
 // may not speak for the other.

@@ -55,7 +55,7 @@ func Write(d Disk, path string, content []byte) error {
 		return errors.Join(err, d.Remove(path+New))
 	}
 	if err := d.Rename(path+New, path); err != nil {
-		return errors.Join(err, d.Remove(path+New))
+		return err
 	}
 	return d.SyncFolder(filepath.Dir(path))
 }

@@ -82,6 +82,10 @@ type Config struct {
 
 	Random io.Reader
 	Keep   func(sessions []byte) error // saves the sessions; may be nil
+
+	// KeepHanded saves what devices handed over after their seat was taken away;
+	// may be nil.
+	KeepHanded func(handed []byte) error
 }
 
 // Register is all invites, requests and sessions. It is safe for use by many
@@ -92,10 +96,14 @@ type Register struct {
 	keep  func([]byte) error
 	secrets
 
+	keepHanded func([]byte) error
+
 	mutex    sync.Mutex
 	invites  []*invite
 	requests []*request
 	sessions []*Session
+	formers  []former
+	handed   []Handed
 	guesses  guesses
 	watches  map[*Watch]bool
 }
@@ -103,7 +111,8 @@ type Register struct {
 // New returns a register without anybody.
 func New(c Config) *Register {
 	return &Register{
-		now: c.Now, shown: c.Shown, keep: c.Keep, secrets: secrets{random: c.Random}, watches: map[*Watch]bool{},
+		now: c.Now, shown: c.Shown, keep: c.Keep, keepHanded: c.KeepHanded, secrets: secrets{random: c.Random},
+		watches: map[*Watch]bool{},
 	}
 }
 
@@ -128,11 +137,12 @@ func (r *Register) sweep() {
 	r.sessions = slices.DeleteFunc(r.sessions, func(s *Session) bool {
 		gone := now >= s.Since+sessionLasts || s.Open == 0 && now >= s.Heard+sessionIdle
 		if gone {
-			close(s.ended)
+			r.dismiss(s)
 			r.tell(s.Game)
 		}
 		return gone
 	})
+	r.formers = slices.DeleteFunc(r.formers, func(f former) bool { return now >= f.until })
 }
 
 // Watch tells that the seats of a game changed.

@@ -25,6 +25,8 @@ type desk struct {
 	now   entry.Millis
 	saved []byte
 	fails error
+
+	handed []byte
 }
 
 func newDesk() *desk {
@@ -34,6 +36,12 @@ func newDesk() *desk {
 		Keep: func(raw []byte) error {
 			if d.fails == nil {
 				d.saved = raw
+			}
+			return d.fails
+		},
+		KeepHanded: func(raw []byte) error {
+			if d.fails == nil {
+				d.handed = raw
 			}
 			return d.fails
 		},

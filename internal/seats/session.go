@@ -17,6 +17,10 @@ type Info struct {
 	Since entry.Millis `json:"since_ms"`
 	Heard entry.Millis `json:"heard_ms"` // when it last asked for something
 	Open  int          `json:"open"`     // its streams
+
+	// LooksOn is the device that counts in this one's place. Empty: this one
+	// counts, or its seat has nothing to count.
+	LooksOn string `json:"looks_on,omitempty"`
 }
 
 // Session is a device that is a seat. Info is what it is; the rest belongs to
@@ -25,6 +29,7 @@ type Session struct {
 	Info
 	token hash
 	used  bool // the device came back with its token
+	both  bool // it may count beside another one
 	ended chan struct{}
 }
 
@@ -55,7 +60,7 @@ func (r *Register) Session(token string) (*Session, Info, bool) {
 		r.tell(found.Game)
 	}
 	found.Heard = r.now()
-	return found, found.Info, true
+	return found, r.info(found), true
 }
 
 // Streaming counts a stream that the session opens, for the bench to see. The
@@ -81,7 +86,7 @@ func (r *Register) Revoke(game, id string) error {
 	if at < 0 {
 		return ErrMissing
 	}
-	close(r.sessions[at].ended)
+	r.dismiss(r.sessions[at])
 	r.sessions = slices.Delete(r.sessions, at, at+1)
 	r.tell(game)
 	if err := r.save(); err != nil {
@@ -95,6 +100,7 @@ type List struct {
 	Invites  []Invite  `json:"invites"`
 	Requests []Request `json:"requests"`
 	Sessions []Info    `json:"sessions"`
+	Handed   []Handed  `json:"handed"` // what waits for a decision
 }
 
 // List lists the seats of a game, each kind in the order in which they came.
@@ -102,7 +108,7 @@ func (r *Register) List(game string) List {
 	r.mutex.Lock()
 	defer r.mutex.Unlock()
 	r.sweep()
-	list := List{Invites: []Invite{}, Requests: []Request{}, Sessions: []Info{}}
+	list := List{Invites: []Invite{}, Requests: []Request{}, Sessions: []Info{}, Handed: []Handed{}}
 	for _, i := range r.invites {
 		if i.Game == game {
 			list.Invites = append(list.Invites, r.show(i.Invite))
@@ -117,9 +123,14 @@ func (r *Register) List(game string) List {
 	}
 	for _, s := range r.sessions {
 		if s.Game == game {
-			one := s.Info
+			one := r.info(s)
 			one.Since, one.Heard = one.Since+r.shown, one.Heard+r.shown
 			list.Sessions = append(list.Sessions, one)
+		}
+	}
+	for _, one := range r.handed {
+		if one.Game == game {
+			list.Handed = append(list.Handed, one)
 		}
 	}
 	return list
@@ -139,6 +150,7 @@ type keptSession struct {
 	Name  string       `json:"device"`
 	Role  Role         `json:"role"`
 	Since entry.Millis `json:"since_ms"`
+	Both  bool         `json:"counts_too,omitempty"`
 }
 
 // save hands the sessions to whoever keeps them. The caller holds the mutex.
@@ -149,7 +161,7 @@ func (r *Register) save() error {
 	list := []keptSession{}
 	for _, s := range r.sessions {
 		list = append(list, keptSession{
-			Token: s.token[:], ID: s.ID, Game: s.Game, Name: s.Device, Role: s.Role, Since: s.Since,
+			Token: s.token[:], ID: s.ID, Game: s.Game, Name: s.Device, Role: s.Role, Since: s.Since, Both: s.both,
 		})
 	}
 	raw, err := json.MarshalIndent(list, "", " ")
@@ -177,6 +189,7 @@ func (r *Register) Restore(saved []byte) error {
 		s := &Session{
 			Info:  Info{ID: k.ID, Game: k.Game, Device: deviceName(k.Name), Role: k.Role, Since: k.Since},
 			used:  true,
+			both:  k.Both,
 			ended: make(chan struct{}),
 		}
 		if copy(s.token[:], k.Token) != len(s.token) || len(k.Token) != len(s.token) || k.ID == "" || !k.Role.Valid() {

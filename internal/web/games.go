@@ -109,8 +109,7 @@ func (s *Server) snapshot(r *http.Request, u bench.Update, has answer.Has) (answ
 }
 
 // ledger answers with the lines of the ledger; with ?after=n only those after
-// the nth, for whoever keeps a copy. With ?texts=inside the entries are written
-// for reading: each with its texts, and in no chain.
+// the nth, for whoever keeps a copy.
 func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
 	after := 0
 	if text := r.URL.Query().Get("after"); text != "" {
@@ -125,7 +124,7 @@ func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	lines, err := sees(r).file(ledger[min(after, len(ledger)):], r.URL.Query().Get("texts") == "inside")
+	lines, err := answer.Lines(ledger[min(after, len(ledger)):])
 	if err != nil {
 		s.fail(w, r, err)
 		return

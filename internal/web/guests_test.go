@@ -41,7 +41,6 @@ var bodies = map[entry.Kind]string{
 	entry.KindAnnounced: `{"what":"goal"}`, entry.KindRosterConfirmed: `{"side":"home","by":"Coach"}`,
 	entry.KindCrewSet: `{"crew":[{"role":"scorer","name":"Ada Quill"}]}`, entry.KindSigned: `{"role":"scorer","name":"Ada Quill","code":"1234"}`,
 	entry.KindSealed:       `{"version":1,"head":"` + strings.Repeat("0", 64) + `","key":"a","signature":"b"}`,
-	entry.KindWithdrawn:    `{"texts":["#` + strings.Repeat("A", 43) + `"],"lines":[{"entry":"01JD0000000000000000000000","hash":"` + strings.Repeat("0", 64) + `"}],"key":"a","signature":"b"}`,
 	entry.KindClockDoubted: `{"elapsed_ms":0,"asleep_ms":1}`,
 }
 
@@ -65,7 +64,7 @@ func TestRightsOfEverySeat(t *testing.T) {
 			}
 		}
 	}
-	ledger := do(s, get(gamePath+"/ledger.jsonl?texts=inside")).Body.String()
+	ledger := do(s, get(gamePath+"/ledger.jsonl")).Body.String()
 	for _, part := range []string{`"seat":"clock","by":"Anna's phone"`, `"seat":"voice","by":"Anna's phone"`} {
 		if !strings.Contains(ledger, part) {
 			t.Errorf("no %s in the ledger", part)
@@ -142,6 +141,9 @@ func TestH2_WhoMayAskWhat(t *testing.T) {
 		{"POST", "%s/seats/approve", `{"request":"1"}`, 403, 403, 403},
 		{"POST", "%s/seats/refuse", `{"request":"1"}`, 403, 403, 403},
 		{"POST", "%s/seats/revoke", `{"session":"1"}`, 403, 403, 403},
+		{"POST", "%s/seats/count", `{"session":"1"}`, 403, 403, 403},
+		{"POST", "%s/handed", draft, 403, 403, 403},
+		{"POST", "%s/handed/1", `{"take":true}`, 403, 403, 403},
 		{"POST", "/api/games", `{}`, 403, 403, 0},
 		{"POST", "/api/cards", `x`, 403, 403, 0},
 	} {
@@ -205,7 +207,7 @@ func TestH2_GetsWriteNothing(t *testing.T) {
 	if after := do(s, get(gamePath+"/ledger.jsonl")).Body.String(); after != before {
 		t.Error("a GET posted")
 	}
-	if list := do(s, get(gamePath+"/seats")).Body.String(); list != `{"invites":[],"requests":[],"sessions":[]}` {
+	if list := do(s, get(gamePath+"/seats")).Body.String(); list != `{"invites":[],"requests":[],"sessions":[],"handed":[]}` {
 		t.Errorf("a GET made %s", list)
 	}
 }

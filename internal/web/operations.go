@@ -86,15 +86,9 @@ func Operations() []Operation {
 				"needs nothing that was missed, so Last-Event-ID may be sent and changes nothing. With changes=yes a whole state comes " +
 				"first, and then only what changed: a change goes onto any state from its from up to its seq. A beat comes every two seconds.",
 			Events: map[string]any{
-				"state": answer.Snapshot{}, "change": answer.Snapshot{}, "beat": beatJSON{}, "seats": seats.List{}, "revoked": struct{}{}, "full": fullJSON{},
+				"state": answer.Snapshot{}, "change": answer.Snapshot{}, "beat": beatJSON{}, "seats": seats.List{}, "session": answer.Session{}, "revoked": struct{}{}, "full": fullJSON{},
 			}},
-		{Method: "GET", Path: "/api/games/{game}/ledger.jsonl", GivesMedia: "application/jsonl",
-			About: "The ledger of a game, one entry a line. After an entry come the texts about people that lie beside it, each on a line, " +
-				"as far as whoever asks may see them.",
-			Query: []Parameter{
-				{Name: "after", About: "only the lines after the entry with this number"},
-				{Name: "texts", About: "inside: each entry with its texts in it, to read; not to be kept, since it is in no chain", Values: []string{"inside"}},
-			}},
+		{Method: "GET", Path: "/api/games/{game}/ledger.jsonl", About: "The ledger of a game, one entry a line.", GivesMedia: "application/jsonl"},
 		{Method: "GET", Path: "/api/games/{game}/slot", About: "When the game will likely end.", Gives: answer.EndOfSlot{},
 			Query: []Parameter{
 				{Name: "start_ms", About: "start of the ice slot, milliseconds of Unix time"},
@@ -134,6 +128,13 @@ func Operations() []Operation {
 		{Method: "POST", Path: "/api/games/{game}/seats/refuse", About: "Turns a device away.", Takes: requestNameJSON{}, Gives: seats.List{}},
 		{Method: "POST", Path: "/api/games/{game}/seats/revoke", About: "Takes a seat away from a device. Its streams end at once.",
 			Takes: sessionNameJSON{}, Gives: seats.List{}},
+		{Method: "POST", Path: "/api/games/{game}/seats/count", Takes: sessionNameJSON{}, Gives: seats.List{},
+			About: "Lets a device count beside the one that sits in the same seat already."},
+		{Method: "POST", Path: "/api/games/{game}/handed", Takes: answer.Entries{}, Gives: struct{}{}, Status: http.StatusAccepted,
+			About: "Hands over entries that a device made while it was a seat of the game, after the seat was taken away. " +
+				"Its cookie of then says who it was. A person at the bench decides; nothing counts before."},
+		{Method: "POST", Path: "/api/games/{game}/handed/{handed}", Takes: decisionJSON{}, Gives: seats.List{},
+			About: "Takes what a device handed over into its game, with the rights of the seat that it had, or leaves it out."},
 		{Method: "POST", Path: "/api/games/{game}/invites", About: "Offers a seat, once, for ten minutes.",
 			Takes: offerJSON{}, Gives: newInviteJSON{}, Status: http.StatusCreated},
 		{Method: "DELETE", Path: "/api/games/{game}/invites/{invite}", About: "Takes an invite back.", Gives: seats.List{}},

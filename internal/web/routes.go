@@ -64,6 +64,9 @@ func (s *Server) routeTable() []route {
 		{"POST", "/api/games/{game}/seats/approve", benchOnly, s.approve, ""},
 		{"POST", "/api/games/{game}/seats/refuse", benchOnly, s.refuse, ""},
 		{"POST", "/api/games/{game}/seats/revoke", benchOnly, s.revoke, ""},
+		{"POST", "/api/games/{game}/seats/count", benchOnly, s.letCount, ""},
+		{"POST", "/api/games/{game}/handed", anyone, s.handOver, ""},
+		{"POST", "/api/games/{game}/handed/{handed}", benchOnly, s.decideHanded, ""},
 		{"POST", "/api/games/{game}/invites", benchOnly, s.invite, ""},
 		{"DELETE", "/api/games/{game}/invites/{invite}", benchOnly, s.withdraw, ""},
 

@@ -77,12 +77,12 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 		ended = who.session.Ended()
 	}
 	var changed <-chan struct{}
-	if seen.all {
+	if seen.all || who.session != nil {
 		seats := s.Seats.Watch(r.PathValue("game"))
 		defer seats.Close()
 		changed = seats.Changed()
 	}
-	first := changed != nil // the seats follow the first state
+	first := seen.all // the seats follow the first state
 	beat := time.NewTicker(beatEvery)
 	defer beat.Stop()
 	for {
@@ -105,8 +105,15 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 				}
 			}
 		case <-changed:
-			if err := s.sendSeats(r, out); err != nil {
-				return err
+			if seen.all {
+				if err := s.sendSeats(r, out); err != nil {
+					return err
+				}
+			} else if now := s.Seats.Info(who.session); now.LooksOn != who.info.LooksOn {
+				who.info = now
+				if err := out.json("session", who.answer(r)); err != nil {
+					return err
+				}
 			}
 		case <-beat.C:
 			if err := out.json("beat", beatJSON{Now: s.Bench.Now()}); err != nil {

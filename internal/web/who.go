@@ -45,7 +45,7 @@ func (c caller) poster(saw int) bench.Poster {
 	if c.session == nil {
 		return bench.Poster{Saw: saw}
 	}
-	return bench.Poster{Seat: c.info.Seat, Side: c.info.Side, Name: c.info.Device, Saw: saw}
+	return bench.Poster{Seat: c.info.Seat, Side: c.info.Side, Name: c.info.Device, Saw: saw, LooksOn: c.info.LooksOn}
 }
 
 type callerKey struct{}
@@ -142,8 +142,13 @@ func (s *Server) admit(who access, reading bench.Reading, next http.HandlerFunc)
 
 func (s *Server) session(w http.ResponseWriter, r *http.Request) {
 	c := from(r)
-	s.json(w, r, http.StatusOK, answer.Session{
+	s.json(w, r, http.StatusOK, c.answer(r))
+}
+
+// answer is what the caller is to the bench.
+func (c caller) answer(r *http.Request) answer.Session {
+	return answer.Session{
 		Here: c.here, Seat: c.info.Seat, Side: c.info.Side, Game: c.info.Game, Device: c.info.Device,
-		Secure: r.TLS != nil || c.here && c.address.IsLoopback(),
-	})
+		LooksOn: c.info.LooksOn, Secure: r.TLS != nil || c.here && c.address.IsLoopback(),
+	}
 }

@@ -20,6 +20,7 @@ const (
 	ledgerFile   = "docs/ledger.schema.json"
 	reportFile   = "docs/report.schema.json"
 	formatsFile  = "ui/src/contract/formats.ts"
+	rightsFile   = "ui/src/contract/rights.ts"
 )
 
 const advice = "run \"make contract\" and commit the result"
@@ -49,7 +50,7 @@ func run(root string, check bool) error {
 	if err != nil {
 		return err
 	}
-	files := map[string][]byte{openAPIFile: described, servedFile: described, formatsFile: Downloads()}
+	files := map[string][]byte{openAPIFile: described, servedFile: described, formatsFile: Downloads(), rightsFile: Rights()}
 	for path, schema := range map[string]*jsonschema.Schema{
 		contractFile: contract, ledgerFile: Ledger(definitions), reportFile: Report(definitions),
 	} {

@@ -22,8 +22,6 @@ type game struct {
 	id     string
 	opened entry.Millis
 	lines  []store.Line
-	beside store.Beside
-	gone   map[string]bool // commitments whose text was deleted
 }
 
 // New returns an empty store.
@@ -46,7 +44,7 @@ func (s *Store) Append(ctx context.Context, id string, entries []entry.Entry) er
 	defer s.mutex.Unlock()
 	g := s.games[id]
 	if g == nil {
-		g = &game{id: id, opened: entries[0].Wall, beside: store.Beside{}, gone: map[string]bool{}}
+		g = &game{id: id, opened: entries[0].Wall}
 	}
 	if entries[0].Seq != len(g.lines)+1 {
 		return fmt.Errorf("game %s has %d entries: %w", id, len(g.lines), store.ErrMoved)
@@ -62,7 +60,6 @@ func (s *Store) Append(ctx context.Context, id string, entries []entry.Entry) er
 		s.ids[known] = true
 	}
 	g.lines = append(g.lines, lines...)
-	g.learn(entries)
 	s.games[id] = g
 	return nil
 }
@@ -79,7 +76,7 @@ func (s *Store) Load(ctx context.Context, id string) ([]entry.Entry, error) {
 	if g == nil {
 		return nil, nil
 	}
-	return store.Read(id, g.lines, g.beside)
+	return store.Read(id, g.lines)
 }
 
 // Games returns the ids of all games, the newest first.

@@ -35,6 +35,7 @@ interface Part {
   view?: View
   seat?: Seat // what its entries are said to come from; the bench knows better where a seat is paired
   seats?: (seats: unknown) => void // the seats of the game have changed
+  session?: (session: unknown) => void // what this device is to the bench has changed
 }
 
 /** LiveGame is a game as this page sees it: state, clock, link and unsent posts. */
@@ -63,7 +64,7 @@ export class LiveGame {
   #run = '' // of the bench that the state came from
   #kept: Partial<Kept> = {}
 
-  constructor(readonly id: string, { view = '', seat = 'solo', seats }: Part = {}) {
+  constructor(readonly id: string, { view = '', seat = 'solo', seats, session }: Part = {}) {
     this.seat = seat
     this.outbox = new Outbox(id, (entries, saw) => api.post(id, entries, saw, this.#has()), (answer) => {
       if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
@@ -80,6 +81,7 @@ export class LiveGame {
       revoked: () => (this.revoked = true),
       full: () => (this.crowded = true),
       seats,
+      session,
     })
   }
 

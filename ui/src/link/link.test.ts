@@ -89,6 +89,51 @@ describe('the outbox', () => {
     expect(send).toHaveBeenCalledTimes(2)
     expect(outbox.refused).toEqual([])
   })
+  it('takes back what waits: what never went out is gone, what did is struck after it', async () => {
+    const sent: Entry[] = []
+    let lost = true
+    const send = (entries: Entry[]) => {
+      if (lost) return Promise.reject(new Unreachable('no answer'))
+      sent.push(...entries)
+      return Promise.resolve(answer)
+    }
+    const shelf = new Memory()
+    const outbox = new Outbox(game, send, () => undefined, shelf)
+    const strike = (of: string) => draft({ game, kind: 'struck', body: {}, of, wall: 0 })
+    const [first, second, third] = [note('a'), note('b'), note('c')]
+    void outbox.offer([first])
+    await vi.advanceTimersByTimeAsync(10)
+    const kept = outbox.offer([second])
+    void outbox.offer([third])
+    void outbox.offer([strike(second.id)])
+    outbox.takeBack(second.id, strike)
+    await expect(kept).resolves.toBe(true)
+    expect(outbox.waiting.map((one) => one.key), 'and what builds on it').toEqual([first.id, third.id])
+    outbox.takeBack(first.id, strike)
+    // Also a page that was loaded anew knows what went out.
+    expect(new Outbox(game, () => Promise.reject(new Unreachable('')), () => undefined, shelf).waiting.map((one) => one.tried ?? false)).toEqual([true, false, false])
+    lost = false
+    await vi.advanceTimersByTimeAsync(1500)
+    expect(sent.map((one) => [one.type.split('.')[1], one.of ?? one.id])).toEqual([['note', first.id], ['note', third.id], ['struck', first.id]])
+    expect(outbox.waiting).toEqual([])
+    expect(shelf.kept.size).toBe(0)
+  })
+  it('keeps everything when the bench took the seat away, and lets somebody else have it', async () => {
+    const gone = new Refused(403, 'Not here', 'This is for the seats of the game.', [])
+    const send = vi.fn().mockRejectedValue(gone)
+    const shelf = new Memory()
+    const outbox = new Outbox(game, send, () => undefined, shelf)
+    const [first, second] = [note('a'), note('b')]
+    void outbox.offer([first])
+    void outbox.offer([second])
+    await vi.advanceTimersByTimeAsync(5000)
+    expect(outbox.shut).toBe(true)
+    expect(send).toHaveBeenCalledTimes(1)
+    expect(outbox.waiting.map((one) => one.key)).toEqual([first.id, second.id])
+    expect(outbox.refused).toEqual([])
+    outbox.forget(first.id)
+    expect(new Outbox(game, send, () => undefined, shelf).waiting.map((one) => one.key)).toEqual([second.id])
+  })
   it('gives a refusal back, and goes on with the next', async () => {
     const no = new Refused(422, 'Refused', 'Three assists.', [])
     const send = vi.fn().mockRejectedValueOnce(no).mockResolvedValue(answer)

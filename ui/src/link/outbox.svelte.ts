@@ -6,6 +6,7 @@ export interface Batch {
   key: string // the id of its first entry
   entries: Entry[]
   saw: number // number of the newest entry that was known when they were entered
+  tried?: boolean // it went out, and nobody knows whether it arrived
 }
 
 /** A batch that the bench did not take, with its reason. */
@@ -20,6 +21,7 @@ export type Shelf = Pick<Storage, 'getItem' | 'setItem' | 'removeItem' | 'key' |
 type Send = (entries: Entry[], saw: number) => Promise<Answer>
 
 const tooMany = 429 // HTTP
+const notLetIn = 403 // HTTP: this device is no seat of the game any more
 
 const unsent = 'whistlestop.unsent'
 const refused = 'whistlestop.refused'
@@ -34,6 +36,8 @@ const refused = 'whistlestop.refused'
 export class Outbox {
   waiting = $state.raw<Batch[]>([])
   refused = $state.raw<Refusing[]>([])
+  /** The bench takes nothing from this device any more; what waits stays. */
+  shut = $state(false)
   #busy = false
   #retry: ReturnType<typeof setTimeout> | undefined
   // Nothing on the screen depends on who waits for an answer.
@@ -61,7 +65,7 @@ export class Outbox {
     const key = entries[0]?.id
     if (key === undefined) return Promise.resolve()
     const batch = { key, entries, saw }
-    this.#store(unsent, key, { entries, saw })
+    this.#store(unsent, key, batch)
     this.waiting = [...this.waiting, batch]
     const answer = new Promise<void>((resolve, reject) => this.#answers.set(key, { resolve, reject }))
     void this.flush()
@@ -86,17 +90,25 @@ export class Outbox {
 
   /** Sends what waits. Called again whenever the bench is heard. */
   async flush(): Promise<void> {
-    if (this.#busy) return
+    if (this.#busy || this.shut) return
     clearTimeout(this.#retry)
     this.#busy = true
     try {
       for (let batch = this.waiting[0]; batch; batch = this.waiting[0]) {
         try {
+          if (!batch.tried) {
+            batch.tried = true
+            this.#store(unsent, batch.key, batch)
+          }
           const answer = await this.send(batch.entries, batch.saw)
           this.took(answer)
           this.#drop(batch)
           this.#answers.get(batch.key)?.resolve()
         } catch (reason) {
+          if (reason instanceof Refused && reason.status === notLetIn) {
+            this.shut = true
+            return
+          }
           // Too much at once is not refused for what it is: it goes out a little later.
           if (!(reason instanceof Refused) || reason.status === tooMany) {
             this.#retry = setTimeout(() => void this.flush(), this.pause)
@@ -112,6 +124,32 @@ export class Outbox {
     } finally {
       this.#busy = false
     }
+  }
+
+  /**
+   * Takes back what waits. What never went out is gone, with everything that
+   * builds on it. What went out without an answer may have arrived: a strike of it
+   * follows, so that it counts in neither case.
+   */
+  takeBack(key: string, strike: (of: string) => Entry): void {
+    const batch = this.waiting.find((one) => one.key === key)
+    if (!batch) return
+    if (batch.tried) {
+      for (const entry of batch.entries) void this.offer([strike(entry.id)], batch.saw)
+      return
+    }
+    const ids = batch.entries.map((entry) => entry.id)
+    this.forget(key)
+    for (const one of this.waiting) if (one.entries.some((entry) => entry.of !== undefined && ids.includes(entry.of))) this.takeBack(one.key, strike)
+  }
+
+  /** Forgets what waits: somebody else has it now. */
+  forget(key: string): void {
+    const batch = this.waiting.find((one) => one.key === key)
+    if (!batch) return
+    this.#drop(batch)
+    this.#answers.get(key)?.resolve()
+    this.#answers.delete(key)
   }
 
   /** Forgets a refusal that a person has read. */
@@ -158,8 +196,8 @@ export class Outbox {
 /** A batch from the shelf. None for half a batch: it cannot be sent, and is left alone. */
 function readBatch(key: string, text: string): Batch[] {
   try {
-    const { entries, saw = 0 } = JSON.parse(text) as Partial<Batch>
-    return entries?.[0] ? [{ key, entries, saw }] : []
+    const { entries, saw = 0, tried } = JSON.parse(text) as Partial<Batch>
+    return entries?.[0] ? [{ key, entries, saw, ...(tried ? { tried } : {}) }] : []
   } catch {
     return []
   }

@@ -1,4 +1,4 @@
-import type { Side } from '../contract/contract'
+import type { Entry, Side } from '../contract/contract'
 import { ask } from './api'
 import type { SeatName } from './session'
 
@@ -41,12 +41,22 @@ interface SeatSession extends Role {
   since_ms: number
   heard_ms: number
   open: number | boolean // streams that are open
+  looks_on?: string // the device that counts in this one's place
+}
+
+/** What a device kept when its seat was taken away: a person decides about it. */
+interface Handed extends Role {
+  id: string
+  device: string
+  saw: number
+  entries: Entry[]
 }
 
 export interface SeatList {
   invites: OpenInvite[]
   requests: SeatRequest[]
   sessions: SeatSession[]
+  handed: Handed[]
 }
 
 /** What the bench does about seats. Each rejects with Refused or Unreachable. */
@@ -56,5 +66,7 @@ export const seatsApi = {
   withdraw: (game: string, id: string) => ask<SeatList>(`/games/${game}/invites/${id}`, undefined, { method: 'DELETE' }),
   approve: (game: string, request: string, role: Role) => ask<SeatList>(`/games/${game}/seats/approve`, { request, ...role }),
   refuse: (game: string, request: string) => ask<SeatList>(`/games/${game}/seats/refuse`, { request }),
+  letCount: (game: string, session: string) => ask<SeatList>(`/games/${game}/seats/count`, { session }),
+  decide: (game: string, id: string, take: boolean) => ask<SeatList>(`/games/${game}/handed/${id}`, { take }),
   revoke: (game: string, session: string) => ask<SeatList>(`/games/${game}/seats/revoke`, { session }),
 }

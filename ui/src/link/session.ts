@@ -13,6 +13,7 @@ export interface Session {
   side: Side | '' // of the Box seat; empty for both
   game: string
   device: string
+  looks_on?: string // the device that counts in this one's place
 }
 
 /** Asks the bench what this device is. */

@@ -18,6 +18,8 @@ interface Listener {
   full?: () => void
   /** The seats of the game have changed; only the bench hears it. */
   seats?: (seats: unknown) => void
+  /** What this device is to the bench has changed. */
+  session?: (session: unknown) => void
 }
 
 /**
@@ -81,6 +83,10 @@ export class Stream {
     source.addEventListener('seats', (event) => {
       this.#alive()
       this.listener.seats?.(JSON.parse((event as MessageEvent<string>).data))
+    })
+    source.addEventListener('session', (event) => {
+      this.#alive()
+      this.listener.session?.(JSON.parse((event as MessageEvent<string>).data))
     })
     source.addEventListener('full', () => {
       this.#close()

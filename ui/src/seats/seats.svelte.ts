@@ -4,7 +4,7 @@ import { t } from '../words/words'
 
 /** BenchSeats is the seats of a game as the bench sees them: who is invited, who asks, who sits. */
 export class BenchSeats {
-  list = $state.raw<SeatList>({ invites: [], requests: [], sessions: [] })
+  list = $state.raw<SeatList>({ invites: [], requests: [], sessions: [], handed: [] })
   /** The open invites that this page made, with their secrets: each stays open until it is used, withdrawn or over. */
   offers = $state.raw<Invite[]>([])
   /** The one of them that is shown large. */
@@ -72,6 +72,18 @@ export class BenchSeats {
 
   refuse(request: SeatRequest): Promise<void> {
     return this.#change(() => seatsApi.refuse(this.game, request.id))
+  }
+
+  letCount(session: string): Promise<void> {
+    return this.#change(() => seatsApi.letCount(this.game, session))
+  }
+
+  /** Takes what a device kept into the game, or leaves it out: one after another, up to the first that cannot be. */
+  async decide(ids: string[], take: boolean): Promise<void> {
+    for (const id of ids) {
+      await this.#change(() => seatsApi.decide(this.game, id, take))
+      if (this.trouble !== '') return
+    }
   }
 
   revoke(session: string): Promise<void> {

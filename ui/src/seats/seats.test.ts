@@ -2,7 +2,7 @@ import { afterEach, describe, expect, it, vi } from 'vitest'
 import { type Invite, type SeatList, type SeatRequest, seatsApi } from '../link/seats'
 import { BenchSeats } from './seats.svelte'
 
-const none: SeatList = { invites: [], requests: [], sessions: [] }
+const none: SeatList = { invites: [], requests: [], sessions: [], handed: [] }
 const request: SeatRequest = { id: 'r', device: 'Phone', seat: 'clock', side: '', check: '47', from: '192.168.7.31', asked_ms: 0 }
 const session = { id: 's', device: 'Phone', seat: 'clock' as const, side: '' as const, since_ms: 0, heard_ms: 0, open: 1 }
 const invite: Invite = { id: 'i', seat: 'clock', side: '', code: 'BCDF-GHJK', link: 'http://192.168.7.20:8480/join#x', qr: '<svg/>', expires_ms: 1 }

@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest'
 import type { Entry } from '../contract/contract'
 import { stateAt } from '../game/fixture'
 import { draft } from '../link/draft'
-import { editWords, mineAgain } from './stale'
+import { Refused } from '../link/api'
+import { editWords, mineAgain, refusalsOf } from './stale'
 
 const make = ((kind, body, more) => draft({ game: 'g', kind, body, wall: 0, ...more })) as Parameters<typeof mineAgain>[0]['draft']
 const amended = (scorer: string) => make('amended', { kind: 'goal', body: { side: 'home', scorer } }, { of: 'goal' })
@@ -27,6 +28,16 @@ describe('an edit that came second', () => {
     expect(mineAgain(game, [mine], { of: 'goal', yours: mine, theirs }, 0).map((one) => [one.type, one.of])).toEqual([
       ['whistlestop.struck.v1', 'strike'], ['whistlestop.amended.v1', 'goal'],
     ])
+  })
+  it('stands alone among the refusals; the same reason is said once', () => {
+    const mine = amended('12')
+    const no = (why: string, stale = false) => {
+      const batch = { key: `${why}${keys++}`, entries: [mine], saw: 0 }
+      return { batch, why: new Refused(422, '', why, [], stale ? { of: 'goal', yours: mine, theirs: mine } : undefined) }
+    }
+    let keys = 0
+    const list = [no('a'), no('b'), no('a'), no('a', true), no('a', true)]
+    expect(refusalsOf(list).map((one) => one.keys)).toEqual([['a0', 'a2'], ['b1'], ['a3'], ['a4']])
   })
   it('does not bring back what both took out', () => {
     const mine = make('struck', {}, { of: 'goal' })

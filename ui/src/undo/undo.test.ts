@@ -56,6 +56,14 @@ describe('the button that takes back', () => {
     expect(names(game(['stage_begun'], ['clock_stopped'], ['goal'], ['struck', 'c']), 0)).toEqual(['b', 'd'])
     expect(names(game(['clock_stopped'], ['clock_started'], ['struck', 'b']))).toEqual(['a', 'c'])
   })
+  it('offers a seat only what it may take back', () => {
+    const state = game(['goal'], ['stage_begun'], ['clock_set'], ['struck', 'c'], ['seated'])
+    const offered = (seat: 'solo' | 'book' | 'box' | 'clock') => [undoable(state, 0, seat).undo?.entry, undoable(state, 0, seat).redo?.entry]
+    expect(offered('solo')).toEqual(['e', undefined])
+    expect(offered('book')).toEqual(['a', undefined])
+    expect(offered('box')).toEqual(['e', undefined])
+    expect(offered('clock')).toEqual(['b', 'd'])
+  })
   it('leaves the end of a period alone', () => {
     expect(names(game(['goal'], ['clock_stopped', undefined, { say: { key: 'line.clock_ran_out' } }]))).toEqual(['a', null])
   })

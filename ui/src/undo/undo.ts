@@ -1,4 +1,5 @@
-import type { Kind, Line, State } from '../contract/contract'
+import type { Kind, Line, Seat, State } from '../contract/contract'
+import { seatsOf } from '../contract/rights'
 
 /** What the button that takes back can do now. Null: nothing. */
 export interface Undoable {
@@ -8,15 +9,18 @@ export interface Undoable {
 
 // The opening is not an act of the game; a tick on the rink card and an announcement are taken back where
 // they were made, and a seal is followed by another one.
-const never: Kind[] = ['game_opened', 'struck', 'sealed', 'clock_doubted', 'withdrawn']
+const never: Kind[] = ['game_opened', 'struck', 'sealed', 'clock_doubted']
 // What is tapped often, beside the game, and taken back where it is tapped.
 const beside: Kind[] = ['ticked', 'shots', 'face_off', 'announced']
 const presses: Kind[] = ['clock_started', 'clock_stopped']
 const fresh = 60_000 // milliseconds in which a press on the clock can be taken back: after that play has moved on
 
-/** Finds what can be taken back, and what was just taken back. `wall` is the bench's time. */
-export function undoable(state: State, wall: number): Undoable {
-  const lines = state.lines.filter((line) => !isBeside(state, line))
+/**
+ * Finds what can be taken back, and what was just taken back, by whoever sits in
+ * the seat: a seat is offered only what it may. `wall` is the bench's time.
+ */
+export function undoable(state: State, wall: number, seat: Seat = 'solo'): Undoable {
+  const lines = state.lines.filter((line) => !isBeside(state, line) && (seat === 'solo' || seatsOf[rootOf(state, line).kind].includes(seat)))
   const result: Undoable = { undo: null, redo: null }
   const newest = lines[lines.length - 1]
   // What was just done again is the last act, however old it is.

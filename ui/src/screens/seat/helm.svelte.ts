@@ -23,6 +23,10 @@ export class Helm {
   readonly here: boolean
   /** The bench no longer knows this device as a seat. */
   gone = $state(false)
+  /** The entries that this page made. */
+  mine = $state.raw<string[]>([])
+  /** The device that counts in this one's place, where two have a seat that counts; empty: this one does. */
+  looksOn = $state('')
   /** The second copy of the ledger on this device; null until it was read back. */
   copy = $state.raw<Mirror | null>(null)
 
@@ -31,7 +35,10 @@ export class Helm {
     this.side = session.side
     this.device = session.device
     this.here = session.here
-    this.game = new LiveGame(session.game, { seat: session.seat })
+    this.looksOn = session.looks_on ?? ''
+    this.game = new LiveGame(session.game, {
+      seat: session.seat, session: (now) => (this.looksOn = (now as Session).looks_on ?? ''),
+    })
   }
 
   /** Opens the game, keeps a copy of its ledger and the screen on; the result ends it all. */
@@ -53,6 +60,7 @@ export class Helm {
 
   /** Posts entries together, all or none. `saw` is the seq of the state from which an edit was begun. */
   post(entries: Entry[], saw = this.game.state?.seq ?? 0): Promise<boolean> {
+    this.mine = [...this.mine, ...entries.map((entry) => entry.id)]
     return this.game.outbox.offer(entries, saw)
   }
 
@@ -61,6 +69,7 @@ export class Helm {
     try {
       const now = await readSession()
       this.gone = !now.here && now.seat === ''
+      this.looksOn = now.looks_on ?? ''
     } catch {
       // Not heard after all: the next time tells.
     }

@@ -138,14 +138,19 @@ export function afterGoal(state: State, now: Now, running: boolean): { goal: Sta
   return { goal, out: state.releases.filter((one) => one.moment.abs_ms === now.abs && one.why.key === 'why.goal') }
 }
 
-/** The entries that a tap at the gate posted last and that can be taken back: the look, and the note that went with it. */
-export function lastLook(state: State, side: Side | '', wall: number): Line[] {
+/**
+ * The entries that a tap at the gate posted last and that can be taken back: the
+ * look, and the note that went with it. A note is only its writer's to take back:
+ * `mine` says whether this page wrote it.
+ */
+export function lastLook(state: State, side: Side | '', wall: number, mine: (entry: string) => boolean): Line[] {
   for (let i = state.lines.length - 1; i >= 0; i--) {
     const line = state.lines[i]
     if (line?.kind !== 'seated' || line.struck || (side !== '' && line.body.side !== side)) continue
     if (Math.abs(wall - line.wall_ms) > fresh) return []
     const note = state.lines[i + 1]
-    return note?.kind === 'note' && !note.struck && note.wall_ms === line.wall_ms ? [line, note] : [line]
+    if (note?.kind !== 'note' || note.struck || note.wall_ms !== line.wall_ms) return [line]
+    return mine(note.entry) ? [line, note] : []
   }
   return []
 }
