@@ -9,6 +9,8 @@ SEEDS  ?= 1000
 FROM   ?= 1
 SEED   ?=
 TIME   ?= 1m
+SAMPLE ?= 150
+PKG    ?=
 GO_TAGS := -tags no_ui
 BINARY  := bin/whistlestop
 ENGINE  := .build/engine
@@ -40,6 +42,9 @@ soak: ## Every crash of a whole game, and simulated games; SEEDS=1000, FROM=1; o
 
 fuzz: ## Fuzz every reader of files and messages, each for TIME=1m
 	@tools/fuzz $(TIME)
+
+mutants: ## Change the program and see whether a test notices; SAMPLE=150, SEED=1, PKG=game/rules, ONLY=, OWN=1, AGAIN=1
+	@tools/mutate "$(SAMPLE)" "$(SEED)" "$(PKG)" "$(ONLY)" "$(OWN)" "$(AGAIN)"
 
 screens: system build e2e/node_modules/.package-lock.json ## Take docs/screens again
 	cd e2e && npx playwright test --config screens.config.ts
@@ -148,5 +153,5 @@ FORCE:
 	cd $* && npm ci --no-audit --no-fund
 	touch $@
 
-.PHONY: help demo build check test bench soak fuzz screens contract rules-docs bare vulncheck tidy clean \
+.PHONY: help demo build check test bench soak fuzz mutants screens contract rules-docs bare vulncheck tidy clean \
   system format vet lint contract-check ui go-test tools-test e2e

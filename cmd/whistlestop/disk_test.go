@@ -98,13 +98,9 @@ func TestKilledAtEveryWrite(t *testing.T) {
 			t.Logf("killed at call %d: the restart took %v", at, took) // a figure, on a machine with other work
 		}
 		p.openGame()
-		var ledger []entry.Entry
-		for line := range strings.Lines(string(p.ledger())) {
-			var e entry.Entry
-			if err := e.UnmarshalJSON([]byte(strings.TrimSpace(line))); err != nil {
-				t.Fatal(err)
-			}
-			ledger = append(ledger, e)
+		ledger, err := entry.ReadLedger(p.ledger())
+		if err != nil {
+			t.Fatal(err)
 		}
 		if err := entry.VerifyChain(ledger); err != nil {
 			t.Errorf("killed at call %d: %v", at, err)

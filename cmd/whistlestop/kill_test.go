@@ -7,7 +7,6 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"os"
-	"strings"
 	"testing"
 	"time"
 
@@ -116,13 +115,11 @@ func TestKilledWhilePosting(t *testing.T) {
 		p.kill()
 		check := start(t, os.Args[0], "bench", "--data", folder, "--listen", "127.0.0.1:0")
 		kept := map[string]bool{}
-		var ledger []entry.Entry
-		for line := range strings.SplitSeq(strings.TrimSpace(string(check.get("/api/games/"+gameID+"/ledger.jsonl"))), "\n") {
-			var e entry.Entry
-			if err := e.UnmarshalJSON([]byte(line)); err != nil {
-				t.Fatal(err)
-			}
-			ledger = append(ledger, e)
+		ledger, err := entry.ReadLedger(check.get("/api/games/" + gameID + "/ledger.jsonl"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range ledger {
 			kept[e.ID] = true
 		}
 		if err := entry.VerifyChain(ledger); err != nil {

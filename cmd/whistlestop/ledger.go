@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -12,28 +11,20 @@ import (
 	"whistlestop/game/rules"
 )
 
-// readLedger reads an export: one CloudEvent a line. Empty lines are left out.
+// readLedger reads an export: one CloudEvent a line.
 func readLedger(from io.Reader) ([]entry.Entry, error) {
-	var ledger []entry.Entry
-	lines := bufio.NewScanner(from)
-	lines.Buffer(nil, entry.LineMost+1)
-	for n := 1; lines.Scan(); n++ {
-		if len(lines.Bytes()) == 0 {
-			continue
-		}
-		e, err := entry.ReadLine(lines.Bytes())
-		if err != nil {
-			return nil, fmt.Errorf("line %d: %w", n, err)
-		}
-		ledger = append(ledger, e)
-	}
-	if err := lines.Err(); err != nil {
+	content, err := io.ReadAll(io.LimitReader(from, ledgerMost+1))
+	if err != nil {
 		return nil, err
 	}
-	if len(ledger) == 0 {
-		return nil, rules.ErrNotOpened
+	if len(content) > ledgerMost {
+		return nil, fmt.Errorf("it has more than %d MB, which no game has", ledgerMost>>20)
 	}
-	return ledger, nil
+	ledger, err := entry.ReadLedger(content)
+	if err == nil && len(ledger) == 0 {
+		err = rules.ErrNotOpened
+	}
+	return ledger, err
 }
 
 // readGame reads the export of a game and folds it.

@@ -25,6 +25,10 @@ type seasonCommand struct {
 	Standings standingsCommand `cmd:"" help:"Print the table of a folder of games, and why each two teams stand as they do."`
 	Rounds    roundsCommand    `cmd:"" help:"Print who meets whom in which round, as CSV: a round robin by the published tables."`
 	Suspended suspendedCommand `cmd:"" help:"Print what the calls of a folder of games cost later, and what is still owed."`
+	Schedule  scheduleCommand  `cmd:"" help:"Make a season's schedule on the ice of a league file."`
+	Check     conflictsCommand `cmd:"" help:"Say what clashes in a schedule, with the games and the people."`
+	Change    changeCommand    `cmd:"" help:"Move, postpone or cancel a game. Says what that touches before it is saved."`
+	Export    exportCommand    `cmd:"" help:"Print a schedule for calendars or spreadsheets: all of it, a team's or a rink's."`
 	Figures   figuresCommand   `cmd:"" help:"Print what the players and goalkeepers of a folder of games did."`
 }
 
@@ -37,6 +41,14 @@ func (p *Program) season(command string, c seasonCommand) error {
 		return p.suspended(c.Suspended)
 	case strings.HasPrefix(command, "season figures"):
 		return p.figures(c.Figures)
+	case strings.HasPrefix(command, "season schedule"):
+		return p.schedule(c.Schedule)
+	case strings.HasPrefix(command, "season check"):
+		return p.conflicts(c.Check)
+	case strings.HasPrefix(command, "season change"):
+		return p.change(c.Change)
+	case strings.HasPrefix(command, "season export"):
+		return p.export(c.Export)
 	}
 	return p.standings(c.Standings)
 }

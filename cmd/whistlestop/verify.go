@@ -93,6 +93,12 @@ func (p *Program) sayVerdict(v seal.Verdict, printed seal.Found, replaced bool) 
 	} else {
 		lines = append(lines, say("command.verify.whole", "entries", strconv.Itoa(v.Entries)))
 	}
+	if len(v.Withdrawn) > 0 {
+		lines = append(lines, say("command.verify.withdrawn", "numbers", seal.Numbers(v.Withdrawn)))
+	}
+	if v.Out > 0 {
+		lines = append(lines, say("command.verify.out", "count", strconv.Itoa(v.Out)))
+	}
 	for _, s := range v.Seals {
 		lines = append(lines, say("command.verify.seal", "version", strconv.Itoa(s.Version),
 			"fingerprint", s.Fingerprint, "number", strconv.Itoa(s.Seq)))

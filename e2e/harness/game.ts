@@ -26,11 +26,11 @@ function players(roster: string): { number: string; name: string; goalkeeper?: b
   })
 }
 
-/** The ledger of a game as it is exported: one entry a line. */
+/** The entries of a game as they are exported, one a line, without the texts that lie beside them. */
 export async function ledgerOf(program: Program, game: string): Promise<string[]> {
   const answer = await fetch(`${program.origin}/api/games/${game}/ledger.jsonl`)
   if (!answer.ok) throw new Error(`no ledger: ${answer.status}`)
-  return (await answer.text()).trimEnd().split('\n')
+  return (await answer.text()).trimEnd().split('\n').filter((line) => !line.includes('"type":"whistlestop.name.'))
 }
 
 export function ulid(): string {

@@ -89,7 +89,7 @@ func (h *happening) take(line rules.Line, kind entry.Kind) {
 		entry.KindSetAside, entry.KindNote, entry.KindBenchSet, entry.KindGoalkeeper,
 		entry.KindDelay, entry.KindDelayOver, entry.KindSeated, entry.KindCardSet, entry.KindTicked,
 		entry.KindShots, entry.KindFaceOff, entry.KindAttempt, entry.KindAnnounced, entry.KindRosterConfirmed,
-		entry.KindCrewSet, entry.KindSigned, entry.KindSealed, entry.KindClockDoubted, entry.KindAmended, entry.KindStruck:
+		entry.KindCrewSet, entry.KindSigned, entry.KindSealed, entry.KindClockDoubted, entry.KindWithdrawn, entry.KindAmended, entry.KindStruck:
 		// nothing that a board has to be told by itself
 	}
 }

@@ -40,6 +40,7 @@ const (
 	KindSigned          Kind = "signed"
 	KindSealed          Kind = "sealed"
 	KindClockDoubted    Kind = "clock_doubted"
+	KindWithdrawn       Kind = "withdrawn"
 
 	KindAmended Kind = "amended"
 	KindStruck  Kind = "struck"
@@ -52,7 +53,7 @@ var Kinds = []Kind{
 	KindBoardRead, KindBenchSet, KindRunningTime, KindGoalkeeper, KindDelay, KindDelayOver,
 	KindSeated, KindCardSet, KindTicked,
 	KindShots, KindFaceOff, KindAttempt, KindAnnounced, KindRosterConfirmed, KindCrewSet,
-	KindSigned, KindSealed, KindClockDoubted,
+	KindSigned, KindSealed, KindClockDoubted, KindWithdrawn,
 	KindAmended, KindStruck,
 }
 

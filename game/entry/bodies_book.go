@@ -195,6 +195,26 @@ type ClockDoubted struct {
 	Readings []ClockReading `json:"readings,omitempty"`
 }
 
+// Withdrawn says that texts about people were taken out of the game: Texts are
+// their commitments, so that whoever keeps a copy takes them out of it as well,
+// and none comes back with an older one. Lines are those that had texts inside.
+// The chain of hashes goes around them by the hash of what stood there; that what
+// stands there now is the bench's own work is said here, signed with its key. Key
+// and Signature are Ed25519 in base64.
+type Withdrawn struct {
+	Texts     []string        `json:"texts"`
+	Lines     []WithdrawnLine `json:"lines,omitempty"`
+	Key       string          `json:"key"`
+	Signature string          `json:"signature"`
+}
+
+// WithdrawnLine is an entry whose line has commitments now where it had texts
+// about people. Hash is of the line as it stands now.
+type WithdrawnLine struct {
+	Entry string `json:"entry"`
+	Hash  string `json:"hash"`
+}
+
 // Kind returns KindShots.
 func (Shots) Kind() Kind { return KindShots }
 
@@ -221,3 +241,6 @@ func (Sealed) Kind() Kind { return KindSealed }
 
 // Kind returns KindClockDoubted.
 func (ClockDoubted) Kind() Kind { return KindClockDoubted }
+
+// Kind returns KindWithdrawn.
+func (Withdrawn) Kind() Kind { return KindWithdrawn }

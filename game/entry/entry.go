@@ -23,23 +23,31 @@ type Entry struct {
 	Of   string // the entry that it amends or strikes
 	Prev string // hash of the entry before it; empty for the first
 	Body Body
+
+	// Apart has what stands in the line in place of each text about a person, in
+	// the order of MapTexts. Nothing: the texts are inside (version 1).
+	Apart []Kept
+	// Was is the hash of the line that this one was put in place of, when texts
+	// about people were taken out of it; empty for a line as it was written.
+	Was string
 }
 
 // Kind returns the kind of the entry's body.
 func (e Entry) Kind() Kind { return e.Body.Kind() }
 
-// typePrefix and version make the CloudEvents type, such as
-// "whistlestop.goal.v1". A change in the form of a body gets the next version
-// and an upcaster, so that every ledger ever written can be read.
+// typePrefix and a version make the CloudEvents type, such as
+// "whistlestop.goal.v1". Version 2 has commitments where version 1 has texts
+// about people; every ledger ever written can be read.
 const (
 	typePrefix  = "whistlestop."
-	version     = ".v1"
+	inside      = ".v1"
+	apart       = ".v2"
 	specVersion = "1.0"
 	sourceGame  = "/game/"
 )
 
 // envelope is an entry as a CloudEvent (CloudEvents 1.0, JSON format; from
-// memory). seq, seat, by, of and prev are extension attributes.
+// memory). seq, seat, by, of, prev and was are extension attributes.
 type envelope struct {
 	SpecVersion string          `json:"specversion"`
 	ID          string          `json:"id"`
@@ -51,6 +59,7 @@ type envelope struct {
 	By          string          `json:"by,omitempty"`
 	Of          string          `json:"of,omitempty"`
 	Prev        string          `json:"prev,omitempty"`
+	Was         string          `json:"was,omitempty"`
 	Data        json.RawMessage `json:"data"`
 }
 
@@ -67,6 +76,14 @@ const timeForm = "2006-01-02T15:04:05.000Z"
 func (e Entry) MarshalJSON() ([]byte, error) {
 	if e.Body == nil {
 		return nil, fmt.Errorf("entry %s has no body", e.ID)
+	}
+	version := inside
+	if e.Apart != nil {
+		version = apart
+		var err error
+		if e, err = e.committed(); err != nil {
+			return nil, err
+		}
 	}
 	body, err := json.Marshal(e.Body)
 	if err != nil {
@@ -87,6 +104,7 @@ func (e Entry) MarshalJSON() ([]byte, error) {
 		By:          e.By,
 		Of:          e.Of,
 		Prev:        e.Prev,
+		Was:         e.Was,
 		Data:        inner,
 	})
 }
@@ -112,8 +130,9 @@ func (e *Entry) UnmarshalJSON(line []byte) error {
 	if !found {
 		return fmt.Errorf("type %q is not one of ours", env.Type)
 	}
-	name, found = strings.CutSuffix(name, version)
-	if !found {
+	name, first := strings.CutSuffix(name, inside)
+	name, second := strings.CutSuffix(name, apart)
+	if first == second {
 		return fmt.Errorf("type %q is of a version that this program does not know", env.Type)
 	}
 	wall, err := time.Parse(time.RFC3339Nano, env.Time)
@@ -130,7 +149,14 @@ func (e *Entry) UnmarshalJSON(line []byte) error {
 	}
 	*e = Entry{
 		ID: env.ID, Game: game, Seq: env.Seq, At: inner.At, Wall: Millis(wall.UnixMilli()),
-		Seat: env.Seat, By: env.By, Of: env.Of, Prev: env.Prev, Body: body,
+		Seat: env.Seat, By: env.By, Of: env.Of, Prev: env.Prev, Body: body, Was: env.Was,
+	}
+	if second {
+		*e, err = fromCommitted(*e)
+		return err
+	}
+	if e.Was != "" {
+		return fmt.Errorf("only a line that has no texts about people stands in place of another one")
 	}
 	return nil
 }
@@ -217,6 +243,8 @@ func unmarshalBody(kind Kind, raw json.RawMessage) (Body, error) {
 		return decode[Sealed](raw)
 	case KindClockDoubted:
 		return decode[ClockDoubted](raw)
+	case KindWithdrawn:
+		return decode[Withdrawn](raw)
 	case KindStruck:
 		return decode[Struck](raw)
 	case KindAmended:
@@ -258,10 +286,13 @@ func strict(raw []byte, into any) error {
 	return nil
 }
 
-// Hash returns the SHA-256 of the entry's bytes in hexadecimal. The next entry
-// of the ledger carries it as Prev, so that a changed, missing or moved entry
-// can be named.
+// Hash returns the SHA-256 of the entry's bytes in hexadecimal, as they were
+// written first. The next entry of the ledger carries it as Prev, so that a
+// changed, missing or moved entry can be named.
 func (e Entry) Hash() (string, error) {
+	if e.Was != "" {
+		return e.Was, nil
+	}
 	line, err := e.MarshalJSON()
 	if err != nil {
 		return "", err
@@ -285,6 +316,11 @@ func VerifyChain(ledger []Entry) error {
 		var err error
 		if prev, err = e.Hash(); err != nil {
 			return fmt.Errorf("entry %d (%s): %w", e.Seq, e.ID, err)
+		}
+		for _, name := range e.Names() {
+			if !name.Valid() {
+				return fmt.Errorf("entry %d (%s): a text that lies beside it is not the one that was committed to", e.Seq, e.ID)
+			}
 		}
 	}
 	return nil

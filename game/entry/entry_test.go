@@ -42,13 +42,17 @@ func samples() []Entry {
 		Signed{Role: Scorer, Name: "S. Example", Drawing: "M0 0L10 10"},
 		Sealed{Version: 1, Head: strings.Repeat("a", 64), Key: "a2V5", Signature: "c2ln"},
 		ClockDoubted{Elapsed: 60_000, Asleep: 5000},
+		Withdrawn{
+			Texts: []string{"#" + strings.Repeat("A", 43)},
+			Lines: []WithdrawnLine{{Entry: "01JTEST000000000000000000A", Hash: strings.Repeat("b", 64)}}, Key: "a2V5", Signature: "c2ln",
+		},
 		Amended{To: Goal{Side: Visitors}},
 		Struck{Reason: "wrong side"},
 	}
 	list := make([]Entry, len(bodies))
 	for i, b := range bodies {
 		list[i] = Entry{
-			ID: "01JTEST000000000000000000" + string("ABCDEFGHJKMNPQRSTVWXYZ0123456789"[i]), Game: "01JGAME", Seq: i + 1,
+			ID: "01JTEST000000000000000000" + string("ABCDEFGHJKMNPQRSTVWXYZ0123456789IL"[i]), Game: "01JGAME", Seq: i + 1,
 			At: At{Period: 1, Elapsed: Clock(4, 5), Order: i % 2}, Wall: 1_790_000_000_123, Seat: Solo,
 			By: "bench laptop", Body: b,
 		}

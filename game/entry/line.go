@@ -88,6 +88,8 @@ func (e Entry) Bounds() error {
 		return invalid("seq", "No ledger has an entry %d.", e.Seq)
 	case e.Wall < 0 || e.Wall > lastInstant:
 		return invalid("time", "The time is not of this age.")
+	case e.Was != "" && !hexadecimal(e.Was):
+		return invalid("was", "The hash of the line that stood here is 64 digits and letters from a to f.")
 	case e.Prev != "" && !hexadecimal(e.Prev):
 		return invalid("prev", "The hash of the entry before is 64 digits and letters from a to f.")
 	case e.At.Elapsed < 0 || e.At.Elapsed > clockMost:

@@ -8,6 +8,7 @@ import (
 // Limits of what the book keeps.
 const (
 	maxOfficials = 20       // on one list
+	maxWithdrawn = 5000     // lines or texts in one entry
 	maxOnIce     = 8        // a goalkeeper and six skaters, with room for a slip of the whistle
 	maxShots     = 99       // in one entry
 	maxDrawing   = 8 << 10  // bytes of a drawn signature
@@ -54,6 +55,8 @@ func validateBook(b Body) error {
 		return validateSealed(b)
 	case ClockDoubted:
 		return validateDoubt(b)
+	case Withdrawn:
+		return validateWithdrawn(b)
 	default:
 		return invalid("kind", "There is no entry of this kind.")
 	}
@@ -152,6 +155,25 @@ func validateSigned(s Signed) error {
 	for _, r := range s.Drawing {
 		if !strings.ContainsRune(penPath, r) {
 			return invalid("drawing", "The signature cannot be read. Clear it and sign again.")
+		}
+	}
+	return nil
+}
+
+func validateWithdrawn(w Withdrawn) error {
+	const base64Most = 200
+	if len(w.Texts) == 0 || len(w.Texts) > maxWithdrawn || len(w.Lines) > maxWithdrawn || w.Key == "" || w.Signature == "" ||
+		len(w.Key) > base64Most || len(w.Signature) > base64Most {
+		return invalid("withdrawn", "This is not a withdrawal that the program made.")
+	}
+	for _, text := range w.Texts {
+		if !validCommitment(text) {
+			return invalid("withdrawn", "This is not a withdrawal that the program made.")
+		}
+	}
+	for _, line := range w.Lines {
+		if !ValidID(line.Entry) || !hexadecimal(line.Hash) {
+			return invalid("withdrawn", "This is not a withdrawal that the program made.")
 		}
 	}
 	return nil

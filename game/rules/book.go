@@ -77,7 +77,7 @@ func (f *folding) book() {
 func changesReport(k entry.Kind) bool {
 	switch k {
 	case entry.KindSetAside, entry.KindCardSet, entry.KindTicked, entry.KindAnnounced, entry.KindSealed,
-		entry.KindBenchSet, entry.KindDelayOver:
+		entry.KindBenchSet, entry.KindDelayOver, entry.KindWithdrawn:
 		return false
 	case entry.KindGameOpened, entry.KindRosterSet, entry.KindStageBegun, entry.KindClockStarted,
 		entry.KindClockStopped, entry.KindClockSet, entry.KindTimeOut, entry.KindGoal, entry.KindPenalty,

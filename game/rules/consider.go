@@ -114,6 +114,9 @@ func stays(k entry.Kind) string {
 	if k == entry.KindSealed {
 		return "refused.seal_stays"
 	}
+	if k == entry.KindWithdrawn {
+		return "refused.withdrawal_stays"
+	}
 	if k == entry.KindClockDoubted {
 		return "refused.doubt_stays"
 	}

@@ -172,7 +172,7 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 		}
 		return Say{Key: key, Args: Args{{"time", left(b.Elapsed)}}}
 	case entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced, entry.RosterConfirmed,
-		entry.CrewSet, entry.Signed, entry.Sealed:
+		entry.CrewSet, entry.Signed, entry.Sealed, entry.Withdrawn:
 		return bookSay(b, team)
 	case entry.Amended, entry.Struck:
 		return f.aboutSay(e, team)

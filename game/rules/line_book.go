@@ -63,6 +63,8 @@ func bookSay(b entry.Body, team func(entry.Side) string) Say {
 		return Say{Key: "line.signed", Args: Args{{"name", b.Name}, {"role", "@role." + string(b.Role)}}}
 	case entry.Sealed:
 		return Say{Key: "line.sealed", Args: Args{{"version", strconv.Itoa(b.Version)}}}
+	case entry.Withdrawn:
+		return Say{Key: "line.withdrawn", Args: Args{{"count", strconv.Itoa(len(b.Texts))}}}
 	default:
 		return Say{Key: "line.note", Args: Args{{"text", string(b.Kind())}}}
 	}

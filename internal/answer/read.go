@@ -65,16 +65,14 @@ func Clip(text string) string {
 	return text
 }
 
-// Lines writes a ledger as people take it along: one entry a line.
-func Lines(ledger []entry.Entry) ([]byte, error) {
-	var lines bytes.Buffer
+// Lines writes a ledger as people take it along: one entry a line, with the texts
+// that lie beside it.
+func Lines(ledger []entry.Entry) (all []byte, err error) {
+	lines := entry.Lines{}
 	for _, e := range ledger {
-		line, err := e.MarshalJSON()
-		if err != nil {
+		if all, err = lines.Append(all, e); err != nil {
 			return nil, err
 		}
-		lines.Write(line)
-		lines.WriteByte('\n')
 	}
-	return lines.Bytes(), nil
+	return all, nil
 }

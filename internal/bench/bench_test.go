@@ -186,6 +186,57 @@ func TestInstantsAreClamped(t *testing.T) {
 	}
 }
 
+// A touch from before the clock's anchor counts from the anchor, where the position
+// is known, and never takes played time back: a start from before the last stop,
+// and a stop from before the last start.
+func TestATouchFromBeforeTheAnchorCountsFromTheAnchor(t *testing.T) {
+	inBubble(t, func(t *testing.T, tb *table) {
+		early := func(body entry.Body, ago time.Duration) rules.Clock {
+			d := tb.draft(body)
+			d.Wall -= entry.Millis(ago.Milliseconds())
+			reply := tb.send(d)
+			if got, want := tb.newest().Wall, d.Wall; got <= want {
+				t.Errorf("%s is kept at %d, which is not after %d", d.Kind(), got, want)
+			}
+			return reply.State.Clock
+		}
+		tb.post(period(1, 15))
+		tb.post(entry.ClockStarted{})
+		time.Sleep(time.Minute)
+		tb.post(entry.ClockStopped{})
+		time.Sleep(20 * time.Second)
+		// Touched 80 s ago, while the clock ran: it starts at the stop, 20 s ago, and
+		// 60 s of the touch are not sure.
+		if c := early(entry.ClockStarted{Error: 3}, 80*time.Second); !c.Running || c.Elapsed != 60_000 || c.Error != 60_003 || c.At(tb.bench.Now()) != 80_000 {
+			t.Errorf("started, the clock is %+v and shows %s", c, c.At(tb.bench.Now()))
+		}
+		time.Sleep(10 * time.Second)
+		tb.post(entry.ClockStopped{})
+		time.Sleep(5 * time.Second)
+		tb.post(entry.ClockStarted{})
+		time.Sleep(2 * time.Second)
+		// Touched 3 s ago, while the clock stood: it stops where it started, 2 s ago.
+		if c := early(entry.ClockStopped{}, 3*time.Second); c.Running || c.Elapsed != 90_000 || c.Error != 1000 {
+			t.Errorf("stopped, the clock is %+v", c)
+		}
+	})
+}
+
+// A stop that comes more than ten minutes late counts from ten minutes ago, and what
+// was cut off is not sure.
+func TestATouchOfLongAgoCountsFromTenMinutesAgo(t *testing.T) {
+	inBubble(t, func(t *testing.T, tb *table) {
+		tb.post(period(1, 40))
+		tb.post(entry.ClockStarted{})
+		time.Sleep(25 * time.Minute)
+		stop := tb.draft(entry.ClockStopped{Error: 3})
+		stop.Wall -= entry.Clock(20, 0)
+		if c := tb.send(stop).State.Clock; c.Running || c.Elapsed != entry.Clock(15, 0) || c.Error != entry.Clock(10, 0)+3 {
+			t.Errorf("the clock is %+v", c)
+		}
+	})
+}
+
 func TestHornStopsTheClockAtItsLength(t *testing.T) {
 	inBubble(t, func(t *testing.T, tb *table) {
 		tb.post(period(1, 15))

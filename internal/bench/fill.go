@@ -60,7 +60,7 @@ func touchesClock(k entry.Kind) bool {
 		entry.KindChoice, entry.KindSetAside, entry.KindNote, entry.KindBenchSet, entry.KindRunningTime,
 		entry.KindGoalkeeper, entry.KindSeated, entry.KindCardSet, entry.KindTicked,
 		entry.KindShots, entry.KindFaceOff, entry.KindAttempt, entry.KindAnnounced, entry.KindRosterConfirmed,
-		entry.KindCrewSet, entry.KindSigned, entry.KindSealed:
+		entry.KindCrewSet, entry.KindSigned, entry.KindSealed, entry.KindWithdrawn:
 		return false
 	}
 	return false

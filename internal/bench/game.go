@@ -38,6 +38,7 @@ type game struct {
 	place  map[string]int // id of an entry to its index in the ledger
 	folded *rules.Folded  // the ledger, folded; nil: it is empty
 	update Update
+	hidden map[string][]byte // random bytes of the texts that lie beside the ledger
 	timer  *time.Timer
 	slept  int // how many of the computer's sleeps it has seen
 
@@ -163,6 +164,7 @@ func (g *game) load() error {
 	}
 	first := g.place == nil
 	g.ledger, g.place, g.folded, g.update = nil, map[string]int{}, nil, Update{}
+	g.hidden = hiddenIn(ledger)
 	if err := g.take(ledger); err != nil {
 		if first {
 			g.place = nil

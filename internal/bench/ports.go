@@ -29,6 +29,13 @@ type IDs interface {
 	New(now entry.Millis) string
 }
 
+// Hides is IDs that also give the random bytes which hide a text about a person
+// in the line of an entry (entry.KeepApart). With ids that do not, as those of a
+// practice with invented people, texts stay inside the lines.
+type Hides interface {
+	Random() []byte // entry.RandomBytes of them
+}
+
 // steadyClock is the wall clock at its start, carried on by the monotonic clock:
 // setting the system's clock while a game is on moves nothing.
 type steadyClock struct {
@@ -63,6 +70,13 @@ type ulids struct{}
 
 // ULIDs returns ids that sort by time and cannot be guessed.
 func ULIDs() IDs { return ulids{} }
+
+// Random returns bytes that nobody can guess.
+func (ulids) Random() []byte {
+	bytes := make([]byte, entry.RandomBytes)
+	_, _ = rand.Read(bytes) // it never fails: the program ends before it would
+	return bytes
+}
 
 // New returns a ULID of the instant.
 func (ulids) New(now entry.Millis) string {

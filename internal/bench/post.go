@@ -50,6 +50,7 @@ func (g *game) accept(drafts []entry.Entry, from Poster) (Reply, error) {
 		if len(preview.Refused) > 0 {
 			return Reply{}, &Problem{Kind: Refused, Say: say("bench.refused"), Refused: preview.Refused}
 		}
+		g.keepApart(filled)
 		if err := g.keep(filled); err != nil {
 			return Reply{}, err
 		}
@@ -67,7 +68,7 @@ func (g *game) allowed(fresh []entry.Entry, from Poster) error {
 		if why := from.forbids(d, g.about); why != nil {
 			return refuse(d.ID, "type", *why)
 		}
-		if d.Kind() == entry.KindSealed {
+		if d.Kind() == entry.KindSealed || d.Kind() == entry.KindWithdrawn {
 			return refuse(d.ID, "type", say("bench.seal_by_hand"))
 		}
 	}
@@ -137,6 +138,9 @@ func (g *game) fresh(drafts []entry.Entry) ([]entry.Entry, error) {
 		}
 		if refusal := badCard(d); refusal != nil {
 			return nil, refusal
+		}
+		if d.Apart != nil || d.Was != "" {
+			return nil, refuse(d.ID, "type", say("bench.not_plain"))
 		}
 		if d.Seat == entry.Program {
 			return nil, refuse(d.ID, "seat", say("bench.program_seat"))

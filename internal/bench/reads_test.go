@@ -45,6 +45,7 @@ crew_set         . . x . .
 signed           . . x . .
 sealed           . . . . .
 clock_doubted    . . . . .
+withdrawn        . . . . .
 `
 
 // reading is the readings of every seat, in the same order.

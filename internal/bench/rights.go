@@ -58,7 +58,7 @@ func Seats(k entry.Kind) []entry.Seat {
 		return []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.BookSeat, entry.ShotsSeat, entry.VoiceSeat}
 	case entry.KindGameOpened, entry.KindBenchSet, entry.KindCardSet, entry.KindSealed:
 		return nil // how the bench works is said at the bench, and so is the end
-	case entry.KindClockDoubted:
+	case entry.KindClockDoubted, entry.KindWithdrawn:
 		return nil // the program's own
 	}
 	return nil

@@ -43,6 +43,7 @@ func (b *Bench) Seal(ctx context.Context, id, missing string, from Poster, by Se
 			draft.Seat = from.Seat
 		}
 		filled, _ := g.fill([]entry.Entry{draft})
+		g.keepApart(filled)
 		if err := Chain(g.ledger, filled); err != nil {
 			return Reply{}, problem(Faulty, err, "bench.faulty")
 		}

@@ -26,7 +26,7 @@ func (g *game) stale(p Poster, drafts []entry.Entry) *Stale {
 			theirs := g.ledger[i]
 			own := p.Seat != "" && theirs.Seat == p.Seat && theirs.By == p.Name
 			if edits(theirs.Kind()) && !own && root[theirs.ID] == rootOf(root, d.Of) {
-				return &Stale{Of: root[theirs.ID], Yours: d, Theirs: theirs}
+				return &Stale{Of: root[theirs.ID], Yours: d, Theirs: theirs.Plain()}
 			}
 		}
 	}

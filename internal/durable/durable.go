@@ -55,7 +55,7 @@ func Write(d Disk, path string, content []byte) error {
 		return errors.Join(err, d.Remove(path+New))
 	}
 	if err := d.Rename(path+New, path); err != nil {
-		return err
+		return errors.Join(err, d.Remove(path+New))
 	}
 	return d.SyncFolder(filepath.Dir(path))
 }

@@ -2,12 +2,14 @@ package keyfile_test
 
 import (
 	"errors"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"runtime"
 	"sync"
 	"testing"
 
+	"whistlestop/internal/durable/crashdisk"
 	"whistlestop/internal/keyfile"
 	"whistlestop/internal/privatefile"
 )
@@ -55,6 +57,34 @@ func TestDamagedKeyStays(t *testing.T) {
 		}
 		if left, err := os.ReadFile(path); err != nil || string(left) != text {
 			t.Errorf("the file was changed to %q (%v)", left, err)
+		}
+	}
+}
+
+// A report must never be sealed with a key that a power cut takes away: once Key
+// gave it, it is there.
+func TestAKeyOutlivesAPowerCut(t *testing.T) {
+	const path = "/games/bench-key.pem"
+	for step := 0; ; step++ { // 0: nothing fails until the power is cut afterwards
+		var steps int
+		for seed := range uint64(20) {
+			disk := crashdisk.New("/games")
+			if step > 0 {
+				disk.FailAt(step, crashdisk.PowerCut)
+			}
+			key, said := keyfile.New(privatefile.On(disk, path)).Key()
+			steps = disk.Steps()
+			after := disk.Restarted(rand.New(rand.NewPCG(seed, 0)))
+			again, err := keyfile.New(privatefile.On(after, path)).Key()
+			if err != nil {
+				t.Fatalf("step %d, seed %d: half a key is left: %v", step, seed, err)
+			}
+			if said == nil && !again.Equal(key) {
+				t.Fatalf("step %d, seed %d: the key is another one", step, seed)
+			}
+		}
+		if steps < step {
+			return
 		}
 	}
 }

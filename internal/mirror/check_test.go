@@ -133,7 +133,7 @@ func TestBackupReplacesNothingLonger(t *testing.T) {
 }
 
 func TestRead(t *testing.T) {
-	one, two := storetest.Chain(storetest.Game(1), nil, 3), storetest.Chain(storetest.Game(2), nil, 2)
+	one, two := storetest.Inside(storetest.Chain(storetest.Game(1), nil, 3)), storetest.Inside(storetest.Chain(storetest.Game(2), nil, 2))
 	mixed := must(lines([]entry.Entry{one[0], two[0], one[1], two[1], one[2]}))
 	games, torn, err := Read(mixed)
 	if err != nil || torn || len(games) != 2 || len(games[0].Ledger) != 3 || len(games[1].Ledger) != 2 {
@@ -166,7 +166,7 @@ func TestRead(t *testing.T) {
 // F2: an entry that was changed, left out, put in or moved is where the trust
 // ends.
 func TestReadNamesTheFirstBadEntry(t *testing.T) {
-	chain := storetest.Chain(storetest.Game(1), nil, 6)
+	chain := storetest.Inside(storetest.Chain(storetest.Game(1), nil, 6))
 	all := bytes.SplitAfter(must(lines(chain)), []byte("\n"))[:6]
 	join := func(parts ...[]byte) []byte { return bytes.Join(parts, nil) }
 	for name, test := range map[string]struct {

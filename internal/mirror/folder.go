@@ -44,8 +44,9 @@ const gatherFor = 100 * time.Millisecond
 
 // known is a copy's file as it was last written or checked.
 type known struct {
-	count int   // entries
-	size  int64 // bytes
+	count  int   // entries
+	size   int64 // bytes
+	writer *entry.Lines
 }
 
 // folder copies to one folder. Its goroutine alone touches the disk.
@@ -277,14 +278,14 @@ func (f *folder) copy(game string, entries []entry.Entry) error {
 	if err != nil {
 		return err
 	}
-	more, err := lines(entries)
+	more, err := linesAfter(file.writer, entries)
 	if err != nil {
 		return err
 	}
 	if err := durable.Extend(f.disk, path, file.size, more); err != nil {
 		return err
 	}
-	f.files[game] = known{count: file.count + len(entries), size: file.size + int64(len(more))}
+	f.files[game] = known{count: file.count + len(entries), size: file.size + int64(len(more)), writer: file.writer}
 	return f.mark(game, file.count+len(entries), head)
 }
 
@@ -311,12 +312,17 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 	}
 	same := common(ledger, there.Ledger)
 	// A damaged file that has no more lines than the ledger has nothing to lose.
-	whole := there.Bad == nil || bytes.Count(content, []byte("\n")) <= len(ledger)
+	whole := there.Bad == nil || countEntries(content) <= len(ledger)
 	if err != nil || len(games) > 1 || same < len(there.Ledger) || !whole {
 		f.differs[game] = rules.Say{Key: "copy.differs", Args: rules.Pairs("file", path, "number", strconv.Itoa(same+1))}
 		return known{}, nil, nil
 	}
-	good, err := lines(there.Ledger)
+	if ledger, err = f.learn(game, ledger, there.Ledger); err != nil {
+		return known{}, nil, err
+	}
+	// As this bench has them: what was taken out here goes from the copy as well.
+	writer := &entry.Lines{}
+	good, err := linesAfter(writer, ledger[:len(there.Ledger)])
 	if err != nil {
 		return known{}, nil, err
 	}
@@ -331,7 +337,7 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 		return known{}, nil, err
 	}
 	delete(f.doubtful, game)
-	file = known{count: len(there.Ledger), size: int64(len(good))}
+	file = known{count: len(there.Ledger), size: int64(len(good)), writer: writer}
 	f.files[game] = file
 	delete(f.marks, game)
 	if same > 0 && same == len(ledger) { // otherwise the mark follows what is still to be copied
@@ -344,4 +350,25 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 		}
 	}
 	return file, ledger[same:], nil
+}
+
+// learn takes the texts that lie beside a copy and are not known here, and
+// returns the ledger with them. What was taken out here stays out.
+func (f *folder) learn(game string, ledger, copied []entry.Entry) ([]entry.Entry, error) {
+	var more []entry.Name
+	for i, e := range copied {
+		if names := e.Names(); len(names) > len(ledger[i].Names()) {
+			more = append(more, names...)
+		}
+	}
+	log, can := f.log.(interface {
+		Learn(ctx context.Context, game string, names []entry.Name) error
+	})
+	if len(more) == 0 || !can {
+		return ledger, nil
+	}
+	if err := log.Learn(context.Background(), game, more); err != nil {
+		return nil, err
+	}
+	return f.log.Load(context.Background(), game)
 }

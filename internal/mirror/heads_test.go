@@ -120,7 +120,9 @@ func TestAnotherEndIsNamed(t *testing.T) {
 	game := storetest.Game(2)
 	s := kept(t, all, map[string]int{game: 3})
 	other := storetest.Chain(game, all[game][:3], 1)
+	other[0] = other[0].Plain() // its commitments are those of another text
 	other[0].Body = entry.Note{Text: "another way"}
+	other[0] = entry.KeepApart(other[0], storetest.Random(2))
 	if err := s.Append(context.Background(), game, other); err != nil {
 		t.Fatal(err)
 	}

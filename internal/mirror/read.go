@@ -14,7 +14,7 @@ const ending = ".jsonl"
 // Copied is a game as a copy has it.
 type Copied struct {
 	Game   string
-	Ledger []entry.Entry // from the first entry on, as far as they can be trusted
+	Ledger []entry.Entry // with the texts that are beside it; from the first entry on, as far as they can be trusted
 	Bad    error         // why not further; nil when all can be
 	Line   int           // of the file, where Bad is
 }
@@ -32,12 +32,26 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 			games[i].Bad, games[i].Line = err, line
 		}
 	}
+	var names []entry.Name
+	defer func() {
+		for _, game := range games {
+			entry.KnowAll(game.Ledger, names)
+		}
+	}()
 	newest := -1 // the game of the line before
 	for n := 1; len(content) > 0; n++ {
 		line, rest, ended := bytes.Cut(content, []byte("\n"))
 		content = rest
 		text := bytes.TrimSuffix(line, []byte("\r"))
 		if len(bytes.TrimSpace(text)) == 0 {
+			continue
+		}
+		if entry.IsName(text) && newest >= 0 {
+			name, err := entry.ReadName(text)
+			if err != nil && ended {
+				bad(newest, n, err)
+			}
+			names = append(names, name) // one that was cut off is of no game
 			continue
 		}
 		e, err := entry.ReadLine(text)
@@ -96,17 +110,26 @@ func follows(ledger []entry.Entry, e entry.Entry) error {
 }
 
 // lines are entries as a copy has them.
-func lines(entries []entry.Entry) ([]byte, error) {
-	var all bytes.Buffer
+func lines(entries []entry.Entry) ([]byte, error) { return linesAfter(&entry.Lines{}, entries) }
+
+// linesAfter are entries as a copy has them behind what was written before.
+func linesAfter(writer *entry.Lines, entries []entry.Entry) (all []byte, err error) {
 	for _, e := range entries {
-		line, err := e.MarshalJSON()
-		if err != nil {
+		if all, err = writer.Append(all, e); err != nil {
 			return nil, err
 		}
-		all.Write(line)
-		all.WriteByte('\n')
 	}
-	return all.Bytes(), nil
+	return all, nil
+}
+
+// countEntries returns how many lines of a copy are no texts beside a ledger.
+func countEntries(content []byte) (count int) {
+	for line := range bytes.Lines(content) {
+		if bytes.HasSuffix(line, []byte("\n")) && !entry.IsName(line) {
+			count++
+		}
+	}
+	return count
 }
 
 // common returns how many entries two ledgers have in common from the first on.

@@ -2,7 +2,6 @@ package practice
 
 import (
 	"encoding/json"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -102,26 +101,10 @@ func (r *Room) add(q question) (any, error) {
 	return r.keep(s)
 }
 
-// readLedger reads a ledger, one entry a line.
-func readLedger(text string) ([]entry.Entry, error) {
-	var ledger []entry.Entry
-	for i, line := range strings.Split(text, "\n") {
-		if strings.TrimSpace(line) == "" {
-			continue
-		}
-		e, err := entry.ReadLine([]byte(line))
-		if err != nil {
-			return nil, fmt.Errorf("line %d: %w", i+1, err)
-		}
-		ledger = append(ledger, e)
-	}
-	return ledger, nil
-}
-
 // fold folds a ledger, one entry a line, to the state of its game: the same bytes
 // as at any other bench.
 func fold(q question) (any, error) {
-	ledger, err := readLedger(string(q.body[:min(len(q.body), bodyMost)]))
+	ledger, err := entry.ReadLedger(q.body[:min(len(q.body), bodyMost)])
 	if err != nil {
 		return nil, refused("engine.bad_ledger", "why", err.Error())
 	}
@@ -134,7 +117,7 @@ func fold(q question) (any, error) {
 
 // replay makes a script of a game that was played.
 func (r *Room) replay(file ScriptFile, text string) (any, error) {
-	ledger, err := readLedger(text)
+	ledger, err := entry.ReadLedger([]byte(text))
 	if err != nil {
 		return nil, refused("command.bad_script", "why", file.Name+", "+err.Error())
 	}

@@ -2,10 +2,15 @@ package privatefile_test
 
 import (
 	"bytes"
+	"errors"
+	"io/fs"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"testing"
 
+	"whistlestop/internal/durable"
+	"whistlestop/internal/durable/crashdisk"
 	"whistlestop/internal/privatefile"
 )
 
@@ -58,6 +63,56 @@ func TestWhatIsNotOursIsNotRead(t *testing.T) {
 	for _, path := range []string{large, folder} {
 		if _, err := privatefile.At(path).Read(); err == nil {
 			t.Errorf("%s was read", path)
+		}
+	}
+}
+
+// The power is cut at every step of a Write: the file is the old one or the new
+// one, and the new one once Write said so.
+func TestAPowerCutLeavesTheOldFileOrTheNew(t *testing.T) {
+	const path = "/games/seats.json"
+	for step := 1; ; step++ {
+		var steps int
+		for seed := range uint64(20) {
+			disk := crashdisk.New("/games")
+			file := privatefile.On(disk, path)
+			if err := file.Write([]byte("old")); err != nil {
+				t.Fatal(err)
+			}
+			disk.FailAt(step, crashdisk.PowerCut)
+			said := file.Write([]byte("the new one"))
+			steps = disk.Steps()
+			after, err := privatefile.On(disk.Restarted(rand.New(rand.NewPCG(seed, 0))), path).Read()
+			if got := string(after); err != nil || got != "the new one" && (said == nil || got != "old") {
+				t.Fatalf("step %d, seed %d: said %v, then %q, %v", step, seed, said, got, err)
+			}
+		}
+		if steps < step {
+			if step < 5 {
+				t.Fatalf("only %d steps: the test shows nothing", step)
+			}
+			return
+		}
+	}
+}
+
+// cannotSync is a disk of a system whose folders cannot be synced.
+type cannotSync struct {
+	durable.Disk
+	err error
+}
+
+func (d cannotSync) SyncFolder(string) error { return d.err }
+
+func TestFoldersThatCannotBeSynced(t *testing.T) {
+	for _, each := range []struct {
+		err  error
+		well bool
+	}{{errors.ErrUnsupported, true}, {fs.ErrInvalid, true}, {fs.ErrPermission, true}, {crashdisk.ErrFails, false}} {
+		disk := cannotSync{crashdisk.New("/games"), &fs.PathError{Op: "sync", Path: "/games", Err: each.err}}
+		err := privatefile.On(disk, "/games/seats.json").Write([]byte("x"))
+		if (err == nil) != each.well {
+			t.Errorf("%v: %v", each.err, err)
 		}
 	}
 }

@@ -43,9 +43,9 @@ func Lines(game string, entries []entry.Entry) ([]Line, error) {
 	return lines, nil
 }
 
-// Read turns stored lines back into a ledger. It returns a *DamagedError that
+// Read turns stored lines back into a ledger, with the texts that lie beside it. It returns a *DamagedError that
 // names the first entry whose bytes, place or link are not what was written.
-func Read(game string, lines []Line) ([]entry.Entry, error) {
+func Read(game string, lines []Line, beside Beside) ([]entry.Entry, error) {
 	ledger := make([]entry.Entry, len(lines))
 	prev := ""
 	for i, line := range lines {
@@ -74,7 +74,12 @@ func Read(game string, lines []Line) ([]entry.Entry, error) {
 		if err != nil || !bytes.Equal(raw, line.Bytes) {
 			return nil, damaged(fmt.Errorf("it does not read back as it was written"))
 		}
-		prev = line.Hash
+		if prev, err = e.Hash(); err != nil {
+			return nil, damaged(err)
+		}
+		if *e, err = beside.know(*e); err != nil {
+			return nil, damaged(err)
+		}
 	}
 	return ledger, nil
 }

@@ -10,7 +10,7 @@ import (
 var pure = []string{
 	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
-	"season/figures", "season/results", "season/schedule", "season/standings", "season/suspensions",
+	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions",
 	"crew/rota",
 }
 
@@ -33,7 +33,9 @@ var mayImport = map[string][]string{
 
 	"season/standings":   {"game/datafile", "game/rules"},
 	"season/figures":     {},
-	"season/schedule":    {},
+	"season/schedule":    {"season/league"},
+	"season/league":      {"game/datafile"},
+	"season/calendar":    {},
 	"season/suspensions": {"game/datafile", "game/entry"},
 	"crew/rota":          {},
 	"season/results":     {"game/entry", "game/rules", "record/report", "season/figures", "season/standings", "season/suspensions"},
@@ -57,7 +59,7 @@ var mayImport = map[string][]string{
 
 	"record/rows":              {"game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed"},
 	"record/roster":            {"game/entry", "game/rulebook", "game/rules"},
-	"internal/privatefile":     {},
+	"internal/privatefile":     {"internal/durable"},
 	"internal/keyfile":         {},
 	"internal/office":          {"game/entry"},
 	"internal/paper":           append([]string{"internal/locale", "internal/paper/csv", "internal/paper/html", "internal/paper/pdf", "internal/paper/xlsx"}, pure...),
@@ -96,8 +98,8 @@ var testsMayImport = map[string][]string{
 	"cmd/engine":            {"practice/drill", "internal/answer", "game/rulebook", "game/rules"},
 	"internal/durable":      {"internal/durable/crashdisk"},
 	"internal/mirror":       {"internal/durable/crashdisk", "internal/store/memory", "internal/store/storetest"},
-	"internal/privatefile":  {},
-	"internal/keyfile":      {"internal/privatefile"},
+	"internal/privatefile":  {"internal/durable/crashdisk"},
+	"internal/keyfile":      {"internal/durable/crashdisk", "internal/privatefile"},
 	"internal/paper":        {"internal/paper/papertest"},
 	"internal/paper/csv":    {"internal/paper/papertest", "game/entry"},
 	"internal/paper/html":   {"internal/paper/papertest", "internal/locale"},

@@ -20,7 +20,8 @@ func TestLedgerAfter(t *testing.T) {
 	for after, want := range map[string]int{"0": 5, "1": 4, "4": 1, "5": 0, "99": 0} {
 		answer := do(s, get(gamePath+"/ledger.jsonl?after="+after))
 		got := answer.Body.String()
-		if answer.Code != http.StatusOK || !strings.HasSuffix(whole, got) || strings.Count(got, "\n") != want {
+		entries := strings.Count(got, `"seq":`) // the texts beside them are no entries
+		if answer.Code != http.StatusOK || entries != want || want == 5 && got != whole || want == 0 && got != "" {
 			t.Errorf("after %s: %d, %d lines, want %d of\n%s", after, answer.Code, strings.Count(got, "\n"), want, lines)
 		}
 	}

@@ -169,7 +169,7 @@ func flooded(t testing.TB, posts int) ([]time.Duration, *flood) {
 	for f.connections.Load() < floodLeast || f.answered.Load() == 0 { // a slow machine floods slowly
 		time.Sleep(25 * time.Millisecond)
 	}
-	ledger := do(s, get("/api/games/"+game+"/ledger.jsonl")).Body.String()
+	ledger := do(s, get("/api/games/"+game+"/ledger.jsonl?texts=inside")).Body.String()
 	if got := strings.Count(ledger, `"text":"n"`); got != posts {
 		t.Errorf("%d notes in the ledger, the bench posted %d", got, posts)
 	}

@@ -109,7 +109,8 @@ func (s *Server) snapshot(r *http.Request, u bench.Update, has answer.Has) (answ
 }
 
 // ledger answers with the lines of the ledger; with ?after=n only those after
-// the nth, for whoever keeps a copy.
+// the nth, for whoever keeps a copy. With ?texts=inside the entries are written
+// for reading: each with its texts, and in no chain.
 func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
 	after := 0
 	if text := r.URL.Query().Get("after"); text != "" {
@@ -124,7 +125,7 @@ func (s *Server) ledger(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	lines, err := answer.Lines(ledger[min(after, len(ledger)):])
+	lines, err := sees(r).file(ledger[min(after, len(ledger)):], r.URL.Query().Get("texts") == "inside")
 	if err != nil {
 		s.fail(w, r, err)
 		return

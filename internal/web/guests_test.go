@@ -41,6 +41,7 @@ var bodies = map[entry.Kind]string{
 	entry.KindAnnounced: `{"what":"goal"}`, entry.KindRosterConfirmed: `{"side":"home","by":"Coach"}`,
 	entry.KindCrewSet: `{"crew":[{"role":"scorer","name":"Ada Quill"}]}`, entry.KindSigned: `{"role":"scorer","name":"Ada Quill","code":"1234"}`,
 	entry.KindSealed:       `{"version":1,"head":"` + strings.Repeat("0", 64) + `","key":"a","signature":"b"}`,
+	entry.KindWithdrawn:    `{"texts":["#` + strings.Repeat("A", 43) + `"],"lines":[{"entry":"01JD0000000000000000000000","hash":"` + strings.Repeat("0", 64) + `"}],"key":"a","signature":"b"}`,
 	entry.KindClockDoubted: `{"elapsed_ms":0,"asleep_ms":1}`,
 }
 
@@ -64,7 +65,7 @@ func TestRightsOfEverySeat(t *testing.T) {
 			}
 		}
 	}
-	ledger := do(s, get(gamePath+"/ledger.jsonl")).Body.String()
+	ledger := do(s, get(gamePath+"/ledger.jsonl?texts=inside")).Body.String()
 	for _, part := range []string{`"seat":"clock","by":"Anna's phone"`, `"seat":"voice","by":"Anna's phone"`} {
 		if !strings.Contains(ledger, part) {
 			t.Errorf("no %s in the ledger", part)

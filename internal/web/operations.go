@@ -88,7 +88,13 @@ func Operations() []Operation {
 			Events: map[string]any{
 				"state": answer.Snapshot{}, "change": answer.Snapshot{}, "beat": beatJSON{}, "seats": seats.List{}, "session": answer.Session{}, "revoked": struct{}{}, "full": fullJSON{},
 			}},
-		{Method: "GET", Path: "/api/games/{game}/ledger.jsonl", About: "The ledger of a game, one entry a line.", GivesMedia: "application/jsonl"},
+		{Method: "GET", Path: "/api/games/{game}/ledger.jsonl", GivesMedia: "application/jsonl",
+			About: "The ledger of a game, one entry a line. After an entry come the texts about people that lie beside it, each on a line, " +
+				"as far as whoever asks may see them.",
+			Query: []Parameter{
+				{Name: "after", About: "only the lines after the entry with this number"},
+				{Name: "texts", About: "inside: each entry with its texts in it, to read; not to be kept, since it is in no chain", Values: []string{"inside"}},
+			}},
 		{Method: "GET", Path: "/api/games/{game}/slot", About: "When the game will likely end.", Gives: answer.EndOfSlot{},
 			Query: []Parameter{
 				{Name: "start_ms", About: "start of the ice slot, milliseconds of Unix time"},

@@ -80,7 +80,17 @@ func TestNoAnswerToASeatHoldsMoreThanItsWork(t *testing.T) {
 	for i, seat := range devices {
 		token := pair(t, s, `{"seat":"`+string(seat)+`"}`)
 		aside := `{"entries":[` + envelope(id("A"+string(rune('0'+i))), "note", "", `{"text":"mine"}`) + `]}`
+		ledger := do(s, fromPhone(get(gamePath+"/ledger.jsonl"), token))
+		copied, err := entry.ReadLedger(ledger.Body.Bytes())
+		if err == nil {
+			err = entry.VerifyChain(copied)
+		}
+		if err != nil || len(copied) < len(plant) {
+			t.Errorf("the copy of %s has %d entries: %v", seat, len(copied), err)
+		}
 		answers := map[string]string{
+			"ledger":  ledger.Body.String(),
+			"reading": do(s, fromPhone(get(gamePath+"/ledger.jsonl?texts=inside"), token)).Body.String(),
 			"state":   do(s, fromPhone(get(gamePath), token)).Body.String(),
 			"preview": do(s, fromPhone(post(gamePath+"/preview", aside), token)).Body.String(),
 			"post":    do(s, fromPhone(post(gamePath+"/entries", aside), token)).Body.String(),

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"crypto/rand"
 	"errors"
 
 	"whistlestop/game/entry"
@@ -249,6 +250,7 @@ func (v view) say(kind entry.Kind, s rules.Say, own bool) rules.Say {
 		entry.KindBoardRead, entry.KindBenchSet, entry.KindRunningTime, entry.KindGoalkeeper, entry.KindDelay,
 		entry.KindDelayOver, entry.KindSeated, entry.KindCardSet, entry.KindTicked, entry.KindShots, entry.KindFaceOff,
 		entry.KindAttempt, entry.KindAnnounced, entry.KindCrewSet, entry.KindSealed, entry.KindClockDoubted,
+		entry.KindWithdrawn,
 		entry.KindAmended, entry.KindStruck:
 		return s // teams, numbers, times
 	}
@@ -273,4 +275,35 @@ func (v view) problem(err error) error {
 	stale.Theirs = v.entry(stale.Theirs)
 	cut.Stale = &stale
 	return &cut
+}
+
+// file is entries as a file has them, for a copy, with the texts that the reader
+// may see beside them; or inside, for reading. An older line with texts inside
+// goes to whoever may not see them as one that took its place: the chain holds.
+func (v view) file(ledger []entry.Entry, inside bool) (all []byte, err error) {
+	shows := entry.Lines{Shows: func(what entry.Text) bool { return v.shows(what, false) }}
+	if inside {
+		shows = entry.Lines{}
+	}
+	for _, e := range ledger {
+		switch {
+		case inside:
+			e = v.entry(e).Plain()
+		case !v.whole():
+			if e, err = entry.Withdraw(e, hidden); err != nil {
+				return nil, err
+			}
+		}
+		if all, err = shows.Append(all, e); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+// hidden gives random bytes for a text that is not handed out.
+func hidden(string) []byte {
+	random := make([]byte, entry.RandomBytes)
+	_, _ = rand.Read(random) // it never fails
+	return random
 }

@@ -80,7 +80,7 @@ var notAboutPeople = []string{
 	"game_opened.Number", "game_opened.Venue", "game_opened.Date",
 	"game_opened.Home.Name", "game_opened.Visitors.Name", "roster_set.Team.Name",
 	".Side", ".Role", ".Kind", ".Name.Kind", "choice.Question", "choice.Picks", "set_aside.Item", "ticked.Step", "announced.What", "penalty.Call",
-	"sealed.Head", "sealed.Replaces", "sealed.Key", "sealed.Signature",
+	"withdrawn.Texts", "withdrawn.Lines.Entry", "withdrawn.Lines.Hash", "withdrawn.Key", "withdrawn.Signature", "sealed.Head", "sealed.Replaces", "sealed.Key", "sealed.Signature",
 	".Number", ".Position", ".Status", ".Scorer", ".Assists", ".On", ".Home", ".Visitors", ".Player", ".ServedBy", ".Parts",
 	".Why", "clock_doubted.Readings.By", ".Clock", ".Stage.Kind", ".Won", ".Goalkeeper",
 }

@@ -75,12 +75,18 @@ func Signed(e entry.Entry) bool {
 	if err != nil {
 		return false
 	}
-	key, err := base64.StdEncoding.Strict().DecodeString(body.Key)
-	if err != nil || len(key) != ed25519.PublicKeySize {
+	return signedBy(body.Key, body.Signature, text)
+}
+
+// signedBy reports whether a signature over a text was made with a key, both in
+// base64.
+func signedBy(key, signature string, text []byte) bool {
+	public, err := base64.StdEncoding.Strict().DecodeString(key)
+	if err != nil || len(public) != ed25519.PublicKeySize {
 		return false
 	}
-	signature, err := base64.StdEncoding.Strict().DecodeString(body.Signature)
-	return err == nil && ed25519.Verify(ed25519.PublicKey(key), text, signature)
+	made, err := base64.StdEncoding.Strict().DecodeString(signature)
+	return err == nil && ed25519.Verify(ed25519.PublicKey(public), text, made)
 }
 
 // Bits is how much of a SHA-256 a fingerprint shows. To find another game with

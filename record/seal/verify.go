@@ -61,14 +61,20 @@ type Verdict struct {
 	First   *Fault  `json:"first,omitempty"` // nothing: no entry was touched
 	Seals   []Found `json:"seals"`           // those that hold, oldest first
 	After   int     `json:"after"`           // entries after the last seal, which no seal covers
+
+	Beside    int   `json:"beside"`    // texts about people that lie beside the ledger; each is the one that was committed to
+	Out       int   `json:"out"`       // texts that are not in the file: taken out, or kept back from whoever made the copy
+	Withdrawn []int `json:"withdrawn"` // entries in whose place a line without such texts stands, as the bench's key vouches
 }
 
 // item is one line of a ledger.
 type item struct {
 	entry.Entry
 	line int
-	hash string
+	hash string // that the next entry carries
 	bad  error
+
+	stands string // hash of the line as it stands there
 }
 
 // Verify checks an exported ledger, one entry a line: the chain of hashes, and
@@ -76,8 +82,8 @@ type item struct {
 // chain anew from some entry on is caught by the seals, by a fingerprint on paper
 // or by another copy, not by the chain.
 func Verify(file []byte) Verdict {
-	items := read(file)
-	v := Verdict{Entries: len(items), Seals: []Found{}}
+	items, texts, badText := read(file)
+	v := Verdict{Entries: len(items), Seals: []Found{}, Withdrawn: []int{}}
 	if len(items) == 0 {
 		v.First = fault(Short, item{line: 1}, "seal.empty")
 		return v
@@ -90,15 +96,22 @@ func Verify(file []byte) Verdict {
 		}
 	}
 	v.seals(items[:sound])
+	v.withdrawals(items[:sound])
+	if badText != nil && (v.First == nil || badText.Line < v.First.Line) {
+		v.First = badText
+	}
+	v.count(items, texts)
 	return v
 }
 
 // linesMost is how many entries of a ledger are looked at.
 const linesMost = 20_000
 
-// read takes a file apart. Empty lines are left out.
-func read(file []byte) []item {
-	var items []item
+// read takes a file apart: the entries, and the commitments of the texts that lie
+// beside them, with the first that is not what was committed to. Empty lines are
+// left out.
+func read(file []byte) (items []item, texts map[string]bool, bad *Fault) {
+	texts = map[string]bool{}
 	file = bytes.TrimPrefix(file, []byte("\ufeff"))
 	n := -1
 	for line := range bytes.SplitSeq(file, []byte("\n")) {
@@ -110,16 +123,27 @@ func read(file []byte) []item {
 		it := item{line: n + 1}
 		if len(items) == linesMost {
 			it.bad = errors.New("there are more entries than any game has")
-			return append(items, it)
+			return append(items, it), texts, bad
+		}
+		if entry.IsName(line) {
+			name, err := entry.ReadName(line)
+			if err != nil && bad == nil {
+				bad = fault(Changed, it, "seal.text_changed", "why", err.Error())
+			}
+			texts[name.Commitment] = true
+			continue
 		}
 		it.Entry, it.bad = entry.ReadLine(line)
 		if it.bad == nil { // the line is what the program writes, byte for byte
 			sum := sha256.Sum256(line)
-			it.hash = hex.EncodeToString(sum[:])
+			it.stands = hex.EncodeToString(sum[:])
+			if it.hash = it.stands; it.Was != "" {
+				it.hash = it.Was // the chain goes around what was taken out
+			}
 		}
 		items = append(items, it)
 	}
-	return items
+	return items, texts, bad
 }
 
 // fault names an item. The gaps number, line and entry are filled from it.
@@ -279,7 +303,8 @@ func (v *Verdict) Pinned(pins []Pin) {
 // Against compares with another copy of the ledger, and adds a fault for the
 // first entry in which the two differ, or if this one is the shorter.
 func (v *Verdict) Against(file, other []byte) {
-	ours, theirs := read(file), read(other)
+	ours, _, _ := read(file)
+	theirs, _, _ := read(other)
 	for i := range min(len(ours), len(theirs)) {
 		if ours[i].bad == nil && ours[i].hash == theirs[i].hash {
 			continue

@@ -70,13 +70,14 @@ func sample(t *testing.T) []entry.Entry {
 		entry.Signed{Role: entry.Scorer, Name: "S. Example", Drawing: "M0 0L10 10"},
 		entry.Sealed{Version: 1, Head: strings.Repeat("a", 64), Key: "a2V5", Signature: "c2ln"},
 		entry.ClockDoubted{Elapsed: 60_000, Asleep: 5000},
+		entry.Withdrawn{Texts: []string{"#" + strings.Repeat("A", 43)}, Lines: []entry.WithdrawnLine{{Entry: "01JD000000000000000000000A", Hash: strings.Repeat("a", 64)}}, Key: "a2V5", Signature: "c2ln"},
 		entry.Amended{To: goal}, entry.Struck{Reason: "wrong side"},
 	}
 	var ledger []entry.Entry
 	prev := ""
 	for i, b := range list {
 		e := entry.Entry{
-			ID: "01JD00000000000000000000" + string("ABCDEFGHJKMNPQRSTVWXYZ0123456789"[i]) + "0", Game: "01JD0000000000000000000000",
+			ID: "01JD00000000000000000000" + string("ABCDEFGHJKMNPQRSTVWXYZ0123456789IL"[i]) + "0", Game: "01JD0000000000000000000000",
 			Seq: i + 1, Wall: 1_764_000_000_000 + entry.Millis(i), Seat: entry.Solo, Prev: prev, Body: b,
 			At: entry.At{Period: 1, Elapsed: 81_000},
 		}

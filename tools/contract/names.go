@@ -120,7 +120,7 @@ var bodies = []entry.Body{
 	entry.Choice{}, entry.SetAside{}, entry.Note{}, entry.BoardRead{}, entry.BenchSet{},
 	entry.RunningTime{}, entry.Goalkeeper{}, entry.Delay{}, entry.DelayOver{}, entry.Seated{},
 	entry.CardSet{}, entry.Ticked{}, entry.Shots{}, entry.FaceOff{}, entry.Attempt{}, entry.Announced{},
-	entry.RosterConfirmed{}, entry.CrewSet{}, entry.Signed{}, entry.Sealed{}, entry.ClockDoubted{}, entry.Struck{},
+	entry.RosterConfirmed{}, entry.CrewSet{}, entry.Signed{}, entry.Sealed{}, entry.ClockDoubted{}, entry.Withdrawn{}, entry.Struck{},
 }
 
 // folders are where the types, their constants and their comments stand.

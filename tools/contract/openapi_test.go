@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"crypto/ed25519"
 	"crypto/rand"
 	"encoding/json"
@@ -16,6 +17,7 @@ import (
 
 	"whistlestop/game/card"
 	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/seats"
@@ -48,10 +50,22 @@ func (noTeams) Teams() ([]entry.Team, error) { return nil, nil }
 func (noTeams) KeepTeam(entry.Team) error    { return nil }
 func (noTeams) ForgetTeam(string) error      { return nil }
 
+// oneProposal is one entry of a copy that waits for a decision.
+type oneProposal struct{ lines []rules.Line }
+
+func (oneProposal) Propose([]entry.Entry, int) {}
+func (p oneProposal) List() []web.Proposal {
+	return []web.Proposal{{ID: "p1", Game: "01JD0000000000000000000000", Home: "Kelp Bay", Visitors: "Millrace", Count: 1, Lines: p.lines}}
+}
+func (oneProposal) Decide(context.Context, string, bool) (bench.Restored, error) {
+	return bench.Restored{Title: bench.Title{Stage: entry.Stage{Kind: entry.Setup}}}, nil
+}
+
 // desk is a real server with a game, as its own bench.
 type desk struct {
 	*web.Server
 	game string
+	seat *http.Cookie // of a phone; the next request is the phone's
 	t    *testing.T
 }
 
@@ -69,8 +83,9 @@ func newDesk(t *testing.T) *desk {
 	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
 	s := web.New(web.Config{
 		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
-		Rosters: func([]byte) roster.Sheet { return roster.Sheet{} },
-		Pages:   fstest.MapFS{}, Words: locale.English(), Logger: quiet, Own: netip.Addr.IsLoopback,
+		Proposals: oneProposal{lines: []rules.Line{}},
+		Rosters:   func([]byte) roster.Sheet { return roster.Sheet{} },
+		Pages:     fstest.MapFS{}, Words: locale.English(), Logger: quiet, Own: netip.Addr.IsLoopback,
 		QR: func(text string) (string, error) { return "<svg/>", nil },
 		ReadCopy: func([]byte) ([]web.CopiedGame, bool, error) {
 			return []web.CopiedGame{{Ledger: ledger[:8]}}, false, nil
@@ -84,6 +99,11 @@ func newDesk(t *testing.T) *desk {
 func (d *desk) ask(method, path, media, body string) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(method, path, strings.NewReader(body))
 	r.Host, r.RemoteAddr = "127.0.0.1:8480", "127.0.0.1:50000"
+	if d.seat != nil {
+		r.RemoteAddr = "192.0.2.7:50000"
+		r.AddCookie(d.seat)
+		d.seat = nil
+	}
 	if media != "" {
 		r.Header.Set("Content-Type", media)
 	}
@@ -163,6 +183,16 @@ func (d *desk) body(o web.Operation) (path, body string) {
 		return path, "id = \"north\"\nrink = \"North Rink\"\n[[steps]]\nwhen = \"goal\"\ndo = [\"Score {score}.\"]\n"
 	case "POST /api/restore":
 		return path, "x"
+	case "POST /api/proposals/{proposal}":
+		return "/api/proposals/p1", `{"take":true}`
+	case "DELETE /api/session":
+		request, secret := d.wish()
+		d.ask("POST", "/api/games/"+d.game+"/seats/approve", "application/json", `{"request":"`+request+`"}`)
+		cookies := d.ask("POST", "/api/join/"+request, "application/json", `{"secret":"`+secret+`"}`).Result().Cookies()
+		if len(cookies) == 0 {
+			d.t.Fatal("a phone that was let in has no cookie")
+		}
+		d.seat = cookies[0]
 	}
 	return path, ""
 }

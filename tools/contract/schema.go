@@ -236,18 +236,24 @@ func (m *maker) lines(definitions map[string]*jsonschema.Schema) error {
 // by its type. A draft is the same without seq and prev.
 func entries(definitions map[string]*jsonschema.Schema, source *Source) {
 	definitions["EntryCommon"] = envelope()
+	about := source.comments["entry.Entry"] +
+		" It is written as a CloudEvent 1.0. A draft has no seq and no prev: the ledger gives them."
+	definitions["Entry"] = both(about, "EntryCommon", unionOfKinds(func(kind entry.Kind) *jsonschema.Schema {
+		return fixed(fmt.Sprintf("whistlestop.%s.v1", kind))
+	}))
+}
+
+func unionOfKinds(name func(entry.Kind) *jsonschema.Schema) *jsonschema.Schema {
 	union := &jsonschema.Schema{}
 	for _, kind := range entry.Kinds {
 		union.OneOf = append(union.OneOf, object([]string{"type", "data"}, map[string]*jsonschema.Schema{
-			"type": fixed(fmt.Sprintf("whistlestop.%s.v1", kind)),
+			"type": name(kind),
 			"data": closed(object([]string{"at", "body"}, map[string]*jsonschema.Schema{
 				"at": reference("At"), "body": reference(bodyName(kind)),
 			})),
 		}))
 	}
-	definitions["Entry"] = both(source.comments["entry.Entry"]+
-		" It is written as a CloudEvent 1.0. A draft has no seq and no prev: the ledger gives them.",
-		"EntryCommon", union)
+	return union
 }
 
 // envelope is what every entry has beside its type and its data.
@@ -263,7 +269,9 @@ func envelope() *jsonschema.Schema {
 	when.Format = "date-time"
 	prev := text("SHA-256 of the line before it, hexadecimal")
 	prev.Pattern = "^[0-9a-f]{64}$"
-	common := object([]string{"specversion", "id", "source", "time", "seq", "seat", "by", "of", "prev"},
+	was := text("SHA-256 of the line that this one was put in place of, when texts about people were taken out of it")
+	was.Pattern = prev.Pattern
+	common := object([]string{"specversion", "id", "source", "time", "seq", "seat", "by", "of", "prev", "was"},
 		map[string]*jsonschema.Schema{
 			"specversion": fixed("1.0"),
 			"id":          id,
@@ -274,6 +282,7 @@ func envelope() *jsonschema.Schema {
 			"by":          text("who entered it, as the bench knows them"),
 			"of":          text("the entry that it amends or strikes"),
 			"prev":        prev,
+			"was":         was,
 		})
 	common.Description = "What every entry has."
 	common.Required = []string{"specversion", "id", "source", "time"}
@@ -310,14 +319,32 @@ func both(about, common string, union *jsonschema.Schema) *jsonschema.Schema {
 
 func nothing() *jsonschema.Schema { return &jsonschema.Schema{Not: &jsonschema.Schema{}} }
 
+func oneOf(values ...any) *jsonschema.Schema { return &jsonschema.Schema{Type: "string", Enum: values} }
+
 func fixed(value string) *jsonschema.Schema {
 	return &jsonschema.Schema{Type: "string", Const: jsonschema.Ptr[any](value)}
 }
 
-// Ledger returns the published schema of one line of a ledger.
+// Ledger returns the published schema of one line of a ledger: an entry of either
+// version, or a text that lies beside one.
 func Ledger(definitions map[string]*jsonschema.Schema) *jsonschema.Schema {
-	return published(definitions, "urn:whistlestop:schema:ledger:1", "Entry", "Whistlestop ledger, one line",
-		"A ledger is a file of JSON Lines: one entry a line, in the order of seq. "+
+	all := maps.Clone(definitions)
+	draft := definitions["Entry"]
+	all["Entry"] = both(draft.Description+" In version 2 each text about a person is a commitment: # and the SHA-256 "+
+		"of 32 random bytes and the text.", "EntryCommon", unionOfKinds(func(kind entry.Kind) *jsonschema.Schema {
+		return oneOf(fmt.Sprintf("whistlestop.%s.v1", kind), fmt.Sprintf("whistlestop.%s.v2", kind))
+	}))
+	commitment := &jsonschema.Schema{Type: "string", Pattern: "^#[A-Za-z0-9_-]{43}$", Description: "what stands in the entry in place of the text"}
+	all["Name"] = closed(object([]string{"specversion", "id", "source", "type", "data"}, map[string]*jsonschema.Schema{
+		"specversion": fixed("1.0"), "id": commitment, "source": {Type: "string", Pattern: "^/game/."}, "type": fixed("whistlestop.name.v1"),
+		"data": closed(object([]string{"random", "text"}, map[string]*jsonschema.Schema{
+			"random": {Type: "string", Description: "32 bytes, base64 for addresses"}, "text": {Type: "string"},
+		})),
+	}))
+	all["Name"].Description = "A text about a person that lies beside a ledger. It stands in no chain and may be deleted."
+	all["LedgerLine"] = &jsonschema.Schema{OneOf: []*jsonschema.Schema{reference("Entry"), reference("Name")}}
+	return published(all, "urn:whistlestop:schema:ledger:1", "LedgerLine", "Whistlestop ledger, one line",
+		"A ledger is a file of JSON Lines: one entry a line, in the order of seq, and behind an entry the texts about people that lie beside it. "+
 			"Each line is a CloudEvent 1.0 whose type tells the body. Made by tools/contract; do not edit.")
 }
 

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math/rand/v2"
 	"reflect"
 	"runtime"
 	"strings"
@@ -242,16 +243,41 @@ func TestHostileFiles(t *testing.T) {
 }
 
 // sheetOf is a workbook with one sheet as somebody wrote it, byte for byte.
-func sheetOf(t testing.TB, sheet, texts string) []byte {
+func sheetOf(t testing.TB, sheet, texts string) []byte { return parts(t, partsOf(sheet, texts)) }
+
+// partsOf are the files of such a workbook.
+func partsOf(sheet, texts string) map[string]io.Reader {
 	const rel = "http://schemas.openxmlformats.org/officeDocument/2006/relationships/"
-	return parts(t, map[string]io.Reader{
+	return map[string]io.Reader{
 		"_rels/.rels":     strings.NewReader(`<Relationships><Relationship Id="a" Type="` + rel + `officeDocument" Target="xl/workbook.xml"/></Relationships>`),
 		"xl/workbook.xml": strings.NewReader(`<workbook><sheets><sheet name="A" r:id="b"/></sheets></workbook>`),
 		"xl/_rels/workbook.xml.rels": strings.NewReader(`<Relationships><Relationship Id="b" Type="` + rel + `worksheet" Target="/xl/worksheets/sheet1.xml"/>` +
 			`<Relationship Id="c" Type="` + rel + `sharedStrings" Target="sharedStrings.xml"/></Relationships>`),
 		"xl/worksheets/sheet1.xml": strings.NewReader(sheet),
 		"xl/sharedStrings.xml":     strings.NewReader(texts),
-	})
+	}
+}
+
+// A small file that unpacks to more than a hundred times its size was made to, also
+// far below what a large workbook may hold; so little that it cannot hurt is read.
+func TestWhatUnpacksToAHundredTimesItsSize(t *testing.T) {
+	with := func(picture io.Reader) error {
+		files := partsOf(`<worksheet><sheetData><row r="1"><c r="A1" t="inlineStr"><is><t>7</t></is></c></row></sheetData></worksheet>`, `<sst/>`)
+		files["xl/media/a.png"] = picture
+		_, err := xlsx.Rows(parts(t, files))
+		return err
+	}
+	if err := with(io.LimitReader(zeros{}, 1000<<10)); err != nil {
+		t.Errorf("1 MB of it: %v", err)
+	}
+	var refused *xlsx.Refused
+	if err := with(io.LimitReader(zeros{}, 8<<20)); !errors.As(err, &refused) || refused.Say.Key != "xlsx.bomb" {
+		t.Errorf("8 MB out of 8 kB: %v", err)
+	}
+	noise := rand.NewChaCha8([32]byte{1})
+	if err := with(io.LimitReader(noise, 8<<20)); err != nil {
+		t.Errorf("8 MB out of 8 MB: %v", err)
+	}
 }
 
 // F1: what the limits cannot look at is not read by another way. A sheet in

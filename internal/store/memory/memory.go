@@ -22,6 +22,8 @@ type game struct {
 	id     string
 	opened entry.Millis
 	lines  []store.Line
+	beside store.Beside
+	gone   map[string]bool // commitments whose text was deleted
 }
 
 // New returns an empty store.
@@ -44,7 +46,7 @@ func (s *Store) Append(ctx context.Context, id string, entries []entry.Entry) er
 	defer s.mutex.Unlock()
 	g := s.games[id]
 	if g == nil {
-		g = &game{id: id, opened: entries[0].Wall}
+		g = &game{id: id, opened: entries[0].Wall, beside: store.Beside{}, gone: map[string]bool{}}
 	}
 	if entries[0].Seq != len(g.lines)+1 {
 		return fmt.Errorf("game %s has %d entries: %w", id, len(g.lines), store.ErrMoved)
@@ -60,6 +62,7 @@ func (s *Store) Append(ctx context.Context, id string, entries []entry.Entry) er
 		s.ids[known] = true
 	}
 	g.lines = append(g.lines, lines...)
+	g.learn(entries)
 	s.games[id] = g
 	return nil
 }
@@ -76,7 +79,7 @@ func (s *Store) Load(ctx context.Context, id string) ([]entry.Entry, error) {
 	if g == nil {
 		return nil, nil
 	}
-	return store.Read(id, g.lines)
+	return store.Read(id, g.lines, g.beside)
 }
 
 // Games returns the ids of all games, the newest first.

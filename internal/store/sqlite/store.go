@@ -62,20 +62,13 @@ func (s *Store) Append(ctx context.Context, game string, entries []entry.Entry) 
 	if err != nil {
 		return err
 	}
-	s.mutex.Lock()
-	defer s.mutex.Unlock()
-	db, err := s.database(ctx)
-	if err != nil {
+	return s.change(ctx, func(ctx context.Context, db *sql.DB) error {
+		err := inOne(ctx, db, func(tx *sql.Tx) error { return write(ctx, tx, game, entries, lines) })
+		if err == nil && settles(entries) {
+			checkpoint(ctx, db)
+		}
 		return err
-	}
-	err = write(ctx, db, game, entries, lines)
-	if err == nil && settles(entries) {
-		checkpoint(ctx, db)
-	}
-	if err == nil || errors.Is(err, store.ErrMoved) || full(err) {
-		return err
-	}
-	return s.abandon(err)
+	})
 }
 
 // full reports whether the disk had no room and nothing else went wrong. Such a
@@ -92,7 +85,8 @@ const codeFull = 13
 // errNotTakenBack marks a transaction that failed and could not be rolled back.
 var errNotTakenBack = errors.New("the transaction could not be taken back")
 
-func write(ctx context.Context, db *sql.DB, game string, entries []entry.Entry, lines []store.Line) (err error) {
+// inOne does something in one transaction, all or nothing.
+func inOne(ctx context.Context, db *sql.DB, act func(*sql.Tx) error) (err error) {
 	tx, err := db.BeginTx(ctx, nil)
 	if err != nil {
 		return err
@@ -104,6 +98,13 @@ func write(ctx context.Context, db *sql.DB, game string, entries []entry.Entry, 
 			}
 		}
 	}()
+	if err := act(tx); err != nil {
+		return err
+	}
+	return tx.Commit()
+}
+
+func write(ctx context.Context, tx *sql.Tx, game string, entries []entry.Entry, lines []store.Line) error {
 	var newest int
 	const known = "SELECT newest FROM games WHERE id = ?"
 	if err := tx.QueryRowContext(ctx, known, game).Scan(&newest); err != nil && !errors.Is(err, sql.ErrNoRows) {
@@ -111,6 +112,9 @@ func write(ctx context.Context, db *sql.DB, game string, entries []entry.Entry, 
 	}
 	if entries[0].Seq != newest+1 {
 		return fmt.Errorf("game %s has %d entries: %w", game, newest, store.ErrMoved)
+	}
+	if err := learn(ctx, tx, game, store.Commitments(entries)); err != nil {
+		return err
 	}
 	if newest == 0 {
 		const open = "INSERT INTO games (id, opened) VALUES (?, ?)"
@@ -134,10 +138,8 @@ func write(ctx context.Context, db *sql.DB, game string, entries []entry.Entry, 
 	}
 	const head = "UPDATE games SET newest = ?, head = ? WHERE id = ?"
 	last := len(lines) - 1
-	if _, err := tx.ExecContext(ctx, head, entries[last].Seq, lines[last].Hash, game); err != nil {
-		return err
-	}
-	return tx.Commit()
+	_, err := tx.ExecContext(ctx, head, entries[last].Seq, lines[last].Hash, game)
+	return err
 }
 
 // ignoreDone drops the error of a rollback after a commit that was tried: the
@@ -171,7 +173,20 @@ func (s *Store) Load(ctx context.Context, game string) ([]entry.Entry, error) {
 	if err != nil {
 		return nil, err
 	}
-	ledger, err := store.Read(game, lines)
+	names, err := query(ctx, s, "SELECT commitment, random, text FROM names WHERE game = ?",
+		func(rows *sql.Rows) (n entry.Name, err error) {
+			n.Game = game
+			err = rows.Scan(&n.Commitment, &n.Random, &n.Text)
+			return n, err
+		}, game)
+	if err != nil {
+		return nil, err
+	}
+	beside := make(store.Beside, len(names))
+	for _, name := range names {
+		beside[name.Commitment] = name
+	}
+	ledger, err := store.Read(game, lines, beside)
 	if err != nil {
 		return nil, err
 	}

@@ -113,8 +113,12 @@ func TestDamageIsNamed(t *testing.T) {
 		name, statement string
 		seq             int
 	}{
-		{"a changed line", `UPDATE entries SET line = replace(line, 'Line 2', 'Line 9') WHERE seq = 2`, 2},
-		{"a changed newest line", `UPDATE entries SET line = replace(line, 'Line 4', 'Line 9') WHERE seq = 4`, 4},
+		{"a changed line", `UPDATE entries SET line = replace(line, '01JD', '01JE') WHERE seq = 2`, 2},
+		{"a changed newest line", `UPDATE entries SET line = replace(line, '01JD', '01JE') WHERE seq = 4`, 4},
+		{"a changed line with its text inside", `UPDATE entries SET line = replace(line, 'Line 3', 'Line 9') WHERE seq = 3`, 3},
+		{"a changed text beside it", `UPDATE names SET text = replace(text, 'Line 2', 'Line 9')`, 2},
+		{"changed random bytes", `UPDATE names SET random = replace(random, substr(random, 1, 1), '_')`, 2},
+		{"lost texts", `DELETE FROM names`, 2},
 		{"a missing line", `DELETE FROM entries WHERE seq = 2`, 2},
 		{"a missing first line", `DELETE FROM entries WHERE seq = 1`, 1},
 		{"lines that changed places", `UPDATE entries SET seq = CASE seq WHEN 2 THEN 30 ELSE 2 END WHERE seq IN (2, 3)`, 2},
@@ -146,14 +150,14 @@ func TestDamageIsNamed(t *testing.T) {
 func TestOlderFolderIsBroughtUpToDate(t *testing.T) {
 	ctx, folder, game := context.Background(), t.TempDir(), storetest.Game(1)
 	s := open(t, folder)
-	if err := s.Append(ctx, game, storetest.Chain(game, nil, 3)); err != nil {
+	if err := s.Append(ctx, game, storetest.Inside(storetest.Chain(game, nil, 3))); err != nil {
 		t.Fatal(err)
 	}
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	alterWhileOpen(t, folder, `ALTER TABLE games DROP COLUMN head; ALTER TABLE games DROP COLUMN newest;
-		DELETE FROM goose_db_version WHERE version_id = 2`)
+	alterWhileOpen(t, folder, `DROP TABLE names; ALTER TABLE games DROP COLUMN head; ALTER TABLE games DROP COLUMN newest;
+		DELETE FROM goose_db_version WHERE version_id IN (2, 3)`)
 	s = open(t, folder)
 	ledger, err := s.Load(ctx, game)
 	if err != nil || len(ledger) != 3 {
@@ -170,11 +174,12 @@ func TestForgedLineBreaksTheChain(t *testing.T) {
 	game := storetest.Game(1)
 	entries := storetest.Chain(game, nil, 3)
 	entries[1].Body = entry.Note{Text: "forged"}
+	entries[1].Apart = nil
 	lines, err := store.Lines(game, entries)
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = store.Read(game, lines)
+	_, err = store.Read(game, lines, nil)
 	var damaged *store.DamagedError
 	if !errors.As(err, &damaged) || damaged.Seq != 3 {
 		t.Fatalf("got %v, want entry 3 named", err)

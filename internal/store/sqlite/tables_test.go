@@ -16,7 +16,8 @@ func TestDamagedListOfTablesIsDamage(t *testing.T) {
 	for name, statement := range map[string]string{
 		"the versions are gone":          "DELETE FROM goose_db_version",
 		"the table of versions is hid":   "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET type = 'tacle' WHERE name = 'goose_db_version'",
-		"a version too few":              "DELETE FROM goose_db_version WHERE version_id = 2",
+		"a version in between is gone":   "DELETE FROM goose_db_version WHERE version_id = 2",
+		"a version too few":              "DELETE FROM goose_db_version WHERE version_id = 3",
 		"the table of versions is empty": "DROP TABLE goose_db_version; CREATE TABLE goose_db_version (id INTEGER)",
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -2,6 +2,7 @@ package storetest
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"slices"
@@ -19,6 +20,8 @@ type Store interface {
 	Append(ctx context.Context, game string, entries []entry.Entry) error
 	Load(ctx context.Context, game string) ([]entry.Entry, error)
 	Games(ctx context.Context) ([]string, error)
+	Learn(ctx context.Context, game string, names []entry.Name) error
+	Forget(ctx context.Context, game string, commitments []string, lines, entries []entry.Entry) error
 	Close() error
 }
 
@@ -31,6 +34,9 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"a game that is not there is empty", testEmpty},
 		{"what is appended is loaded, byte for byte", testRoundTrip},
 		{"a post is kept whole or not at all", testWhole},
+		{"what lies beside a ledger comes back with it", testBeside},
+		{"what is taken out stays out, and the chain holds", testForget},
+		{"a line takes the place of the one it names, or none is changed", testReplace},
 		{"an append that does not follow is refused", testFollows},
 		{"an id is known once", testIDs},
 		{"an entry of another game is refused", testOtherGame},
@@ -54,6 +60,14 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 // Game returns the id of an invented game.
 func Game(n int) string { return fmt.Sprintf("01JD0000000000000000GAME%02d", n) }
 
+// Random returns bytes that stand in for random ones, the same for the same seed.
+func Random(seed int) func(text string) []byte {
+	return func(text string) []byte {
+		sum := sha256.Sum256(fmt.Appendf(nil, "%d %s", seed, text))
+		return sum[:]
+	}
+}
+
 // Chain returns count entries that follow the ledger, numbered and chained.
 func Chain(game string, ledger []entry.Entry, count int) []entry.Entry {
 	all := slices.Clone(ledger)
@@ -72,6 +86,9 @@ func Chain(game string, ledger []entry.Entry, count int) []entry.Entry {
 				panic(err) // a note can always be written
 			}
 			e.Prev = prev
+		}
+		if e.Seq%2 == 0 {
+			e = entry.KeepApart(e, Random(e.Seq)) // half of the texts lie beside the ledger
 		}
 		all = append(all, e)
 	}

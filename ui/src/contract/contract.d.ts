@@ -120,6 +120,7 @@ export type AmendedBody =
   | { kind: 'signed'; body: SignedBody }
   | { kind: 'sealed'; body: SealedBody }
   | { kind: 'clock_doubted'; body: ClockDoubtedBody }
+  | { kind: 'withdrawn'; body: WithdrawnBody }
 /** MinorForm is what a minor costs. */
 export type MinorForm = '' | 'penalty_shot' | 'penalty_shot_or_time' | 'rest_of_shift'
 /** Returns says whether running time goes back to stop time. */
@@ -213,6 +214,7 @@ export type Kind =
   | 'signed'
   | 'sealed'
   | 'clock_doubted'
+  | 'withdrawn'
   | 'amended'
   | 'struck'
 /** Class is the class of a goal in the official record, from the scorers' side. */
@@ -262,6 +264,7 @@ export type Entry = EntryCommon &
     | { type: 'whistlestop.signed.v1'; data: { at: At; body: SignedBody } }
     | { type: 'whistlestop.sealed.v1'; data: { at: At; body: SealedBody } }
     | { type: 'whistlestop.clock_doubted.v1'; data: { at: At; body: ClockDoubtedBody } }
+    | { type: 'whistlestop.withdrawn.v1'; data: { at: At; body: WithdrawnBody } }
     | { type: 'whistlestop.amended.v1'; data: { at: At; body: AmendedBody } }
     | { type: 'whistlestop.struck.v1'; data: { at: At; body: StruckBody } }
   )
@@ -364,6 +367,7 @@ export type Line = LineCommon &
     | { kind: 'signed'; body: SignedBody }
     | { kind: 'sealed'; body: SealedBody }
     | { kind: 'clock_doubted'; body: ClockDoubtedBody }
+    | { kind: 'withdrawn'; body: WithdrawnBody }
     | { kind: 'amended'; body: AmendedBody }
     | { kind: 'struck'; body: StruckBody }
   )
@@ -839,6 +843,18 @@ export interface ClockDoubtedBody {
 export interface ClockReading {
   by: ReadingBy
   elapsed_ms: Millis
+}
+/** Withdrawn says that texts about people were taken out of the game: Texts are their commitments, so that whoever keeps a copy takes them out of it as well, and none comes back with an older one. Lines are those that had texts inside. The chain of hashes goes around them by the hash of what stood there; that what stands there now is the bench's own work is said here, signed with its key. Key and Signature are Ed25519 in base64. */
+export interface WithdrawnBody {
+  texts: string[]
+  lines?: WithdrawnLine[]
+  key: string
+  signature: string
+}
+/** WithdrawnLine is an entry whose line has commitments now where it had texts about people. Hash is of the line as it stands now. */
+export interface WithdrawnLine {
+  entry: string
+  hash: string
 }
 /** Announcement is one thing to say. */
 export interface Announcement {
@@ -1319,6 +1335,8 @@ export interface EntryCommon {
   of?: string
   /** SHA-256 of the line before it, hexadecimal */
   prev?: string
+  /** SHA-256 of the line that this one was put in place of, when texts about people were taken out of it */
+  was?: string
 }
 /** Struck takes the entry named in Of out of the game. Striking a Struck or an Amended entry undoes it. */
 export interface StruckBody {
@@ -1613,6 +1631,12 @@ export interface LedgerVerdict {
   seals: FoundSeal[]
   /** entries after the last seal, which no seal covers */
   after: number
+  /** texts about people that lie beside the ledger; each is the one that was committed to */
+  beside: number
+  /** texts that are not in the file: taken out, or kept back from whoever made the copy */
+  out: number
+  /** entries in whose place a line without such texts stands, as the bench's key vouches */
+  withdrawn: number[]
 }
 /** What every line has. */
 export interface LineCommon {

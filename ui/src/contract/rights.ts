@@ -34,6 +34,7 @@ export const seatsOf: Record<Kind, Seat[]> = {
   signed: ['book'],
   sealed: [],
   clock_doubted: [],
+  withdrawn: [],
   amended: ['clock', 'box', 'book', 'shots', 'voice'],
   struck: ['clock', 'box', 'book', 'shots', 'voice'],
 }

@@ -17,26 +17,31 @@ export interface Checked {
   bad: { seq: number; why: 'unreadable' | 'number' | 'link' } | null
 }
 
+/** How a text about a person begins that lies beside the ledger: it is in no chain, and may be deleted. */
+const beside = '{"specversion":"1.0","id":"#'
+
 /**
  * Checks that lines follow from a head, one after the other: each has the next
  * number and carries the SHA-256 of the line before it. Browsers give no digest
- * on plain http, so the program brings its own for every address.
+ * on plain http, so the program brings its own for every address. A line may have
+ * the texts that lie beside it behind it, each on a line of its own.
  */
 export function checkLines(lines: string[], from: Head = noHead): Checked {
   let head = from
   const good: string[] = []
   const stop = (why: 'unreadable' | 'number' | 'link'): Checked => ({ head, good, bad: { seq: head.seq + 1, why } })
   for (const line of lines) {
-    let entry: { seq?: unknown; prev?: unknown }
+    const own = entryOf(line)
+    let entry: { seq?: unknown; prev?: unknown; was?: unknown }
     try {
-      entry = JSON.parse(line) as typeof entry
+      entry = JSON.parse(own) as typeof entry
     } catch {
       return stop('unreadable')
     }
     if (entry?.seq !== head.seq + 1) return stop('number')
     if ((entry.prev ?? '') !== head.hash) return stop('link')
     good.push(line)
-    head = { seq: head.seq + 1, hash: hashOf(line) }
+    head = { seq: head.seq + 1, hash: typeof entry.was === 'string' ? entry.was : hashOf(own) }
   }
   return { head, good, bad: null }
 }
@@ -45,15 +50,48 @@ function hashOf(line: string): string {
   return bytesToHex(sha256(utf8ToBytes(line)))
 }
 
-/** The lines of an exported ledger; what is after the last line end may be cut off and is a line as well. */
+/** The entry of a line, without the texts that lie beside it. */
+function entryOf(line: string): string {
+  const end = line.indexOf('\n')
+  return end < 0 ? line : line.slice(0, end)
+}
+
+/**
+ * The lines of an exported ledger, each with the texts that lie beside it; what is
+ * after the last line end may be cut off and is a line as well.
+ */
 export function linesOf(text: string): string[] {
-  return text.split('\n').filter((line) => line !== '')
+  const lines: string[] = []
+  for (const line of text.split('\n')) {
+    if (line === '') continue
+    if (!line.startsWith(beside)) lines.push(line)
+    else if (lines.length > 0) lines[lines.length - 1] += `\n${line}`
+  }
+  return lines
+}
+
+/** The commitments of the texts that a line says were taken out of the game; none for most lines. */
+export function takenOut(line: string): string[] {
+  try {
+    const { type, data } = JSON.parse(entryOf(line)) as { type?: string; data?: { body?: { texts?: string[] } } }
+    return type?.startsWith('whistlestop.withdrawn.') ? (data?.body?.texts ?? []) : []
+  } catch {
+    return []
+  }
+}
+
+/** A line without the texts of some commitments beside it. */
+export function without(line: string, commitments: string[]): string {
+  return line
+    .split('\n')
+    .filter((one) => !commitments.some((commitment) => one.startsWith(`${beside.slice(0, -1)}${commitment}"`)))
+    .join('\n')
 }
 
 /** The id of the game that a line belongs to; empty for none. */
 export function gameOf(line: string | undefined): string {
   try {
-    const { source } = JSON.parse(line ?? '') as { source?: string }
+    const { source } = JSON.parse(entryOf(line ?? '')) as { source?: string }
     return /^\/game\/([0-9A-Z]{26})$/.exec(source ?? '')?.[1] ?? ''
   } catch {
     return ''

@@ -1,4 +1,4 @@
-import { checkLines, type Head, linesOf, noHead } from './chain'
+import { checkLines, type Head, linesOf, noHead, takenOut, without } from './chain'
 import type { CopyShelf } from './shelf'
 
 const month = 30 * 24 * 60 * 60_000 // milliseconds after which a copy that did not grow is deleted (ours)
@@ -112,12 +112,23 @@ export class Mirror {
     if (good.length === 0) return false
     try {
       await this.shelf.add(this.game, before.seq, good)
+      await this.#takeOut(good.flatMap(takenOut))
       this.head = head
       if (this.trouble === 'full') this.trouble = ''
       return !bad
     } catch {
       this.trouble = 'full'
       return false
+    }
+  }
+
+  /** Takes texts about people out of the copy that were taken out at the bench. */
+  async #takeOut(commitments: string[]): Promise<void> {
+    if (commitments.length === 0) return
+    for (const { copy } of await this.shelf.list()) {
+      if (copy !== this.game && !copy.startsWith(`${this.game}/`)) continue
+      const lines = await this.shelf.read(copy)
+      await this.shelf.add(copy, 0, lines.map((line) => without(line, commitments)))
     }
   }
 

@@ -3,7 +3,7 @@ import { fetchFrom } from '../link/api'
 
 /** Reads the whole ledger of a game, oldest entry first. Rejects when the bench cannot be asked. */
 export async function readLedger(game: string): Promise<Entry[]> {
-  const answer = await fetchFrom(`/games/${game}/ledger.jsonl`)
+  const answer = await fetchFrom(`/games/${game}/ledger.jsonl?texts=inside`)
   return (await answer.text()).split('\n').filter(Boolean).map((line) => JSON.parse(line) as Entry)
 }
 

@@ -9,7 +9,7 @@ export interface Undoable {
 
 // The opening is not an act of the game; a tick on the rink card and an announcement are taken back where
 // they were made, and a seal is followed by another one.
-const never: Kind[] = ['game_opened', 'struck', 'sealed', 'clock_doubted']
+const never: Kind[] = ['game_opened', 'struck', 'sealed', 'clock_doubted', 'withdrawn']
 // What is tapped often, beside the game, and taken back where it is tapped.
 const beside: Kind[] = ['ticked', 'shots', 'face_off', 'announced']
 const presses: Kind[] = ['clock_started', 'clock_stopped']

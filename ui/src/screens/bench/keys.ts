@@ -88,6 +88,8 @@ function doIt(desk: Desk, meaning: Exclude<Meaning, { act: 'type' }>, event: Key
       return
     case 'back': return back(desk)
     case 'help':
+      // The sign stands in calls as well: whoever meant it there is typing.
+      desk.builder.typedAt = performance.now()
       desk.showHelp = true
       return
     case 'too-soon': return desk.asking.sayTooSoon()

@@ -1,6 +1,6 @@
 import type { Kind, Line, State } from '../../contract/contract'
 
-const never: Kind[] = ['game_opened', 'roster_set', 'clock_started', 'ticked', 'clock_doubted', 'sealed']
+const never: Kind[] = ['game_opened', 'roster_set', 'clock_started', 'ticked', 'clock_doubted', 'withdrawn', 'sealed']
 const sets: Kind[] = ['clock_started', 'clock_stopped', 'clock_set', 'board_read', 'stage_begun'] // say where the clock stands
 
 /** The newest start or stop that counts, if nothing has said since where the clock stands: it is put right at the clock. */

@@ -1,0 +1,362 @@
+package main
+
+import (
+	"cmp"
+	"encoding/csv"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	_ "time/tzdata" // not every machine that a coordinator has brings the zones
+
+	"whistlestop/internal/durable"
+	"whistlestop/season/calendar"
+	"whistlestop/season/league"
+	"whistlestop/season/schedule"
+)
+
+type leagueFile struct {
+	League string `arg:"" help:"League file: rinks, ice, divisions, teams." type:"existingfile"`
+}
+
+type scheduleFiles struct {
+	leagueFile
+	Schedule string `arg:"" help:"Schedule, as season schedule made it." type:"existingfile"`
+}
+
+type scheduleCommand struct {
+	leagueFile
+	Out   string `help:"File to keep the schedule in, for example schedule.json." required:""`
+	Seed  uint64 `help:"Another number makes another schedule." default:"1"`
+	Moves int    `help:"How long to look for a better one, in moves; 0: as the size of the league asks for. At most 100 million." default:"0"`
+}
+
+type conflictsCommand struct{ scheduleFiles }
+
+type changeCommand struct {
+	scheduleFiles
+	Game   string `arg:"" help:"Id of the game, for example u14-007."`
+	State  string `help:"New state: to_be_confirmed, scheduled, postponed, cancelled, forfeited, abandoned, played." default:"scheduled"`
+	Rink   string `help:"New rink, by its id."`
+	Sheet  int    `help:"New sheet." default:"1"`
+	Day    string `help:"New day, for example 2026-11-28."`
+	Start  string `help:"New start of the ice, for example 10:00."`
+	Length int    `help:"Minutes of ice; 0: as long as the division needs." default:"0"`
+	Why    string `help:"The reason, which people read." required:""`
+	Anyway bool   `help:"Save it although it clashes with something."`
+}
+
+type exportCommand struct {
+	scheduleFiles
+	As   string `help:"ics, a calendar file; csv, for a spreadsheet." enum:"ics,csv" default:"csv"`
+	Team string `help:"Only the games of this team, by its id."`
+	Rink string `help:"Only the games in this rink, by its id."`
+}
+
+// searchMost bounds what one call may ask for.
+const searchMost = 100_000_000
+
+// schedule makes a season's schedule and keeps it.
+func (p *Program) schedule(c scheduleCommand) error {
+	l, err := readLeague(c.League)
+	if err != nil {
+		return err
+	}
+	if c.Moves < 0 || c.Moves > searchMost {
+		return &sayError{"command.schedule.moves", []string{"most", strconv.Itoa(searchMost)}}
+	}
+	plan, err := schedule.Make(l, schedule.Settings{Seed: c.Seed, Moves: c.Moves})
+	if err != nil {
+		return err
+	}
+	if err := keepSchedule(c.Out, l, plan.Games); err != nil {
+		return err
+	}
+	p.line("command.schedule.made", "file", filepath.Base(c.Out), "games", strconv.Itoa(len(plan.Games)), "slots", strconv.Itoa(len(l.Slots())))
+	p.line("command.schedule.cost", "cost", strconv.Itoa(plan.Cost), "bound", strconv.Itoa(plan.Bound))
+	for _, g := range plan.Games {
+		if g.Place == nil {
+			p.line("command.schedule.no_ice", "game", gameText(l, g))
+		}
+	}
+	p.conflictLines(l, plan.Games, schedule.Conflicts(l, plan.Games))
+	return nil
+}
+
+// conflicts says what is wrong with a schedule. It fails when something cannot be.
+func (p *Program) conflicts(c conflictsCommand) error {
+	l, games, err := c.read()
+	if err != nil {
+		return err
+	}
+	found := schedule.Conflicts(l, games)
+	p.conflictLines(l, games, found)
+	if hard := hardOnes(found); hard > 0 {
+		return &sayError{"command.conflicts.hard", []string{"count", strconv.Itoa(hard)}}
+	}
+	if len(found) == 0 {
+		p.line("command.conflicts.none", "games", strconv.Itoa(len(games)))
+	}
+	return nil
+}
+
+// change moves, postpones or cancels a game, after saying what that touches.
+func (p *Program) change(c changeCommand) error {
+	l, games, err := c.read()
+	if err != nil {
+		return err
+	}
+	at := slices.IndexFunc(games, func(g schedule.Game) bool { return g.ID == c.Game })
+	if at < 0 {
+		return &sayError{"command.change.game", []string{"id", c.Game}}
+	}
+	if !slices.Contains(schedule.States, schedule.State(c.State)) {
+		return &sayError{"command.change.state", []string{"state", c.State}}
+	}
+	place, err := c.place(l, games[at])
+	if err != nil {
+		return err
+	}
+	changed, err := games[at].Change(schedule.State(c.State), place, c.Why)
+	if err != nil {
+		return err
+	}
+	touched := schedule.Touches(l, games, changed)
+	games[at] = changed
+	p.conflictLines(l, games, touched)
+	if hard := hardOnes(touched); hard > 0 && !c.Anyway {
+		return &sayError{"command.change.clashes", []string{"count", strconv.Itoa(hard)}}
+	}
+	if err := keepSchedule(c.Schedule, l, games); err != nil {
+		return err
+	}
+	p.line("command.change.done", "game", gameText(l, changed), "state", stateText(changed.State), "place", placeText(l, changed.Place))
+	return nil
+}
+
+// place is the new place that the flags give, or the old one where they give none
+// and the state has one.
+func (c changeCommand) place(l league.League, g schedule.Game) (*schedule.Place, error) {
+	if c.Rink == "" && c.Day == "" && c.Start == "" {
+		if schedule.State(c.State) == schedule.Postponed {
+			return nil, nil
+		}
+		return g.Place, nil
+	}
+	place := schedule.Place{Rink: c.Rink, Sheet: c.Sheet, Minutes: c.Length}
+	rink := slices.IndexFunc(l.Rinks, func(r league.Rink) bool { return r.ID == c.Rink })
+	if rink < 0 || c.Sheet < 1 || c.Sheet > l.Rinks[rink].Sheets {
+		return nil, &sayError{"command.change.rink", []string{"rink", c.Rink, "sheet", strconv.Itoa(c.Sheet)}}
+	}
+	day, err := league.ParseDay(c.Day)
+	if err != nil {
+		return nil, err
+	}
+	place.Day = day
+	if err := place.Start.UnmarshalText([]byte(c.Start)); err != nil {
+		return nil, err
+	}
+	for _, d := range l.Divisions {
+		if d.ID == g.Division && place.Minutes == 0 {
+			place.Minutes = d.Minutes
+		}
+	}
+	if place.Minutes < 1 || place.Minutes > 24*60 {
+		return nil, &sayError{"command.change.minutes", nil}
+	}
+	return &place, nil
+}
+
+// export prints the games of a schedule for calendars or spreadsheets.
+func (p *Program) export(c exportCommand) error {
+	l, games, err := c.read()
+	if err != nil {
+		return err
+	}
+	var chosen []schedule.Game
+	for _, g := range games {
+		inRink := g.Place != nil && g.Place.Rink == c.Rink
+		if (c.Team == "" || g.Home == c.Team || g.Visitors == c.Team) && (c.Rink == "" || inRink) {
+			chosen = append(chosen, g)
+		}
+	}
+	if len(chosen) == 0 {
+		return &sayError{"command.export.none", nil}
+	}
+	slices.SortStableFunc(chosen, func(a, b schedule.Game) int { return cmp.Compare(beginOf(a), beginOf(b)) })
+	if c.As == "csv" {
+		return p.exportCSV(l, chosen)
+	}
+	zone, err := time.LoadLocation(l.Zone)
+	if err != nil {
+		return &sayError{"command.schedule.zone", []string{"zone", l.Zone}}
+	}
+	_, err = p.Out.Write(calendar.Write(calendar.Calendar{
+		Name: say("command.export.name", "league", l.Name, "season", l.Season), Product: "-//Whistlestop//Season//EN",
+		Zone: zone, Stamp: time.Now(), Refresh: time.Hour, Events: events(l, chosen, zone),
+	}))
+	return err
+}
+
+// beginOf orders games by time; those without one come last.
+func beginOf(g schedule.Game) int {
+	if g.Place == nil {
+		return 1 << 40
+	}
+	return g.Place.Begin()
+}
+
+func (p *Program) exportCSV(l league.League, games []schedule.Game) error {
+	var lines [][]string
+	var title []string
+	for _, key := range []string{"game", "division", "round", "home", "visitors", "day", "start", "minutes", "rink", "sheet", "state", "changes"} {
+		title = append(title, say("command.export."+key))
+	}
+	lines = append(lines, title)
+	for _, g := range games {
+		line := []string{g.ID, g.Division, strconv.Itoa(g.Round), teamText(l, g.Home), teamText(l, g.Visitors), "", "", "", "", "", stateText(g.State), strconv.Itoa(g.Sequence())}
+		if at := g.Place; at != nil {
+			copy(line[5:], []string{at.Day.String(), at.Start.String(), strconv.Itoa(at.Minutes), rinkText(l, at.Rink), strconv.Itoa(at.Sheet)})
+		}
+		lines = append(lines, line)
+	}
+	return csv.NewWriter(p.Out).WriteAll(lines)
+}
+
+// events are games as a calendar has them. A game that has no time any more stands
+// where it was, as cancelled, so that it does not vanish from people's calendars.
+func events(l league.League, games []schedule.Game, zone *time.Location) []calendar.Event {
+	var list []calendar.Event
+	for _, g := range games {
+		at, status := g.Place, calendar.Confirmed
+		for i := len(g.Was) - 1; at == nil && i >= 0; i-- {
+			at = g.Was[i].Place
+		}
+		if at == nil {
+			continue // it never had a time
+		}
+		switch {
+		case g.State == schedule.Cancelled || g.Place == nil:
+			status = calendar.Cancelled
+		case g.State == schedule.ToBeConfirmed:
+			status = calendar.Tentative
+		}
+		e := calendar.Event{
+			UID: calendar.UID(l.Name, l.Season, g.ID), Sequence: g.Sequence(), Status: status,
+			Start: at.Day.In(zone, int(at.Start)), End: at.Day.In(zone, int(at.Start)+at.Minutes),
+			Summary: gameText(l, g), Location: say("command.export.location", "rink", rinkText(l, at.Rink), "sheet", strconv.Itoa(at.Sheet)),
+		}
+		if g.State != schedule.Scheduled {
+			e.Summary = say("command.export.state_first", "state", stateText(g.State), "game", e.Summary)
+		}
+		if n := len(g.Was); n > 0 {
+			e.Description = g.Was[n-1].Why
+		}
+		list = append(list, e)
+	}
+	return list
+}
+
+func readLeague(file string) (league.League, error) {
+	text, err := readBounded(file)
+	if err != nil {
+		return league.League{}, cannotRead(file, err)
+	}
+	return league.Read(text, filepath.Base(file))
+}
+
+func (c scheduleFiles) read() (league.League, []schedule.Game, error) {
+	l, err := readLeague(c.League)
+	if err != nil {
+		return l, nil, err
+	}
+	text, err := readBounded(c.Schedule)
+	if err != nil {
+		return l, nil, cannotRead(c.Schedule, err)
+	}
+	games, err := schedule.Read(text, l)
+	if err != nil {
+		return l, nil, cannotRead(c.Schedule, err)
+	}
+	return l, games, nil
+}
+
+func keepSchedule(file string, l league.League, games []schedule.Game) error {
+	text, err := schedule.Keep(l, games)
+	if err != nil {
+		return err
+	}
+	return durable.Write(durable.System(), file, text)
+}
+
+func hardOnes(list []schedule.Conflict) (count int) {
+	for _, c := range list {
+		if c.Hard {
+			count++
+		}
+	}
+	return count
+}
+
+func (p *Program) line(key string, pairs ...string) { fmt.Fprintln(p.Out, say(key, pairs...)) }
+
+// conflictLines says each conflict in a sentence.
+func (p *Program) conflictLines(l league.League, games []schedule.Game, list []schedule.Conflict) {
+	of := map[string]schedule.Game{}
+	for _, g := range games {
+		of[g.ID] = g
+	}
+	for _, c := range list {
+		var names []string
+		for _, id := range c.Games {
+			g := of[id]
+			names = append(names, say("command.conflicts.game", "game", gameText(l, g), "place", placeText(l, g.Place)))
+		}
+		weight := "command.conflicts.wish"
+		if c.Hard {
+			weight = "command.conflicts.rule"
+		}
+		p.line("command.conflicts."+string(c.Kind), "weight", say(weight), "games", strings.Join(names, "; "), "team", teamText(l, c.Team), "who", cmp.Or(c.Who, teamText(l, c.Team)), "why", c.Why)
+	}
+}
+
+func gameText(l league.League, g schedule.Game) string {
+	division := g.Division
+	for _, d := range l.Divisions {
+		if d.ID == g.Division {
+			division = d.Name
+		}
+	}
+	return say("command.schedule.game", "id", g.ID, "home", teamText(l, g.Home), "visitors", teamText(l, g.Visitors), "division", division)
+}
+
+func placeText(l league.League, at *schedule.Place) string {
+	if at == nil {
+		return say("command.schedule.no_place")
+	}
+	return say("command.schedule.place", "day", at.Day.String(), "start", at.Start.String(), "rink", rinkText(l, at.Rink), "sheet", strconv.Itoa(at.Sheet))
+}
+
+func stateText(s schedule.State) string { return say("schedule.state." + string(s)) }
+
+func teamText(l league.League, id string) string {
+	for _, d := range l.Divisions {
+		for _, t := range d.Teams {
+			if t.ID == id {
+				return t.Name
+			}
+		}
+	}
+	return id
+}
+
+func rinkText(l league.League, id string) string {
+	for _, r := range l.Rinks {
+		if r.ID == id {
+			return r.Name
+		}
+	}
+	return id
+}

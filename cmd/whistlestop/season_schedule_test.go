@@ -1,0 +1,62 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+const leagueOfTests = "../../testdata/league/harbour.toml"
+
+// A schedule is made, checked, changed and handed out, with nothing but files.
+func TestSeasonSchedule(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "schedule.json")
+	if out := must(t, "season", "schedule", leagueOfTests, "--out", file); !strings.Contains(out, "schedule.json: 27 games on 191 ice slots.") || strings.Contains(out, "No ice") {
+		t.Errorf("%s", out)
+	}
+	if out := must(t, "season", "check", leagueOfTests, file); strings.Contains(out, "Cannot be") {
+		t.Errorf("%s", out)
+	}
+	before, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	move := []string{"season", "change", leagueOfTests, file, "u14-001", "--rink", "saltworks", "--day", "2026-12-26", "--start", "10:00", "--why", "heating"}
+	out, failed := runs(t, move...)
+	if after, err := os.ReadFile(file); !failed || err != nil || string(after) != string(before) || !strings.Contains(out, "nobody plays that day (Winter break)") || !strings.Contains(out, "2026-12-26 10:00") {
+		t.Errorf("%v: %s", failed, out)
+	}
+	must(t, append(move, "--anyway")...)
+	if out, failed := runs(t, "season", "check", leagueOfTests, file); !failed || !strings.Contains(out, "Things that cannot be") {
+		t.Errorf("%s", out)
+	}
+	must(t, "season", "change", leagueOfTests, file, "u14-001", "--state", "postponed", "--why", "no ice")
+	csv := must(t, "season", "export", leagueOfTests, file, "--team", "kelp-bay-u14")
+	if lines := strings.Split(strings.TrimSpace(csv), "\n"); len(lines) != 7 || !strings.Contains(lines[6], "u14-001,u14,1,Kelp Bay,Northmole,,,,,,postponed,2") {
+		t.Errorf("%s", csv)
+	}
+	// Whoever had the game in a calendar sees that it is off, and why.
+	ics := strings.ReplaceAll(must(t, "season", "export", leagueOfTests, file, "--as", "ics", "--team", "kelp-bay-u14"), "\r\n", "\n")
+	for _, want := range []string{"TZID:Europe/Oslo", "SEQUENCE:2\nDTSTART;TZID=Europe/Oslo:20261226T100000", "SUMMARY:postponed: Kelp Bay – Northmole", "DESCRIPTION:no ice\nSTATUS:CANCELLED"} {
+		if !strings.Contains(ics, want) {
+			t.Errorf("%q is not in\n%s", want, ics)
+		}
+	}
+	for _, test := range []struct {
+		arguments []string
+		want      string
+	}{
+		{[]string{"season", "change", leagueOfTests, file, "u14-099", "--why", "x"}, "There is no game u14-099"},
+		{[]string{"season", "change", leagueOfTests, file, "u14-002", "--why", "x", "--state", "late"}, "late is no state"},
+		{[]string{"season", "change", leagueOfTests, file, "u14-002", "--why", "x", "--rink", "moon"}, "no rink moon"},
+		{[]string{"season", "export", leagueOfTests, file, "--team", "nobody"}, "No game"},
+		{[]string{"season", "check", leagueOfTests, leagueOfTests}, "no schedule"},
+		{[]string{"season", "schedule", file, "--out", file}, "schedule.json"},
+		{[]string{"season", "schedule", leagueOfTests, "--out", file, "--moves=-1"}, "Between 0 and"},
+	} {
+		if out, failed := runs(t, test.arguments...); !failed || !strings.Contains(out, test.want) {
+			t.Errorf("%v: %s", test.arguments, out)
+		}
+	}
+}

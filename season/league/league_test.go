@@ -1,0 +1,118 @@
+package league_test
+
+import (
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"whistlestop/season/league"
+)
+
+func harbour(t testing.TB) (league.League, string) {
+	t.Helper()
+	text, err := os.ReadFile("../../testdata/league/harbour.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, err := league.Read(text, "harbour.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l, string(text)
+}
+
+func TestTheIceOfASeason(t *testing.T) {
+	l, _ := harbour(t)
+	count := map[string]int{}
+	for i, slot := range l.Slots() {
+		count[l.Rinks[slot.Rink].ID]++
+		if slot.Day >= 20809 && slot.Day <= 20822 { // 21 December to 3 January
+			t.Errorf("%s: nobody plays then", l.Say(slot))
+		}
+		if i > 0 && slot.Begin() < l.Slots()[i-1].Begin() {
+			t.Errorf("%s is out of order", l.Say(slot))
+		}
+	}
+	// 3 October to 28 March has 26 Saturdays and Sundays and 25 Wednesdays, two of each in the break.
+	if count["saltworks"] != 24*4+24*3 || count["ropewalk"] != 23 {
+		t.Errorf("%v", count)
+	}
+}
+
+func TestDays(t *testing.T) {
+	for text, want := range map[string]time.Weekday{"2026-11-28": time.Saturday, "2027-02-28": time.Sunday, "2028-02-29": time.Tuesday} {
+		day, err := league.ParseDay(text)
+		if err != nil || day.Weekday() != want || day.String() != text {
+			t.Errorf("%s: %v, %s, %v", text, day.Weekday(), day, err)
+		}
+	}
+	for _, text := range []string{"2027-02-29", "28.11.2026", "", "1969-12-31"} {
+		if day, err := league.ParseDay(text); err == nil {
+			t.Errorf("%q is read as %s", text, day)
+		}
+	}
+	// Weeks begin on Monday: ISO 8601.
+	sunday, _ := league.ParseDay("2026-11-29")
+	if sunday.Week() != (sunday-6).Week() || sunday.Week()+1 != (sunday+1).Week() {
+		t.Error("a week does not run from Monday to Sunday")
+	}
+	zone, err := time.LoadLocation("Europe/Oslo")
+	if err != nil {
+		t.Skip("no zones here: ", err)
+	}
+	// The clocks go back on 25 October 2026: the same time of day is another instant of the world.
+	before, _ := league.ParseDay("2026-10-24")
+	if got := (before + 1).In(zone, 600).Sub(before.In(zone, 600)); got != 25*time.Hour {
+		t.Errorf("10:00 to 10:00 over the change of clocks is %s", got)
+	}
+}
+
+func TestAWrongFileSaysWhere(t *testing.T) {
+	_, text := harbour(t)
+	for _, c := range []struct{ replace, by, says string }{
+		{`to = 2027-03-28`, `to = 2026-03-28`, "first day before its last"},
+		{`from = 2026-10-03`, `from = "3 October"`, "write it as 2026-10-03"},
+		{`every = "saturday"`, `every = "caturday"`, "write it as saturday"},
+		{`start = ["18:30"]`, `start = ["half past six"]`, "write it as 09:15"},
+		{`start = ["08:30", "10:00"`, `start = ["08:30", "09:15"`, "on one sheet at once"},
+		{`sheet = 2`, `sheet = 3`, "sheet 3: the rink has 2"},
+		{`home = "ropewalk" },`, `home = "elsewhere" },`, `there is no rink "elsewhere"`},
+		{`id = "kelp-bay-u14"`, `id = "kelp-bay-u12"`, "an id of its own in the whole league"},
+		{`id = "kelp-bay-u14"`, `id = "Kelp Bay"`, "small letters"},
+		{`meetings = 1`, `meetings = 11`, "meet 1 to 10 times"},
+		{`minutes = 75`, `minutes = 5`, "10 to 600 minutes"},
+		{`wishes = ["games_a_week"]`, `wishes = ["rest"]`, `"rest" is none of`},
+		{`who = "Coach of both Kelp Bay teams"`, ``, "who it is"},
+		{`why = "Winter break"`, ``, "needs a why"},
+		{`plays = "harbour-open"`, `pleys = "harbour-open"`, `there is no setting "division.pleys"`},
+		{`for = ["u14", "open"]`, `for = ["u13"]`, `there is no division "u13"`},
+		{`drive = { ropewalk = 25 }`, `drive = { roperun = 25 }`, `"roperun"`},
+	} {
+		if !strings.Contains(text, c.replace) {
+			t.Errorf("%s is not in the file", c.replace)
+			continue
+		}
+		_, err := league.Read([]byte(strings.Replace(text, c.replace, c.by, 1)), "harbour.toml")
+		if err == nil || !strings.Contains(err.Error(), c.says) || !strings.HasPrefix(err.Error(), "harbour.toml") {
+			t.Errorf("%s for %s: %v, want %s", c.by, c.replace, err, c.says)
+		}
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	_, text := harbour(f)
+	f.Add([]byte(text))
+	f.Add([]byte("name = 1"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		l, err := league.Read(text, "x.toml")
+		if err != nil {
+			return
+		}
+		for _, slot := range l.Slots() {
+			if slot.Day < l.From || slot.Day > l.To {
+				t.Fatalf("%s is not in the season", l.Say(slot))
+			}
+		}
+	})
+}
