@@ -3,14 +3,18 @@ package rules
 import "whistlestop/game/entry"
 
 // Folded is a ledger that was folded, with what helps to fold it again when it
-// has grown. It is not changed by that.
+// has grown. Nothing that can be read of it is changed by that; it is for one
+// goroutine at a time.
 type Folded struct {
 	State State
 	// Fresh lists the places of the lines that were worked out in this fold, in
 	// order. All others are as they were in the fold before.
 	Fresh []int
 
-	made []lineOf // what each line was made of
+	walked *walked
+	points []*walked // beginnings of it, oldest first
+	made   []lineOf  // what each line was made of
+	taken  *int      // how far the room for the lines is taken; nil: there is none
 }
 
 // lineOf is all that a line is made of, where nothing followed from its entry.
@@ -26,23 +30,25 @@ type lineOf struct {
 }
 
 // line returns the line at a place if it was made of the same.
-func (f *Folded) line(i int, of lineOf) *Line {
-	if f == nil || i >= len(f.made) || f.made[i] != of || of.prev == "" && i > 0 {
+func (b *Folded) line(i int, of lineOf) *Line {
+	if b == nil || i >= len(b.made) || b.made[i] != of || of.prev == "" && i > 0 {
 		return nil // what is not chained yet may still change under the same id
 	}
-	if f.State.Lines[i].Kind == entry.KindGoal {
+	if b.State.Lines[i].Kind == entry.KindGoal {
 		return nil // it says the class of the goal, which any entry may change
 	}
-	return &f.State.Lines[i]
+	return &b.State.Lines[i]
 }
 
 // FoldAfter folds a ledger of which a beginning was folded before, and gives
-// what Fold gives. Before may be nil. The game itself is played out anew each
-// time, because any entry may change all of it; what is kept is the ledger in
-// words, by far the most of a state.
+// what Fold gives. Before may be nil. Only what comes after that beginning is
+// followed; the goals and calls of the game are played out anew each time,
+// because any entry may change what follows from all of them. Where an older
+// entry is amended or struck, what comes after it is followed again, and after a
+// change of a roster or of a period's length everything.
 func FoldAfter(before *Folded, ledger []entry.Entry) (*Folded, error) {
 	if len(ledger) == 0 {
 		return nil, ErrNotOpened
 	}
-	return fold(settle(ledger), before)
+	return foldOn(before, ledger, nil, true)
 }

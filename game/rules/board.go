@@ -11,7 +11,7 @@ import (
 // in the intermission, and a board that reads otherwise when the puck drops.
 func (h holding) board() {
 	s := &h.state
-	if s.Bench.Clock == entry.Lead || h.hasCard() {
+	if s.Bench.Clock == entry.Lead || h.card {
 		return
 	}
 	args := Args{
@@ -27,16 +27,6 @@ func (h holding) board() {
 }
 
 const noPenalties = "@board.no_penalties"
-
-// hasCard reports whether a rink card is in use.
-func (h holding) hasCard() bool {
-	for i := len(h.ledger) - 1; i >= 0; i-- {
-		if b, is := h.ledger[i].body.(entry.CardSet); is && !h.ledger[i].struck {
-			return len(b.Card) > 0 && string(b.Card) != "null"
-		}
-	}
-	return false
-}
 
 // penaltiesLeft lists what a penalty clock would show: side, number and time.
 func (h holding) penaltiesLeft() string {

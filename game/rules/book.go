@@ -22,14 +22,8 @@ func (f *folding) book() {
 		Said: []string{}, Signatures: []Signature{}, Seals: []Seal{}, Doubles: []Double{},
 	}
 	var shots []shotsAt
-	for i := range f.ledger {
-		e := &f.ledger[i]
-		if changesReport(e.Kind()) {
-			b.Sealed = false
-		}
-		if e.struck {
-			continue
-		}
+	b.Sealed = f.sealed
+	for _, e := range f.booked {
 		switch body := e.body.(type) {
 		case entry.Shots:
 			at := f.within(e.at)
@@ -60,7 +54,6 @@ func (f *folding) book() {
 				Entry: e.ID, Role: body.Role, Name: body.Name, Code: body.Code, Drawn: body.Drawing != "", Wall: e.Wall,
 			})
 		case entry.Sealed:
-			b.Sealed = true
 			b.Seals = append(b.Seals, Seal{
 				Entry: e.ID, Version: body.Version, Head: body.Head, Replaces: body.Replaces,
 				Missing: body.Missing, Seq: e.Seq, Wall: e.Wall,

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"errors"
+	"slices"
 	"strconv"
 
 	"whistlestop/game/entry"
@@ -29,21 +30,13 @@ func ConsiderAfter(before *Folded, ledger, drafts []entry.Entry, now entry.Milli
 	if before != nil {
 		was = before.State
 	}
-	after := append(make([]entry.Entry, 0, len(ledger)+len(drafts)), ledger...)
 	p.State = was
 	state := was
+	all := posted{ledger, make([]entry.Entry, 0, len(drafts))}
 	for _, d := range drafts {
-		if r, ok := refusal(after, state, d); !ok {
-			p.Refused = append(p.Refused, r)
-			return p
-		}
-		d.Seq = len(after) + 1
-		after = append(after, d)
-		folded, err := FoldAfter(before, after)
-		if err != nil {
-			p.Refused = append(p.Refused, Refusal{
-				Entry: d.ID, Field: "division", Say: Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}},
-			})
+		folded, refused := all.take(d, before, state, false)
+		if refused != nil {
+			p.Refused = append(p.Refused, *refused)
 			return p
 		}
 		state, p.Fresh = folded.State, folded.Fresh
@@ -54,8 +47,47 @@ func ConsiderAfter(before *Folded, ledger, drafts []entry.Entry, now entry.Milli
 	return p
 }
 
+// Accept folds a ledger with entries that are chained behind it and about to be
+// posted, or says why one of them cannot be. It gives what FoldAfter gives of all
+// of them.
+func Accept(before *Folded, ledger, entries []entry.Entry) (*Folded, *Refusal) {
+	all := posted{ledger, make([]entry.Entry, 0, len(entries))}
+	last, fresh := before, []int(nil)
+	for _, e := range entries {
+		var state State
+		if last != nil {
+			state = last.State
+		}
+		folded, refused := all.take(e, last, state, true)
+		if refused != nil {
+			return nil, refused
+		}
+		fresh = append(fresh, folded.Fresh...)
+		last = folded
+	}
+	slices.Sort(fresh)
+	last.Fresh = slices.Compact(fresh)
+	return last, nil
+}
+
+// take adds a draft, if nothing speaks against it, and folds it.
+func (p *posted) take(d entry.Entry, before *Folded, state State, grows bool) (*Folded, *Refusal) {
+	if r, ok := refusal(*p, state, d); !ok {
+		return nil, &r
+	}
+	d.Seq = p.len() + 1
+	p.drafts = append(p.drafts, d)
+	folded, err := foldOn(before, p.ledger, p.drafts, grows)
+	if err != nil {
+		return nil, &Refusal{
+			Entry: d.ID, Field: "division", Say: Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}},
+		}
+	}
+	return folded, nil
+}
+
 // refusal checks one draft against the game so far.
-func refusal(ledger []entry.Entry, state State, d entry.Entry) (Refusal, bool) {
+func refusal(all posted, state State, d entry.Entry) (Refusal, bool) {
 	no := func(field, key string, args Args) (Refusal, bool) {
 		return Refusal{Entry: d.ID, Field: field, Say: Say{Key: key, Args: args}}, false
 	}
@@ -68,7 +100,7 @@ func refusal(ledger []entry.Entry, state State, d entry.Entry) (Refusal, bool) {
 		return no(field, "refused.invalid", Args{{"detail", err.Error()}})
 	}
 	_, opening := d.Body.(entry.GameOpened)
-	if opening != (len(ledger) == 0) {
+	if opening != (all.len() == 0) {
 		return no("kind", "refused.opening", nil)
 	}
 	if opening {
@@ -77,17 +109,15 @@ func refusal(ledger []entry.Entry, state State, d entry.Entry) (Refusal, bool) {
 	if d.Game != state.Game {
 		return no("source", "refused.other_game", nil)
 	}
-	for _, e := range ledger {
-		if e.ID == d.ID {
-			return no("id", "refused.used_id", nil)
-		}
+	if _, used := all.place(d.ID); used {
+		return no("id", "refused.used_id", nil)
 	}
 	body := d.Body
 	switch b := body.(type) {
 	case entry.Amended:
-		return amendRefusal(ledger, state, d, b, no)
+		return amendRefusal(all, state, d, b, no)
 	case entry.Struck:
-		of, found := find(ledger, d.Of)
+		_, of, found := all.before(all.len(), d.Of)
 		if !found {
 			return no("of", "refused.unknown_entry", nil)
 		}
@@ -125,8 +155,8 @@ func stays(k entry.Kind) string {
 
 type noFunc func(field, key string, args Args) (Refusal, bool)
 
-func amendRefusal(ledger []entry.Entry, state State, d entry.Entry, b entry.Amended, no noFunc) (Refusal, bool) {
-	of, found := find(ledger, d.Of)
+func amendRefusal(all posted, state State, d entry.Entry, b entry.Amended, no noFunc) (Refusal, bool) {
+	_, of, found := all.before(all.len(), d.Of)
 	if !found {
 		return no("of", "refused.unknown_entry", nil)
 	}
@@ -141,7 +171,7 @@ func amendRefusal(ledger []entry.Entry, state State, d entry.Entry, b entry.Amen
 		return no("of", key, nil)
 	}
 	if opened, ok := b.To.(entry.GameOpened); ok {
-		if was, isOpening := ledger[0].Body.(entry.GameOpened); isOpening && string(was.Division) != string(opened.Division) {
+		if was, isOpening := all.at(0).Body.(entry.GameOpened); isOpening && string(was.Division) != string(opened.Division) {
 			return no("division", "refused.other_division", nil)
 		}
 	}
@@ -149,15 +179,6 @@ func amendRefusal(ledger []entry.Entry, state State, d entry.Entry, b entry.Amen
 		return Refusal{}, true
 	}
 	return bodyRefusal(state, d.At, b.To, no)
-}
-
-func find(ledger []entry.Entry, id string) (entry.Entry, bool) {
-	for _, e := range ledger {
-		if e.ID == id {
-			return e, true
-		}
-	}
-	return entry.Entry{}, false
 }
 
 // bodyRefusal checks what an entry says against where the game stands.

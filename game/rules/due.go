@@ -143,11 +143,13 @@ func (f *folding) hear(e *settled) {
 		at = entry.At{Period: periodOf(s.Division, s.Stage), Elapsed: s.Clock.At(e.Wall)}
 	}
 	f.heard[e.ID] = at
+	place := f.count
 	for of := e.Of; of != ""; { // an amendment is news about the goal itself
-		i := slices.IndexFunc(f.ledger, func(o settled) bool { return o.ID == of })
-		if i < 0 {
+		var about *entry.Entry
+		var known bool
+		if place, about, known = f.posted.before(place, of); !known {
 			return
 		}
-		f.heard[of], of = at, f.ledger[i].Of
+		f.heard[of], of = at, about.Of
 	}
 }

@@ -24,7 +24,7 @@ func Fold(ledger []entry.Entry) (State, error) {
 	if len(ledger) == 0 {
 		return State{}, ErrNotOpened
 	}
-	after, err := FoldAfter(nil, ledger)
+	after, err := foldOn(nil, ledger, nil, false)
 	if err != nil {
 		return State{}, err
 	}
@@ -33,62 +33,86 @@ func Fold(ledger []entry.Entry) (State, error) {
 
 // folding is a fold under way.
 type folding struct {
-	ledger  []settled
-	opened  entry.GameOpened
-	code    *rulebook.Code
-	state   State
+	walked
+	posted  posted       // the whole ledger
+	ledger  []settled    // what comes after the entries that were walked before
+	first   int          // how many those are
+	told    entry.Millis // the length of the clock that the newest of those tells of
 	box     *box
-	begun   map[int]entry.StageBegun
-	stops   []entry.At
 	follows map[string][]Reason // by entry
-	aside   map[string]bool     // hold items set aside
-	later   map[string]bool     // owed items set aside until the next break
-	kept    [2]entry.Jersey     // who kept goal last
-	seen    map[string]seated   // by side and player
-	heard   map[string]entry.At // how far play had come when a goal was entered
 	goals   []*goalAt
 	calls   []*called
 	coaches [2]int    // penalties with which a side's head coach misses the next game; 0: not so many
 	grave   []*called // calls that send a player off, or count towards it
 	before  *Folded   // the fold of a beginning of the ledger; nil: none is known
+	grows   bool      // the lines may be written behind those of the fold before
 	after   Folded
 }
 
-func fold(ledger []settled, before *Folded) (*Folded, error) {
-	opened, ok := ledger[0].body.(entry.GameOpened)
+// foldOn folds a ledger with drafts behind it, and goes on from the fold of a
+// beginning of it where that still holds.
+func foldOn(before *Folded, ledger, drafts []entry.Entry, grows bool) (*Folded, error) {
+	all := posted{ledger, drafts}
+	if from := before.holds(all); from != nil {
+		f := &folding{walked: from.clone(), posted: all, first: from.count, told: from.length, before: before, grows: grows}
+		f.after.points = before.pointsUpTo(from.count)
+		if f.walk(); sameSpans(f.state.Periods, before.State.Periods) {
+			return f.playedOut(), nil
+		}
+	}
+	f := &folding{posted: all, before: before, grows: grows}
+	if err := f.open(); err != nil {
+		return nil, err
+	}
+	f.walk()
+	return f.playedOut(), nil
+}
+
+// open begins with the first entry.
+func (f *folding) open() error {
+	f.ledger = settle(f.posted.from(0), 0)
+	opened, ok := f.ledger[0].body.(entry.GameOpened)
 	if !ok {
-		return nil, ErrNotOpened
+		return ErrNotOpened
 	}
 	division, err := rulebook.DivisionFromJSON(opened.Division)
 	if err != nil {
-		return nil, fmt.Errorf("the game's division: %w", err)
+		return fmt.Errorf("the game's division: %w", err)
 	}
 	code, ok := rulebook.CodeByID(division.Code)
 	if !ok {
-		return nil, fmt.Errorf("this program does not know the code %q", division.Code)
+		return fmt.Errorf("this program does not know the code %q", division.Code)
 	}
-	f := &folding{
-		ledger: ledger, opened: opened, code: code,
-		begun: map[int]entry.StageBegun{}, follows: make(map[string][]Reason, min(len(ledger)/2, 128)), aside: map[string]bool{},
-		later: map[string]bool{}, seen: map[string]seated{}, heard: map[string]entry.At{}, before: before,
+	f.walked = walked{
+		code: code, begun: map[int]entry.StageBegun{}, aside: map[string]bool{}, later: map[string]bool{},
+		seen: map[string]seated{}, heard: map[string]entry.At{}, answers: map[string][]entry.Jersey{},
 	}
 	f.state = State{
-		Game: ledger[0].Game, Seq: ledger[len(ledger)-1].Seq, Opened: true, Division: division,
+		Game: f.ledger[0].Game, Opened: true, Division: division,
 		Info: Info{
 			Number: opened.Number, Venue: opened.Venue, Date: opened.Date,
 			Code: code.ID, Book: code.Name,
 		},
-		Next: []NextStage{}, Goals: []Goal{}, Calls: []Call{}, Terms: []Term{}, Hold: []Item{},
+		Stage: entry.Stage{Kind: entry.Setup},
+		Teams: [2]Team{team(entry.Home, opened.Home), team(entry.Visitors, opened.Visitors)},
+		Next:  []NextStage{}, Goals: []Goal{}, Calls: []Call{}, Terms: []Term{}, Hold: []Item{},
 		Notices: []Item{}, Owed: []Item{}, Asked: []Question{}, Lines: []Line{},
 		Bench: Bench{Clock: entry.Lead},
 	}
-	f.spell()
-	f.walk()
+	f.spell(opened)
+	return nil
+}
+
+// playedOut plays the game and writes its state.
+func (f *folding) playedOut() *Folded {
+	kept := f.walked
+	f.after.walked = &kept
+	f.follows = make(map[string][]Reason, len(f.plays))
 	f.playOut()
 	f.record()
 	f.finish()
 	f.after.State = f.state
-	return &f.after, nil
+	return &f.after
 }
 
 func team(side entry.Side, t entry.Team) Team {
@@ -109,7 +133,7 @@ type whistle struct {
 // whistles groups the plays and the stops of the clock by moment. Both lists are
 // in order, so they are merged.
 func (f *folding) whistles() []whistle {
-	played, stops := plays(f.ledger), make([]entry.At, len(f.stops))
+	played, stops := f.inOrder(), make([]entry.At, len(f.stops))
 	for i, at := range f.stops {
 		stops[i] = f.within(at)
 	}

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -59,14 +60,16 @@ func callArg(call string) string {
 	return "@call." + call
 }
 
-// lines writes the ledger in words.
+// lines writes the ledger in words. The lines of entries that were walked before
+// are those of the fold before, but for goals and calls: what follows from those
+// any entry may change.
 func (f *folding) lines() {
 	goals := make(map[string]*Goal, len(f.state.Goals))
 	for i := range f.state.Goals {
 		goals[f.state.Goals[i].Entry] = &f.state.Goals[i]
 	}
-	length := entry.Millis(0) // of the clock of the stage
-	f.state.Lines, f.after.made = make([]Line, len(f.ledger)), make([]lineOf, len(f.ledger))
+	f.goOn(f.replayed(goals))
+	length := f.told // of the clock of the stage
 	for i := range f.ledger {
 		e := &f.ledger[i]
 		if b, ok := e.body.(entry.StageBegun); ok && !e.struck {
@@ -76,18 +79,75 @@ func (f *folding) lines() {
 			id: e.ID, prev: e.Prev, newest: e.newest, struck: e.struck, length: length,
 			moment: f.box.axis.momentAt(e.at), names: f.box.names, rewritten: e.rewritten,
 		}
-		f.after.made[i] = of
+		f.after.made = append(f.after.made, of)
 		follows := f.follows[e.ID]
-		if old := f.before.line(i, of); old != nil && len(follows) == 0 && len(old.Follows) == 0 {
-			f.state.Lines[i] = *old
+		if old := f.before.line(f.first+i, of); old != nil && len(follows) == 0 && len(old.Follows) == 0 {
+			f.state.Lines = append(f.state.Lines, *old)
 			continue
 		}
-		f.after.Fresh = append(f.after.Fresh, i)
-		f.state.Lines[i] = Line{
+		f.after.Fresh = append(f.after.Fresh, f.first+i)
+		f.state.Lines = append(f.state.Lines, Line{
 			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: of.moment, Wall: e.Wall,
 			Seat: e.Seat, By: e.By, Of: e.Of, Body: shown(e.body), Say: f.say(e, goals, length),
 			Follows: list(follows), Struck: e.struck, Amended: e.amended,
+		})
+	}
+	if f.after.taken != nil {
+		*f.after.taken = len(f.state.Lines)
+	}
+}
+
+// replayed lists the lines of goals and calls walked before that now say
+// something else, by their places.
+func (f *folding) replayed(goals map[string]*Goal) map[int]Line {
+	if f.first == 0 {
+		return nil
+	}
+	var out map[int]Line
+	for i := range f.plays {
+		p := &f.plays[i]
+		if p.place >= f.first {
+			break
 		}
+		old := &f.before.State.Lines[p.place]
+		line := *old
+		line.Moment, line.Follows = f.box.axis.momentAt(p.at), list(f.follows[p.id])
+		if b, is := p.body.(entry.Goal); is {
+			line.Say = goalSay(b, goals[p.id], f.box.names[b.Side.Index()])
+		}
+		same := func(a, b Reason) bool { return a.Code == b.Code && a.Rule == b.Rule && sameSay(a.Say, b.Say) }
+		if line.Moment == old.Moment && sameSay(line.Say, old.Say) && slices.EqualFunc(line.Follows, old.Follows, same) {
+			continue
+		}
+		if out == nil {
+			out = map[int]Line{}
+		}
+		out[p.place] = line
+		f.after.Fresh = append(f.after.Fresh, p.place)
+	}
+	return out
+}
+
+// goOn begins the lines with those of the fold before, where they may be written
+// behind, and otherwise with a copy of them.
+func (f *folding) goOn(other map[int]Line) {
+	n, b := f.first, f.before
+	if n > 0 && len(other) == 0 && f.grows && b.taken != nil && *b.taken == n {
+		f.state.Lines, f.after.made, f.after.taken = b.State.Lines, b.made, b.taken
+		return
+	}
+	size := n + len(f.ledger)
+	if f.grows {
+		size += size / 8 // for those to come
+		f.after.taken = new(int)
+	}
+	f.state.Lines, f.after.made = make([]Line, n, size), make([]lineOf, n, size)
+	if n > 0 {
+		copy(f.state.Lines, b.State.Lines)
+		copy(f.after.made, b.made)
+	}
+	for place, line := range other {
+		f.state.Lines[place], f.after.made[place].moment = line, line.Moment
 	}
 }
 

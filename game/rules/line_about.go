@@ -1,10 +1,6 @@
 package rules
 
-import (
-	"slices"
-
-	"whistlestop/game/entry"
-)
+import "whistlestop/game/entry"
 
 // aboutSay says what became of another entry: it was changed, taken out, or
 // brought back. It is named by what it was, as it was posted, never by its number.
@@ -14,7 +10,7 @@ func (f *folding) aboutSay(e *settled, team func(entry.Side) string) Say {
 	if strikes {
 		key = "line.struck"
 	}
-	of, known := f.entryOf(e.Of)
+	place, of, known := f.posted.before(f.posted.len(), e.Of)
 	for known {
 		switch of.Body.(type) {
 		case entry.Amended:
@@ -32,18 +28,9 @@ func (f *folding) aboutSay(e *settled, team func(entry.Side) string) Say {
 			}
 			return Say{Key: key, Args: args}
 		}
-		of, known = f.entryOf(of.Of)
+		place, of, known = f.posted.before(place, of.Of)
 	}
 	return Say{Key: key, Args: Args{{"what", "@what.unknown"}}}
-}
-
-func (f *folding) entryOf(id string) (*settled, bool) {
-	i := slices.IndexFunc(f.ledger, func(e settled) bool { return e.ID == id })
-	if i < 0 || id == "" {
-		return nil, false
-	}
-	// What an entry was as it was posted: an amendment keeps its own kind.
-	return &settled{Entry: f.ledger[i].Entry}, true
 }
 
 // sideOf is the side that an entry is about, where it is about one.

@@ -24,7 +24,8 @@ type settled struct {
 // from the newest entry to the oldest each strike is known to count or not
 // before what it strikes is looked at. An amendment or strike may name the
 // amendment of an entry where it means the entry: amendments lead to the root.
-func settle(ledger []entry.Entry) []settled {
+// First is the place of the first entry in its ledger.
+func settle(ledger []entry.Entry, first int) []settled {
 	out := make([]settled, len(ledger))
 	struck := make([]bool, len(ledger))
 	change := make([]int, len(ledger)) // index of the newest amendment, plus one
@@ -34,7 +35,7 @@ func settle(ledger []entry.Entry) []settled {
 		out[i] = settled{Entry: e, body: e.Body, at: e.At, struck: struck[i]}
 		if change[i] > 0 {
 			newest := &ledger[change[i]-1]
-			out[i].amended, out[i].newest = true, change[i]
+			out[i].amended, out[i].newest = true, first+change[i]
 			out[i].at = newest.At
 			out[i].body = newest.Body.(entry.Amended).To
 		}
@@ -113,39 +114,19 @@ func placeOf(ledger []entry.Entry, id string) (place int, found bool) {
 
 // play is a goal or a call of the settled ledger at its moment.
 type play struct {
-	id   string
-	seq  int
-	seat entry.Seat
-	at   entry.At
-	body entry.Body
-	warm bool // before the first face-off
+	id    string
+	seq   int
+	place int
+	seat  entry.Seat
+	at    entry.At
+	body  entry.Body
+	warm  bool // before the first face-off
 }
 
-// plays lists the goals and calls that count, in the order of the game. Within
+// inOrder lists the goals and calls that count, in the order of the game. Within
 // a stoppage the order is the one put right by hand, then that of posting.
-func plays(ledger []settled) []play {
-	counts := func(s *settled) bool {
-		if s.struck {
-			return false
-		}
-		switch s.body.(type) {
-		case entry.Goal, entry.Penalty:
-			return true
-		}
-		return false
-	}
-	n := 0
-	for i := range ledger {
-		if counts(&ledger[i]) {
-			n++
-		}
-	}
-	out := make([]play, 0, n)
-	for i := range ledger {
-		if s := &ledger[i]; counts(s) {
-			out = append(out, play{id: s.ID, seq: s.Seq, seat: s.Seat, at: s.at, body: s.body})
-		}
-	}
+func (w *walked) inOrder() []play {
+	out := slices.Clone(w.plays)
 	slices.SortStableFunc(out, func(a, b play) int {
 		return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.seq, b.seq))
 	})

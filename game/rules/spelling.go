@@ -15,32 +15,33 @@ type spelling struct {
 
 // spell makes one number of 5 and 05 wherever somebody is named, and writes it
 // as the roster does. A roster that has both means two players, and keeps them.
-func (f *folding) spell() {
-	var s spelling
+func (f *folding) spell(opened entry.GameOpened) {
+	s := &f.spelling
 	for i := range entry.Sides {
 		s.written[i] = map[entry.Jersey]entry.Jersey{}
 	}
-	s.learn(entry.Home, f.opened.Home.Players)
-	s.learn(entry.Visitors, f.opened.Visitors.Players)
+	s.learn(entry.Home, opened.Home.Players)
+	s.learn(entry.Visitors, opened.Visitors.Players)
 	for i := range f.ledger {
 		if b, is := f.ledger[i].body.(entry.RosterSet); is && !f.ledger[i].struck && b.Side.Valid() {
 			s.learn(b.Side, b.Team.Players)
 		}
 	}
-	for i := range f.ledger {
-		e := &f.ledger[i]
-		place := 0
-		write := func(side entry.Side, j entry.Jersey) entry.Jersey {
-			as := s.write(side, j)
-			if as != j {
-				e.rewritten |= 1 << (place % 64)
-			}
-			place++
-			return as
+}
+
+// rewrite writes the numbers of an entry as they are spelled.
+func (s *spelling) rewrite(e *settled) {
+	place := 0
+	write := func(side entry.Side, j entry.Jersey) entry.Jersey {
+		as := s.write(side, j)
+		if as != j {
+			e.rewritten |= 1 << (place % 64)
 		}
-		if changed := entry.MapNumbers(e.body, write); e.rewritten != 0 {
-			e.body = changed
-		}
+		place++
+		return as
+	}
+	if changed := entry.MapNumbers(e.body, write); e.rewritten != 0 {
+		e.body = changed
 	}
 }
 

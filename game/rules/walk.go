@@ -15,17 +15,25 @@ type seated struct {
 // walk follows the entries in the order in which they were posted: teams,
 // stages, clocks, answers.
 func (f *folding) walk() {
-	s := &f.state
-	s.Teams = [2]Team{
-		team(entry.Home, f.opened.Home), team(entry.Visitors, f.opened.Visitors),
+	if f.ledger == nil {
+		f.ledger = settle(f.posted.from(f.first), f.first)
 	}
-	s.Stage = entry.Stage{Kind: entry.Setup}
-	f.box = &box{code: f.code, division: s.Division, answers: map[string][]entry.Jersey{}}
+	s := &f.state
 	for i := range f.ledger {
-		if e := &f.ledger[i]; !e.struck {
-			f.step(i, e)
+		e := &f.ledger[i]
+		f.spelling.rewrite(e)
+		f.sealed = f.sealed && !changesReport(e.Kind())
+		if !e.struck {
+			f.list(e)
+			f.step(e)
+		}
+		f.count, s.Seq = f.count+1, e.Seq
+		if f.count%pointEvery == 0 {
+			f.point(e)
 		}
 	}
+	f.head(&f.ledger[len(f.ledger)-1])
+	f.box = &box{code: f.code, division: s.Division, answers: f.answers}
 	for i := range s.Teams {
 		f.box.names[i], f.box.players[i] = s.Teams[i].Name, s.Teams[i].Players
 	}
@@ -34,7 +42,7 @@ func (f *folding) walk() {
 }
 
 // step takes one entry in.
-func (f *folding) step(i int, e *settled) {
+func (f *folding) step(e *settled) {
 	s := &f.state
 	switch b := e.body.(type) {
 	case entry.RosterSet:
@@ -42,6 +50,7 @@ func (f *folding) step(i int, e *settled) {
 		t.Name, t.Players, t.Staff = b.Team.Name, list(b.Team.Players), list(b.Team.Staff)
 	case entry.StageBegun:
 		s.Stage, s.TimeOut, s.Delay = b.Stage, nil, nil
+		f.started, f.length = f.count, b.Length
 		s.Clock = Clock{Running: b.Running && b.Length > 0, Wall: e.Wall, Length: b.Length}
 		if b.Stage.Play() {
 			f.begun[periodOf(s.Division, b.Stage)] = b
@@ -50,13 +59,14 @@ func (f *folding) step(i int, e *settled) {
 		}
 	case entry.ClockStarted:
 		s.Clock.Running, s.Clock.Doubt, s.TimeOut, s.Delay = true, nil, nil, nil
+		f.started = f.count
 		s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error = b.Elapsed, e.Wall, b.Error
 	case entry.ClockStopped:
 		f.stopAt(e, b.Elapsed)
 		s.Clock.Error = b.Error
 	case entry.ClockSet:
 		if b.Moves && s.Stage.Play() && !s.Clock.Running {
-			f.moveWhistle(i, s.Clock.Elapsed, b.Elapsed)
+			f.moveWhistle(s.Clock.Elapsed, b.Elapsed)
 		}
 		f.forgetStopsAfter(b.Elapsed)
 		s.Clock.Elapsed, s.Clock.Wall, s.Clock.Error, s.Clock.Doubt = b.Elapsed, e.Wall, 0, nil
@@ -72,7 +82,7 @@ func (f *folding) step(i int, e *settled) {
 		if s.Bench.Clock == entry.Beside {
 			s.Bench.Drift = &drift
 			if !s.Clock.Running {
-				f.moveWhistle(i, s.Clock.Elapsed, b.Elapsed)
+				f.moveWhistle(s.Clock.Elapsed, b.Elapsed)
 			}
 		}
 		f.stopAt(e, b.Elapsed)
@@ -102,14 +112,17 @@ func (f *folding) step(i int, e *settled) {
 		// The axis is not laid out yet; the moment is worked out from At later.
 		f.seen[string(b.Side)+"/"+string(b.Player)] = seated{abs: f.roughly(e.at), in: b.In}
 	case entry.Choice:
-		f.box.answers[b.Question] = b.Picks
+		f.answers[b.Question] = b.Picks
 	case entry.SetAside:
 		f.aside[b.Item], f.later[b.Item] = true, true
 	case entry.Goal, entry.Amended:
 		f.hear(e)
-	case entry.GameOpened, entry.Penalty, entry.Note, entry.Struck,
-		entry.CardSet, entry.Ticked, entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced,
-		entry.RosterConfirmed, entry.CrewSet, entry.Signed, entry.Sealed:
+	case entry.CardSet:
+		f.card = len(b.Card) > 0 && string(b.Card) != "null"
+	case entry.Sealed:
+		f.sealed = true
+	case entry.GameOpened, entry.Penalty, entry.Note, entry.Struck, entry.Ticked, entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced,
+		entry.RosterConfirmed, entry.CrewSet, entry.Signed:
 		// goals and calls are played in the order of the game, the book is kept later;
 		// the rest says nothing here
 	}
@@ -143,24 +156,20 @@ func (f *folding) forgetStopsAfter(elapsed entry.Millis) {
 
 // moveWhistle puts the newest whistle where it really was, with the goals and
 // calls that were entered at it.
-func (f *folding) moveWhistle(before int, from, to entry.Millis) {
+func (f *folding) moveWhistle(from, to entry.Millis) {
 	period := periodOf(f.state.Division, f.state.Stage)
 	old := entry.At{Period: period, Elapsed: from}
 	if n := len(f.stops); n > 0 && f.stops[n-1] == old {
 		f.stops = f.stops[:n-1]
 	}
 	f.stops = append(f.stops, entry.At{Period: period, Elapsed: to})
-	for i := before - 1; i >= 0; i-- {
-		e := &f.ledger[i]
-		if e.struck {
-			continue
-		}
-		switch e.body.(type) {
-		case entry.ClockStarted, entry.StageBegun:
-			return
-		case entry.Goal, entry.Penalty:
-			if e.at.Period == period && e.at.Elapsed == from {
-				e.at.Elapsed = to
+	f.plays = slices.Clone(f.plays) // another fold goes on from how they were
+	for i := len(f.plays) - 1; i >= 0 && f.plays[i].place > f.started; i-- {
+		p := &f.plays[i]
+		if p.at.Period == period && p.at.Elapsed == from {
+			p.at.Elapsed = to
+			if p.place >= f.first {
+				f.ledger[p.place-f.first].at.Elapsed = to
 			}
 		}
 	}
