@@ -2,6 +2,7 @@ package card
 
 import (
 	"fmt"
+	"slices"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
@@ -33,13 +34,29 @@ const driftSeen entry.Millis = 1000
 // card is in use. A card that is taken into use in the middle of a game finds a
 // board that reads as it should.
 func Look(ledger []entry.Entry, state rules.State, now entry.Millis) (*View, error) {
-	f := &following{ledger: ledger, kinds: map[string]entry.Kind{}}
-	f.settle(state)
-	for i := range ledger {
+	return new(Follower).Look(ledger, state, now)
+}
+
+// Follower follows one ledger that grows. It gives what Look gives, and follows
+// only what is new where nothing older was amended or struck.
+type Follower struct{ f *following }
+
+// Look follows the ledger up to its state.
+func (w *Follower) Look(ledger []entry.Entry, state rules.State, now entry.Millis) (*View, error) {
+	f := w.f
+	w.f = nil // until it has got through
+	if f == nil || !f.goesOn(ledger) {
+		f = &following{kinds: map[string]entry.Kind{}, bodies: map[string]entry.Body{}}
+	}
+	done := len(f.ledger)
+	f.ledger = ledger
+	f.settle(state, done)
+	for i := done; i < len(ledger); i++ {
 		if err := f.step(i); err != nil {
 			return nil, err
 		}
 	}
+	w.f = f
 	if f.panel == nil {
 		return nil, nil
 	}
@@ -73,10 +90,27 @@ type following struct {
 	aside   bool // what is left was set aside
 }
 
-// settle finds the cards, ticks, matches and what was set aside that stand.
-func (f *following) settle(state rules.State) {
-	f.bodies = map[string]entry.Body{}
-	for _, line := range state.Lines {
+// goesOn reports whether a ledger is the one that was followed with more behind
+// it, none of which changes what was.
+func (f *following) goesOn(ledger []entry.Entry) bool {
+	n := len(f.ledger)
+	if n == 0 || n > len(ledger) {
+		return false
+	}
+	was, is := &f.ledger[n-1], &ledger[n-1]
+	if n > 1 && is.Prev == "" || was.ID != is.ID || was.Prev != is.Prev {
+		return false // what is not chained yet may still change under the same id
+	}
+	return !slices.ContainsFunc(ledger[n:], func(e entry.Entry) bool {
+		return e.Kind() == entry.KindAmended || e.Kind() == entry.KindStruck
+	})
+}
+
+// settle finds the cards, ticks, matches and what was set aside that stand, from
+// a place on.
+func (f *following) settle(state rules.State, from int) {
+	for i := from; i < len(state.Lines); i++ {
+		line := &state.Lines[i]
 		if line.Struck {
 			continue
 		}

@@ -21,7 +21,7 @@ func (f *folding) book() {
 		Shots: []ShotCount{}, Attempts: []Attempt{}, Keepers: []KeeperSpell{}, FaceOffs: []FaceOff{},
 		Said: []string{}, Signatures: []Signature{}, Seals: []Seal{}, Doubles: []Double{},
 	}
-	var shots []shotsAt
+	shots := make([]shotsAt, 0, len(f.booked))
 	b.Sealed = f.sealed
 	for _, e := range f.booked {
 		switch body := e.body.(type) {
@@ -36,10 +36,6 @@ func (f *folding) book() {
 			b.Attempts = append(b.Attempts, Attempt{
 				Entry: e.ID, Moment: f.box.axis.momentAt(e.at), Side: body.Side, Player: body.Player,
 				Goalkeeper: body.Goalkeeper, Scored: body.Scored, On: body.On,
-			})
-		case entry.FaceOff:
-			b.FaceOffs = append(b.FaceOffs, FaceOff{
-				Entry: e.ID, Moment: f.box.axis.momentAt(e.at), Won: body.Won, Home: body.Home, Visitors: body.Visitors,
 			})
 		case entry.CrewSet:
 			b.Crew = body
@@ -60,9 +56,24 @@ func (f *folding) book() {
 			})
 		}
 	}
+	f.facedOff()
 	slices.SortStableFunc(b.Keepers, func(x, y KeeperSpell) int { return cmp.Compare(x.From.Abs, y.From.Abs) })
 	f.countShots(shots)
 	f.shootOut()
+}
+
+// facedOff lists the face-offs: those walked before are as they were.
+func (f *folding) facedOff() {
+	b := &f.state.Book
+	if f.first > 0 && f.faced > 0 {
+		b.FaceOffs = slices.Clip(f.before.State.Book.FaceOffs[:f.faced])
+	}
+	for _, e := range f.faceOffs[f.faced:] {
+		body := e.body.(entry.FaceOff)
+		b.FaceOffs = append(b.FaceOffs, FaceOff{
+			Entry: e.ID, Moment: f.box.axis.momentAt(e.at), Won: body.Won, Home: body.Home, Visitors: body.Visitors,
+		})
+	}
 }
 
 // changesReport reports whether an entry of the kind changes what the report

@@ -32,7 +32,7 @@ func ConsiderAfter(before *Folded, ledger, drafts []entry.Entry, now entry.Milli
 	}
 	p.State = was
 	state := was
-	all := posted{ledger, make([]entry.Entry, 0, len(drafts))}
+	all := posted{ledger: ledger, drafts: make([]entry.Entry, 0, len(drafts))}
 	for _, d := range drafts {
 		folded, refused := all.take(d, before, state, false)
 		if refused != nil {
@@ -49,9 +49,9 @@ func ConsiderAfter(before *Folded, ledger, drafts []entry.Entry, now entry.Milli
 
 // Accept folds a ledger with entries that are chained behind it and about to be
 // posted, or says why one of them cannot be. It gives what FoldAfter gives of all
-// of them.
+// of them. That their ids are new knows whoever posts them.
 func Accept(before *Folded, ledger, entries []entry.Entry) (*Folded, *Refusal) {
-	all := posted{ledger, make([]entry.Entry, 0, len(entries))}
+	all := posted{ledger: ledger, drafts: make([]entry.Entry, 0, len(entries)), unused: true}
 	last, fresh := before, []int(nil)
 	for _, e := range entries {
 		var state State
@@ -109,8 +109,10 @@ func refusal(all posted, state State, d entry.Entry) (Refusal, bool) {
 	if d.Game != state.Game {
 		return no("source", "refused.other_game", nil)
 	}
-	if _, used := all.place(d.ID); used {
-		return no("id", "refused.used_id", nil)
+	if !all.unused {
+		if _, used := all.place(d.ID); used {
+			return no("id", "refused.used_id", nil)
+		}
 	}
 	body := d.Body
 	switch b := body.(type) {

@@ -37,6 +37,7 @@ type folding struct {
 	posted  posted       // the whole ledger
 	ledger  []settled    // what comes after the entries that were walked before
 	first   int          // how many those are
+	faced   int          // how many face-offs are among them
 	told    entry.Millis // the length of the clock that the newest of those tells of
 	box     *box
 	follows map[string][]Reason // by entry
@@ -52,9 +53,9 @@ type folding struct {
 // foldOn folds a ledger with drafts behind it, and goes on from the fold of a
 // beginning of it where that still holds.
 func foldOn(before *Folded, ledger, drafts []entry.Entry, grows bool) (*Folded, error) {
-	all := posted{ledger, drafts}
+	all := posted{ledger: ledger, drafts: drafts}
 	if from := before.holds(all); from != nil {
-		f := &folding{walked: from.clone(), posted: all, first: from.count, told: from.length, before: before, grows: grows}
+		f := &folding{walked: from.clone(), posted: all, first: from.count, told: from.length, faced: len(from.faceOffs), before: before, grows: grows}
 		f.after.points = before.pointsUpTo(from.count)
 		if f.walk(); sameSpans(f.state.Periods, before.State.Periods) {
 			return f.playedOut(), nil

@@ -114,7 +114,7 @@ type Doubt struct {
 // KeeperAt returns who kept a side's goal when something happened at a moment of
 // play: a change at the same whistle comes after it. Known is false where it
 // was never said.
-func (s State) KeeperAt(side entry.Side, abs entry.Millis) (number entry.Jersey, known bool) {
+func (s *State) KeeperAt(side entry.Side, abs entry.Millis) (number entry.Jersey, known bool) {
 	for _, k := range s.Book.Keepers {
 		if k.Side == side && (k.From.Abs < abs || k.From.Abs == 0) {
 			number, known = k.Number, true

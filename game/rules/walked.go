@@ -28,6 +28,7 @@ type walked struct {
 	spelling spelling
 	plays    []play       // goals and calls that count, in the order of posting
 	booked   []*settled   // what only the book keeps, in the order of posting
+	faceOffs []*settled   // the same, of which there may be many
 	sealed   bool         // nothing of the report came after the newest seal
 	card     bool         // a rink card is in use
 	length   entry.Millis // of the clock of the newest stage
@@ -46,7 +47,7 @@ func (w *walked) clone() walked {
 	for i := range c.spelling.written {
 		c.spelling.written[i] = maps.Clone(w.spelling.written[i])
 	}
-	c.plays, c.booked = slices.Clip(w.plays), slices.Clip(w.booked)
+	c.plays, c.booked, c.faceOffs = slices.Clip(w.plays), slices.Clip(w.booked), slices.Clip(w.faceOffs)
 	return c
 }
 
@@ -55,7 +56,9 @@ func (w *walked) list(e *settled) {
 	switch b := e.body.(type) {
 	case entry.Goal, entry.Penalty:
 		w.plays = append(w.plays, play{id: e.ID, seq: e.Seq, place: w.count, seat: e.Seat, at: e.at, body: b})
-	case entry.Shots, entry.Goalkeeper, entry.Attempt, entry.FaceOff, entry.CrewSet, entry.RosterSet,
+	case entry.FaceOff:
+		w.faceOffs = append(w.faceOffs, e)
+	case entry.Shots, entry.Goalkeeper, entry.Attempt, entry.CrewSet, entry.RosterSet,
 		entry.RosterConfirmed, entry.Announced, entry.Signed, entry.Sealed:
 		w.booked = append(w.booked, e)
 	}
@@ -106,7 +109,11 @@ func (b *Folded) pointsUpTo(count int) []*walked {
 }
 
 // posted is a ledger with drafts behind it.
-type posted struct{ ledger, drafts []entry.Entry }
+type posted struct {
+	ledger, drafts []entry.Entry
+
+	unused bool // the ids of the drafts were looked for already
+}
 
 func (p posted) len() int { return len(p.ledger) + len(p.drafts) }
 

@@ -228,6 +228,6 @@ func (b *Bench) Ledger(ctx context.Context, id string) ([]entry.Entry, error) {
 	}
 	return ask(ctx, g, func() ([]entry.Entry, error) {
 		err := g.ready()
-		return g.ledger, err
+		return g.ledger[:len(g.ledger):len(g.ledger)], err
 	})
 }

@@ -29,7 +29,7 @@ func (g *game) card() (raw []byte) {
 	if len(g.ledger) == 0 {
 		return nil
 	}
-	view, err := card.Look(g.ledger, g.update.State, g.bench.Now())
+	view, err := g.board.Look(g.ledger, g.update.State, g.bench.Now())
 	if err == nil && view != nil {
 		raw, err = json.Marshal(view)
 	}

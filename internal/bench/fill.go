@@ -18,35 +18,37 @@ const LateMost entry.Millis = 10 * 60_000
 // at the clock with the referee.
 const lateSaid entry.Millis = 5000
 
-// Fill completes drafts with what the bench knows: the instants are kept out of
+// fillIn completes drafts with what the bench knows: the instants are kept out of
 // the future, starts and stops get the position of the clock at their instant,
 // and a moment of the game that was left open (period 0) becomes the moment at
 // which the clock stood. It numbers the entries and does not chain them. The
 // notes tell people what was changed in a way that matters to them.
 //
 // Each draft is filled as if those before it were posted, so that "stop, then a
-// goal" puts the goal where the clock was stopped.
-func Fill(
+// goal" puts the goal where the clock was stopped: then gives the state after
+// some. It may write behind the end of the ledger.
+func fillIn(
 	ledger []entry.Entry, state rules.State, drafts []entry.Entry, now entry.Millis,
+	then func(filled []entry.Entry) rules.State,
 ) (filled []entry.Entry, notes []rules.Say) {
-	all := make([]entry.Entry, len(ledger), len(ledger)+len(drafts))
-	copy(all, ledger)
+	all := ledger
+	filled = make([]entry.Entry, 0, len(drafts))
 	for i, d := range drafts {
-		d.Seq, d.Prev = len(all)+1, ""
+		d.Seq, d.Prev = len(ledger)+i+1, ""
 		var note *rules.Say
 		d, note = fillOne(all, state, d, now)
 		if note != nil {
 			notes = append(notes, *note)
 		}
+		if filled = append(filled, d); i+1 == len(drafts) {
+			break
+		}
 		all = append(all, d)
-		if i+1 < len(drafts) && (touchesClock(d.Kind()) || d.Kind() == entry.KindGameOpened) {
-			// What cannot be folded is refused in full later on.
-			if next, err := rules.Fold(all); err == nil {
-				state = next
-			}
+		if touchesClock(d.Kind()) || d.Kind() == entry.KindGameOpened {
+			state = then(filled) // what cannot be folded is refused in full later on
 		}
 	}
-	return all[len(ledger):], notes
+	return filled, notes
 }
 
 // touchesClock reports whether an entry of the kind moves or sets a clock.

@@ -9,6 +9,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"whistlestop/game/card"
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 	"whistlestop/internal/changes"
@@ -39,6 +40,7 @@ type game struct {
 	folded *rules.Folded  // the ledger, folded; nil: it is empty
 	update Update
 	hidden map[string][]byte // random bytes of the texts that lie beside the ledger
+	board  card.Follower     // what the rink's board shows
 	timer  *time.Timer
 	slept  int // how many of the computer's sleeps it has seen
 
@@ -165,7 +167,7 @@ func (g *game) load() error {
 	first := g.place == nil
 	g.ledger, g.place, g.folded, g.update = nil, map[string]int{}, nil, Update{}
 	g.hidden = hiddenIn(ledger)
-	if err := g.take(ledger); err != nil {
+	if err := g.take(ledger, nil); err != nil {
 		if first {
 			g.place = nil
 		}
@@ -184,13 +186,15 @@ func (g *game) load() error {
 }
 
 // take makes the ledger, which goes on from the one before, the game's and tells
-// everybody.
-func (g *game) take(ledger []entry.Entry) error {
-	folded, update := g.folded, g.update
+// everybody. Folded is the ledger, folded; nil: that is still to be done.
+func (g *game) take(ledger []entry.Entry, folded *rules.Folded) error {
+	update := g.update
 	if len(ledger) > 0 {
 		var err error
-		if folded, err = rules.FoldAfter(g.folded, ledger); err != nil {
-			return problem(Faulty, err, "bench.faulty")
+		if folded == nil {
+			if folded, err = rules.FoldAfter(g.folded, ledger); err != nil {
+				return problem(Faulty, err, "bench.faulty")
+			}
 		}
 		if update, err = updateOf(g.update.Doc, folded.State, folded.Fresh); err != nil {
 			return problem(Faulty, err, "bench.faulty")
@@ -275,6 +279,11 @@ func (g *game) keep(entries []entry.Entry) error {
 	if err := Chain(g.ledger, entries); err != nil {
 		return problem(Faulty, err, "bench.faulty")
 	}
+	return g.write(entries, nil)
+}
+
+// write appends entries that are chained, and takes them over.
+func (g *game) write(entries []entry.Entry, folded *rules.Folded) error {
 	// Whoever asked may be gone; an append is carried through all the same.
 	if err := g.bench.ledgers.Append(context.Background(), g.id, entries); err != nil {
 		g.loaded = false
@@ -284,7 +293,8 @@ func (g *game) keep(entries []entry.Entry) error {
 		}
 		return problem(Unavailable, err, "bench.not_kept")
 	}
-	return g.take(slices.Concat(g.ledger, entries))
+	// Only this goroutine writes behind the ledger: whoever has it has it as it was.
+	return g.take(append(g.ledger, entries...), folded)
 }
 
 // hasMoved reports whether a log refused entries for what they are: the ledger
@@ -294,7 +304,7 @@ func hasMoved(err error) bool {
 	return errors.As(err, &moved) && moved.Moved()
 }
 
-// Chain links entries that were numbered by Fill to the ledger before them.
+// Chain links entries that were numbered to the ledger before them.
 func Chain(ledger, entries []entry.Entry) error {
 	prev := ""
 	if len(ledger) > 0 {

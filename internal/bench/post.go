@@ -46,12 +46,8 @@ func (g *game) accept(drafts []entry.Entry, from Poster) (Reply, error) {
 	if len(fresh) > 0 {
 		var filled []entry.Entry
 		filled, notes = g.fill(fresh)
-		preview := rules.ConsiderAfter(g.folded, g.ledger, filled, g.bench.Now())
-		if len(preview.Refused) > 0 {
-			return Reply{}, &Problem{Kind: Refused, Say: say("bench.refused"), Refused: preview.Refused}
-		}
 		g.keepApart(filled)
-		if err := g.keep(filled); err != nil {
+		if err := g.consider(filled); err != nil {
 			return Reply{}, err
 		}
 	}
@@ -60,6 +56,19 @@ func (g *game) accept(drafts []entry.Entry, from Poster) (Reply, error) {
 		reply.Posted = append(reply.Posted, d.ID)
 	}
 	return reply, nil
+}
+
+// consider keeps entries that were filled in, or says what the rules have
+// against them. They are folded once, before they are written.
+func (g *game) consider(filled []entry.Entry) error {
+	if err := Chain(g.ledger, filled); err != nil {
+		return problem(Faulty, err, "bench.faulty")
+	}
+	folded, refused := rules.Accept(g.folded, g.ledger, filled)
+	if refused != nil {
+		return &Problem{Kind: Refused, Say: say("bench.refused"), Refused: []rules.Refusal{*refused}}
+	}
+	return g.write(filled, folded)
 }
 
 // allowed refuses what the poster may not post, and edits that are out of date.
@@ -107,7 +116,12 @@ func (c Considered) Update() (Update, error) {
 }
 
 func (g *game) fill(drafts []entry.Entry) ([]entry.Entry, []rules.Say) {
-	return Fill(g.ledger, g.update.State, drafts, g.bench.Now())
+	now := g.bench.Now()
+	then := func(filled []entry.Entry) rules.State {
+		return rules.ConsiderAfter(g.folded, g.ledger, filled, now).State
+	}
+	// Only this goroutine writes behind the ledger.
+	return fillIn(g.ledger, g.update.State, drafts, now, then)
 }
 
 // fresh returns the drafts that are not in the ledger, and refuses what cannot

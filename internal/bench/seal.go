@@ -50,10 +50,7 @@ func (b *Bench) Seal(ctx context.Context, id, missing string, from Poster, by Se
 		if filled[0], err = by.Sign(filled[0]); err != nil {
 			return Reply{}, problem(Faulty, err, "bench.faulty")
 		}
-		if preview := rules.ConsiderAfter(g.folded, g.ledger, filled, b.Now()); len(preview.Refused) > 0 {
-			return Reply{}, &Problem{Kind: Refused, Say: say("bench.refused"), Refused: preview.Refused}
-		}
-		if err := g.keep(filled); err != nil {
+		if err := g.consider(filled); err != nil {
 			return Reply{}, err
 		}
 		sealed = filled[0]

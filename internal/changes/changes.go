@@ -5,8 +5,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"sync"
+	"sync/atomic"
 )
 
 // Doc is a value at one number, in parts. It is not changed once it was made,
@@ -23,19 +25,22 @@ type Doc struct {
 
 // part is one field.
 type part struct {
-	raw   []byte   // nil: left out, or a list
-	list  [][]byte // the elements of a list
-	isSet bool     // it is a list
-	since int      // at which number the value, or the length of the list, became what it is
-	each  []int    // the same of each element
-	last  int      // the newest of all
+	raw   []byte        // nil: left out, or a list
+	list  [][]byte      // the elements of a list
+	was   reflect.Value // the list itself
+	taken *atomic.Int64 // how far the room behind the list is taken
+	isSet bool          // it is a list
+	since int           // at which number the value, or the length of the list, became what it is
+	each  []int         // the same of each element
+	last  int           // the newest of all
 }
 
 // Same says that an element of a list is as it was in the version before, so
 // that it need not be written again to find that out.
 type Same func(path string, i int) bool
 
-// Of takes a value apart: an object, at a number that only grows. Before is its
+// Of takes a value apart: an object that nobody changes any more, at a number
+// that only grows. Before is its
 // version before, or nil; then all of it counts as new. Same may be nil.
 func Of(before *Doc, seq int, value any, same Same) (*Doc, error) {
 	v := reflect.ValueOf(value)
@@ -74,7 +79,7 @@ func (m *maker) make(v reflect.Value, plan []step) error {
 		var p part
 		var err error
 		if s.list && !field.IsNil() {
-			p, err = m.list(s.path, field, old)
+			p, err = m.list(s, field, old)
 		} else {
 			p, err = m.value(s, field, old)
 		}
@@ -102,31 +107,81 @@ func (m *maker) value(s step, v reflect.Value, old *part) (part, error) {
 	return p, nil
 }
 
-func (m *maker) list(path string, v reflect.Value, old *part) (part, error) {
-	n := v.Len()
-	p := part{isSet: true, list: make([][]byte, n), each: make([]int, n), since: m.doc.seq}
-	if old != nil && old.isSet && len(old.list) == n {
-		p.since = old.since
-	}
-	p.last = p.since
-	for i := range n {
-		known := old != nil && i < len(old.list)
-		if known && m.same != nil && m.same(path, i) {
-			p.list[i], p.each[i] = old.list[i], old.each[i]
-			p.last = max(p.last, p.each[i])
-			continue
+// list writes the elements that may be different. The others are those of the
+// version before, in the same place in memory where they can be.
+func (m *maker) list(s step, v reflect.Value, old *part) (part, error) {
+	n, had := v.Len(), 0
+	p := part{isSet: true, since: m.doc.seq, was: v}
+	if old != nil && old.isSet {
+		p.list, p.each, p.taken = old.list, old.each, old.taken
+		had = min(n, len(old.list))
+		if len(old.list) == n {
+			p.since = old.since
 		}
+	}
+	var other map[int][]byte
+	if had > 0 && old.was.Pointer() != v.Pointer() { // nobody changes what was written once
+		for i := range had {
+			if s.flat && v.Index(i).Equal(old.was.Index(i)) || m.same != nil && m.same(s.path, i) {
+				continue
+			}
+			raw, err := json.Marshal(v.Index(i).Addr().Interface())
+			if err != nil {
+				return p, err
+			}
+			if !bytes.Equal(old.list[i], raw) {
+				if other == nil {
+					other = map[int][]byte{}
+				}
+				other[i] = raw
+			}
+		}
+	}
+	if len(other) > 0 || !p.reach(n) {
+		p.copied(n, had)
+		for i, raw := range other {
+			p.list[i], p.each[i] = raw, m.doc.seq
+		}
+	}
+	for i := had; i < n; i++ {
 		raw, err := json.Marshal(v.Index(i).Addr().Interface())
 		if err != nil {
 			return p, err
 		}
 		p.list[i], p.each[i] = raw, m.doc.seq
-		if known && bytes.Equal(old.list[i], raw) {
-			p.list[i], p.each[i] = old.list[i], old.each[i]
-		}
-		p.last = max(p.last, p.each[i])
+	}
+	p.last = p.since
+	if n > 0 {
+		p.last = max(p.last, slices.Max(p.each))
 	}
 	return p, nil
+}
+
+// reach makes room for n elements behind those that are there, and reports
+// whether there is any. The first version that asks gets it: the others see none
+// of it.
+func (p *part) reach(n int) bool {
+	had := len(p.list)
+	switch {
+	case p.list == nil || n < had:
+		return false
+	case n == had:
+		return true
+	case cap(p.list) < n || cap(p.each) < n || !p.taken.CompareAndSwap(int64(had), int64(n)):
+		return false
+	}
+	p.list, p.each = p.list[:n], p.each[:n]
+	return true
+}
+
+// copied makes lists of its own of n elements, and some room.
+func (p *part) copied(n, had int) {
+	list, each := p.list, p.each
+	p.list, p.each = make([][]byte, n, n+n/8), make([]int, n, n+n/8)
+	copy(p.list, list[:had])
+	copy(p.each, each[:had])
+	p.taken = &atomic.Int64{}
+	p.taken.Store(int64(n))
 }
 
 // Seq is the number of the version.

@@ -16,6 +16,7 @@ type step struct {
 	omit  func(reflect.Value) bool
 	inner []step // an object that is taken apart further
 	list  bool   // a list, whose elements are told apart
+	flat  bool   // whose elements point to nothing, so they can be compared
 }
 
 var plans sync.Map // of the types that were seen
@@ -50,13 +51,30 @@ func takeApart(t reflect.Type, above []int, prefix string) []step {
 		case strings.Contains(options, "omitzero"):
 			s.omit = reflect.Value.IsZero
 		case f.Type.Kind() == reflect.Slice && f.Type.Elem().Kind() != reflect.Uint8 && !writesItself(f.Type):
-			s.list = true
+			s.list, s.flat = true, flat(f.Type.Elem())
 		case f.Type.Kind() == reflect.Struct && !writesItself(f.Type) && growing(f.Type):
 			s.inner = takeApart(f.Type, s.index, s.path+".")
 		}
 		plan = append(plan, s)
 	}
 	return plan
+}
+
+// flat reports whether values of a type hold all that they say themselves.
+func flat(t reflect.Type) bool {
+	switch kind := t.Kind(); kind {
+	case reflect.Array:
+		return flat(t.Elem())
+	case reflect.Struct:
+		for i := range t.NumField() {
+			if !flat(t.Field(i).Type) {
+				return false
+			}
+		}
+		return true
+	default:
+		return kind == reflect.String || kind >= reflect.Bool && kind <= reflect.Uint64
+	}
 }
 
 // growing reports whether an object has lists.

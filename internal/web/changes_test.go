@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net/netip"
+	"runtime"
 	"strconv"
 	"strings"
 	"testing"
@@ -179,19 +180,27 @@ func TestPostAnswersWithWhatChanged(t *testing.T) {
 	}
 }
 
-// longGame is a server with a game of so many entries.
+// longGame is a server with a game of so many entries, of all that there can be
+// many of.
 func longGame(t testing.TB, count int) (*web.Server, string) {
 	t.Helper()
-	ledger, err := demo.Ledger("third-period", 1_790_000_000_000)
+	ledger, err := demo.Ledger("third-period", 1_760_000_000_000)
 	if err != nil {
 		t.Fatal(err)
 	}
 	id := ledger[0].Game
 	more := []entry.Entry{}
 	for n := len(ledger) + 1; n <= count; n++ {
+		played := entry.Millis(n) * 40
+		kinds := []entry.Body{
+			entry.Note{Text: "One of many."}, entry.ClockStarted{Elapsed: played}, entry.Shots{Side: entry.Home, Count: 1},
+			entry.ClockStopped{Elapsed: played + 200}, entry.FaceOff{Won: entry.Home, Home: "4", Visitors: "7"},
+			entry.Seated{Side: entry.Home, Player: "4", In: n%16 < 8}, entry.Ticked{Step: strconv.Itoa(n)},
+			entry.SetAside{Item: "net/home/" + strconv.Itoa(n)},
+		}
 		more = append(more, entry.Entry{
 			ID: fmt.Sprintf("01JDZZ%020d", n), Game: id, Seq: n, Wall: ledger[len(ledger)-1].Wall, Seat: entry.Solo,
-			At: entry.At{Period: 1, Elapsed: 1000}, Body: entry.Note{Text: "One of many."},
+			At: entry.At{Period: 3, Elapsed: played}, Body: kinds[n%len(kinds)],
 		})
 	}
 	if err := bench.Chain(ledger, more); err != nil {
@@ -236,23 +245,58 @@ func TestALongGameSendsNoMore(t *testing.T) {
 	}
 }
 
+// TestALongGameCostsNoMore: a post does as many things after 10,000 entries as
+// after 200. What it takes of memory is counted, and not time: a copy of the lines
+// alone would be two million bytes.
+func TestALongGameCostsNoMore(t *testing.T) {
+	const posts = 40
+	var things, bytes [2]uint64
+	for i, count := range []int{200, 10_000} {
+		s, id := longGame(t, count)
+		post := poster(t, s, id)
+		post() // makes room once
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		for range posts {
+			post()
+		}
+		runtime.ReadMemStats(&after)
+		things[i], bytes[i] = (after.Mallocs-before.Mallocs)/posts, (after.TotalAlloc-before.TotalAlloc)/posts
+	}
+	t.Logf("a post allocates %d and %d times, %d and %d bytes", things[0], things[1], bytes[0], bytes[1])
+	if things[1] > 2*things[0] {
+		t.Errorf("a post allocates %d times after 200 entries, and %d times after 10,000", things[0], things[1])
+	}
+	if bytes[1] > bytes[0]+1_500_000 {
+		t.Errorf("a post takes %d bytes after 200 entries, and %d after 10,000", bytes[0], bytes[1])
+	}
+}
+
+// poster posts one note after the other to a game.
+func poster(t testing.TB, s *web.Server, id string) func() {
+	url := "/api/games/" + id
+	first := readNews(t, do(s, get(url)).Body.String())
+	have := int(first.State["seq"].(float64))
+	n := 0
+	return func() {
+		draft := strings.ReplaceAll(strings.ReplaceAll(note, game, id), noteID, fmt.Sprintf("01JDYY%020d", n))
+		answer := do(s, post(url+"/entries", fmt.Sprintf(`{"entries":[%s],"have":%d,"run":%q}`, draft, have+n, first.Run)))
+		if answer.Code != 200 {
+			t.Fatal(answer.Body)
+		}
+		n++
+	}
+}
+
 // BenchmarkPostInALongGame is one post, with its answer and one stream's change,
 // in a ledger in memory.
 func BenchmarkPostInALongGame(b *testing.B) {
 	for _, count := range []int{200, 10_000} {
 		b.Run(strconv.Itoa(count), func(b *testing.B) {
 			s, id := longGame(b, count)
-			url := "/api/games/" + id
-			first := readNews(b, do(s, get(url)).Body.String())
-			have := int(first.State["seq"].(float64))
-			n := 0
+			post := poster(b, s, id)
 			for b.Loop() {
-				draft := strings.ReplaceAll(strings.ReplaceAll(note, game, id), noteID, fmt.Sprintf("01JDYY%020d", n))
-				answer := do(s, post(url+"/entries", fmt.Sprintf(`{"entries":[%s],"have":%d,"run":%q}`, draft, have+n, first.Run)))
-				if answer.Code != 200 {
-					b.Fatal(answer.Body)
-				}
-				n++
+				post()
 			}
 		})
 	}
