@@ -45,7 +45,9 @@ func (b *Folded) line(i int, of lineOf) *Line {
 // followed; the goals and calls of the game are played out anew each time,
 // because any entry may change what follows from all of them. Where an older
 // entry is amended or struck, what comes after it is followed again, and after a
-// change of a roster or of a period's length everything.
+// change of a roster or of a period's length everything. Where an entry says
+// something else under its id, because a text was withdrawn, the fold before is of
+// no use.
 func FoldAfter(before *Folded, ledger []entry.Entry) (*Folded, error) {
 	if len(ledger) == 0 {
 		return nil, ErrNotOpened

@@ -161,7 +161,7 @@ func (p posted) changes(place int) int {
 	oldest := place
 	for {
 		switch b := e.Body.(type) {
-		case entry.RosterSet:
+		case entry.RosterSet, entry.Withdrawn:
 			return 0
 		case entry.Amended:
 			if b.To.Kind() == entry.KindRosterSet {
