@@ -62,7 +62,7 @@ func List(state rules.State) []Announcement {
 	b.timeOuts()
 	b.fullStrength()
 	b.lastMinutes()
-	slices.SortStableFunc(b.list, func(x, y Announcement) int { return cmp.Compare(x.Due, y.Due) })
+	entry.Arrange(b.list, func(x, y Announcement) int { return cmp.Compare(x.Due, y.Due) })
 	return b.list
 }
 
@@ -202,7 +202,7 @@ func (b *builder) takenBack() {
 // misconducts to one player one is announced (IIHF Rule 35.1).
 func (b *builder) penalties() {
 	calls := slices.Clone(b.state.Calls)
-	slices.SortStableFunc(calls, func(x, y rules.Call) int {
+	entry.Arrange(calls, func(x, y rules.Call) int {
 		return cmp.Or(cmp.Compare(x.Moment.Abs, y.Moment.Abs), cmp.Compare(y.Side.Index(), x.Side.Index()))
 	})
 	sentOff := map[string]bool{} // by moment, side and player

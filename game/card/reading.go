@@ -168,7 +168,7 @@ func pieces(state rules.State, c Card, side entry.Side, most entry.Millis) []pie
 		last[t.Row] = len(list)
 		list = append(list, p)
 	}
-	slices.SortStableFunc(list, func(a, b piece) int {
+	entry.Arrange(list, func(a, b piece) int {
 		if a.root != b.root {
 			return int(a.root - b.root)
 		}
@@ -180,7 +180,7 @@ func pieces(state rules.State, c Card, side entry.Side, most entry.Millis) []pie
 // inOrder returns the terms by their start.
 func inOrder(terms []rules.Term) []rules.Term {
 	list := slices.Clone(terms)
-	slices.SortStableFunc(list, func(a, b rules.Term) int { return int(a.Start.Abs - b.Start.Abs) })
+	entry.Arrange(list, func(a, b rules.Term) int { return int(a.Start.Abs - b.Start.Abs) })
 	return list
 }
 

@@ -67,7 +67,7 @@ func (p *panel) steps(state rules.State, c Card, r Reading, past map[string]bool
 	for i := range entry.Sides {
 		tasks = append(tasks, p.penalties(state, c, r, i)...)
 	}
-	slices.SortStableFunc(tasks, func(a, b task) int { return slices.Index(Whens, a.when) - slices.Index(Whens, b.when) })
+	entry.Arrange(tasks, func(a, b task) int { return slices.Index(Whens, a.when) - slices.Index(Whens, b.when) })
 	steps := []Step{}
 	for _, t := range tasks {
 		steps = append(steps, p.fill(t, c, r)...)

@@ -131,7 +131,7 @@ func bars(s rules.State, side entry.Side, now entry.Millis) []Bar {
 // where that is the same.
 func inOrder(terms []rules.Term) []rules.Term {
 	terms = slices.Clone(terms)
-	slices.SortStableFunc(terms, func(a, b rules.Term) int {
+	entry.Arrange(terms, func(a, b rules.Term) int {
 		return cmp.Or(cmp.Compare(a.Start.Abs, b.Start.Abs), cmp.Compare(a.End.Abs, b.End.Abs))
 	})
 	return terms

@@ -57,7 +57,7 @@ func (f *folding) book() {
 		}
 	}
 	f.facedOff()
-	slices.SortStableFunc(b.Keepers, func(x, y KeeperSpell) int { return cmp.Compare(x.From.Abs, y.From.Abs) })
+	entry.Arrange(b.Keepers, func(x, y KeeperSpell) int { return cmp.Compare(x.From.Abs, y.From.Abs) })
 	f.countShots(shots)
 	f.shootOut()
 }
@@ -108,7 +108,7 @@ func (f *folding) countShots(shots []shotsAt) {
 		}
 		b.Shots = append(b.Shots, ShotCount{Period: s.period, Side: s.Side, Goalkeeper: keeper, Count: s.Count})
 	}
-	slices.SortStableFunc(b.Shots, func(x, y ShotCount) int {
+	entry.Arrange(b.Shots, func(x, y ShotCount) int {
 		return cmp.Or(cmp.Compare(x.Period, y.Period), cmp.Compare(x.Side.Index(), y.Side.Index()))
 	})
 }

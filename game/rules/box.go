@@ -419,7 +419,7 @@ func (b *box) period(p PeriodSpan, reached bool) {
 // the order in which they were reported (Hockey Canada 4.14(c)).
 func (b *box) firstOut(side entry.Side, due []*slot, t entry.Millis, now bool) []*slot {
 	due = slices.Clone(due)
-	slices.SortStableFunc(due, func(x, y *slot) int { return cmp.Compare(x.term().order, y.term().order) })
+	entry.Arrange(due, func(x, y *slot) int { return cmp.Compare(x.term().order, y.term().order) })
 	if b.code.Policies.SameEnd == rulebook.Reported {
 		return due
 	}
@@ -435,7 +435,7 @@ func (b *box) firstOut(side entry.Side, due []*slot, t entry.Millis, now bool) [
 		Default: players[:1], Answered: answered, Say: Say{Key: "ask.first_out"},
 		Reason: b.reason(rulebook.TopicSameEnd, "why.same_end", nil),
 	})
-	slices.SortStableFunc(due, func(x, y *slot) int {
+	entry.Arrange(due, func(x, y *slot) int {
 		return cmp.Compare(pickRank(picks, x.row.player), pickRank(picks, y.row.player))
 	})
 	return due

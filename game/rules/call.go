@@ -383,7 +383,7 @@ func (b *box) unseat(side entry.Side, group []*called) {
 		return
 	}
 	open := slices.Concat(bx.running, bx.waiting)
-	slices.SortStableFunc(open, func(x, y *slot) int { return cmp.Compare(x.terms[0].order, y.terms[0].order) })
+	entry.Arrange(open, func(x, y *slot) int { return cmp.Compare(x.terms[0].order, y.terms[0].order) })
 	var sitting []entry.Jersey
 	for _, s := range open {
 		if !serves(s) {
@@ -429,7 +429,7 @@ func (b *box) penalised(side entry.Side, j entry.Jersey) bool {
 // stoppage those with a minor go before those with a major (IIHF 26.3, NHL
 // 26.3, USA Hockey 408(c)).
 func (b *box) startSlots(fresh []*slot, t entry.Millis) {
-	slices.SortStableFunc(fresh, func(x, y *slot) int {
+	entry.Arrange(fresh, func(x, y *slot) int {
 		return cmp.Compare(majorRank(x), majorRank(y))
 	})
 	for _, s := range fresh {

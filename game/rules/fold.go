@@ -138,7 +138,7 @@ func (f *folding) whistles() []whistle {
 	for i, at := range f.stops {
 		stops[i] = f.within(at)
 	}
-	slices.SortFunc(stops, entry.At.Compare)
+	entry.Arrange(stops, entry.At.Compare)
 	scored := 0
 	for _, p := range played {
 		if _, is := p.body.(entry.Goal); is {

@@ -94,7 +94,7 @@ func (b *box) anyFour(side entry.Side) bool {
 // endMinor ends the minor with the least time left. Of two with the same time
 // left the captain says which.
 func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
-	slices.SortStableFunc(minors, func(x, y *slot) int { return cmp.Compare(x.term().ends, y.term().ends) })
+	entry.Arrange(minors, func(x, y *slot) int { return cmp.Compare(x.term().ends, y.term().ends) })
 	s := minors[0]
 	same := slices.DeleteFunc(slices.Clone(minors), func(o *slot) bool { return o.term().ends != s.term().ends })
 	if len(same) > 1 {

@@ -127,7 +127,7 @@ type play struct {
 // a stoppage the order is the one put right by hand, then that of posting.
 func (w *walked) inOrder() []play {
 	out := slices.Clone(w.plays)
-	slices.SortStableFunc(out, func(a, b play) int {
+	entry.Arrange(out, func(a, b play) int {
 		return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.seq, b.seq))
 	})
 	return out

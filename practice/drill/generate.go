@@ -177,7 +177,7 @@ func (m *maker) add(period, second int, why Why, happen ...Happening) {
 }
 
 func (m *maker) sort() {
-	slices.SortStableFunc(m.plot.Whistles, func(a, b Whistle) int { return a.At.Compare(b.At) })
+	entry.Arrange(m.plot.Whistles, func(a, b Whistle) int { return a.At.Compare(b.At) })
 }
 
 // sought is the seconds of a hundred hours in which a whistle can fall: fewer than

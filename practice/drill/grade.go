@@ -249,12 +249,12 @@ func (g *grading) sum() {
 			gr.Practise = append(gr.Practise, *a)
 		}
 	}
-	slices.SortStableFunc(gr.Practise, func(a, b Advice) int { return cmp.Compare(b.Cost, a.Cost) })
+	entry.Arrange(gr.Practise, func(a, b Advice) int { return cmp.Compare(b.Cost, a.Cost) })
 	gr.Practise = gr.Practise[:min(3, len(gr.Practise))]
 	for _, s := range gr.Skills {
 		if s.Of > 0 && s.Right == s.Of {
 			gr.Well = append(gr.Well, rules.Say{Key: "drill.well." + string(s.Skill)})
 		}
 	}
-	slices.SortStableFunc(gr.Findings, func(a, b Finding) int { return cmp.Compare(a.Moment, b.Moment) })
+	entry.Arrange(gr.Findings, func(a, b Finding) int { return cmp.Compare(a.Moment, b.Moment) })
 }

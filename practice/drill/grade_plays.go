@@ -22,7 +22,7 @@ func pair(wants, haves int, far func(w, h int) int) (partner []int, left []int) 
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b pairing) int { return cmp.Compare(a.far, b.far) })
+	entry.Arrange(all, func(a, b pairing) int { return cmp.Compare(a.far, b.far) })
 	partner = slices.Repeat([]int{-1}, wants)
 	taken := make([]bool, haves)
 	for _, p := range all {

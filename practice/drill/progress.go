@@ -81,7 +81,7 @@ type history struct {
 func historyOf(results []Result, name string, seat entry.Seat, s Skill) history {
 	var h history
 	mine := slices.DeleteFunc(slices.Clone(results), func(r Result) bool { return !counts(r, name, seat) })
-	slices.SortStableFunc(mine, func(a, b Result) int { return cmp.Compare(a.Day, b.Day) })
+	entry.Arrange(mine, func(a, b Result) int { return cmp.Compare(a.Day, b.Day) })
 	for _, r := range mine {
 		for _, k := range r.Skills {
 			if k.Skill != s || k.Of <= 0 {
@@ -136,7 +136,7 @@ func Today(results []Result, name string, seat entry.Seat, today Day) []Due {
 		}
 		list = append(list, d)
 	}
-	slices.SortStableFunc(list, func(a, b ranked) int {
+	entry.Arrange(list, func(a, b ranked) int {
 		return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(a.Since, b.Since), cmp.Compare(a.order, b.order))
 	})
 	out := make([]Due, len(list))

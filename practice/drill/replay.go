@@ -37,7 +37,7 @@ func FromLedger(ledger []entry.Entry, lev int) (Plot, error) {
 	for _, w := range r.whistles {
 		r.plot.Whistles = append(r.plot.Whistles, *w)
 	}
-	slices.SortFunc(r.plot.Whistles, func(a, b Whistle) int { return a.At.Compare(b.At) })
+	entry.Arrange(r.plot.Whistles, func(a, b Whistle) int { return a.At.Compare(b.At) })
 	r.thin()
 	return r.plot, nil
 }
