@@ -11,6 +11,7 @@ import (
 	"time"
 	_ "time/tzdata" // not every machine that a coordinator has brings the zones
 
+	"whistlestop/game/dates"
 	"whistlestop/internal/durable"
 	"whistlestop/season/calendar"
 	"whistlestop/season/league"
@@ -150,7 +151,7 @@ func (c changeCommand) place(l league.League, g schedule.Game) (*schedule.Place,
 	if rink < 0 || c.Sheet < 1 || c.Sheet > l.Rinks[rink].Sheets {
 		return nil, &sayError{"command.change.rink", []string{"rink", c.Rink, "sheet", strconv.Itoa(c.Sheet)}}
 	}
-	day, err := league.ParseDay(c.Day)
+	day, err := dates.Parse(c.Day)
 	if err != nil {
 		return nil, err
 	}

@@ -8,7 +8,7 @@ import (
 
 // The pure packages, from the lowest floor up.
 var pure = []string{
-	"game/datafile", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
+	"game/datafile", "game/dates", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
 	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions",
 	"crew/rota",
@@ -18,6 +18,7 @@ var pure = []string{
 // downward only, and adapters do not import each other: they meet in cmd.
 var mayImport = map[string][]string{
 	"game/datafile":  {},
+	"game/dates":     {},
 	"game/entry":     {},
 	"game/rulebook":  {"game/datafile", "game/entry"},
 	"game/rules":     {"game/entry", "game/rulebook"},
@@ -33,8 +34,8 @@ var mayImport = map[string][]string{
 
 	"season/standings":   {"game/datafile", "game/rules"},
 	"season/figures":     {},
-	"season/schedule":    {"season/league"},
-	"season/league":      {"game/datafile"},
+	"season/schedule":    {"game/dates", "season/league"},
+	"season/league":      {"game/datafile", "game/dates"},
 	"season/calendar":    {},
 	"season/suspensions": {"game/datafile", "game/entry"},
 	"crew/rota":          {},

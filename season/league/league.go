@@ -1,12 +1,14 @@
 package league
 
+import "whistlestop/game/dates"
+
 // League is what a season is made of.
 type League struct {
-	Name   string `toml:"name"`
-	Season string `toml:"season"` // as people call it: 2026-27
-	From   Day    `toml:"from"`
-	To     Day    `toml:"to"`   // the last day
-	Zone   string `toml:"zone"` // of the rinks' clocks, by its IANA name
+	Name   string    `toml:"name"`
+	Season string    `toml:"season"` // as people call it: 2026-27
+	From   dates.Day `toml:"from"`
+	To     dates.Day `toml:"to"`   // the last day
+	Zone   string    `toml:"zone"` // of the rinks' clocks, by its IANA name
 
 	Rinks     []Rink     `toml:"rink"`
 	Ice       []Ice      `toml:"ice"`
@@ -26,27 +28,27 @@ type Rink struct {
 
 // Ice is ice time that the league has: once, or on a weekday again and again.
 type Ice struct {
-	Rink    string   `toml:"rink"`
-	Sheet   int      `toml:"sheet"` // left out: the first
-	On      *Day     `toml:"on"`    // once
-	Every   *Weekday `toml:"every"` // or each week
-	From    *Day     `toml:"from"`  // left out: the season's first day
-	To      *Day     `toml:"to"`    // left out: the season's last day
-	Except  []Day    `toml:"except"`
-	Start   []Clock  `toml:"start"`   // one ice slot at each of these times
-	Minutes int      `toml:"minutes"` // of each
-	For     []string `toml:"for"`     // divisions; left out: all
+	Rink    string         `toml:"rink"`
+	Sheet   int            `toml:"sheet"` // left out: the first
+	On      *dates.Day     `toml:"on"`    // once
+	Every   *dates.Weekday `toml:"every"` // or each week
+	From    *dates.Day     `toml:"from"`  // left out: the season's first day
+	To      *dates.Day     `toml:"to"`    // left out: the season's last day
+	Except  []dates.Day    `toml:"except"`
+	Start   []dates.Clock  `toml:"start"`   // one ice slot at each of these times
+	Minutes int            `toml:"minutes"` // of each
+	For     []string       `toml:"for"`     // divisions; left out: all
 }
 
 // Span is days on which somebody does not play, with the reason.
 type Span struct {
-	From Day    `toml:"from"`
-	To   *Day   `toml:"to"` // left out: one day
-	Why  string `toml:"why"`
+	From dates.Day  `toml:"from"`
+	To   *dates.Day `toml:"to"` // left out: one day
+	Why  string     `toml:"why"`
 }
 
 // Last is the last day of the span.
-func (s Span) Last() Day {
+func (s Span) Last() dates.Day {
 	if s.To == nil {
 		return s.From
 	}
@@ -54,7 +56,7 @@ func (s Span) Last() Day {
 }
 
 // Covers reports whether a day is one of the span.
-func (s Span) Covers(d Day) bool { return s.From <= d && d <= s.Last() }
+func (s Span) Covers(d dates.Day) bool { return s.From <= d && d <= s.Last() }
 
 // Shared is people who belong to two teams and cannot be in two places: a coach, a
 // player who is called up, a family that drives two children.
@@ -81,18 +83,18 @@ const (
 
 // Division is teams that play each other for one table.
 type Division struct {
-	ID        string    `toml:"id"`
-	Name      string    `toml:"name"`
-	Plays     string    `toml:"plays"`    // the division of a game, which says how it is played
-	Meetings  int       `toml:"meetings"` // how often each two teams meet
-	Minutes   int       `toml:"minutes"`  // of ice that a game needs, with warm-up and resurfacing
-	From      *Day      `toml:"from"`     // left out: the season's first day
-	To        *Day      `toml:"to"`       // left out: the season's last day
-	Earliest  *Clock    `toml:"earliest"` // start
-	LatestEnd *Clock    `toml:"latest_end"`
-	Weekdays  []Weekday `toml:"weekdays"` // left out: all
-	Teams     []Team    `toml:"team"`
-	HeldFree  []Span    `toml:"held_free"` // days for play-offs
+	ID        string          `toml:"id"`
+	Name      string          `toml:"name"`
+	Plays     string          `toml:"plays"`    // the division of a game, which says how it is played
+	Meetings  int             `toml:"meetings"` // how often each two teams meet
+	Minutes   int             `toml:"minutes"`  // of ice that a game needs, with warm-up and resurfacing
+	From      *dates.Day      `toml:"from"`     // left out: the season's first day
+	To        *dates.Day      `toml:"to"`       // left out: the season's last day
+	Earliest  *dates.Clock    `toml:"earliest"` // start
+	LatestEnd *dates.Clock    `toml:"latest_end"`
+	Weekdays  []dates.Weekday `toml:"weekdays"` // left out: all
+	Teams     []Team          `toml:"team"`
+	HeldFree  []Span          `toml:"held_free"` // days for play-offs
 }
 
 // Team is a team of a division.

@@ -4,14 +4,16 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"whistlestop/game/dates"
 )
 
 // Slot is an ice slot: one sheet, a start and a length.
 type Slot struct {
 	Rink    int // its place in League.Rinks
 	Sheet   int // from 1
-	Day     Day
-	Start   Clock
+	Day     dates.Day
+	Start   dates.Clock
 	Minutes int
 	For     []string // divisions; none: all
 }
@@ -51,7 +53,7 @@ func (l League) Slots() []Slot {
 }
 
 // days are the days of some ice.
-func (l League) days(ice Ice) []Day {
+func (l League) days(ice Ice) []dates.Day {
 	from, to := l.From, l.To
 	if ice.From != nil {
 		from = max(from, *ice.From)
@@ -62,9 +64,9 @@ func (l League) days(ice Ice) []Day {
 	if ice.On != nil {
 		from, to = max(from, *ice.On), min(to, *ice.On)
 	}
-	var days []Day
+	var days []dates.Day
 	for day := from; day <= to; day++ {
-		wrongDay := ice.Every != nil && Weekday(day.Weekday()) != *ice.Every
+		wrongDay := ice.Every != nil && dates.Weekday(day.Weekday()) != *ice.Every
 		if wrongDay || slices.Contains(ice.Except, day) || slices.ContainsFunc(l.Closed, func(s Span) bool { return s.Covers(day) }) {
 			continue
 		}

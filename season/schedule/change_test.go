@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"whistlestop/game/dates"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
 )
@@ -70,8 +71,8 @@ func TestWhatAMoveTouches(t *testing.T) {
 		}
 		return kinds
 	}
-	day := func(text string) league.Day {
-		d, err := league.ParseDay(text)
+	day := func(text string) dates.Day {
+		d, err := dates.Parse(text)
 		if err != nil {
 			t.Fatal(err)
 		}

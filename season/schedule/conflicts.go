@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"whistlestop/game/dates"
 	"whistlestop/season/league"
 )
 
@@ -109,7 +110,7 @@ func (c *checker) alone(g Game) {
 	outside := g.Place.Day < from || g.Place.Day > to ||
 		d.Earliest != nil && g.Place.Start < *d.Earliest ||
 		d.LatestEnd != nil && int(g.Place.Start)+d.Minutes > int(*d.LatestEnd) ||
-		len(d.Weekdays) > 0 && !slices.Contains(d.Weekdays, league.Weekday(g.Place.Day.Weekday()))
+		len(d.Weekdays) > 0 && !slices.Contains(d.Weekdays, dates.Weekday(g.Place.Day.Weekday()))
 	if outside {
 		hard(OutOfTimes, "", "")
 	}
@@ -220,7 +221,7 @@ func (c *checker) counts() {
 		team string
 		unit int
 	}
-	count := func(kind Kind, most int, name string, unit func(league.Day) int) {
+	count := func(kind Kind, most int, name string, unit func(dates.Day) int) {
 		if most == 0 {
 			return
 		}
@@ -241,8 +242,8 @@ func (c *checker) counts() {
 			}
 		}
 	}
-	count(InADay, c.league.Limits.GamesADay, league.LimitDay, func(d league.Day) int { return int(d) })
-	count(InAWeek, c.league.Limits.GamesAWeek, league.LimitWeek, league.Day.Week)
+	count(InADay, c.league.Limits.GamesADay, league.LimitDay, func(d dates.Day) int { return int(d) })
+	count(InAWeek, c.league.Limits.GamesAWeek, league.LimitWeek, dates.Day.Week)
 }
 
 // Touches are the conflicts that a changed game brings: those that the schedule does

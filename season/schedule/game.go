@@ -3,6 +3,7 @@ package schedule
 import (
 	"fmt"
 
+	"whistlestop/game/dates"
 	"whistlestop/season/league"
 )
 
@@ -26,11 +27,11 @@ var States = []State{ToBeConfirmed, Scheduled, Postponed, Cancelled, Forfeited, 
 
 // Place is when and where a game is.
 type Place struct {
-	Rink    string       `json:"rink"` // its id
-	Sheet   int          `json:"sheet"`
-	Day     league.Day   `json:"day"`
-	Start   league.Clock `json:"start"`
-	Minutes int          `json:"minutes"` // of ice
+	Rink    string      `json:"rink"` // its id
+	Sheet   int         `json:"sheet"`
+	Day     dates.Day   `json:"day"`
+	Start   dates.Clock `json:"start"`
+	Minutes int         `json:"minutes"` // of ice
 }
 
 const dayMinutes = 24 * 60

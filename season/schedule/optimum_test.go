@@ -5,12 +5,13 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"whistlestop/game/dates"
 	"whistlestop/season/league"
 )
 
 // small is a random league in which every schedule can be tried.
 func small(r *rand.Rand) league.League {
-	day := func(n int) *league.Day { d := league.Day(20_000 + n); return &d }
+	day := func(n int) *dates.Day { d := dates.Day(20_000 + n); return &d }
 	l := league.League{
 		Name: "Small", Season: "s", Zone: "UTC", From: 20_000, To: 20_020,
 		Rinks: []league.Rink{{ID: "a", Name: "A", Sheets: 1, Drive: map[string]int{"b": r.IntN(90)}}, {ID: "b", Name: "B", Sheets: 1}},
@@ -21,7 +22,7 @@ func small(r *rand.Rand) league.League {
 	}
 	for range 3 + r.IntN(3) {
 		on := day(r.IntN(6))
-		l.Ice = append(l.Ice, league.Ice{Rink: "ab"[r.IntN(2):][:1], Sheet: 1, On: on, Start: []league.Clock{league.Clock(480 + r.IntN(4)*90)}, Minutes: 60 + r.IntN(2)*30})
+		l.Ice = append(l.Ice, league.Ice{Rink: "ab"[r.IntN(2):][:1], Sheet: 1, On: on, Start: []dates.Clock{dates.Clock(480 + r.IntN(4)*90)}, Minutes: 60 + r.IntN(2)*30})
 	}
 	d := league.Division{ID: "d", Name: "D", Plays: "harbour-u14", Meetings: 1, Minutes: 60 + r.IntN(2)*30}
 	for i := range 3 {

@@ -3,6 +3,7 @@ package schedule
 import (
 	"slices"
 
+	"whistlestop/game/dates"
 	"whistlestop/season/league"
 )
 
@@ -123,18 +124,18 @@ func (p *problem) divide(d league.Division, number map[string]int) {
 
 // roundDays is the first and the last day on which a game of a round costs nothing:
 // the division's days in equal parts, each at least a week.
-func roundDays(l league.League, d league.Division, round, rounds int) (first, last league.Day) {
+func roundDays(l league.League, d league.Division, round, rounds int) (first, last dates.Day) {
 	from, to := days(l, d)
 	span := int(to-from) + 1
-	first = from + league.Day(span*(round-1)/rounds)
-	last = from + league.Day(span*round/rounds) - 1
+	first = from + dates.Day(span*(round-1)/rounds)
+	last = from + dates.Day(span*round/rounds) - 1
 	if short := 7 - int(last-first+1); short > 0 {
-		first, last = first-league.Day(short/2), last+league.Day(short-short/2)
+		first, last = first-dates.Day(short/2), last+dates.Day(short-short/2)
 	}
 	return first, last
 }
 
-func days(l league.League, d league.Division) (from, to league.Day) {
+func days(l league.League, d league.Division) (from, to dates.Day) {
 	from, to = l.From, l.To
 	if d.From != nil {
 		from = max(from, *d.From)
@@ -153,14 +154,14 @@ func open(d league.Division, s league.Slot) bool {
 		d.From != nil && s.Day < *d.From, d.To != nil && s.Day > *d.To,
 		d.Earliest != nil && s.Start < *d.Earliest,
 		d.LatestEnd != nil && int(s.Start)+d.Minutes > int(*d.LatestEnd),
-		len(d.Weekdays) > 0 && !slices.Contains(d.Weekdays, league.Weekday(s.Day.Weekday())):
+		len(d.Weekdays) > 0 && !slices.Contains(d.Weekdays, dates.Weekday(s.Day.Weekday())):
 		return false
 	}
 	return !covered(d.HeldFree, s.Day)
 }
 
-func away(t league.Team, day league.Day) bool { return covered(t.Away, day) }
+func away(t league.Team, day dates.Day) bool { return covered(t.Away, day) }
 
-func covered(spans []league.Span, day league.Day) bool {
+func covered(spans []league.Span, day dates.Day) bool {
 	return slices.ContainsFunc(spans, func(s league.Span) bool { return s.Covers(day) })
 }

@@ -1,4 +1,4 @@
-package league
+package dates
 
 import (
 	"fmt"
@@ -11,8 +11,8 @@ type Day int
 
 const dayText = "2006-01-02"
 
-// ParseDay reads a day as ISO 8601 writes it: 2026-10-03.
-func ParseDay(text string) (Day, error) {
+// Parse reads a day as ISO 8601 writes it: 2026-10-03.
+func Parse(text string) (Day, error) {
 	at, err := time.Parse(dayText, text)
 	if err != nil || at.Year() < 1970 {
 		return 0, fmt.Errorf("%q is no day; write it as 2026-10-03", text)
@@ -23,8 +23,8 @@ func ParseDay(text string) (Day, error) {
 // UnmarshalText reads a day, in quotes or as a date of TOML's own.
 func (d *Day) UnmarshalText(text []byte) (err error) {
 	// TOML's own dates come with a time of day that nobody wrote.
-	day, _, _ := strings.Cut(string(text), "T00:00:00")
-	*d, err = ParseDay(day)
+	date, _, _ := strings.Cut(string(text), "T00:00:00")
+	*d, err = Parse(date)
 	return err
 }
 
@@ -71,9 +71,9 @@ type Weekday time.Weekday
 
 // UnmarshalText reads the English name of a weekday in small letters.
 func (w *Weekday) UnmarshalText(text []byte) error {
-	for day := time.Sunday; day <= time.Saturday; day++ {
-		if strings.EqualFold(string(text), day.String()) {
-			*w = Weekday(day)
+	for one := time.Sunday; one <= time.Saturday; one++ {
+		if strings.EqualFold(string(text), one.String()) {
+			*w = Weekday(one)
 			return nil
 		}
 	}
