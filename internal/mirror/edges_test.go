@@ -141,79 +141,136 @@ func TestACompleteCopyWithoutAMarkGetsOne(t *testing.T) {
 }
 
 // A program that was killed before its sync left a copy that looks whole. It is up
-// to date only when it would survive a power cut.
+// to date only when it would survive a power cut, also where a step of that fails.
 func TestACopyThatWasNeverSyncedIsSyncedFirst(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		d := newDesk(t)
-		d.m.Close()
-		d.chain = storetest.Chain(storetest.Game(1), nil, 5)
-		if err := d.log.Append(t.Context(), storetest.Game(1), d.chain); err != nil {
-			t.Fatal(err)
-		}
-		file, err := d.disk.Create(d.file())
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := file.Write(must(lines(d.chain))); err != nil {
-			t.Fatal(err)
-		}
-		if err := d.disk.SyncFolder(stick); err != nil {
-			t.Fatal(err)
-		}
-		d.start()
-		d.settled()
-		for seed := range uint64(20) {
-			after, err := d.disk.Restarted(rand.New(rand.NewPCG(seed, 0))).Read(d.file())
-			if err != nil || string(after) != string(must(lines(d.chain))) {
-				t.Fatalf("seed %d: after a power cut the copy has %d bytes, %v", seed, len(after), err)
-			}
-		}
-	})
+	for step := range 8 { // 0: none fails
+		synctest.Test(t, func(t *testing.T) { neverSynced(t, step) })
+	}
 }
 
-// mounted is a disk whose stick is mounted in a folder that stays when it is pulled
-// out, and then lies on the disk above it.
+func neverSynced(t *testing.T, step int) {
+	d := newDesk(t)
+	d.m.Close()
+	d.chain = storetest.Chain(storetest.Game(1), nil, 5)
+	if err := d.log.Append(t.Context(), storetest.Game(1), d.chain); err != nil {
+		t.Fatal(err)
+	}
+	file, err := d.disk.Create(d.file())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := file.Write(must(lines(d.chain))); err != nil {
+		t.Fatal(err)
+	}
+	if err := d.disk.SyncFolder(stick); err != nil {
+		t.Fatal(err)
+	}
+	if step > 0 {
+		d.disk.FailAt(step, crashdisk.Once)
+	}
+	d.start()
+	d.settled()
+	for seed := range uint64(20) {
+		after, err := d.disk.Restarted(rand.New(rand.NewPCG(seed, 0))).Read(d.file())
+		if err != nil || string(after) != string(must(lines(d.chain))) {
+			t.Fatalf("step %d fails, seed %d: after a power cut the copy has %d bytes, %v", step, seed, len(after), err)
+		}
+	}
+}
+
+// mounted is a disk whose stick is mounted in a folder. When it is pulled out that
+// folder is gone, or it stays and lies on the disk above it.
 type mounted struct {
 	*crashdisk.Disk
-	out *bool
+	out   *bool
+	stays bool
 }
 
 func (d mounted) Device(folder string) (uint64, error) {
-	if folder == stick && !*d.out {
-		return 2, nil
+	switch {
+	case folder != stick, *d.out && d.stays:
+		return 1, nil
+	case *d.out:
+		return 0, &fs.PathError{Op: "open", Path: folder, Err: fs.ErrNotExist}
 	}
-	return 1, nil
+	return 2, nil
 }
 
 // While the stick is out nothing is written into the empty place where it was; one
 // that comes back with other content is looked at from the start.
 func TestTheEmptyPlaceOfAStick(t *testing.T) {
+	for _, stays := range []bool{false, true} {
+		synctest.Test(t, func(t *testing.T) { theEmptyPlace(t, stays) })
+	}
+}
+
+func theEmptyPlace(t *testing.T, stays bool) {
+	d := newDesk(t)
+	d.m.Close()
+	out := false
+	now := func() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }
+	d.m = New(d.log, mounted{d.disk, &out, stays}, slog.New(slog.DiscardHandler), now, benchMarks, stick)
+	d.t.Cleanup(d.m.Close)
+	d.append(4)
+	quiet := storetest.Chain(storetest.Game(2), nil, 3) // a game of which nothing more comes
+	if err := d.m.Append(t.Context(), storetest.Game(2), quiet); err != nil {
+		t.Fatal(err)
+	}
+	d.settled()
+	out = true
+	before := must(d.disk.Read(d.file()))
+	d.append(2)
+	time.Sleep(3 * tryEvery)
+	synctest.Wait()
+	if s := d.m.State()[0]; s.State != Missing {
+		t.Errorf("without the stick: %+v", s)
+	}
+	if now := must(d.disk.Read(d.file())); string(now) != string(before) {
+		t.Error("the place of the stick was written to")
+	}
+	// Another stick: an older copy of the one game, and none of the other.
+	other := filepath.Join(stick, storetest.Game(2)+ending)
+	if err := d.disk.Remove(other); err != nil {
+		t.Fatal(err)
+	}
+	if err := durable.Write(d.disk, d.file(), must(lines(d.chain[:2]))); err != nil {
+		t.Fatal(err)
+	}
+	out = false
+	d.settled()
+	if got, err := d.disk.Read(other); err != nil || string(got) != string(must(lines(quiet))) {
+		t.Errorf("the quiet game has a copy of %d bytes, %v", len(got), err)
+	}
+}
+
+// late is a log that takes its time to say that it has entries.
+type late struct{ *memory.Store }
+
+func (l late) Append(ctx context.Context, game string, entries []entry.Entry) error {
+	err := l.Store.Append(ctx, game, entries)
+	time.Sleep(3 * tryEvery)
+	return err
+}
+
+// A copy that was brought up to date from the ledger while a post was on its way has
+// the post's entries already: they are not written a second time.
+func TestEntriesThatTheCopyHasAlready(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		d := newDesk(t)
-		d.m.Close()
-		out := false
-		now := func() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }
-		d.m = New(d.log, mounted{d.disk, &out}, slog.New(slog.DiscardHandler), now, benchMarks, stick)
-		d.t.Cleanup(d.m.Close)
-		d.append(4)
-		d.settled()
-		synctest.Wait()
-		out = true
-		before := must(d.disk.Read(d.file()))
 		d.append(2)
-		time.Sleep(3 * tryEvery)
+		d.settled()
+		d.m.Close()
+		d.disk.Pull(stick)
+		now := func() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }
+		d.m = New(late{d.log}, d.disk, slog.New(slog.DiscardHandler), now, benchMarks, stick)
+		d.t.Cleanup(d.m.Close)
 		synctest.Wait()
-		if s := d.m.State()[0]; s.State != Missing {
-			t.Errorf("without the stick: %+v", s)
-		}
-		if now := must(d.disk.Read(d.file())); string(now) != string(before) {
-			t.Error("the place of the stick was written to")
-		}
-		// Another stick: an older copy of the same game.
-		if err := durable.Write(d.disk, d.file(), must(lines(d.chain[:2]))); err != nil {
+		d.disk.Put(stick) // while the post is on its way
+		next := storetest.Chain(storetest.Game(1), d.chain, 2)
+		if err := d.m.Append(t.Context(), storetest.Game(1), next); err != nil {
 			t.Fatal(err)
 		}
-		out = false
+		d.chain = append(d.chain, next...)
 		d.settled()
 	})
 }

@@ -385,7 +385,7 @@ func TestSeatsSurviveARestart(t *testing.T) {
 	for what, saved := range map[string]string{
 		"nothing": "", "half": string(d.saved[:len(d.saved)/2]), "a short token": strings.Replace(string(d.saved), `": "`, `": "AAAA`, 1),
 		"another seat": strings.Replace(string(d.saved), `"box"`, `"solo"`, 1),
-		"too many":     "[" + strings.Repeat(strings.Trim(string(d.saved), "[]")+",", 60) + "{}]",
+		"too many":     "[" + strings.Repeat(strings.Trim(string(d.saved), "[]\n ")+",", 48) + strings.Trim(string(d.saved), "[]\n ") + "]",
 	} {
 		fresh := newDesk()
 		if err := fresh.Restore([]byte(saved)); err == nil || len(fresh.List(game).Sessions) > 0 {

@@ -304,7 +304,8 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 				t.Errorf("%s: no %q in the policy %q", r.URL, part, policy)
 			}
 		}
-		if h.Get("X-Content-Type-Options") != "nosniff" || h.Get("Referrer-Policy") != "no-referrer" {
+		if h.Get("X-Content-Type-Options") != "nosniff" || h.Get("Referrer-Policy") != "no-referrer" ||
+			h.Get("X-Frame-Options") != "DENY" || h.Get("Cross-Origin-Opener-Policy") != "same-origin" || h.Get("Cross-Origin-Resource-Policy") != "same-origin" {
 			t.Errorf("%s: came with %v", r.URL, h)
 		}
 	}
