@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 )
 
@@ -143,5 +144,23 @@ func TestAGoalkeeperEnteredLateKeptGoalThen(t *testing.T) {
 	}
 	if counts["1"] != 2 || counts["30"] != 2 {
 		t.Errorf("shots at %v", counts)
+	}
+}
+
+// TestAnOvertimeThatTheDivisionDoesNotKnow takes five minutes where it was begun
+// without a length (common practice, no source), and the next one begins after it.
+func TestAnOvertimeThatTheDivisionDoesNotKnow(t *testing.T) {
+	g := newGame(t, "iihf")
+	g.division.Overtime = rulebook.Overtime{}
+	g = openGame(t, g.division)
+	for period := 1; period <= 3; period++ {
+		g.begin(period)
+	}
+	for n := 1; n <= 2; n++ {
+		g.post(entry.At{Period: 3 + n}, entry.StageBegun{Stage: entry.Stage{Kind: entry.Overtime, Number: n}})
+	}
+	periods := mustFold(t, g.ledger).Periods
+	if len(periods) != 5 || periods[3].Length != entry.Clock(5, 0) || periods[4].Abs != entry.Clock(65, 0) {
+		t.Errorf("%+v", periods)
 	}
 }
