@@ -51,6 +51,24 @@ func TestTheBoardIsThoughtOfWithoutACard(t *testing.T) {
 	}
 }
 
+// With nobody in the box there is no penalty clock to think of in the intermission,
+// and the board is to show no penalty when the next period begins.
+func TestTheBoardHasNoPenaltyToThinkOf(t *testing.T) {
+	g := newGame(t, "nhl")
+	g.post(entry.At{}, entry.BenchSet{Clock: entry.Beside})
+	g.begin(1)
+	g.post(at1(5, 0), minor(entry.Home, "17")) // over long before the intermission
+	g.post(at1(20, 0), entry.ClockSet{Elapsed: entry.Clock(20, 0)})
+	g.post(entry.At{Period: 1}, entry.StageBegun{Stage: entry.Stage{Kind: entry.Intermission, Number: 1}, Length: entry.Clock(1, 0), Running: true})
+	if said := noticeOf(mustFold(t, g.ledger), "notice.board_penalties"); said != "" {
+		t.Errorf("in the intermission: %q", said)
+	}
+	g.begin(2)
+	if check := noticeOf(mustFold(t, g.ledger), "notice.board_check"); !strings.Contains(check, "penalties=@board.no_penalties") {
+		t.Errorf("before the period: %q", check)
+	}
+}
+
 // Every division that has running time by lead speaks to the referee one and two
 // goals before the limit, and the demo's Under 14 has it: over six, spoken to at
 // four and five (common practice, no source).

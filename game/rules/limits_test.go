@@ -260,3 +260,48 @@ func TestSecondMinorInACallOfItsOwn(t *testing.T) {
 		t.Errorf("said %v", said)
 	}
 }
+
+// TestFourSkatersServeTwoPenaltiesAtOnce: where four are full strength two penalties
+// still run at once, and the third waits: three skaters stay on the ice (common
+// practice, no source).
+func TestFourSkatersServeTwoPenaltiesAtOnce(t *testing.T) {
+	g := newGame(t, "iihf")
+	g.division.Skaters = 4
+	g = openGame(t, g.division)
+	g.begin(1)
+	g.call(at(1, 1, 0), entry.Home, "6", "tripping", entry.Minor)
+	g.call(at(1, 1, 30), entry.Home, "7", "tripping", entry.Minor)
+	g.call(at(1, 1, 40), entry.Home, "8", "tripping", entry.Minor)
+	s := mustFold(t, g.ledger)
+	var served []string
+	for _, term := range s.Terms {
+		served = append(served, string(term.Player)+" "+term.Start.Abs.String()+"-"+term.End.Abs.String())
+	}
+	if want := []string{"6 1:00-3:00", "7 1:30-3:30", "8 3:00-5:00"}; !slices.Equal(served, want) {
+		t.Errorf("served %q, want %q", served, want)
+	}
+	for _, strength := range s.Strength {
+		if min(strength.Skaters[0], strength.Skaters[1]) < 3 {
+			t.Errorf("from %s on %v skate", strength.From.Abs, strength.Skaters)
+		}
+	}
+}
+
+// TestAMisconductThatNeverBeganServesNothing: a player with a misconduct behind a
+// minor is sent off while the minor runs. Of the misconduct nothing was served (IIHF
+// 22.3, 23.3); one that was under way ends when the player goes.
+func TestAMisconductThatNeverBeganServesNothing(t *testing.T) {
+	for _, c := range []struct {
+		sentOff entry.At
+		served  entry.Millis
+	}{{at(1, 2, 0), 0}, {at(1, 5, 0), entry.Clock(2, 0)}} {
+		g := newGame(t, "iihf")
+		g.begin(1)
+		g.call(at(1, 1, 0), entry.Home, "6", "tripping", entry.Minor, entry.Misconduct)
+		g.call(c.sentOff, entry.Home, "6", "other", entry.GameMisconduct)
+		misconduct := mustFold(t, g.ledger).Terms[1]
+		if misconduct.Part != entry.Misconduct || misconduct.Ended != rules.NotServed || misconduct.End.Abs-misconduct.Start.Abs != c.served {
+			t.Errorf("sent off at %s: %s from %s to %s, %s", c.sentOff.Elapsed, misconduct.Part, misconduct.Start.Abs, misconduct.End.Abs, misconduct.Ended)
+		}
+	}
+}
