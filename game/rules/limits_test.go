@@ -1,6 +1,7 @@
 package rules_test
 
 import (
+	"errors"
 	"slices"
 	"testing"
 
@@ -302,6 +303,18 @@ func TestAMisconductThatNeverBeganServesNothing(t *testing.T) {
 		misconduct := mustFold(t, g.ledger).Terms[1]
 		if misconduct.Part != entry.Misconduct || misconduct.Ended != rules.NotServed || misconduct.End.Abs-misconduct.Start.Abs != c.served {
 			t.Errorf("sent off at %s: %s from %s to %s, %s", c.sentOff.Elapsed, misconduct.Part, misconduct.Start.Abs, misconduct.End.Abs, misconduct.Ended)
+		}
+	}
+}
+
+// TestNoLedgerIsNoGame: nothing, and what does not begin with the opening of a game,
+// is said to be no game.
+func TestNoLedgerIsNoGame(t *testing.T) {
+	g := newGame(t, "iihf")
+	g.begin(1)
+	for what, ledger := range map[string][]entry.Entry{"nothing": nil, "an empty ledger": {}, "a ledger without its opening": g.ledger[1:]} {
+		if _, err := rules.Fold(ledger); !errors.Is(err, rules.ErrNotOpened) {
+			t.Errorf("%s: %v", what, err)
 		}
 	}
 }
