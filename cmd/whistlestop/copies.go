@@ -24,10 +24,10 @@ func (p *Program) ownCopies() string { return filepath.Join(p.folder, "copies") 
 // benchKey is where the bench's key is kept.
 func (p *Program) benchKey() *keyfile.Keys { return keyfile.New(p.private("bench-key.pem")) }
 
-// prepareCopies takes the folders for copies, and holds the games against what
-// is in them already, and against the record of their heads. Whatever it finds,
-// the bench starts: one bad game, or one bad stick, must not end the others.
-func (p *Program) prepareCopies(ctx context.Context, more []string) error {
+// prepareCopies takes the folders for copies and the record of where games end.
+// Whatever it finds, the bench starts: one bad game, or one bad stick, must not
+// end the others.
+func (p *Program) prepareCopies(more []string) error {
 	if err := durable.MakeFolder(p.ownCopies()); err != nil {
 		return &folderError{folder: p.ownCopies(), err: err}
 	}
@@ -38,23 +38,21 @@ func (p *Program) prepareCopies(ctx context.Context, more []string) error {
 	}
 	p.proposals = newProposals(p.private("declined.json"), p.logger)
 	p.copyTo = append([]string{p.ownCopies()}, more...)
-	for i, folder := range p.copyTo {
-		found, err := mirror.Compare(ctx, p.store, durable.System(), p.marks, folder)
-		if err != nil {
-			p.tell(rules.Say{Key: "start.not_compared", Args: rules.Pairs("folder", folder, "why", err.Error())})
-			continue
-		}
-		for _, f := range found {
-			p.weigh(ctx, f, i == 0)
-		}
-	}
-	heads, err := mirror.WithHeads(p.store, durable.System(), filepath.Join(p.folder, headsFile))
+	heads, err := mirror.WithHeads(p.store, p.systemDisk(), filepath.Join(p.folder, headsFile))
 	if err != nil {
 		p.logger.Warn("the record of where the games end cannot be read and is made anew", "error", err)
 	}
 	p.heads = heads
-	p.missing(ctx)
+	p.holding = &holding{program: p}
+	p.first = mirror.NewFirst(p.heads, p.holding.game)
 	return nil
+}
+
+func (p *Program) systemDisk() durable.Disk {
+	if p.disk == nil {
+		return durable.System()
+	}
+	return p.disk
 }
 
 // missing names the games whose newest entries were kept once and are gone.
@@ -80,6 +78,7 @@ func (p *Program) weigh(ctx context.Context, f mirror.Finding, own bool) {
 	pairs := []string{"game", f.Game, "file", f.File, "copied", strconv.Itoa(f.Copied), "number", strconv.Itoa(f.First)}
 	switch {
 	case f.Broken != nil:
+		p.changed(f.Game)
 		p.tell(rules.Say{Key: "start.broken", Args: rules.Pairs(append(pairs, "why", f.Broken.Error())...)})
 	case f.Forked:
 		p.tell(rules.Say{Key: "start.forked", Args: rules.Pairs(pairs...)})
@@ -102,10 +101,18 @@ func (p *Program) bringBack(ctx context.Context, f mirror.Finding, pairs []strin
 			p.tell(rules.Say{Key: "start.not_mended", Args: rules.Pairs(append(pairs, "why", err.Error())...)})
 			return
 		}
+		p.changed(f.Game)
 		p.tell(rules.Say{Key: "start.mended", Args: rules.Pairs(append(pairs, "count", strconv.Itoa(f.Own-f.Here))...)})
 	}
 	if here := max(f.Here, f.Own); f.Copied > here {
 		p.propose(proposal{file: f.File, bench: seal.KeyName(f.Bench), here: here, ledger: f.Ledger})
+	}
+}
+
+// changed says that the list has to look at a game anew.
+func (p *Program) changed(game string) {
+	if live := p.lists.Load(); live != nil {
+		live.Changed(game)
 	}
 }
 
@@ -124,7 +131,9 @@ func (p *Program) propose(one proposal) {
 
 // tell keeps for the bench screen what people should know of the start.
 func (p *Program) tell(what rules.Say) {
+	p.foundMutex.Lock()
 	p.found = append(p.found, what)
+	p.foundMutex.Unlock()
 	p.logger.Warn(say(what.Key, flatten(what.Args)...))
 }
 
@@ -138,7 +147,7 @@ func flatten(args rules.Args) []string {
 
 // copyState is how the copies stand, for the bench screen.
 func (p *Program) copyState() web.CopyReport {
-	report := web.CopyReport{Copies: []web.Copy{}, Start: p.found}
+	report := web.CopyReport{Copies: []web.Copy{}, Start: p.toldAtStart()}
 	for i, c := range p.copies.State() {
 		report.Copies = append(report.Copies, web.Copy{
 			Folder: c.Folder, State: string(c.State), Behind: c.Behind, Since: c.Since, Say: c.Say, Own: i == 0,

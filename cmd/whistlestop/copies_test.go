@@ -40,7 +40,8 @@ func (p *process) copied(folder, state string) web.CopyReport {
 			p.t.Fatal(err)
 		}
 		for _, c := range report.Copies {
-			if c.Folder == folder && c.State == state {
+			held := len(report.Start) == 0 || report.Start[0].Key != "start.holding"
+			if c.Folder == folder && c.State == state && held {
 				return report
 			}
 		}

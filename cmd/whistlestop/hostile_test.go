@@ -112,7 +112,7 @@ func (s served) unharmed(here, more int) {
 
 func (s served) said(here int) string {
 	var keys []string
-	for _, what := range s.found {
+	for _, what := range s.toldAtTheEnd() {
 		keys = append(keys, what.Key)
 	}
 	s.unharmed(here, 0)

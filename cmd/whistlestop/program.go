@@ -12,12 +12,15 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/alecthomas/kong"
 
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/durable"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/restart"
 	"whistlestop/internal/store/sqlite"
@@ -74,26 +77,32 @@ type Program struct {
 	Out io.Writer
 	Log io.Writer
 
-	logger    *slog.Logger
-	folder    string // of the games
-	remove    bool   // the folder is temporary
-	store     *sqlite.Store
-	copyTo    []string      // folders for further copies
-	marks     *mirror.Marks // of this bench's copies; nil: its key cannot be read
-	heads     *mirror.Heads
-	copies    *mirror.Mirror
-	found     []rules.Say // what the copies said at the start
-	proposals *proposals
-	live      *bench.Bench
-	time      *restart.Keeper
-	start     restart.Found // what is known of the time since the program ended
-	timeKept  func()        // ends the keeping of the time; may be nil
-	unplayed  bool          // no game was there before this start
-	pages     *web.Server
-	server    *http.Server
-	failed    chan error // of the HTTP server
-	quiet     func()     // ends the announcement on the network; may be nil
-	address   net.Addr
+	logger     *slog.Logger
+	folder     string // of the games
+	remove     bool   // the folder is temporary
+	store      *sqlite.Store
+	copyTo     []string      // folders for further copies
+	marks      *mirror.Marks // of this bench's copies; nil: its key cannot be read
+	heads      *mirror.Heads
+	copies     *mirror.Mirror
+	disk       durable.Disk // of the copies; nil: the system's
+	holding    *holding     // of the games against their copies; nil: there are none
+	first      *mirror.First
+	held       func()      // ends it; may be nil
+	found      []rules.Say // what the copies said at the start
+	foundMutex sync.Mutex
+	proposals  *proposals
+	live       *bench.Bench
+	lists      atomic.Pointer[bench.Bench] // live, once it is there
+	time       *restart.Keeper
+	start      restart.Found // what is known of the time since the program ended
+	timeKept   func()        // ends the keeping of the time; may be nil
+	unplayed   bool          // no game was there before this start
+	pages      *web.Server
+	server     *http.Server
+	failed     chan error // of the HTTP server
+	quiet      func()     // ends the announcement on the network; may be nil
+	address    net.Addr
 }
 
 // Run carries out a command. A command that serves has started when Run returns;
@@ -171,7 +180,7 @@ func (p *Program) bench(ctx context.Context, c benchCommand) error {
 	if err := p.openStore(ctx); err != nil {
 		return err
 	}
-	if err := p.prepareCopies(ctx, c.Copy); err != nil {
+	if err := p.prepareCopies(c.Copy); err != nil {
 		return err
 	}
 	return p.serve(ctx, c.serveFlags, "")
@@ -233,6 +242,9 @@ func (p *Program) Close() error {
 	}
 	if p.timeKept != nil {
 		p.timeKept()
+	}
+	if p.held != nil {
+		p.held()
 	}
 	if p.live != nil {
 		p.live.Close()

@@ -14,7 +14,6 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/internal/cardfolder"
 	"whistlestop/internal/demo"
-	"whistlestop/internal/durable"
 	"whistlestop/internal/lan"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
@@ -47,14 +46,16 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	doors.local = lan.LocalName(computer + " " + p.folder)
 	clock := p.beginTime()
 	var ledgers mirror.Log = p.store
-	if p.heads != nil {
-		ledgers = p.heads
+	if p.first != nil {
+		ledgers = p.first
 	}
 	if p.proposals == nil { // a demonstration has no copies
 		p.proposals = newProposals(p.private("declined.json"), p.logger)
 	}
-	p.copies = mirror.New(ledgers, durable.System(), p.logger, clock.Now, p.marks, p.copyTo...)
+	p.copies = mirror.New(ledgers, p.systemDisk(), p.logger, clock.Now, p.marks, p.copyTo...)
 	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
+	p.live.MindIndex(p.store)
+	p.lists.Store(p.live)
 	p.live.MindSleep(bench.Asleep)
 	p.live.MindRestart(p.since())
 	p.keepTime()
@@ -73,6 +74,7 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 		}
 	}
 	p.listen(doors, certificates)
+	p.holdAll()
 	p.announce(doors, flags.QuietLan)
 	if err := doors.print(p.Out, game, fingerprint); err != nil {
 		return err

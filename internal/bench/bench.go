@@ -29,14 +29,16 @@ type Bench struct {
 	restart Restart // what is known of the time before the start
 
 	shelf shelf // the games that are in memory
+	index Index // of the list; nil: there is none
 
-	mutex   sync.Mutex
-	closed  bool
-	reading bool            // titles of games, behind the list
-	judged  map[string]bool // games whose clock was held against the restart
-	moving  map[string]bool // games whose clock runs
-	games   map[string]*game
-	titles  map[string]Title // of games that nobody opened since the start
+	mutex     sync.Mutex
+	closed    bool
+	reading   bool            // titles of games, behind the list
+	judged    map[string]bool // games whose clock was held against the restart
+	moving    map[string]bool // games whose clock runs
+	games     map[string]*game
+	indexRead bool
+	titles    map[string]Title // of games that nobody opened since the start
 }
 
 // New returns a bench over the ledgers. Close it before closing them.

@@ -66,8 +66,10 @@ func (g *game) unload() {
 	}
 	b := g.bench
 	if len(g.ledger) > 0 {
+		title := titleOf(g.id, g.ledger, g.update.State)
+		b.keepIndexed(title, len(g.ledger))
 		b.mutex.Lock()
-		b.titles[g.id] = titleOf(g.id, g.ledger, g.update.State)
+		b.titles[g.id] = title
 		b.mutex.Unlock()
 	}
 	g.ledger, g.place, g.folded, g.update, g.loaded = nil, map[string]int{}, nil, Update{}, false

@@ -46,6 +46,7 @@ const readAtOnce = 20
 // the list, marked: it must not hide the others, nor itself. What is still to be
 // read is marked too; whoever asks again gets more.
 func (b *Bench) Games(ctx context.Context) ([]Title, error) {
+	b.readIndex(ctx)
 	ids, err := b.ledgers.Games(ctx)
 	if err != nil {
 		return nil, problem(Unavailable, err, "bench.unreadable")
@@ -141,7 +142,9 @@ func (b *Bench) title(ctx context.Context, id string) (Title, error) {
 		b.logger.Error("fold a game for the list", "game", id, "error", err)
 		return title, nil
 	}
-	return b.keepTitle(titleOf(id, ledger, state)), nil
+	title = titleOf(id, ledger, state)
+	b.keepIndexed(title, len(ledger))
+	return b.keepTitle(title), nil
 }
 
 // forgetTitle forgets the title of a game that came into memory: it changes from

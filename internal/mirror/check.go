@@ -31,45 +31,53 @@ type Finding struct {
 // are missing from it: its end was lost.
 func (f Finding) Lacks() bool { return f.Broken == nil && !f.Forked && f.Copied > f.Here }
 
-// Compare holds the ledgers against the copies in a folder: a ledger whose end
-// was cut off cleanly looks whole by itself, and only a copy tells. A folder that
-// is not there has no copies.
-// A file that cannot be read is among the findings, and hides no other.
-func Compare(ctx context.Context, log Log, disk durable.Disk, own *Marks, folder string) ([]Finding, error) {
+// Copies lists the files in a folder that may have copies: of games by their own
+// name, and others. A folder that is not there has none.
+func Copies(disk durable.Disk, folder string) (games map[string]string, others []string, err error) {
 	names, err := disk.Names(folder)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
+		return nil, nil, nil
 	}
 	if err != nil {
-		return nil, err
+		return nil, nil, err
+	}
+	games = map[string]string{}
+	for _, name := range names {
+		game, is := strings.CutSuffix(name, ending)
+		switch path := filepath.Join(folder, name); {
+		case !is || strings.HasPrefix(name, "."):
+		case entry.ValidID(game):
+			games[game] = path
+		default:
+			others = append(others, path)
+		}
+	}
+	return games, others, nil
+}
+
+// Compare holds the ledgers against a file with copies: a ledger whose end was cut
+// off cleanly looks whole by itself, and only a copy tells. A file that cannot be
+// read is a finding.
+func Compare(ctx context.Context, log Log, disk durable.Disk, own *Marks, path string) []Finding {
+	content, err := disk.Read(path)
+	if errors.Is(err, durable.ErrTooLarge) && !entry.ValidID(strings.TrimSuffix(filepath.Base(path), ending)) {
+		return nil // a backup of a season, which is no copy of a game
+	}
+	if err != nil {
+		return []Finding{{File: path, Bad: errors.New(plain(err))}}
+	}
+	games, _, err := Read(content)
+	if err != nil {
+		return []Finding{{File: path, Bad: err}}
 	}
 	var all []Finding
-	for _, name := range names {
-		if !strings.HasSuffix(name, ending) || strings.HasPrefix(name, ".") {
-			continue
-		}
-		path := filepath.Join(folder, name)
-		content, err := disk.Read(path)
-		if errors.Is(err, durable.ErrTooLarge) && !entry.ValidID(strings.TrimSuffix(name, ending)) {
-			continue // a backup of a season, which is no copy of a game
-		}
-		if err != nil {
-			all = append(all, Finding{File: path, Bad: errors.New(plain(err))})
-			continue
-		}
-		games, _, err := Read(content)
-		if err != nil {
-			all = append(all, Finding{File: path, Bad: err})
-			continue
-		}
-		marks, bench := readMarks(disk, path)
-		for _, game := range games {
-			found := compare(ctx, log, path, game)
-			found.Own, found.Bench = own.Own(game.Ledger, marks), bench
-			all = append(all, found)
-		}
+	marks, bench := readMarks(disk, path)
+	for _, game := range games {
+		found := compare(ctx, log, path, game)
+		found.Own, found.Bench = own.Own(game.Ledger, marks), bench
+		all = append(all, found)
 	}
-	return all, nil
+	return all
 }
 
 func compare(ctx context.Context, log Log, path string, game Copied) Finding {

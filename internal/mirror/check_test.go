@@ -6,6 +6,7 @@ import (
 	"errors"
 	"math/rand/v2"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -45,7 +46,7 @@ func TestCutEndIsFoundByACopy(t *testing.T) {
 			if err := durable.Write(disk, filepath.Join(stick, game+ending), test.copied); err != nil {
 				t.Fatal(err)
 			}
-			found, err := Compare(ctx, log, disk, nil, stick)
+			found, err := compareAll(ctx, log, disk, nil, stick)
 			if err != nil || len(found) != 1 {
 				t.Fatalf("%+v, %v", found, err)
 			}
@@ -65,7 +66,7 @@ func TestCutEndIsFoundByACopy(t *testing.T) {
 			}
 		})
 	}
-	if found, err := Compare(ctx, memory.New(), crashdisk.New("/"), nil, stick); err != nil || len(found) != 0 {
+	if found, err := compareAll(ctx, memory.New(), crashdisk.New("/"), nil, stick); err != nil || len(found) != 0 {
 		t.Errorf("without a stick: %+v, %v", found, err)
 	}
 }
@@ -102,7 +103,7 @@ func TestBackupIsWholeOrTheOlderOne(t *testing.T) {
 				disk.FailAt(step, crashdisk.PowerCut)
 				err := backUp(disk, longer)
 				after := disk.Restarted(rand.New(rand.NewPCG(seed, 1)))
-				found, compareErr := Compare(ctx, longer, after, nil, stick)
+				found, compareErr := compareAll(ctx, longer, after, nil, stick)
 				if compareErr != nil || len(found) != map[bool]int{true: 2, false: 2}[toFile] {
 					t.Fatalf("step %d: %+v, %v", step, found, compareErr)
 				}
@@ -206,4 +207,16 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 	})
+}
+
+// compareAll holds ledgers against all files of a folder.
+func compareAll(ctx context.Context, log Log, disk durable.Disk, own *Marks, folder string) (all []Finding, err error) {
+	games, others, err := Copies(disk, folder)
+	for _, game := range slices.Sorted(mapKeys(games)) {
+		all = append(all, Compare(ctx, log, disk, own, games[game])...)
+	}
+	for _, path := range others {
+		all = append(all, Compare(ctx, log, disk, own, path)...)
+	}
+	return all, err
 }

@@ -46,13 +46,13 @@ func TestABackupAmongTheCopiesHidesNone(t *testing.T) {
 		}
 	}
 	large := refusing{disk, filepath.Join(stick, "00-season"), durable.ErrTooLarge}
-	found, err := Compare(context.Background(), memory.New(), large, benchMarks, stick)
+	found, err := compareAll(context.Background(), memory.New(), large, benchMarks, stick)
 	if err != nil || len(found) != 1 || found[0].Game != game || found[0].Copied != 3 || !found[0].Lacks() {
 		t.Errorf("found %+v, %v", found, err)
 	}
 	// A copy of a game that is as large is named.
 	large.path = filepath.Join(stick, game)
-	found, err = Compare(context.Background(), memory.New(), large, benchMarks, stick)
+	found, err = compareAll(context.Background(), memory.New(), large, benchMarks, stick)
 	named := func(f Finding) bool { return f.Bad != nil && f.File == filepath.Join(stick, game+ending) }
 	if err != nil || !slices.ContainsFunc(found, named) {
 		t.Errorf("found %+v, %v", found, err)
@@ -133,7 +133,7 @@ func TestACompleteCopyWithoutAMarkGetsOne(t *testing.T) {
 		}
 		d.start()
 		d.settled()
-		found, err := Compare(t.Context(), memory.New(), d.disk, benchMarks, stick)
+		found, err := compareAll(t.Context(), memory.New(), d.disk, benchMarks, stick)
 		if err != nil || len(found) != 1 || found[0].Own != 4 {
 			t.Errorf("found %+v, %v", found, err)
 		}

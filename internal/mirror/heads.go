@@ -148,6 +148,26 @@ type Gone struct {
 	Other bool // that entry is there and says something else
 }
 
+// Hold keeps the head of a game in the record if it is not there: otherwise the
+// next post would put a newer one in its place, and nobody would miss it.
+func (h *Heads) Hold(ctx context.Context, ledgers Ends, game string) error {
+	h.mutex.Lock()
+	defer h.mutex.Unlock()
+	one, known := h.newest[game]
+	if !known {
+		return nil
+	}
+	hash, err := ledgers.HashAt(ctx, game, one.seq)
+	if err != nil || hash == one.hash {
+		return err
+	}
+	if one.lost = true; !slices.Contains(h.lost, one) {
+		h.lost = append(h.lost, one)
+	}
+	delete(h.newest, game)
+	return nil
+}
+
 // Missing holds the ledgers against the record of heads, and makes the record
 // anew. What is missing stays in the record until it is back.
 func (h *Heads) Missing(ctx context.Context, ledgers Ends) ([]Gone, error) {

@@ -60,7 +60,7 @@ func TestACopyShowsWhoWroteIt(t *testing.T) {
 		if err := durable.Write(disk, filepath.Join(stick, game+marksEnding), test.marks); test.marks != nil && err != nil {
 			t.Fatal(err)
 		}
-		found, err := Compare(ctx, memory.New(), disk, benchMarks, stick)
+		found, err := compareAll(ctx, memory.New(), disk, benchMarks, stick)
 		if err != nil || len(found) != 1 || found[0].Own != test.own || found[0].Bench != test.says {
 			t.Errorf("%s: %+v, %v", test.name, found, err)
 		}
@@ -102,7 +102,7 @@ func TestCopiesAreMarked(t *testing.T) {
 		d.start()
 		d.append(3)
 		d.settled()
-		found, err := Compare(context.Background(), memory.New(), d.disk, benchMarks, stick)
+		found, err := compareAll(context.Background(), memory.New(), d.disk, benchMarks, stick)
 		if err != nil || len(found) != 1 || found[0].Own != 7 || found[0].Copied != 7 {
 			t.Errorf("%+v, %v", found, err)
 		}

@@ -1,0 +1,128 @@
+package main
+
+import (
+	"context"
+	"slices"
+	"strconv"
+	"sync"
+
+	"whistlestop/game/rules"
+	"whistlestop/internal/mirror"
+)
+
+// holding holds the games against their copies while the bench serves already: a
+// season of games would keep people waiting for the one that is on. A game that
+// somebody asks for comes first.
+type holding struct {
+	program *Program
+	begin   sync.Once
+	folders []heldFolder
+
+	mutex sync.Mutex
+	total int // games that are to be held against their copies; 0: not known yet
+	ended bool
+}
+
+type heldFolder struct {
+	own   bool
+	games map[string]string // id to file
+}
+
+// list lists the copies, once, and takes those that are in no file of a game's own
+// name: they may have any game.
+func (h *holding) list(ctx context.Context) {
+	p := h.program
+	for i, folder := range p.copyTo {
+		games, others, err := mirror.Copies(p.systemDisk(), folder)
+		if err != nil {
+			p.tell(rules.Say{Key: "start.not_compared", Args: rules.Pairs("folder", folder, "why", err.Error())})
+			continue
+		}
+		h.folders = append(h.folders, heldFolder{own: i == 0, games: games})
+		for _, file := range others {
+			h.file(ctx, file, i == 0)
+		}
+	}
+}
+
+func (h *holding) file(ctx context.Context, path string, own bool) {
+	p := h.program
+	for _, found := range mirror.Compare(ctx, p.store, p.systemDisk(), p.marks, path) {
+		p.weigh(ctx, found, own)
+	}
+}
+
+// game holds one game against its copies, and the record of its head.
+func (h *holding) game(ctx context.Context, game string) {
+	h.begin.Do(func() { h.list(ctx) })
+	p := h.program
+	for _, folder := range h.folders {
+		if path, there := folder.games[game]; there {
+			h.file(ctx, path, folder.own)
+		}
+	}
+	if err := p.heads.Hold(ctx, p.store, game); err != nil {
+		p.logger.Error("look for a missing end", "game", game, "error", err)
+	}
+}
+
+// all holds every game against its copies that was not yet, the newest first, and
+// then names the ends that are missing.
+func (h *holding) all(ctx context.Context) {
+	p := h.program
+	games, err := p.store.Games(ctx)
+	if err != nil {
+		p.logger.Error("list the games to hold against their copies", "error", err)
+	}
+	h.begin.Do(func() { h.list(ctx) })
+	for _, folder := range h.folders { // a game may be left in a copy only
+		for game := range folder.games {
+			games = append(games, game)
+		}
+	}
+	known := map[string]bool{}
+	games = slices.DeleteFunc(games, func(game string) bool {
+		again := known[game]
+		known[game] = true
+		return again
+	})
+	h.mutex.Lock()
+	h.total = len(games)
+	h.mutex.Unlock()
+	for _, game := range games {
+		if p.first.Checked(ctx, game) != nil {
+			return // the program ends
+		}
+	}
+	p.missing(ctx)
+	h.mutex.Lock()
+	h.ended = true
+	h.mutex.Unlock()
+}
+
+// toldAtStart is what the start found so far, and how far it is.
+func (p *Program) toldAtStart() []rules.Say {
+	p.foundMutex.Lock()
+	told := slices.Clone(p.found)
+	p.foundMutex.Unlock()
+	if h := p.holding; h != nil {
+		h.mutex.Lock()
+		defer h.mutex.Unlock()
+		if !h.ended {
+			told = append([]rules.Say{{Key: "start.holding", Args: rules.Pairs(
+				"done", strconv.Itoa(p.first.Done()), "total", strconv.Itoa(h.total))}}, told...)
+		}
+	}
+	return told
+}
+
+// holdAll begins to hold all games against their copies, behind what people ask.
+func (p *Program) holdAll() {
+	if p.holding == nil {
+		return
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	var group sync.WaitGroup
+	group.Go(func() { p.holding.all(ctx) })
+	p.held = func() { cancel(); group.Wait() }
+}
