@@ -50,6 +50,7 @@ type commands struct {
 	Check     checkCommand     `cmd:"" help:"Say what does not add up in the record of a game: a bench's export, or a paper sheet typed into a table."`
 	Totals    totalsCommand    `cmd:"" help:"Print the official totals of a game, by side and player."`
 	Season    seasonCommand    `cmd:"" help:"The season that a folder of games makes: its table, and what players and goalkeepers did."`
+	Crew      crewCommand      `cmd:"" help:"Who sits where: what is missing, the rota, why, and who could come instead."`
 	Report    reportCommand    `cmd:"" help:"Write the official report of a game as PDF, workbook, CSV, JSON, page for parents or picture."`
 	Roster    rosterCommand    `cmd:"" help:"Check a roster as a league sends it."`
 	Practice  practiceCommand  `cmd:"" help:"Write the practice site into a folder; list, print and grade practice games and drills."`
@@ -143,6 +144,8 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.check(line.Check)
 	case "season":
 		return p.season(command.Command(), line.Season)
+	case "crew":
+		return p.crew(command.Command(), line.Crew)
 	case "totals":
 		return p.totals(line.Totals)
 	case "backup":

@@ -1,5 +1,10 @@
 package rota
 
+import (
+	"fmt"
+	"slices"
+)
+
 // Options steer the making of a rota. Moves and not seconds are its budget, so
 // that the same input and seed give the same rota everywhere.
 type Options struct {
@@ -23,6 +28,7 @@ func Make(p Problem, o Options) (Rota, error) {
 	if err := p.Validate(); err != nil {
 		return Rota{}, err
 	}
+	p.Slots = held(p.Slots)
 	n := build(p)
 	n.solve()
 	root := n.copy()
@@ -32,6 +38,11 @@ func Make(p Problem, o Options) (Rota, error) {
 		return Rota{}, err
 	}
 	r.Who = n.who(p)
+	for s, slot := range p.Slots {
+		if slot.Fixed && r.Who[s] == Nobody {
+			return Rota{}, fmt.Errorf("the person on the fixed slot %d has more duties than they may", s)
+		}
+	}
 	if o.Moves > 0 {
 		r.Who = polish(p, r.Who, o)
 	}
@@ -41,6 +52,22 @@ func Make(p Problem, o Options) (Rota, error) {
 	}
 	r.Proved = r.Bound == r.Cost
 	return r, nil
+}
+
+// neverEmpty is what an empty fixed slot costs: more than whatever its person could do
+// instead.
+const neverEmpty = 1_000_000
+
+// held makes leaving a fixed slot dearer than anything else. Where all are held, as in
+// every rota that is made, no cost depends on it.
+func held(slots []Slot) []Slot {
+	slots = slices.Clone(slots)
+	for s := range slots {
+		if slots[s].Fixed {
+			slots[s].Empty = max(slots[s].Empty, neverEmpty)
+		}
+	}
+	return slots
 }
 
 // base is what an empty rota costs.

@@ -11,7 +11,7 @@ var pure = []string{
 	"game/datafile", "game/dates", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
 	"practice/drill",
 	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions",
-	"crew/rota",
+	"crew/people", "crew/rota", "crew/seating",
 }
 
 // mayImport says which packages of ours a package may import. Imports point
@@ -38,7 +38,9 @@ var mayImport = map[string][]string{
 	"season/league":      {"game/datafile", "game/dates"},
 	"season/calendar":    {},
 	"season/suspensions": {"game/datafile", "game/entry"},
+	"crew/people":        {"game/dates"},
 	"crew/rota":          {},
+	"crew/seating":       {"crew/people", "crew/rota", "game/datafile", "game/dates"},
 	"season/results":     {"game/entry", "game/rules", "record/report", "season/figures", "season/standings", "season/suspensions"},
 
 	"internal/changes":  {},

@@ -1,0 +1,430 @@
+package main
+
+import (
+	"encoding/csv"
+	"math"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"whistlestop/crew/people"
+	"whistlestop/crew/rota"
+	"whistlestop/crew/seating"
+	"whistlestop/game/dates"
+	"whistlestop/internal/durable"
+	"whistlestop/season/league"
+	"whistlestop/season/schedule"
+)
+
+type crewCommand struct {
+	Missing crewMissing `cmd:"" help:"Say before asking anybody which seats few or no people can take, by week."`
+	Make    crewMake    `cmd:"" help:"Make the rota: who sits where, fairly over the families."`
+	Why     crewWhy     `cmd:"" help:"Say why somebody is not on a seat, or why a seat is empty."`
+	Next    crewNext    `cmd:"" help:"List who could take a seat instead, the best first."`
+	Export  crewExport  `cmd:"" help:"Print a rota as CSV: all of it, or one person's."`
+}
+
+type crewFiles struct {
+	scheduleFiles
+	Crew   string `arg:"" help:"Who may sit where: the league's crew file." type:"existingfile"`
+	People string `arg:"" help:"List of people: CSV, or as a spreadsheet pastes it." type:"existingfile"`
+	From   string `help:"First day, for example 2026-11-01; all days if not given."`
+	To     string `help:"Last day."`
+}
+
+type crewRota struct {
+	crewFiles
+	Rota string `arg:"" help:"Rota, as crew make made it." type:"existingfile"`
+}
+
+type crewMissing struct {
+	crewFiles
+	Few int `help:"Fewer people than this are few." default:"3"`
+}
+
+type crewMake struct {
+	crewFiles
+	Out   string `help:"File to keep the rota in, for example rota.json." required:""`
+	Keep  string `help:"Rota that people know already: accepted duties stay, the others where they can." type:"existingfile"`
+	Seed  uint64 `help:"Another number makes another rota." default:"1"`
+	Moves int    `help:"How long to look for a better one, in moves. At most 100 million." default:"1000000"`
+}
+
+type crewWhy struct {
+	crewRota
+	Game string `arg:"" help:"Id of the game."`
+	Seat string `arg:"" help:"Id of the seat."`
+	Name string `help:"Whom to ask about; the seat itself if not given."`
+}
+
+type crewNext struct {
+	crewRota
+	Game string `arg:"" help:"Id of the game."`
+	Seat string `arg:"" help:"Id of the seat."`
+	Most int    `help:"How many to list." default:"8"`
+}
+
+type crewExport struct {
+	crewRota
+	Name string `help:"Only this person's duties."`
+}
+
+// changing is what it costs to change a duty that people know, in points: ours, of
+// the weight that a change within two weeks has.
+const changing = 50
+
+// crew answers the command that was asked for.
+func (p *Program) crew(command string, c crewCommand) error {
+	switch {
+	case strings.HasPrefix(command, "crew missing"):
+		return p.crewMissing(c.Missing)
+	case strings.HasPrefix(command, "crew make"):
+		return p.crewMake(c.Make)
+	case strings.HasPrefix(command, "crew why"):
+		return p.crewWhy(c.Why)
+	case strings.HasPrefix(command, "crew next"):
+		return p.crewNext(c.Next)
+	}
+	return p.crewExport(c.Export)
+}
+
+// plan reads the files and holds everybody against every seat.
+func (p *Program) plan(c crewFiles) (*seating.Plan, league.League, error) {
+	l, games, err := c.read()
+	if err != nil {
+		return nil, l, err
+	}
+	text, err := readBounded(c.Crew)
+	if err != nil {
+		return nil, l, cannotRead(c.Crew, err)
+	}
+	rules, err := seating.Read(text, filepath.Base(c.Crew))
+	if err != nil {
+		return nil, l, err
+	}
+	if text, err = readBounded(c.People); err != nil {
+		return nil, l, cannotRead(c.People, err)
+	}
+	list, found := people.Read(text, rules.Kinds())
+	for _, f := range found {
+		p.line("people."+string(f.Kind), "line", strconv.Itoa(f.Line), "column", f.Column, "text", f.Text)
+	}
+	if len(list) == 0 {
+		return nil, l, &sayError{"command.crew.nobody", []string{"file", filepath.Base(c.People)}}
+	}
+	from, to, err := c.days()
+	if err != nil {
+		return nil, l, err
+	}
+	plan, err := seating.Build(rules, list, crewGames(l, games, from, to))
+	if err != nil {
+		return nil, l, err
+	}
+	if len(plan.Slots) == 0 {
+		return nil, l, &sayError{"command.crew.no_seats", nil}
+	}
+	return plan, l, nil
+}
+
+func (c crewFiles) days() (from, to dates.Day, err error) {
+	to = math.MaxInt32
+	if c.From != "" {
+		if from, err = dates.Parse(c.From); err != nil {
+			return from, to, err
+		}
+	}
+	if c.To != "" {
+		to, err = dates.Parse(c.To)
+	}
+	return from, to, err
+}
+
+// crewGames are the games that will be played, as the crew sees them.
+func crewGames(l league.League, games []schedule.Game, from, to dates.Day) []seating.Game {
+	var list []seating.Game
+	for _, g := range games {
+		if g.Place == nil || g.State != schedule.Scheduled || g.Place.Day < from || g.Place.Day > to {
+			continue
+		}
+		drive := map[string]int{}
+		for _, r := range l.Rinks {
+			if r.ID == g.Place.Rink {
+				drive = r.Drive
+			}
+		}
+		list = append(list, seating.Game{
+			ID: g.ID, Division: g.Division, Teams: []string{g.Home, g.Visitors}, Rink: g.Place.Rink,
+			Day: g.Place.Day, Start: g.Place.Start, Minutes: g.Place.Minutes, Drive: drive,
+		})
+	}
+	return list
+}
+
+// rota reads a rota and finds its people and seats in the plan.
+func (c crewRota) rota(plan *seating.Plan) (who []int, accepted map[int]bool, err error) {
+	return standing(plan, c.Rota)
+}
+
+func standing(plan *seating.Plan, file string) ([]int, map[int]bool, error) {
+	text, err := readBounded(file)
+	if err != nil {
+		return nil, nil, cannotRead(file, err)
+	}
+	duties, err := seating.ReadDuties(text)
+	if err != nil {
+		return nil, nil, cannotRead(file, err)
+	}
+	who, accepted := plan.Stand(duties)
+	return who, accepted, nil
+}
+
+// crewMissing says by week which seats few people can take at all.
+func (p *Program) crewMissing(c crewMissing) error {
+	plan, l, err := p.plan(c.crewFiles)
+	if err != nil {
+		return err
+	}
+	told := 0
+	for i, slot := range plan.Slots {
+		can := len(plan.Problem.Slots[i].Candidates)
+		if can >= c.Few {
+			continue
+		}
+		told++
+		p.line("command.crew.few", "count", strconv.Itoa(can), "seat", seatText(slot.Seat.ID), "game", crewGameText(l, plan, slot.Game), "reasons", reasonsText(plan, i, false))
+	}
+	p.line("command.crew.missing", "seats", strconv.Itoa(len(plan.Slots)), "few", strconv.Itoa(told), "people", strconv.Itoa(len(plan.People)), "families", strconv.Itoa(len(plan.Families)))
+	return nil
+}
+
+// crewMake makes the rota and keeps it.
+func (p *Program) crewMake(c crewMake) error {
+	plan, l, err := p.plan(c.crewFiles)
+	if err != nil {
+		return err
+	}
+	if c.Moves < 0 || c.Moves > searchMost {
+		return &sayError{"command.schedule.moves", []string{"most", strconv.Itoa(searchMost)}}
+	}
+	problem, accepted := plan.Problem, map[int]bool{}
+	var before []int
+	if c.Keep != "" {
+		if before, accepted, err = standing(plan, c.Keep); err != nil {
+			return err
+		}
+		var broken []int
+		problem, broken = plan.Hold(before, accepted, changing)
+		for _, i := range broken {
+			delete(accepted, i)
+			p.line("command.crew.broken", "name", plan.People[before[i]].Name, "seat", seatText(plan.Slots[i].Seat.ID), "game", crewGameText(l, plan, plan.Slots[i].Game), "reason", say("crew.reason."+string(plan.Why(i, before[i]))))
+		}
+	}
+	made, err := rota.Make(problem, rota.Options{Seed: c.Seed, Moves: c.Moves})
+	if err != nil {
+		return err
+	}
+	for i := range before {
+		if accepted[i] && made.Who[i] != before[i] {
+			delete(accepted, i)
+			p.line("command.crew.broken", "name", plan.People[before[i]].Name, "seat", seatText(plan.Slots[i].Seat.ID), "game", crewGameText(l, plan, plan.Slots[i].Game), "reason", say("crew.rule.learner"))
+		}
+	}
+	text, err := seating.Keep(plan.Duties(made.Who, accepted))
+	if err != nil {
+		return err
+	}
+	if err := durable.Write(durable.System(), c.Out, text); err != nil {
+		return err
+	}
+	empty, changed := 0, 0
+	for i, v := range made.Who {
+		if before != nil && before[i] != rota.Nobody && before[i] != v {
+			changed++
+		}
+		if v != rota.Nobody {
+			continue
+		}
+		empty++
+		p.line("command.crew.empty", "seat", seatText(plan.Slots[i].Seat.ID), "game", crewGameText(l, plan, plan.Slots[i].Game), "reasons", reasonsText(plan, i, true))
+	}
+	p.line("command.crew.made", "file", filepath.Base(c.Out), "seats", strconv.Itoa(len(plan.Slots)), "empty", strconv.Itoa(empty), "cost", strconv.Itoa(made.Cost), "bound", strconv.Itoa(made.Bound))
+	if before != nil {
+		p.line("command.crew.changed", "count", strconv.Itoa(changed))
+	}
+	return p.balance(plan, made.Who)
+}
+
+// balance prints what each family has, and what its share is.
+func (p *Program) balance(plan *seating.Plan, who []int) error {
+	duties := make([]int, len(plan.Families))
+	for _, v := range who {
+		if v != rota.Nobody {
+			duties[plan.Problem.People[v].Family]++
+		}
+	}
+	for f, name := range plan.Families {
+		p.line("command.crew.family", "family", name, "share", strconv.Itoa(plan.Problem.Families[f].Target), "duties", strconv.Itoa(duties[f]))
+	}
+	return nil
+}
+
+// slotOf finds a seat of a game.
+func slotOf(plan *seating.Plan, game, seat string) (int, error) {
+	for i, s := range plan.Slots {
+		if plan.Games[s.Game].ID == game && s.Seat.ID == seat {
+			return i, nil
+		}
+	}
+	return 0, &sayError{"command.crew.no_seat", []string{"game", game, "seat", seat}}
+}
+
+func (p *Program) crewWhy(c crewWhy) error {
+	plan, l, err := p.plan(c.crewFiles)
+	if err != nil {
+		return err
+	}
+	who, _, err := c.rota(plan)
+	if err != nil {
+		return err
+	}
+	slot, err := slotOf(plan, c.Game, c.Seat)
+	if err != nil {
+		return err
+	}
+	where := []string{"seat", seatText(c.Seat), "game", crewGameText(l, plan, plan.Slots[slot].Game)}
+	if c.Name == "" {
+		if v := who[slot]; v != rota.Nobody {
+			p.line("command.crew.taken", append(where, "name", plan.People[v].Name)...)
+			return nil
+		}
+		p.line("command.crew.empty", append(where, "reasons", reasonsText(plan, slot, true))...)
+		return nil
+	}
+	asked := slices.IndexFunc(plan.People, func(one people.Person) bool { return one.Name == c.Name })
+	if asked < 0 {
+		return &sayError{"command.crew.unknown", []string{"name", c.Name}}
+	}
+	where = append(where, "name", c.Name)
+	switch reason := plan.Why(slot, asked); {
+	case reason != "":
+		p.line("command.crew.why", append(where, "reason", say("crew.reason."+string(reason)))...)
+	case who[slot] == asked:
+		p.line("command.crew.taken", where...)
+	default:
+		p.whyBusy(plan, who, slot, asked, where)
+	}
+	return nil
+}
+
+// whyBusy says which other duties keep a person from a seat, or what it would cost.
+func (p *Program) whyBusy(plan *seating.Plan, who []int, slot, person int, where []string) {
+	if faults := rota.Against(plan.Problem, who, slot, person); len(faults) > 0 {
+		p.line("command.crew.why", append(where, "reason", say("crew.rule."+faults[0].Rule))...)
+		return
+	}
+	for _, one := range rota.Next(plan.Problem, who, slot) {
+		if one.Person == person {
+			f := plan.Problem.People[person].Family
+			p.line("command.crew.could", append(where, "share", strconv.Itoa(plan.Problem.Families[f].Target), "duties", strconv.Itoa(dutiesOf(plan, who, f)))...)
+		}
+	}
+}
+
+func dutiesOf(plan *seating.Plan, who []int, family int) (count int) {
+	for _, v := range who {
+		if v != rota.Nobody && plan.Problem.People[v].Family == family {
+			count++
+		}
+	}
+	return count
+}
+
+func (p *Program) crewNext(c crewNext) error {
+	plan, l, err := p.plan(c.crewFiles)
+	if err != nil {
+		return err
+	}
+	who, _, err := c.rota(plan)
+	if err != nil {
+		return err
+	}
+	slot, err := slotOf(plan, c.Game, c.Seat)
+	if err != nil {
+		return err
+	}
+	list := rota.Next(plan.Problem, who, slot)
+	if len(list) == 0 {
+		p.line("command.crew.none", "seat", seatText(c.Seat), "game", crewGameText(l, plan, plan.Slots[slot].Game), "reasons", reasonsText(plan, slot, true))
+		return nil
+	}
+	for i, one := range list[:min(len(list), max(1, c.Most))] {
+		f := plan.Problem.People[one.Person].Family
+		p.line("command.crew.next", "place", strconv.Itoa(i+1), "name", plan.People[one.Person].Name, "share", strconv.Itoa(plan.Problem.Families[f].Target), "duties", strconv.Itoa(dutiesOf(plan, who, f)))
+	}
+	return nil
+}
+
+func (p *Program) crewExport(c crewExport) error {
+	plan, l, err := p.plan(c.crewFiles)
+	if err != nil {
+		return err
+	}
+	who, accepted, err := c.rota(plan)
+	if err != nil {
+		return err
+	}
+	var title []string
+	for _, key := range []string{"day", "there", "game", "rink", "seat", "name", "family", "accepted"} {
+		title = append(title, say("command.crew.column."+key))
+	}
+	lines := [][]string{title}
+	for i, slot := range plan.Slots {
+		game := plan.Games[slot.Game]
+		name, family := "", ""
+		if v := who[i]; v != rota.Nobody {
+			name, family = plan.People[v].Name, plan.People[v].Family
+		}
+		if c.Name != "" && name != c.Name {
+			continue
+		}
+		answer := ""
+		if accepted[i] {
+			answer = say("command.crew.yes")
+		}
+		lines = append(lines, []string{
+			game.Day.String(), dates.Clock(max(0, int(game.Start)-slot.Seat.Before)).String(), crewGameText(l, plan, slot.Game), rinkText(l, game.Rink), seatText(slot.Seat.ID), name, family, answer,
+		})
+	}
+	return csv.NewWriter(p.Out).WriteAll(lines)
+}
+
+// seatText names a seat: the usual ones by the words of the bench.
+func seatText(id string) string {
+	switch id {
+	case "clock", "book", "box", "box_home", "box_visitors", "shots", "voice":
+		return say("crew.seat." + id)
+	}
+	return id
+}
+
+func crewGameText(l league.League, plan *seating.Plan, game int) string {
+	g := plan.Games[game]
+	return say("command.crew.game", "day", g.Day.String(), "start", g.Start.String(), "home", teamText(l, g.Teams[0]), "visitors", teamText(l, g.Teams[1]), "id", g.ID)
+}
+
+// reasonsText counts how many people each reason keeps from a seat; once people were
+// asked, also how many other duties keep.
+func reasonsText(plan *seating.Plan, slot int, asked bool) string {
+	out, busy := plan.WhyEmpty(slot)
+	var list []string
+	for _, reason := range seating.Reasons {
+		if n := out[reason]; n > 0 {
+			list = append(list, say("command.crew.counted", "count", strconv.Itoa(n), "reason", say("crew.reason."+string(reason))))
+		}
+	}
+	if busy > 0 && asked {
+		list = append(list, say("command.crew.counted", "count", strconv.Itoa(busy), "reason", say("crew.reason.busy")))
+	}
+	return strings.Join(list, "; ")
+}
