@@ -83,10 +83,10 @@ export function hidden(page: Page, selector: string): Promise<string[]> {
 
 /**
  * Says which words are cut off: beyond the box of their control, beyond a part that hides what goes over
- * its edge, or, in the bench's edge, under other words. Lists that are there to be scrolled, and words that
+ * its edge, or, in the bench's edge, under other words. Lists and tables of figures that are there to be scrolled, and words that
  * end in an ellipsis on purpose, are left out (`scrolled`); with `mayScroll`, what can be scrolled to is not cut off.
  */
-export function cut(page: Page, mayScroll = false, scrolled = 'ol, .list, .ask, .calls, .when, .check, dialog, [role=dialog], textarea, .unseen'): Promise<string[]> {
+export function cut(page: Page, mayScroll = false, scrolled = 'ol, .list, .wide, .ask, .calls, .when, .check, dialog, [role=dialog], textarea, .unseen'): Promise<string[]> {
   return page.evaluate(([lists, fine]) => {
     const faults = new Set<string>()
     const slack = 2 // pixels: letters reach beyond their line a little
@@ -116,7 +116,7 @@ export function cut(page: Page, mayScroll = false, scrolled = 'ol, .list, .ask, 
         if (style.position === 'fixed' || (fine && /auto|scroll/.test(style.overflowY) && outer.scrollHeight > outer.clientHeight)) break
       }
       const right = document.documentElement.clientWidth
-      if (box.right > right + slack && !holder.closest('[data-wide]')) say(`goes beyond the page by ${Math.round(box.right - right)} px`)
+      if (box.right > right + slack && !holder.closest('.wide')) say(`goes beyond the page by ${Math.round(box.right - right)} px`)
       words.push({ text, box, edge: holder.closest(lists) ? null : holder.closest('footer.edge'), control })
     }
     const inEdge = words.filter((one) => one.edge)

@@ -40,7 +40,7 @@ export function misnamed(page: Page): Promise<string[]> {
       const field = one.matches('input, select, textarea') ? (one as HTMLInputElement) : null
       const words = plain(field ? [...(field.labels ?? [])].map((label) => seen(label)).join(' ') : seen(one))
       const labelled = one.getAttribute('aria-labelledby')
-      const name = plain(labelled ? byId(labelled) : one.getAttribute('aria-label') ?? (field ? [...(field.labels ?? [])].map(read).join(' ') || field.title || field.placeholder : read(one)))
+      const name = plain(labelled ? byId(labelled) : one.getAttribute('aria-label') ?? (field ? [...(field.labels ?? [])].map(read).join(' ') || field.title : read(one)))
       if (name === '' && field?.type !== 'hidden') {
         if (!/\p{L}|\p{N}/u.test(one.textContent ?? '') && (one.getAttribute('aria-label') ?? one.title ?? '') !== '') continue
         faults.push(`a control without a name: ${one.outerHTML.slice(0, 120)}`)
