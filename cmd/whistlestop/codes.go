@@ -36,7 +36,11 @@ func (e *sayError) Error() string { return say(e.key, e.pairs...) }
 
 // say is a sentence of the catalogue, with what fills its gaps by name.
 func say(key string, pairs ...string) string {
-	return locale.English().Text(key, rules.Pairs(pairs...))
+	args := rules.Pairs(pairs...)
+	for i := range args { // names of files, and what stands in them
+		args[i].Text = entry.Shown(args[i].Text)
+	}
+	return locale.English().Text(key, args)
 }
 
 // codeDocument is a code as "codes --json" prints it: every value with the rule

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strconv"
 
+	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/durable"
@@ -131,6 +132,9 @@ func (p *Program) propose(one proposal) {
 
 // tell keeps for the bench screen what people should know of the start.
 func (p *Program) tell(what rules.Say) {
+	for i := range what.Args { // names of files on a stick
+		what.Args[i].Text = entry.Shown(what.Args[i].Text)
+	}
 	p.foundMutex.Lock()
 	p.found = append(p.found, what)
 	p.foundMutex.Unlock()

@@ -123,7 +123,7 @@ func (o proposal) shown() (web.Proposal, error) {
 		Before: [2]int{before.Teams[0].Score, before.Teams[1].Score}, After: [2]int{state.Teams[0].Score, state.Teams[1].Score},
 	}
 	if o.file != "" {
-		shown.File = filepath.Base(o.file)
+		shown.File = entry.Shown(filepath.Base(o.file))
 	}
 	for _, line := range state.Lines {
 		if line.Seq > o.here {

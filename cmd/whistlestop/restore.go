@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"whistlestop/internal/bench"
+	"whistlestop/internal/durable"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/store"
 	"whistlestop/record/seal"
@@ -99,7 +100,11 @@ func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error
 		}
 		found := 0
 		for _, file := range files {
-			content, err := os.ReadFile(file)
+			content, err := readAtMost(file, durable.ReadMost)
+			var large *sayError
+			if errors.As(err, &large) {
+				return nil, &sayError{"restore.no_copy", []string{"why", file + ": " + large.Error()}}
+			}
 			if err != nil {
 				return nil, cannotRead(file, err)
 			}

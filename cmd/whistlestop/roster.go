@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
@@ -56,7 +57,7 @@ func fullest(tables []xlsx.Table) roster.Sheet {
 	for i, table := range tables {
 		if n := len(sheets[i].Team.Players); i != best && n > 0 {
 			read.Findings = append(read.Findings, roster.Finding{Level: roster.Look, Say: rules.Say{
-				Key: "roster.other_sheet", Args: rules.Pairs("sheet", table.Name, "count", strconv.Itoa(n), "read", tables[best].Name),
+				Key: "roster.other_sheet", Args: rules.Pairs("sheet", entry.Shown(table.Name), "count", strconv.Itoa(n), "read", entry.Shown(tables[best].Name)),
 			}})
 		}
 	}

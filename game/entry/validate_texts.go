@@ -1,6 +1,7 @@
 package entry
 
 import (
+	"strings"
 	"unicode"
 	"unicode/utf8"
 )
@@ -42,6 +43,21 @@ func (e Entry) validateTexts() error {
 		look("what", b.What, false)
 	}
 	return found
+}
+
+// Shown is a text from outside, such as the name of a file or of a sheet, as it may
+// stand in a message: a mark in the place of each character that cannot be seen, so
+// that none of them turns what is written around it.
+func Shown(text string) string {
+	if _, has := unseen(text, true); !has {
+		return text
+	}
+	return strings.Map(func(r rune) rune {
+		if r == '\n' || r == '\t' || unicode.IsGraphic(r) {
+			return r
+		}
+		return utf8.RuneError
+	}, text)
 }
 
 // unseen returns the first character of a text that cannot be seen. A text of
