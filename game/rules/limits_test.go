@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 )
 
@@ -316,5 +317,34 @@ func TestNoLedgerIsNoGame(t *testing.T) {
 		if _, err := rules.Fold(ledger); !errors.Is(err, rules.ErrNotOpened) {
 			t.Errorf("%s: %v", what, err)
 		}
+	}
+}
+
+// TestWhoWasSentOffBySecondMisconductPlaysNoMore: by books that send a player off for
+// so many misconducts, whoever has them and scores later is looked at; after one less
+// nobody is.
+func TestWhoWasSentOffBySecondMisconductPlaysNoMore(t *testing.T) {
+	tried := 0
+	for _, code := range rulebook.Codes() {
+		most := code.Policies.MisconductsToEject
+		if most == 0 {
+			continue
+		}
+		tried++
+		for count := 1; count <= most; count++ {
+			g := newGame(t, code.ID)
+			g.begin(1)
+			for n := range count {
+				g.call(at(1, 1+n, 0), entry.Home, "6", "abuse", entry.Misconduct)
+			}
+			g.begin(2)
+			g.post(at(2, 15, 0), entry.Goal{Side: entry.Home, Scorer: "6"})
+			if got, want := slices.Contains(keys(mustFold(t, g.ledger).Owed), "owed.out"), count == most; got != want {
+				t.Errorf("%s sends off for %d: after %d a goal of the player is looked at: %v", code.ID, most, count, got)
+			}
+		}
+	}
+	if tried == 0 {
+		t.Error("no book sends off for misconducts: the test shows nothing")
 	}
 }
