@@ -65,7 +65,7 @@ func find(root, pkg string) ([]mutant, error) {
 	return all, nil
 }
 
-// is walks one node and its children.
+// look walks a node and what is in it.
 func (f *finder) look(root ast.Node) {
 	ast.Inspect(root, func(n ast.Node) bool {
 		switch n := n.(type) {
