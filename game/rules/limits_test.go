@@ -348,3 +348,32 @@ func TestWhoWasSentOffBySecondMisconductPlaysNoMore(t *testing.T) {
 		t.Error("no book sends off for misconducts: the test shows nothing")
 	}
 }
+
+// TestAnAmendmentIsHeldToWhatTheEntryMaySay: what would be refused when it is posted is
+// refused when an entry is amended to it; the instants of starts and stops may be put
+// right.
+func TestAnAmendmentIsHeldToWhatTheEntryMaySay(t *testing.T) {
+	g := newGame(t, "iihf")
+	g.begin(1)
+	start := g.post(at(1, 0, 0), entry.ClockStarted{})
+	goal := g.post(at(1, 3, 0), entry.Goal{Side: entry.Home, Scorer: "7"})
+	stop := g.post(at(1, 3, 0), entry.ClockStopped{Elapsed: entry.Clock(3, 0)})
+	amend := func(of string, to entry.Body, at entry.At) (out []string) {
+		p := rules.Consider(g.ledger, []entry.Entry{{ID: id26(9999), Game: gameID, Seat: entry.Solo, At: at, Of: of, Body: entry.Amended{To: to}}}, 0)
+		for _, r := range p.Refused {
+			out = append(out, r.Say.Key)
+		}
+		return out
+	}
+	if got := amend(goal, entry.Goal{Side: entry.Home, Scorer: "7", Assists: []entry.Jersey{"07"}}, at(1, 3, 0)); !slices.Equal(got, []string{"refused.own_assist"}) {
+		t.Errorf("an assist to oneself: %v", got)
+	}
+	if got := amend(goal, entry.Goal{Side: entry.Home, Scorer: "7", Assists: []entry.Jersey{"9"}}, at(1, 3, 0)); len(got) > 0 {
+		t.Errorf("an assist: %v", got)
+	}
+	for of, to := range map[string]entry.Body{start: entry.ClockStarted{}, stop: entry.ClockStopped{Elapsed: entry.Clock(2, 58)}} {
+		if got := amend(of, to, at(1, 2, 58)); len(got) > 0 {
+			t.Errorf("%s put right: %v", to.Kind(), got)
+		}
+	}
+}

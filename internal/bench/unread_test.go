@@ -25,6 +25,42 @@ func (u *unread) Load(ctx context.Context, game string) ([]entry.Entry, error) {
 	return u.Log.Load(ctx, game)
 }
 
+func (u *unread) Append(ctx context.Context, game string, entries []entry.Entry) error {
+	if game == u.game && u.now.Load() {
+		return errors.New("input/output error")
+	}
+	return u.Log.Append(ctx, game, entries)
+}
+
+// A game that is played while its disk goes wrong is named in the list, and the
+// others stay in it.
+func TestAGameWhoseDiskFailsIsNamedInTheList(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		log := &unread{Log: season(t, 2), game: gameID}
+		tb := &table{t: t, log: log}
+		tb.count = 500
+		tb.start()
+		tb.post(entry.ClockStarted{})
+		log.now.Store(true)
+		if _, err := tb.bench.Post(t.Context(), gameID, []entry.Entry{tb.draft(entry.ClockStopped{})}); err == nil {
+			t.Error("a post was taken that the disk did not keep")
+		}
+		titles, err := tb.bench.Games(t.Context())
+		if err != nil || len(titles) != 3 {
+			t.Fatalf("%d titles, %v", len(titles), err)
+		}
+		for _, title := range titles {
+			if title.Damaged != (title.ID == gameID) {
+				t.Errorf("%s is damaged: %v", title.ID, title.Damaged)
+			}
+		}
+		log.now.Store(false)
+		if _, err := tb.bench.Post(t.Context(), gameID, []entry.Entry{tb.draft(entry.ClockStopped{})}); err != nil {
+			t.Errorf("the disk works again: %v", err)
+		}
+	})
+}
+
 // A game that cannot be read is named in the list, whether somebody asked for it
 // before or not, and the list has the others.
 func TestAGameThatCannotBeReadIsNamedInTheList(t *testing.T) {
