@@ -14,6 +14,7 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/internal/cardfolder"
 	"whistlestop/internal/demo"
+	"whistlestop/internal/divisionfolder"
 	"whistlestop/internal/lan"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
@@ -63,7 +64,8 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	p.pages = web.New(p.paperwork(web.Config{
 		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
 		Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
-		Own: own.Has, Hosts: doors.hosts(), QR: lan.QR, Reach: doors.reach, Healthy: (&health{program: p}).check,
+		Divisions: divisionfolder.New(filepath.Join(p.folder, "divisions")),
+		Own:       own.Has, Hosts: doors.hosts(), QR: lan.QR, Reach: doors.reach, Healthy: (&health{program: p}).check,
 		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
 	}))
 	certificates := p.certificates(doors)

@@ -89,6 +89,10 @@ func (d Division) Validate() error {
 	return err
 }
 
+// Fault returns what is wrong with a division and the setting that it is about,
+// as the file names it; nothing where it can be used.
+func (d Division) Fault() (key string, err error) { return d.check() }
+
 // check returns the first fault of a division and the key of the file that
 // holds it.
 func (d Division) check() (key string, err error) {

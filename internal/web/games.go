@@ -29,7 +29,12 @@ func (s *Server) time(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) divisions(w http.ResponseWriter, r *http.Request) {
-	s.json(w, r, http.StatusOK, answer.AllDivisions())
+	list, damaged := s.allDivisions()
+	own := []string{}
+	for _, d := range list[len(rulebook.Divisions()):] {
+		own = append(own, d.ID)
+	}
+	s.json(w, r, http.StatusOK, divisionsJSON{Divisions: list, Own: own, Damaged: damaged})
 }
 
 func (s *Server) codes(w http.ResponseWriter, r *http.Request) {
@@ -50,7 +55,8 @@ func (s *Server) open(w http.ResponseWriter, r *http.Request) {
 	if !s.read(w, r, &body) {
 		return
 	}
-	for _, division := range rulebook.Divisions() {
+	divisions, _ := s.allDivisions()
+	for _, division := range divisions {
 		if division.ID != body.Division {
 			continue
 		}

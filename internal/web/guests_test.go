@@ -146,6 +146,7 @@ func TestH2_WhoMayAskWhat(t *testing.T) {
 		{"POST", "%s/handed", draft, 403, 403, 403},
 		{"POST", "%s/handed/1", `{"take":true}`, 403, 403, 403},
 		{"POST", "/api/games", `{}`, 403, 403, 0},
+		{"PUT", "/api/divisions", `{}`, 403, 403, 0},
 		{"POST", "/api/cards", `x`, 403, 403, 0},
 	} {
 		ask := func(path, token string) int {

@@ -73,7 +73,10 @@ func Operations() []Operation {
 		{Method: "GET", Path: "/api/session", About: "Says to a device who it is at the bench.", Gives: answer.Session{}},
 		{Method: "DELETE", Path: "/api/session", About: "Gives the seat of the device back. Its streams end at once.", Gives: struct{}{}},
 		{Method: "GET", Path: "/api/openapi.json", About: "This description.", Gives: map[string]any{}},
-		{Method: "GET", Path: "/api/divisions", About: "Lists the divisions that a game can be opened with.", Gives: answer.Divisions{}},
+		{Method: "GET", Path: "/api/divisions", About: "Lists the divisions that a game can be opened with.", Gives: divisionsJSON{}},
+		{Method: "PUT", Path: "/api/divisions", Takes: keepDivisionJSON{}, Gives: rulebook.Division{},
+			About: "Keeps a division of the league's own as a file beside the games, made from another one. What differs from that one " +
+				"gets the source that is given; the rest keeps its own."},
 		{Method: "GET", Path: "/api/codes", About: "Lists the codes that divisions follow, with their calls.", Gives: answer.Codes{}},
 		{Method: "GET", Path: "/api/games", About: "Lists the games, the newest first.", Gives: answer.Games{}},
 		{Method: "POST", Path: "/api/games", About: "Opens a game. Opening the same game again changes nothing.",

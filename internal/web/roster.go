@@ -95,7 +95,8 @@ func (s *Server) divisionOf(w http.ResponseWriter, r *http.Request) (d rulebook.
 	if id == "" {
 		return d, true
 	}
-	for _, one := range rulebook.Divisions() {
+	divisions, _ := s.allDivisions()
+	for _, one := range divisions {
 		if one.ID == id {
 			return one, true
 		}

@@ -35,6 +35,7 @@ func (s *Server) routeTable() []route {
 		{"DELETE", "/api/session", anySeat, s.leave, ""},
 		{"GET", "/api/openapi.json", anyone, s.openAPI, ""},
 		{"GET", "/api/divisions", anyone, s.divisions, ""},
+		{"PUT", "/api/divisions", benchOnly, s.keepDivision, ""},
 		{"GET", "/api/codes", anyone, s.codes, ""},
 		{"GET", "/api/games", anyone, s.games, ""},
 		{"POST", "/api/games", benchOnly, s.open, ""},

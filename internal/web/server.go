@@ -26,15 +26,17 @@ type Words = answer.Words
 
 // Config is what a server needs.
 type Config struct {
-	Bench  *bench.Bench
-	Seats  *seats.Register
-	Cards  Cards                      // the rink cards that are kept
-	Print  PrintCard                  // prints one
-	Report WriteReport                // writes the report of a game
-	Shares Shares                     // which reports anybody may read
-	Keys   Keys                       // the bench's key, which seals reports
-	Pins   func() ([]seal.Pin, error) // the keys of benches that are known; nil: none
-	Teams  Teams                      // the last roster of every team
+	Bench *bench.Bench
+	Seats *seats.Register
+	Cards Cards // the rink cards that are kept
+	// Divisions are the league's own; nil: only those of the program.
+	Divisions Divisions
+	Print     PrintCard                  // prints one
+	Report    WriteReport                // writes the report of a game
+	Shares    Shares                     // which reports anybody may read
+	Keys      Keys                       // the bench's key, which seals reports
+	Pins      func() ([]seal.Pin, error) // the keys of benches that are known; nil: none
+	Teams     Teams                      // the last roster of every team
 
 	Rosters ReadRoster            // reads what leagues send
 	Pages   fs.FS                 // the built front end; without an index.html a plain page says so

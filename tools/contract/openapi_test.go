@@ -17,6 +17,7 @@ import (
 
 	"whistlestop/game/card"
 	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/locale"
@@ -61,6 +62,12 @@ func (oneProposal) Decide(context.Context, string, bool) (bench.Restored, error)
 	return bench.Restored{Title: bench.Title{Stage: entry.Stage{Kind: entry.Setup}}}, nil
 }
 
+// noDivisions is a folder without divisions, which takes every one.
+type noDivisions struct{}
+
+func (noDivisions) All() ([]rulebook.OwnDivision, error) { return nil, nil }
+func (noDivisions) Keep(rulebook.Division) error         { return nil }
+
 // desk is a real server with a game, as its own bench.
 type desk struct {
 	*web.Server
@@ -82,7 +89,7 @@ func newDesk(t *testing.T) *desk {
 	quiet := slog.New(slog.DiscardHandler)
 	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
 	s := web.New(web.Config{
-		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
+		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
 		Proposals: oneProposal{lines: []rules.Line{}},
 		Rosters:   func([]byte) roster.Sheet { return roster.Sheet{} },
 		Pages:     fstest.MapFS{}, Words: locale.English(), Logger: quiet, Own: netip.Addr.IsLoopback,
@@ -167,7 +174,27 @@ func (d *desk) body(o web.Operation) (path, body string) {
 	case "POST /api/games/{game}/seats/approve", "POST /api/games/{game}/seats/refuse":
 		request, _ := d.wish()
 		return path, `{"request":"` + request + `"}`
-	case "POST /api/games/{game}/seats/revoke":
+	case "POST /api/games/{game}/handed", "POST /api/games/{game}/handed/{handed}":
+		request, secret := d.wish()
+		d.ask("POST", "/api/games/"+d.game+"/seats/approve", "application/json", `{"request":"`+request+`"}`)
+		cookies := d.ask("POST", "/api/join/"+request, "application/json", `{"secret":"`+secret+`"}`).Result().Cookies()
+		d.seat = cookies[0]
+		d.ask("DELETE", "/api/session", "", "")
+		kept := `{"entries":[{"specversion":"1.0","id":"01JD00000000000000000000H1","source":"/game/` + d.game + `","type":"whistlestop.seated.v1",` +
+			`"time":"2026-01-10T18:00:00.000Z","seat":"box","data":{"at":{"period":0,"elapsed_ms":0},"body":{"side":"home","player":"7","in":true}}}]}`
+		d.seat = cookies[0]
+		if o.Path == "/api/games/{game}/handed" {
+			return path, kept
+		}
+		d.ask("POST", "/api/games/"+d.game+"/handed", "application/json", kept)
+		return strings.ReplaceAll(path, "{handed}", "01JD00000000000000000000H1"), `{"take":false}`
+	case "PUT /api/divisions":
+		division, err := json.Marshal(rulebook.Divisions()[0])
+		if err != nil {
+			d.t.Fatal(err)
+		}
+		return path, `{"from":"` + rulebook.Divisions()[0].ID + `","division":` + strings.Replace(string(division), `"name":"`, `"name":"Ours `, 1) + `}`
+	case "POST /api/games/{game}/seats/revoke", "POST /api/games/{game}/seats/count":
 		request, secret := d.wish()
 		d.ask("POST", "/api/games/"+d.game+"/seats/approve", "application/json", `{"request":"`+request+`"}`)
 		d.ask("POST", "/api/join/"+request, "application/json", `{"secret":"`+secret+`"}`)

@@ -148,7 +148,9 @@ export async function ask<T>(path: string, body?: unknown, more?: Asking): Promi
 
 /** The questions that a page asks the bench. Each rejects with Refused or Unreachable. */
 export const api = {
-  divisions: () => ask<{ divisions: Division[] }>('/divisions').then((it) => it.divisions),
+  divisions: () => ask<{ divisions: Division[]; own?: string[]; damaged?: { file: string; why: string }[] }>('/divisions'),
+  keepDivision: (made: { from: string; division: Division; source: string; replace: boolean }) =>
+    ask<Division>('/divisions', made, { method: 'PUT' }),
   codes: () => ask<{ codes: Code[] }>('/codes').then((it) => it.codes),
   games: () => ask<{ games: GameTitle[] }>('/games').then((it) => it.games),
   open: (game: NewGame) => ask<{ id: string }>('/games', game),

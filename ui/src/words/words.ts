@@ -2,6 +2,7 @@ import type { Say } from '../contract/contract'
 import card from '$messages/en/card.json'
 import type bookTexts from '$messages/en/book.json'
 import type crew from '$messages/en/crew.json'
+import type division from '$messages/en/division.json'
 import type practice from '$messages/en/practice.json'
 import type progress from '$messages/en/progress.json'
 import type rink from '$messages/en/rink.json'
@@ -12,7 +13,7 @@ import program from '$messages/en/program.json'
 import rules from '$messages/en/rules.json'
 
 /** The key of a text of the screens. A key that does not exist does not compile. */
-export type Key = keyof typeof ui | keyof typeof seat | keyof typeof crew | keyof typeof bookTexts | keyof typeof site | keyof typeof rink | keyof typeof practice | keyof typeof progress extends `ui.${infer Name}` ? Name : never
+export type Key = keyof typeof ui | keyof typeof seat | keyof typeof crew | keyof typeof division | keyof typeof bookTexts | keyof typeof site | keyof typeof rink | keyof typeof practice | keyof typeof progress extends `ui.${infer Name}` ? Name : never
 
 type Args = Record<string, string | number>
 

@@ -7,6 +7,10 @@ import { keepTeams, TeamForm } from '../../roster/form.svelte'
 /** Opening is the form for a new game, without its looks. */
 export class Opening {
   divisions = $state.raw<Division[]>([])
+  /** The ids of the divisions that are the league's own. */
+  own = $state.raw<string[]>([])
+  /** Files of divisions that cannot be used. */
+  damaged = $state.raw<{ file: string; why: string }[]>([])
   division = $state('')
   /** The last roster of every team that played here. */
   book = $state.raw<RosterTeam[]>([])
@@ -31,7 +35,10 @@ export class Opening {
 
   async load(): Promise<void> {
     try {
-      this.divisions = await api.divisions()
+      const { divisions, own = [], damaged = [] } = await api.divisions()
+      this.divisions = divisions
+      this.own = own
+      this.damaged = damaged
       this.division ||= this.divisions[0]?.id ?? ''
     } catch {
       this.trouble = t('app.unreachable')

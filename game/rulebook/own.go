@@ -1,0 +1,15 @@
+package rulebook
+
+import "errors"
+
+// OwnDivision is the file of a league's own division. Bad says why it cannot be
+// used.
+type OwnDivision struct {
+	Name     string
+	Division Division
+	Bad      error
+}
+
+// ErrUnwritable is a value that a division file cannot say, such as a part of a
+// tenth of a second.
+var ErrUnwritable = errors.New("a time is written in minutes, seconds and tenths")
