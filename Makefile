@@ -109,7 +109,7 @@ go-test:
 	go test $(GO_TAGS) -run ReadersAreBounded ./cmd/whistlestop
 	go test $(GO_TAGS) -run 'Sentences|NoLedgerIsSlow' ./game/rules
 
-tools-test:
+tools-test: tools/node_modules/.package-lock.json
 	cd tools && go test -mod=mod ./...
 
 e2e: build e2e/node_modules/.package-lock.json
