@@ -41,7 +41,7 @@ func run(args []string, say io.Writer) error {
 	flags.Uint64Var(&o.seed, "seed", 1, "which ones")
 	flags.StringVar(&o.pkg, "pkg", "", "packages, with commas between them")
 	flags.StringVar(&o.only, "only", "", "all mutants whose name holds this, instead of a sample")
-	flags.BoolVar(&o.named, "named", false, "the mutants written by hand, instead of a sample")
+	flags.BoolVar(&o.named, "named", false, "the mutants written by hand (with -only: some of them), instead of a sample")
 	flags.BoolVar(&o.again, "again", false, "what survived the last run, instead of a sample")
 	flags.BoolVar(&o.own, "own", false, "only the package's own tests, which is quicker")
 	if err := flags.Parse(args); err != nil {
@@ -93,6 +93,7 @@ func (r *round) all(o options) error {
 		if err != nil {
 			return err
 		}
+		named = slices.DeleteFunc(named, func(m mutant) bool { return !strings.Contains(m.Name, o.only) })
 		return r.try(named, len(named))
 	}
 	parts := chosen(strings.FieldsFunc(o.pkg, func(c rune) bool { return c == ',' || c == ' ' }))
