@@ -170,6 +170,10 @@ func neverSynced(t *testing.T, step int) {
 	}
 	d.start()
 	d.settled()
+	found, err := compareAll(t.Context(), memory.New(), d.disk, benchMarks, stick)
+	if err != nil || len(found) != 1 || found[0].Own != 5 {
+		t.Errorf("step %d fails: the copy is marked as %+v, %v", step, found, err)
+	}
 	for seed := range uint64(20) {
 		after, err := d.disk.Restarted(rand.New(rand.NewPCG(seed, 0))).Read(d.file())
 		if err != nil || string(after) != string(must(lines(d.chain))) {
@@ -272,5 +276,26 @@ func TestEntriesThatTheCopyHasAlready(t *testing.T) {
 		}
 		d.chain = append(d.chain, next...)
 		d.settled()
+	})
+}
+
+// A program that is started again adds its marks to those that are there: of a copy
+// that lost its newest lines the older mark still says what this bench wrote.
+func TestMarksAreAddedToThoseOfTheStartBefore(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := newDesk(t)
+		d.append(3)
+		d.settled()
+		d.m.Close()
+		d.start()
+		d.append(2)
+		d.settled()
+		if err := durable.Write(d.disk, d.file(), must(lines(d.chain[:4]))); err != nil {
+			t.Fatal(err)
+		}
+		found, err := compareAll(t.Context(), memory.New(), d.disk, benchMarks, stick)
+		if err != nil || len(found) != 1 || found[0].Copied != 4 || found[0].Own != 3 {
+			t.Errorf("found %+v, %v", found, err)
+		}
 	})
 }
