@@ -34,7 +34,7 @@ function lineOf(entry: Entry, state: State, seq: number): Line {
   const elapsed = Math.min(span?.length_ms ?? 0, play ? readClock(state.clock, wall).elapsed : (span?.length_ms ?? 0))
   const moment = { abs_ms: (span?.abs_ms ?? 0) + elapsed, period: span?.period ?? 0, elapsed_ms: elapsed, left_ms: (span?.length_ms ?? 0) - elapsed }
   return {
-    entry: entry.id, kind: entry.type.replace(/^whistlestop\.(\w+)\.v1$/, '$1'), body: entry.data.body, seq, moment, wall_ms: wall,
+    entry: entry.id, kind: entry.type.replace(/^whistlestop\.(\w+)\.v\d+$/, '$1'), body: entry.data.body, seq, moment, wall_ms: wall,
     seat: entry.seat, say: { key: entryWords(entry, state) }, follows: [], struck: false, amended: false,
   } as Line
 }
