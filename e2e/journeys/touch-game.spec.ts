@@ -157,7 +157,7 @@ test('a phone beside the rink\'s own board, whose clock is official', async ({ b
   await touch.tap('board-check-more')
   await expect(bench.at('reading-hold')).toBeVisible()
   await touch.tap('reading-close')
-  await expect(bench.at('card-next')).toContainText(/tall dial to Rest/)
+  await expect(bench.at('card-next')).toContainText(/the penalties stand still/)
   await touch.tap('more-stages')
   await touch.tap('work')
   await touch.post('card-away')
