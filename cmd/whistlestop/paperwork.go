@@ -13,12 +13,18 @@ func (p *Program) private(name string) privatefile.File {
 	return privatefile.At(filepath.Join(p.folder, name))
 }
 
+// office is what a coordinator keeps beside the games.
+func (p *Program) office() *office.Office {
+	return office.New(p.private("teams.json"), p.private("sharing.json"))
+}
+
 // paperwork gives a server what it takes to write, share and seal reports, and to
 // read rosters.
 func (p *Program) paperwork(c web.Config) web.Config {
 	c.Report = writeReport
 	c.Keys, c.Pins = p.benchKey(), p.pins
-	kept := office.New(p.private("teams.json"), p.private("sharing.json"))
+	kept := p.office()
 	c.Shares, c.Teams, c.Rosters = kept, kept, readRoster
+	c.Withdrawals = p.withdrawals(kept, c.Seats)
 	return c
 }

@@ -12,6 +12,8 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/durable"
+	"whistlestop/internal/mirror"
 	"whistlestop/internal/privatefile"
 	"whistlestop/internal/web"
 	"whistlestop/record/seal"
@@ -47,6 +49,7 @@ type proposals struct {
 	file   privatefile.File
 	logger *slog.Logger
 	live   *bench.Bench
+	copies *mirror.Mirror // nil: there are none
 
 	mutex    sync.Mutex
 	waiting  []proposal
@@ -148,7 +151,9 @@ func (a *proposals) Decide(ctx context.Context, id string, take bool) (done benc
 		done, err = a.live.Restore(ctx, one.ledger, bench.Taking{Decided: true})
 	} else {
 		err = a.decline(id)
-		done.Game = one.ledger[0].Game
+		if done.Game = one.ledger[0].Game; err == nil {
+			done.Aside = a.aside(one)
+		}
 	}
 	var problem *bench.Problem
 	if err != nil && (!errors.As(err, &problem) || problem.Kind == bench.Unavailable) {
@@ -158,6 +163,25 @@ func (a *proposals) Decide(ctx context.Context, id string, take bool) (done benc
 	defer a.mutex.Unlock()
 	a.waiting = slices.DeleteFunc(a.waiting, func(other proposal) bool { return other.id() == id })
 	return done, err
+}
+
+// aside renames the file that a declined proposal stands in, and has the game
+// copied anew beside it. What it proposes is then asked about once only, also by
+// another program. It returns the new name, or nothing: where the stick is gone the
+// file stays as it is, and the decision is remembered all the same.
+func (a *proposals) aside(one proposal) string {
+	if one.file == "" {
+		return ""
+	}
+	name, err := mirror.SetAside(durable.System(), one.file, one.id()[:8])
+	if err != nil {
+		a.logger.Warn("a copy that was decided against stays under its name", "file", one.file, "error", err)
+		return ""
+	}
+	if a.copies != nil {
+		a.copies.Look(one.ledger[0].Game)
+	}
+	return filepath.Base(name)
 }
 
 // decline remembers a decision, so that the next start does not ask again.

@@ -40,6 +40,7 @@ func (p *Program) restore(ctx context.Context, c restoreCommand) error {
 	}
 	p.live = bench.New(p.store, p.beginTime(), bench.ULIDs(), p.logger)
 	p.live.MindRestart(p.since())
+	p.mindWithdrawn(ctx)
 	if key, err := p.benchKey().Key(); err == nil {
 		p.marks = mirror.NewMarks(seal.Key(key))
 	}

@@ -59,8 +59,9 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	p.lists.Store(p.live)
 	p.live.MindSleep(bench.Asleep)
 	p.live.MindRestart(p.since())
+	p.mindWithdrawn(ctx)
 	p.keepTime()
-	p.proposals.live = p.live
+	p.proposals.live, p.proposals.copies = p.live, p.copies
 	p.pages = web.New(p.paperwork(web.Config{
 		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
 		Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,

@@ -162,7 +162,7 @@ func validateSigned(s Signed) error {
 
 func validateWithdrawn(w Withdrawn) error {
 	const base64Most = 200
-	if len(w.Texts) == 0 || len(w.Texts) > maxWithdrawn || len(w.Lines) > maxWithdrawn || w.Key == "" || w.Signature == "" ||
+	if len(w.Texts)+len(w.Lines) == 0 || len(w.Texts) > maxWithdrawn || len(w.Lines) > maxWithdrawn || w.Key == "" || w.Signature == "" ||
 		len(w.Key) > base64Most || len(w.Signature) > base64Most {
 		return invalid("withdrawn", "This is not a withdrawal that the program made.")
 	}

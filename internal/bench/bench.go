@@ -26,7 +26,8 @@ type Bench struct {
 	stop   chan struct{}
 	group  sync.WaitGroup
 
-	restart Restart // what is known of the time before the start
+	restart Restart           // what is known of the time before the start
+	again   func(*game) error // takes out what was taken out before and came back; may be nil
 
 	shelf shelf // the games that are in memory
 	index Index // of the list; nil: there is none

@@ -24,6 +24,9 @@ type Restored struct {
 	// AfterSeal is how many entries of the copy follow a sealed report. They are
 	// never taken.
 	AfterSeal int `json:"after_seal,omitempty"`
+
+	// Aside is the new name of a copy's file that people decided against: it is kept.
+	Aside string `json:"aside,omitempty"`
 }
 
 // Taking says on whose word entries of a copy are taken.
@@ -95,6 +98,11 @@ func (g *game) restore(ledger []entry.Entry, state rules.State, word Taking) (Re
 		}
 		if err := g.keep(more); err != nil {
 			return done, err
+		}
+		if again := g.bench.again; again != nil {
+			if err := again(g); err != nil {
+				return done, err
+			}
 		}
 	}
 	done.Title = titleOf(g.id, g.ledger, g.update.State).at(g.bench.Now())

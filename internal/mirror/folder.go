@@ -67,6 +67,7 @@ type folder struct {
 
 	mutex   sync.Mutex
 	waiting map[string][]entry.Entry // by game; nil: load the ledger
+	scrubs  []Scrub                  // what the folder is to be gone through for
 	shown   Copy
 }
 
@@ -156,6 +157,9 @@ func (f *folder) all() {
 // work copies what waits.
 func (f *folder) work() {
 	err := f.present()
+	if err == nil {
+		err = f.scrub()
+	}
 	for game, entries := range f.take() {
 		if err == nil {
 			err = f.copy(game, entries)
@@ -175,7 +179,7 @@ func (f *folder) work() {
 		f.show(Failing, err)
 	case len(f.differs) > 0:
 		f.show(Differs, nil)
-	case len(f.waiting) > 0:
+	case len(f.waiting)+len(f.scrubs) > 0:
 		f.show(Behind, nil)
 		f.poke()
 	default:
@@ -317,7 +321,7 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 		f.differs[game] = rules.Say{Key: "copy.differs", Args: rules.Pairs("file", path, "number", strconv.Itoa(same+1))}
 		return known{}, nil, nil
 	}
-	if ledger, err = f.learn(game, ledger, there.Ledger); err != nil {
+	if ledger, err = f.learnt(game, ledger, there.Ledger); err != nil {
 		return known{}, nil, err
 	}
 	// As this bench has them: what was taken out here goes from the copy as well.
@@ -350,25 +354,4 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 		}
 	}
 	return file, ledger[same:], nil
-}
-
-// learn takes the texts that lie beside a copy and are not known here, and
-// returns the ledger with them. What was taken out here stays out.
-func (f *folder) learn(game string, ledger, copied []entry.Entry) ([]entry.Entry, error) {
-	var more []entry.Name
-	for i, e := range copied {
-		if names := e.Names(); len(names) > len(ledger[i].Names()) {
-			more = append(more, names...)
-		}
-	}
-	log, can := f.log.(interface {
-		Learn(ctx context.Context, game string, names []entry.Name) error
-	})
-	if len(more) == 0 || !can {
-		return ledger, nil
-	}
-	if err := log.Learn(context.Background(), game, more); err != nil {
-		return nil, err
-	}
-	return f.log.Load(context.Background(), game)
 }

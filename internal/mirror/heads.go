@@ -105,6 +105,23 @@ func (h *Heads) Append(ctx context.Context, game string, entries []entry.Entry) 
 	return nil
 }
 
+// Learn keeps texts that lie beside a ledger, where the ledgers can.
+func (h *Heads) Learn(ctx context.Context, game string, names []entry.Name) error {
+	return learn(ctx, h.Log, game, names)
+}
+
+// Forget takes texts out of a game, where the ledgers can, and notes the new head.
+func (h *Heads) Forget(ctx context.Context, game string, commitments []string, lines, entries []entry.Entry) error {
+	if err := forget(ctx, h.Log, game, commitments, lines, entries); err != nil || len(entries) == 0 {
+		return err
+	}
+	newest := entries[len(entries)-1]
+	if hash, err := newest.Hash(); err == nil {
+		h.note(head{game: game, seq: newest.Seq, hash: hash})
+	}
+	return nil
+}
+
 func (h *Heads) note(one head) {
 	h.mutex.Lock()
 	defer h.mutex.Unlock()

@@ -61,6 +61,13 @@ func (m *Mirror) Append(ctx context.Context, game string, entries []entry.Entry)
 	return err
 }
 
+// Look has the copies of a game looked at again.
+func (m *Mirror) Look(game string) {
+	for _, f := range m.folders {
+		f.due(game, nil)
+	}
+}
+
 // State returns how each folder stands, in the order in which they were given.
 func (m *Mirror) State() []Copy {
 	all := make([]Copy, len(m.folders))

@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"whistlestop/game/entry"
+	"whistlestop/record/person"
 )
 
 // File is where something is kept: only its owner may read it. Read returns nil
@@ -74,6 +75,35 @@ func (o *Office) ForgetTeam(name string) error {
 		return err
 	}
 	return save(o.teams, slices.DeleteFunc(list, func(t entry.Team) bool { return same(t.Name, name) }))
+}
+
+// Forget takes a person out of the book, and returns the names of the teams that
+// had the person.
+func (o *Office) Forget(who person.Person) ([]string, error) { return o.without(who, true) }
+
+// Mentions returns the names of the teams that have a person.
+func (o *Office) Mentions(who person.Person) ([]string, error) { return o.without(who, false) }
+
+func (o *Office) without(who person.Person, write bool) ([]string, error) {
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	var list []entry.Team
+	if err := load(o.teams, &list); err != nil {
+		return nil, err
+	}
+	names := []string{}
+	for i, team := range list {
+		players := slices.DeleteFunc(slices.Clone(team.Players), func(p entry.Player) bool { return who.In(p.Name) })
+		staff := slices.DeleteFunc(slices.Clone(team.Staff), func(o entry.Official) bool { return who.In(o.Name) })
+		if len(players)+len(staff) < len(team.Players)+len(team.Staff) {
+			names = append(names, team.Name)
+			list[i].Players, list[i].Staff = players, staff
+		}
+	}
+	if !write || len(names) == 0 {
+		return names, nil
+	}
+	return names, save(o.teams, list)
 }
 
 // Shared reports whether anybody may read the report of a game.

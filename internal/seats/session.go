@@ -142,6 +142,32 @@ func (r *Register) show(i Invite) Invite {
 	return i
 }
 
+// Nameless takes the names of devices that name a person, and returns how many
+// there are. Without write it only counts them.
+func (r *Register) Nameless(names func(device string) bool, write bool) (count int, err error) {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	for _, s := range r.sessions {
+		if !names(s.Device) {
+			continue
+		}
+		if count++; write {
+			s.Device = deviceName("")
+			r.tell(s.Game)
+		}
+	}
+	for _, q := range r.requests {
+		if names(q.Device) && write {
+			q.Device = deviceName("")
+			r.tell(q.Game)
+		}
+	}
+	if count == 0 || !write {
+		return count, nil
+	}
+	return count, r.save()
+}
+
 // keptSession is a session as it is saved.
 type keptSession struct {
 	Token []byte       `json:"token_sha256"`

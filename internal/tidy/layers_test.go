@@ -8,7 +8,7 @@ import (
 
 // The pure packages, from the lowest floor up.
 var pure = []string{
-	"game/datafile", "game/dates", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster",
+	"game/datafile", "game/dates", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster", "record/person",
 	"practice/drill",
 	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions",
 	"crew/people", "crew/rota", "crew/seating",
@@ -62,9 +62,10 @@ var mayImport = map[string][]string{
 
 	"record/rows":              {"game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed"},
 	"record/roster":            {"game/entry", "game/rulebook", "game/rules"},
+	"record/person":            {"game/entry"},
 	"internal/privatefile":     {"internal/durable"},
 	"internal/keyfile":         {},
-	"internal/office":          {"game/entry"},
+	"internal/office":          {"game/entry", "record/person"},
 	"internal/paper":           append([]string{"internal/locale", "internal/paper/csv", "internal/paper/html", "internal/paper/pdf", "internal/paper/xlsx"}, pure...),
 	"internal/paper/csv":       {"record/rows"},
 	"internal/paper/html":      pure,

@@ -122,6 +122,9 @@ func Operations() []Operation {
 		{Method: "GET", Path: "/api/teams", About: "Lists the last roster of every team.", Gives: teamsJSON{}},
 		{Method: "PUT", Path: "/api/teams", About: "Keeps a roster as the last one of its team.", Takes: keptTeamJSON{}, Gives: teamsJSON{}},
 		{Method: "DELETE", Path: "/api/teams/{team}", About: "Takes a team out of the book.", Gives: teamsJSON{}},
+		{Method: "POST", Path: "/api/withdrawals", Takes: withdrawJSON{}, Gives: Withdrawal{},
+			About: "Says where a person is named and, with act, takes the name out of all of it: ledgers, copies, team book, devices. " +
+				"Games, seals and figures stay as they are."},
 		{Method: "POST", Path: "/api/games/{game}/seal", About: "Closes the report, signed with the bench's key.", Takes: missingJSON{}, Gives: closedJSON{}},
 		{Method: "GET", Path: "/api/games/{game}/verify", About: "Says whether the ledger of a game holds together.", Gives: seal.Verdict{}},
 		{Method: "GET", Path: "/api/games/{game}/sharing", About: "Says whether anybody may read the page for parents.", Gives: sharingJSON{}},

@@ -59,6 +59,8 @@ func (s *Server) routeTable() []route {
 		{"PUT", "/api/teams", benchOnly, s.keepTeam, ""},
 		{"DELETE", "/api/teams/{team}", benchOnly, s.forgetTeam, ""},
 
+		{"POST", "/api/withdrawals", benchOnly, s.withdrawName, ""},
+
 		{"POST", "/api/join", anyone, s.join, ""},
 		{"POST", "/api/join/{request}", anyone, s.poll, ""},
 		{"GET", "/api/games/{game}/seats", benchOnly, s.seats, ""},

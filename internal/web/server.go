@@ -50,6 +50,8 @@ type Config struct {
 
 	// Proposals keeps what copies propose; nil: nothing is kept.
 	Proposals Proposals
+	// Withdrawals takes names out; nil: nothing can be taken out.
+	Withdrawals Withdrawals
 
 	// Reach returns the address by which other devices reach the bench, such as
 	// "http://192.168.7.20:8480", and whether they do. It may be nil: they do not.
