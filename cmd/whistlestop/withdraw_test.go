@@ -219,6 +219,9 @@ func takenOutEverywhere(t *testing.T, older bool) {
 			t.Errorf("the report as %s has the name", format)
 		}
 	}
+	if public := p.get("/api/games/" + gameID + "?view=public"); !bytes.Contains(public, []byte(`"scorer":"—"`)) {
+		t.Errorf("strangers see %s", public)
+	}
 	if again := p.withdraws(true); !again.Nowhere() {
 		t.Errorf("again: %+v", again)
 	}

@@ -112,6 +112,9 @@ func (f *folding) playedOut() *Folded {
 	f.playOut()
 	f.record()
 	f.finish()
+	for i, numbers := range withdrawnNumbers(ledger) {
+		f.state.Teams[i].Withdrawn = numbers
+	}
 	f.after.State = f.state
 	return &f.after
 }

@@ -139,6 +139,9 @@ type Team struct {
 	// Goalkeeper is who keeps goal, if it was said; "" with NetEmpty is nobody.
 	Goalkeeper entry.Jersey `json:"goalkeeper"`
 	NetEmpty   bool         `json:"net_empty"`
+
+	// Withdrawn are the numbers of players whose name was taken out of the game.
+	Withdrawn []entry.Jersey `json:"withdrawn,omitempty"`
 }
 
 // Class is the class of a goal in the official record, from the scorers' side.

@@ -1,6 +1,8 @@
 package web
 
 import (
+	"slices"
+
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 )
@@ -44,6 +46,69 @@ func Public(s rules.State) rules.State {
 	for _, d := range s.Due {
 		d.Why = rules.Say{Key: d.Why.Key} // why somebody comes out is seen by everybody; what fills its gaps stays in
 		p.Due = append(p.Due, d)
+	}
+	return unnumbered(p, s.Teams)
+}
+
+// unnumbered is a public state without the numbers of players whose name was taken
+// out: with team and date a number still tells who it was.
+func unnumbered(p rules.State, teams [2]rules.Team) rules.State {
+	if len(teams[0].Withdrawn)+len(teams[1].Withdrawn) == 0 {
+		return p
+	}
+	cut := func(side entry.Side, number entry.Jersey) entry.Jersey {
+		if side.Valid() && teams[side.Index()].IsWithdrawn(number) {
+			return entry.TakenOut
+		}
+		return number
+	}
+	other := func(side entry.Side, number entry.Jersey) entry.Jersey {
+		if !side.Valid() {
+			return number
+		}
+		return cut(side.Other(), number)
+	}
+	for i, side := range entry.Sides {
+		t := &p.Teams[i]
+		t.Goalkeeper = cut(side, t.Goalkeeper)
+		t.Players = slices.DeleteFunc(t.Players, func(one entry.Player) bool { return teams[i].IsWithdrawn(one.Number) })
+	}
+	for i, g := range p.Goals {
+		assists := make([]entry.Jersey, len(g.Assists))
+		for k, number := range g.Assists {
+			assists[k] = cut(g.Side, number)
+		}
+		p.Goals[i].Scorer, p.Goals[i].Assists = cut(g.Side, g.Scorer), assists
+	}
+	for i, c := range p.Calls {
+		p.Calls[i].Player = cut(c.Side, c.Player)
+	}
+	rows := map[string]string{} // they are named by side and number
+	for i, t := range p.Terms {
+		if cut(t.Side, t.Player) != t.Player {
+			if rows[t.Row] == "" {
+				rows[t.Row] = string(t.Side) + "/" + t.Entry
+			}
+			p.Terms[i].Row = rows[t.Row]
+		}
+		p.Terms[i].Player, p.Terms[i].Sits = cut(t.Side, t.Player), cut(t.Side, t.Sits)
+	}
+	for i, r := range p.Releases {
+		p.Releases[i].Sits = cut(r.Side, r.Sits)
+	}
+	for i, d := range p.Due {
+		p.Due[i].Sits, p.Due[i].Player = cut(d.Side, d.Sits), cut(d.Side, d.Player)
+	}
+	b := &p.Book
+	b.Shots, b.Attempts, b.Keepers = slices.Clone(b.Shots), slices.Clone(b.Attempts), slices.Clone(b.Keepers)
+	for i, s := range b.Shots {
+		b.Shots[i].Goalkeeper = other(s.Side, s.Goalkeeper)
+	}
+	for i, a := range b.Attempts {
+		b.Attempts[i].Player, b.Attempts[i].Goalkeeper = cut(a.Side, a.Player), other(a.Side, a.Goalkeeper)
+	}
+	for i, k := range b.Keepers {
+		b.Keepers[i].Number = cut(k.Side, k.Number)
 	}
 	return p
 }

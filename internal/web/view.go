@@ -102,7 +102,7 @@ func (v view) team(t rules.Team) rules.Team {
 		Score: t.Score, Shown: t.Shown, TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
 	}
 	if v.may(bench.ReadNames) {
-		p.Staff = t.Staff
+		p.Staff, p.Withdrawn = t.Staff, t.Withdrawn
 	}
 	return p
 }

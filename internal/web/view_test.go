@@ -16,6 +16,7 @@ import (
 // the state has them, by the path that the planter gives.
 var cutFrom = map[string]bench.Reading{
 	".Teams.Players.Name": bench.ReadNames, ".Teams.Staff.Name": bench.ReadNames, ".Teams.Staff.Role": bench.ReadNames,
+	".Teams.Withdrawn":          bench.ReadNames,
 	".Book.Crew.Officials.Name": bench.ReadPeople, ".Book.Crew.Officials.Role": bench.ReadPeople,
 	".Book.Crew.Crew.Name": bench.ReadPeople, ".Book.Crew.Crew.Role": bench.ReadPeople,
 	".Book.Confirmed": bench.ReadPeople, ".Lines.By": bench.ReadPeople,

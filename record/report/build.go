@@ -145,7 +145,7 @@ func (b *builder) teams() {
 		t := b.state.Teams[i]
 		players := slices.Clone(list(t.Players))
 		slices.SortStableFunc(players, func(x, y entry.Player) int { return byJersey(x.Number, y.Number) })
-		b.d.Teams[i] = Roster{Side: side, Name: t.Name, Players: players, Staff: list(t.Staff), Confirmed: b.state.Book.Confirmed[i]}
+		b.d.Teams[i] = Roster{Side: side, Name: t.Name, Players: players, Staff: list(t.Staff), Confirmed: b.state.Book.Confirmed[i], Withdrawn: t.Withdrawn}
 	}
 }
 

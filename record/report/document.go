@@ -127,6 +127,10 @@ type Roster struct {
 	Players   []entry.Player   `json:"players"` // by number
 	Staff     []entry.Official `json:"staff"`
 	Confirmed string           `json:"confirmed,omitempty"` // who confirmed the roster for the team
+
+	// Withdrawn are the numbers of players whose name was taken out of the game.
+	// What strangers may read has a dash for them.
+	Withdrawn []entry.Jersey `json:"withdrawn,omitempty"`
 }
 
 // GoalLine is a goal.

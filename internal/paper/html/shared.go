@@ -91,11 +91,12 @@ func (p *page) Team(side entry.Side) string { return p.Teams[side.Index()].Name 
 
 // Who is a player: by name only where names were asked for.
 func (p *page) Who(side entry.Side, number entry.Jersey) string {
-	if number == "" {
+	team := p.Teams[side.Index()]
+	if number == "" || (rules.Team{Withdrawn: team.Withdrawn}).IsWithdrawn(number) {
 		return "–"
 	}
 	if p.names {
-		for _, player := range p.Teams[side.Index()].Players {
+		for _, player := range team.Players {
 			if player.Number == number && player.Name != "" {
 				return string(number) + " " + player.Name
 			}
