@@ -59,6 +59,7 @@ type folder struct {
 	wake   chan struct{}
 
 	files    map[string]known // of the goroutine
+	fades    fades            // of the goroutine
 	differs  map[string]rules.Say
 	own      *Marks // nil: copies carry no marks
 	marks    map[string][]mark
@@ -74,7 +75,7 @@ type folder struct {
 func newFolder(path string, log Log, disk durable.Disk, logger *slog.Logger, now func() entry.Millis, own *Marks) *folder {
 	return &folder{
 		path: path, log: log, disk: disk, logger: logger, now: now, wake: make(chan struct{}, 1),
-		own: own, marks: map[string][]mark{}, files: map[string]known{}, differs: map[string]rules.Say{}, doubtful: map[string]bool{}, waiting: map[string][]entry.Entry{},
+		fades: fades{}, own: own, marks: map[string][]mark{}, files: map[string]known{}, differs: map[string]rules.Say{}, doubtful: map[string]bool{}, waiting: map[string][]entry.Entry{},
 		shown: Copy{Folder: path, State: Behind, Since: now(), Say: rules.Say{Key: "copy.behind", Args: rules.Pairs("folder", path, "count", "0")}},
 	}
 }
@@ -121,6 +122,7 @@ func (f *folder) run(stop <-chan struct{}) {
 		case <-f.wake:
 			gather(stop) // one sync for what is posted together
 		case <-again.C:
+			f.fade()
 			if f.state().State != UpToDate && len(f.files) == 0 {
 				f.all()
 			}
@@ -290,6 +292,7 @@ func (f *folder) copy(game string, entries []entry.Entry) error {
 		return err
 	}
 	f.files[game] = known{count: file.count + len(entries), size: file.size + int64(len(more)), writer: file.writer}
+	f.fades.follow(game, entries, f.now())
 	return f.mark(game, file.count+len(entries), head)
 }
 
@@ -326,6 +329,9 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 	}
 	// As this bench has them: what was taken out here goes from the copy as well.
 	writer := &entry.Lines{}
+	if f.fades.follow(game, ledger, f.now()) {
+		writer.Shows = func(entry.Text) bool { return false }
+	}
 	good, err := linesAfter(writer, ledger[:len(there.Ledger)])
 	if err != nil {
 		return known{}, nil, err

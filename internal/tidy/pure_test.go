@@ -18,7 +18,7 @@ var impure = []string{
 // library, each of them a parser of bytes.
 var libraries = map[string][]string{
 	"game/datafile": {"github.com/BurntSushi/toml"}, "game/rulebook": {"github.com/BurntSushi/toml"},
-	"record/roster": {"golang.org/x/text/unicode/norm"},
+	"record/roster": {"golang.org/x/text/unicode/norm"}, "record/person": {"golang.org/x/text/unicode/norm"},
 }
 
 // wallClock are the functions of package time that read the clock, wait, or

@@ -1878,6 +1878,8 @@ export interface Team {
   time_outs: number
   goalkeeper: Jersey
   net_empty: boolean
+  /** Withdrawn are the numbers of players whose name was taken out of the game. */
+  withdrawn?: Jersey[]
 }
 /** Term is one part of a call as it is served. */
 export interface Term {
@@ -2014,6 +2016,8 @@ export interface Roster {
   staff: Official[]
   /** who confirmed the roster for the team */
   confirmed?: string
+  /** Withdrawn are the numbers of players whose name was taken out of the game. What strangers may read has a dash for them. */
+  withdrawn?: Jersey[]
 }
 /** ShotLine are the shots on goal by a side in a period against one goalkeeper. */
 export interface ShotLine {

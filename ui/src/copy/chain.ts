@@ -70,13 +70,14 @@ export function linesOf(text: string): string[] {
   return lines
 }
 
-/** The commitments of the texts that a line says were taken out of the game; none for most lines. */
-export function takenOut(line: string): string[] {
+/** What a line says was taken out of the game: the commitments of texts, and whether older lines stand otherwise now. */
+export function takenOut(line: string): { texts: string[]; lines: boolean } {
   try {
-    const { type, data } = JSON.parse(entryOf(line)) as { type?: string; data?: { body?: { texts?: string[] } } }
-    return type?.startsWith('whistlestop.withdrawn.') ? (data?.body?.texts ?? []) : []
+    const { type, data } = JSON.parse(entryOf(line)) as { type?: string; data?: { body?: { texts?: string[]; lines?: unknown[] } } }
+    const body = type?.startsWith('whistlestop.withdrawn.') ? data?.body : undefined
+    return { texts: body?.texts ?? [], lines: (body?.lines ?? []).length > 0 }
   } catch {
-    return []
+    return { texts: [], lines: false }
   }
 }
 

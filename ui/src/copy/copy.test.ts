@@ -171,6 +171,51 @@ describe('the copy of a ledger', () => {
     shelf.broken = true
     expect((await opened(vi.fn(), shelf)).trouble).toBe('full')
   })
+  describe('when a name is taken out at the bench', () => {
+    const digest = (line: string) => bytesToHex(sha256(utf8ToBytes(line)))
+    const follow = (prev: string, seq: number, more: object) => JSON.stringify({ source: `/game/${game}`, seq, prev: digest(prev), ...more })
+    const beside = (commitment: string, name: string) => `{"specversion":"1.0","id":"${commitment}","data":{"text":"${name}"}}`
+    const said = (prev: string, seq: number, body: object) => follow(prev, seq, { type: 'whistlestop.withdrawn.v1', data: { body } })
+
+    it('goes from the copy, and from those that were set aside', async () => {
+      const shelf = new Memory()
+      const [first = '', second = ''] = ledger(2)
+      const withNames = [`${first}\n${beside('#a', 'Rowan Tidewell')}\n${beside('#b', 'Idris Calloway')}`, second]
+      shelf.kept.set(`${game}/5`, withNames)
+      const it = bench(withNames)
+      const mirror = await opened(it.fetch, shelf)
+      await mirror.follow(2)
+      it.lines = [...withNames, said(second, 3, { texts: ['#a'] })]
+      await mirror.follow(3)
+      const kept = [...shelf.kept.values()].flat().join('\n')
+      expect(kept).not.toContain('Rowan')
+      expect(kept.split('Idris')).toHaveLength(3)
+      expect([mirror.head.seq, mirror.trouble]).toEqual([3, ''])
+    })
+
+    it('takes the lines that took the place of older ones, and tries again where they did not come', async () => {
+      const shelf = new Memory()
+      const lines = ledger(3, 'Rowan Tidewell')
+      shelf.kept.set(`${game}/5`, lines)
+      const it = bench(lines)
+      const mirror = await opened(it.fetch, shelf)
+      await mirror.follow(3)
+      const [first = '', second = '', third = ''] = lines
+      const instead = JSON.stringify({ ...JSON.parse(second), data: { words: '#c' }, was: digest(second) })
+      const other = JSON.stringify({ ...JSON.parse(first), data: { words: '#d' }, was: digest(first) })
+      const last = JSON.stringify({ ...JSON.parse(third), data: { words: '#e' }, was: digest(third) })
+      const more = said(third, 4, { texts: ['#c', '#d', '#e'], lines: [{ entry: 'x', hash: 'y' }] })
+      it.lines = [...lines.slice(0, 1), 'broken', third, more]
+      await mirror.follow(4)
+      expect(mirror.head.seq).toBe(3)
+      it.lines = [other, instead, last, more]
+      await mirror.follow(4)
+      expect([...shelf.kept.keys()]).toEqual([game])
+      expect(await mirror.text()).toBe(text(it.lines))
+      expect([mirror.head.seq, mirror.trouble]).toEqual([4, ''])
+    })
+  })
+
   it('is deleted with the seat, and after a month', async () => {
     const shelf = new Memory()
     const rink = bench(ledger(3))

@@ -112,7 +112,7 @@ export class Mirror {
     if (good.length === 0) return false
     try {
       await this.shelf.add(this.game, before.seq, good)
-      await this.#takeOut(good.flatMap(takenOut))
+      await this.#takeOut(good, head)
       this.head = head
       if (this.trouble === 'full') this.trouble = ''
       return !bad
@@ -122,14 +122,30 @@ export class Mirror {
     }
   }
 
-  /** Takes texts about people out of the copy that were taken out at the bench. */
-  async #takeOut(commitments: string[]): Promise<void> {
-    if (commitments.length === 0) return
+  /**
+   * Takes texts about people out of the copy that were taken out at the bench. Where
+   * texts were inside older lines, the lines that took their place are fetched, and
+   * copies that were set aside go.
+   */
+  async #takeOut(lines: string[], head: Head): Promise<void> {
+    const said = lines.map(takenOut)
+    const texts = said.flatMap((one) => one.texts)
+    const inside = said.some((one) => one.lines)
+    if (texts.length === 0 && !inside) return
     for (const { copy } of await this.shelf.list()) {
       if (copy !== this.game && !copy.startsWith(`${this.game}/`)) continue
-      const lines = await this.shelf.read(copy)
-      await this.shelf.add(copy, 0, lines.map((line) => without(line, commitments)))
+      if (inside && copy !== this.game) {
+        await this.shelf.remove(copy)
+        continue
+      }
+      const kept = await this.shelf.read(copy)
+      await this.shelf.add(copy, 0, kept.map((line) => without(line, texts)))
     }
+    if (!inside) return
+    const { good } = checkLines(linesOf(await this.fetch(0)))
+    const instead = good.slice(0, head.seq)
+    if (checkLines(instead).head.hash !== head.hash) throw new Error('the lines that took the place of older ones did not come')
+    await this.shelf.add(this.game, 0, instead)
   }
 
   async #aside(): Promise<void> {
