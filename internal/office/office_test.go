@@ -7,6 +7,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/office"
+	"whistlestop/record/person"
 )
 
 // memory is a file that is not on disk.
@@ -77,5 +78,34 @@ func TestShares(t *testing.T) {
 	}
 	if err := o.Share("c", true); err == nil || string(shared.text) != "damaged" {
 		t.Error("a damaged file was written over")
+	}
+}
+
+func TestAPersonIsTakenOutOfTheBook(t *testing.T) {
+	teams := &memory{}
+	o := office.New(teams, &memory{})
+	of := func(name string, people ...string) entry.Team {
+		t := entry.Team{Name: name, Staff: []entry.Official{{Name: people[0]}}}
+		for _, one := range people[1:] {
+			t.Players = append(t.Players, entry.Player{Name: one})
+		}
+		return t
+	}
+	must(t, o.KeepTeam(of("Kelp Bay", "Petra Windle", "Rowan Tidewell", "Idris Calloway")))
+	must(t, o.KeepTeam(of("Millrace", "rowan tidewell", "Ines Holt")))
+	must(t, o.KeepTeam(of("Northmole", "Ada Brook", "Rowan Tide")))
+	who, _ := person.Named("Rowan Tidewell")
+	for _, act := range []func(person.Person) ([]string, error){o.Mentions, o.Mentions, o.Forget} {
+		if names, err := act(who); err != nil || fmt.Sprint(names) != "[Kelp Bay Millrace]" {
+			t.Errorf("%v, %v", names, err)
+		}
+	}
+	if names, err := o.Forget(who); err != nil || len(names) != 0 {
+		t.Errorf("again: %v, %v", names, err)
+	}
+	list, err := o.Teams()
+	must(t, err)
+	if len(list) != 3 || len(list[0].Players) != 1 || len(list[1].Staff) != 0 || len(list[1].Players) != 1 || len(list[2].Players) != 1 {
+		t.Errorf("the book is %+v", list)
 	}
 }

@@ -1,6 +1,7 @@
 package seats_test
 
 import (
+	"strings"
 	"testing"
 
 	"whistlestop/game/entry"
@@ -55,5 +56,27 @@ func TestAnIdleSeatEnds(t *testing.T) {
 	}
 	if _, _, known := again.Session(token); !known {
 		t.Error("a device that may have been heard an hour before the start is no seat")
+	}
+}
+
+// A device named after a person loses the name, here and on the disk, and stays
+// the seat that it is.
+func TestADeviceLosesTheNameOfAPerson(t *testing.T) {
+	d := newDesk()
+	paired := d.pair(t, box)
+	named := func(device string) bool { return strings.Contains(device, "phone") }
+	for _, write := range []bool{false, true} {
+		if count, err := d.Nameless(named, write); err != nil || count != 1 {
+			t.Errorf("writing %v: %d, %v", write, count, err)
+		}
+	}
+	if _, info, known := d.Session(paired.Token); !known || info.Device != "" || info.Role != box {
+		t.Errorf("it is %+v, %v", info, known)
+	}
+	if strings.Contains(string(d.saved), "phone") {
+		t.Errorf("kept: %s", d.saved)
+	}
+	if count, err := d.Nameless(named, true); err != nil || count != 0 {
+		t.Errorf("again: %d, %v", count, err)
 	}
 }
