@@ -170,7 +170,8 @@ func takenOutEverywhere(t *testing.T, older bool) {
 		Players: []entry.Player{{Number: "7", Name: whoGoes}, {Number: "4", Name: whoStays}}}})
 	p.copied(stick, "up_to_date")
 	p.copied(filepath.Join(data, "copies"), "up_to_date")
-	for _, target := range []string{filepath.Join(backups, "all.jsonl"), filepath.Join(old, "all.jsonl")} {
+	folder := t.TempDir()
+	for _, target := range []string{filepath.Join(backups, "all.jsonl"), filepath.Join(old, "all.jsonl"), folder} {
 		must(t, "backup", target, "--data", data)
 	}
 	if err := os.Rename(stick, pocket); err != nil {
@@ -226,6 +227,10 @@ func takenOutEverywhere(t *testing.T, older bool) {
 		t.Errorf("again: %+v", again)
 	}
 	p.enter(draft(20, entry.Note{Text: "the ledger goes on"}))
+	must(t, "backup", folder, "--data", data) // in place of the one with the name
+	if files := namesIn(t, partOfIt, folder); len(files) > 0 {
+		t.Errorf("the newer backup has it: %v", files)
+	}
 	output := p.output.String()
 	p.kill()
 	if strings.Contains(strings.ToLower(output), strings.ToLower(whoGoes)) {

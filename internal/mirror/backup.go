@@ -28,7 +28,7 @@ type Source interface {
 // that name as it was.
 func BackUpToFile(ctx context.Context, from Source, disk durable.Disk, path string) (Saved, error) {
 	var all bytes.Buffer
-	saved, err := each(ctx, from, func(_ string, content []byte) error {
+	saved, err := each(ctx, from, func(_ string, _ []entry.Entry, content []byte) error {
 		all.Write(content)
 		return nil
 	})
@@ -42,14 +42,24 @@ func BackUpToFile(ctx context.Context, from Source, disk durable.Disk, path stri
 // one, unless that one has entries that the ledger has not: then it fails and
 // leaves the file alone.
 func BackUpToFolder(ctx context.Context, from Source, disk durable.Disk, folder string) (Saved, error) {
-	return each(ctx, from, func(game string, content []byte) error {
+	return each(ctx, from, func(game string, ledger []entry.Entry, content []byte) error {
 		path := filepath.Join(folder, game+ending)
 		older, err := disk.Read(path)
-		if err == nil && len(older) > 0 && !bytes.HasPrefix(content, bytes.TrimRight(older, "\n")) {
+		if err == nil && len(older) > 0 && !holds(ledger, content, older) {
 			return &OlderError{File: path}
 		}
 		return durable.Write(disk, path, content)
 	})
+}
+
+// holds reports whether a ledger has all that an older backup of it has. Texts
+// about people may have been taken out since, so lines alone do not tell.
+func holds(ledger []entry.Entry, content, older []byte) bool {
+	if bytes.HasPrefix(content, bytes.TrimRight(older, "\n")) {
+		return true
+	}
+	games, _, err := Read(older)
+	return err == nil && len(games) == 1 && games[0].Bad == nil && common(ledger, games[0].Ledger) == len(games[0].Ledger)
 }
 
 // OlderError is a file that a backup would have to replace and that says
@@ -61,7 +71,7 @@ func (e *OlderError) Error() string {
 	return fmt.Sprintf("%s has entries that are not here", e.File)
 }
 
-func each(ctx context.Context, from Source, keep func(game string, content []byte) error) (saved Saved, err error) {
+func each(ctx context.Context, from Source, keep func(game string, ledger []entry.Entry, content []byte) error) (saved Saved, err error) {
 	games, err := from.Games(ctx)
 	if err != nil {
 		return saved, err
@@ -76,7 +86,7 @@ func each(ctx context.Context, from Source, keep func(game string, content []byt
 		if err != nil {
 			return saved, err
 		}
-		if err := keep(game, content); err != nil {
+		if err := keep(game, ledger, content); err != nil {
 			return saved, err
 		}
 		saved.Games++
