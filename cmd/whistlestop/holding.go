@@ -118,11 +118,13 @@ func (p *Program) toldAtStart() []rules.Say {
 
 // holdAll begins to hold all games against their copies, behind what people ask.
 func (p *Program) holdAll() {
-	if p.holding == nil {
-		return
-	}
 	ctx, cancel := context.WithCancel(context.Background())
 	var group sync.WaitGroup
-	group.Go(func() { p.holding.all(ctx) })
+	group.Go(func() {
+		if p.holding != nil {
+			p.holding.all(ctx)
+		}
+		p.takeOutAgain(ctx)
+	})
 	p.held = func() { cancel(); group.Wait() }
 }

@@ -40,7 +40,8 @@ func (p *Program) restore(ctx context.Context, c restoreCommand) error {
 	}
 	p.live = bench.New(p.store, p.beginTime(), bench.ULIDs(), p.logger)
 	p.live.MindRestart(p.since())
-	p.mindWithdrawn(ctx)
+	p.mindWithdrawn()
+	p.takeOutAgain(ctx)
 	if key, err := p.benchKey().Key(); err == nil {
 		p.marks = mirror.NewMarks(seal.Key(key))
 	}

@@ -59,7 +59,7 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	p.lists.Store(p.live)
 	p.live.MindSleep(bench.Asleep)
 	p.live.MindRestart(p.since())
-	p.mindWithdrawn(ctx)
+	p.mindWithdrawn()
 	p.keepTime()
 	p.proposals.live, p.proposals.copies = p.live, p.copies
 	p.pages = web.New(p.paperwork(web.Config{

@@ -47,14 +47,16 @@ func (p *Program) withdraw(ctx context.Context, c withdrawCommand) error {
 		}
 		return err
 	}
-	if err := p.prepareCopies(ctx, c.Copy); err != nil {
+	if err := p.prepareCopies(c.Copy); err != nil {
 		return err
 	}
 	clock := p.beginTime()
-	p.copies = mirror.New(p.heads, durable.System(), p.logger, clock.Now, p.marks, p.copyTo...)
+	p.copies = mirror.New(p.first, p.systemDisk(), p.logger, clock.Now, p.marks, p.copyTo...)
 	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
 	p.live.MindRestart(p.since())
-	p.mindWithdrawn(ctx)
+	p.holding.all(ctx)
+	p.mindWithdrawn()
+	p.takeOutAgain(ctx)
 	act := p.withdrawals(p.office(), p.seats())
 	act.also = c.Also
 	found, err := act.Withdraw(ctx, c.Name, !c.Look)
@@ -94,23 +96,28 @@ func (p *Program) sayWithdrawn(found web.Withdrawal, look bool) error {
 	return nil
 }
 
-// mindWithdrawn reads the list of what was taken out, and takes out again what is
-// back: an older database may stand where the newer one was.
-func (p *Program) mindWithdrawn(ctx context.Context) {
+// mindWithdrawn reads the list of what was taken out, and has the bench and the
+// copies go by it.
+func (p *Program) mindWithdrawn() {
 	list, err := newWithdrawn(p.private(withdrawnFile))
 	if err != nil {
 		p.logger.Error("the list of what was taken out cannot be read", "error", err)
 	}
 	p.gone = list
 	p.live.MindGone(list.of, p.withdrawer)
-	for _, game := range list.list() {
-		var problem *bench.Problem
-		if err := p.live.TakeOutAgain(ctx, game); err != nil && (!errors.As(err, &problem) || problem.Kind != bench.Missing) {
-			p.logger.Error("take out again what was taken out", "game", game, "error", err)
-		}
-	}
 	if p.copies != nil && len(list.list()) > 0 {
 		p.copies.Scrub(list.scrub())
+	}
+}
+
+// takeOutAgain takes out again what is back: an older database may stand where the
+// newer one was.
+func (p *Program) takeOutAgain(ctx context.Context) {
+	for _, game := range p.gone.list() {
+		var problem *bench.Problem
+		if err := p.live.TakeOutAgain(ctx, game); err != nil && ctx.Err() == nil && (!errors.As(err, &problem) || problem.Kind != bench.Missing) {
+			p.logger.Error("take out again what was taken out", "game", game, "error", err)
+		}
 	}
 }
 
@@ -184,7 +191,7 @@ func (a *withdrawals) beside(who person.Person, act bool, found *web.Withdrawal)
 	} else {
 		found.Teams, err = a.office.Mentions(who)
 	}
-	devices, failed := a.seats.Nameless(who.In, act)
+	devices, failed := a.seats.Nameless(who.In, who.Without, act)
 	found.Devices = devices
 	return errors.Join(err, failed)
 }

@@ -101,6 +101,7 @@ func (f *folding) open() error {
 		Bench: Bench{Clock: entry.Lead},
 	}
 	f.spell(opened)
+	f.withdrawn = withdrawnNumbers(f.ledger)
 	return nil
 }
 
@@ -112,7 +113,7 @@ func (f *folding) playedOut() *Folded {
 	f.playOut()
 	f.record()
 	f.finish()
-	for i, numbers := range withdrawnNumbers(ledger) {
+	for i, numbers := range f.withdrawn {
 		f.state.Teams[i].Withdrawn = numbers
 	}
 	f.after.State = f.state

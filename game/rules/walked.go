@@ -26,12 +26,14 @@ type walked struct {
 	heard    map[string]entry.At       // how far play had come when a goal was entered
 	answers  map[string][]entry.Jersey // of the captains, by question
 	spelling spelling
-	plays    []play       // goals and calls that count, in the order of posting
-	booked   []*settled   // what only the book keeps, in the order of posting
-	faceOffs []*settled   // the same, of which there may be many
-	sealed   bool         // nothing of the report came after the newest seal
-	card     bool         // a rink card is in use
-	length   entry.Millis // of the clock of the newest stage
+
+	withdrawn [2][]entry.Jersey // numbers of players whose name was taken out; everything is followed again when that changes
+	plays     []play            // goals and calls that count, in the order of posting
+	booked    []*settled        // what only the book keeps, in the order of posting
+	faceOffs  []*settled        // the same, of which there may be many
+	sealed    bool              // nothing of the report came after the newest seal
+	card      bool              // a rink card is in use
+	length    entry.Millis      // of the clock of the newest stage
 }
 
 // pointEvery is after how many entries what was walked is kept, to go on from

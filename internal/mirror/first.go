@@ -74,3 +74,16 @@ func (f *First) Load(ctx context.Context, game string) ([]entry.Entry, error) {
 	}
 	return f.Log.Load(ctx, game)
 }
+
+// Learn keeps texts that lie beside a ledger.
+func (f *First) Learn(ctx context.Context, game string, names []entry.Name) error {
+	return learn(ctx, f.Log, game, names)
+}
+
+// Forget takes texts out of a game once it was checked.
+func (f *First) Forget(ctx context.Context, game string, commitments []string, lines, entries []entry.Entry) error {
+	if err := f.Checked(ctx, game); err != nil {
+		return err
+	}
+	return forget(ctx, f.Log, game, commitments, lines, entries)
+}

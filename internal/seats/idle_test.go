@@ -1,10 +1,12 @@
 package seats_test
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/seats"
 )
 
 // A device that was not heard of for six hours is no seat any more; one that
@@ -65,18 +67,30 @@ func TestADeviceLosesTheNameOfAPerson(t *testing.T) {
 	d := newDesk()
 	paired := d.pair(t, box)
 	named := func(device string) bool { return strings.Contains(device, "phone") }
+	without := func(e entry.Entry) (entry.Entry, bool) {
+		return entry.Entry{ID: e.ID, Game: e.Game, Body: entry.Note{Text: entry.TakenOut}}, true
+	}
+	note := `{"specversion":"1.0","id":"01JD0000000000000000000009","source":"/game/` + game +
+		`","type":"whistlestop.note.v1","time":"2026-01-01T00:00:00Z","data":{"at":{"period":1,"elapsed_ms":0},"body":{"text":"a phone"}}}`
+	if err := d.HandOver(seats.Handed{ID: "x", Game: game, Device: "a phone", Role: box, Entries: []json.RawMessage{[]byte(note)}}); err != nil {
+		t.Fatal(err)
+	}
 	for _, write := range []bool{false, true} {
-		if count, err := d.Nameless(named, write); err != nil || count != 1 {
+		if count, err := d.Nameless(named, without, write); err != nil || count != 3 {
 			t.Errorf("writing %v: %d, %v", write, count, err)
 		}
 	}
+	if one, err := d.HandedOver(game, "x"); err != nil || one.Device != "" || strings.Contains(string(one.Entries[0]), "phone") {
+		t.Errorf("what waits is %+v, %v", one, err)
+	}
+	none := func(e entry.Entry) (entry.Entry, bool) { return e, false }
 	if _, info, known := d.Session(paired.Token); !known || info.Device != "" || info.Role != box {
 		t.Errorf("it is %+v, %v", info, known)
 	}
 	if strings.Contains(string(d.saved), "phone") {
 		t.Errorf("kept: %s", d.saved)
 	}
-	if count, err := d.Nameless(named, true); err != nil || count != 0 {
+	if count, err := d.Nameless(named, none, true); err != nil || count != 0 {
 		t.Errorf("again: %d, %v", count, err)
 	}
 }

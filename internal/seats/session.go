@@ -2,6 +2,7 @@ package seats
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -142,30 +143,58 @@ func (r *Register) show(i Invite) Invite {
 	return i
 }
 
-// Nameless takes the names of devices that name a person, and returns how many
+// Nameless takes the names of devices that name a person, and what waits for a
+// decision by texts about that person, and returns how many devices and entries
 // there are. Without write it only counts them.
-func (r *Register) Nameless(names func(device string) bool, write bool) (count int, err error) {
+func (r *Register) Nameless(
+	names func(device string) bool, without func(entry.Entry) (entry.Entry, bool), write bool,
+) (count int, err error) {
 	r.mutex.Lock()
 	defer r.mutex.Unlock()
-	for _, s := range r.sessions {
-		if !names(s.Device) {
-			continue
+	device := func(name *string, game string) {
+		if !names(*name) {
+			return
 		}
 		if count++; write {
-			s.Device = deviceName("")
-			r.tell(s.Game)
+			*name = ""
+			r.tell(game)
 		}
 	}
+	for _, s := range r.sessions {
+		device(&s.Device, s.Game)
+	}
 	for _, q := range r.requests {
-		if names(q.Device) && write {
-			q.Device = deviceName("")
-			r.tell(q.Game)
+		device(&q.Device, q.Game)
+	}
+	for i := range r.formers {
+		device(&r.formers[i].Device, r.formers[i].Game)
+	}
+	for i := range r.handed {
+		one := &r.handed[i]
+		device(&one.Device, one.Game)
+		entries := slices.Clone(one.Entries)
+		for k, raw := range entries {
+			var e entry.Entry
+			if json.Unmarshal(raw, &e) != nil {
+				continue
+			}
+			e, some := without(e)
+			if !some {
+				continue
+			}
+			if entries[k], err = json.Marshal(e); err != nil {
+				return count, err
+			}
+			count++
+		}
+		if write {
+			one.Entries = entries
 		}
 	}
 	if count == 0 || !write {
 		return count, nil
 	}
-	return count, r.save()
+	return count, errors.Join(r.save(), r.saveHanded())
 }
 
 // keptSession is a session as it is saved.

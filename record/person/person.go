@@ -84,3 +84,19 @@ func (p Person) Places(e entry.Entry) (places []bool, some bool) {
 	}
 	return places, some
 }
+
+// Without returns an entry without the texts that go with the person, as a draft
+// that was not posted yet has it, and whether there were any.
+func (p Person) Without(e entry.Entry) (entry.Entry, bool) {
+	places, some := p.Places(e)
+	if !some {
+		return e, false
+	}
+	n := -1
+	return entry.MapTexts(e, func(what entry.Text, text string) string {
+		if n++; places[n] {
+			return what.Gone()
+		}
+		return text
+	}), true
+}

@@ -2,6 +2,7 @@ package person_test
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -63,6 +64,10 @@ func TestPlaces(t *testing.T) {
 		places, some := who.Places(c.e)
 		if !slices.Equal(places, c.places) || some != slices.Contains(c.places, true) {
 			t.Errorf("%s: %v, %v", name, places, some)
+		}
+		clean, found := who.Without(c.e)
+		if _, still := who.Places(clean); still || found != some || !some && !reflect.DeepEqual(clean, c.e) {
+			t.Errorf("%s without the person: %+v, %v", name, clean, found)
 		}
 	}
 }
