@@ -164,7 +164,12 @@ func (r *Register) Nameless(
 		device(&s.Device, s.Game)
 	}
 	for _, q := range r.requests {
-		device(&q.Device, q.Game)
+		if q.session != nil && write && names(q.Device) {
+			q.Device = "" // it was counted as a seat
+		}
+		if q.session == nil {
+			device(&q.Device, q.Game)
+		}
 	}
 	for i := range r.formers {
 		device(&r.formers[i].Device, r.formers[i].Game)
