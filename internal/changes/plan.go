@@ -62,19 +62,19 @@ func takeApart(t reflect.Type, above []int, prefix string) []step {
 
 // flat reports whether values of a type hold all that they say themselves.
 func flat(t reflect.Type) bool {
-	switch kind := t.Kind(); kind {
-	case reflect.Array:
+	kind := t.Kind()
+	if kind == reflect.Array {
 		return flat(t.Elem())
-	case reflect.Struct:
-		for i := range t.NumField() {
-			if !flat(t.Field(i).Type) {
-				return false
-			}
-		}
-		return true
-	default:
+	}
+	if kind != reflect.Struct {
 		return kind == reflect.String || kind >= reflect.Bool && kind <= reflect.Uint64
 	}
+	for i := range t.NumField() {
+		if !flat(t.Field(i).Type) {
+			return false
+		}
+	}
+	return true
 }
 
 // growing reports whether an object has lists.
