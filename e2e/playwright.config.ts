@@ -1,13 +1,23 @@
 import { defineConfig } from '@playwright/test'
 
+const measured = ['journeys/abuse.spec.ts', 'journeys/speed.spec.ts', 'journeys/live.spec.ts']
+
+// Reads what the stories wrote.
+const gathered = 'stories/pages.spec.ts'
+
 export default defineConfig({
   testDir: '.',
   testMatch: ['journeys/*.spec.ts', 'stories/*.spec.ts'],
   outputDir: 'test-results',
-  // The machine that runs this also runs the program: one browser at a time
-  // keeps the figures about speed honest.
-  workers: 1,
+  // Mostly a browser waits for what people do in real time, so two share the
+  // machine. What measures speed goes first, and by itself.
+  workers: 2,
   fullyParallel: false,
+  projects: [
+    { name: 'speed', testMatch: measured, workers: 1 },
+    { name: 'games', testIgnore: [...measured, gathered], dependencies: ['speed'] },
+    { name: 'pages', testMatch: gathered, dependencies: ['games'] },
+  ],
   forbidOnly: true,
   retries: 0,
   timeout: 60_000,
