@@ -26,11 +26,23 @@ function players(roster: string): { number: string; name: string; goalkeeper?: b
   })
 }
 
-/** The entries of a game as they are exported, one a line, without the texts that lie beside them. */
-export async function ledgerOf(program: Program, game: string): Promise<string[]> {
+const isText = (line: string) => line.includes('"type":"whistlestop.name.')
+
+async function exported(program: Program, game: string): Promise<string[]> {
   const answer = await fetch(`${program.origin}/api/games/${game}/ledger.jsonl`)
   if (!answer.ok) throw new Error(`no ledger: ${answer.status}`)
-  return (await answer.text()).trimEnd().split('\n').filter((line) => !line.includes('"type":"whistlestop.name.'))
+  return (await answer.text()).trimEnd().split('\n')
+}
+
+/** The entries of a game as they are exported, one a line, without the texts that lie beside them. */
+export async function ledgerOf(program: Program, game: string): Promise<string[]> {
+  return (await exported(program, game)).filter((line) => !isText(line))
+}
+
+/** The texts that lie beside the entries of a game, by what stands for them in the entries. */
+export async function textsOf(program: Program, game: string): Promise<Map<string, string>> {
+  const lines = (await exported(program, game)).filter(isText).map((line) => JSON.parse(line) as { id: string; data: { text: string } })
+  return new Map(lines.map(({ id, data }) => [id, data.text]))
 }
 
 export function ulid(): string {

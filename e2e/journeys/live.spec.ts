@@ -1,5 +1,5 @@
 import { expect, type Page } from '@playwright/test'
-import { ledgerOf } from '../harness/game.ts'
+import { ledgerOf, textsOf } from '../harness/game.ts'
 import { Phone } from '../harness/phone.ts'
 import { test } from '../harness/rink.ts'
 import { Wire } from '../harness/wire.ts'
@@ -58,7 +58,8 @@ test('seven screens in seven browsers play one game, and agree after every entry
   // The goal against the short-handed side ended its minor: every box is empty.
   await expect(wall.locator('[data-wall=bar][data-side=home]')).toHaveCount(0)
   const last = await ledgerOf(program, game)
-  const seats = last.map((line) => JSON.parse(line) as { seat: string; by?: string }).map(({ seat, by }) => `${seat} ${by ?? ''}`.trim())
+  const texts = await textsOf(program, game)
+  const seats = last.map((line) => JSON.parse(line) as { seat: string; by?: string }).map(({ seat, by }) => `${seat} ${texts.get(by ?? '') ?? ''}`.trim())
   expect(seats).toEqual(expect.arrayContaining(['solo', 'clock Clock phone', 'shots Shots phone', 'book Book phone']))
   expect(await box.post(game, 'goal', { side: 'home', scorer: '9' }), 'the box may not score').toBe(422)
 })
@@ -126,7 +127,7 @@ test('a seat without the network says so, counts on, and hands over once and in 
   wire.heal()
   await expect(phone.at('page')).toHaveAttribute('data-queue', '0', { timeout: 20_000 })
   const come = (await ledgerOf(program, game)).slice(before.length).map((line) => JSON.parse(line) as { type: string; time: string })
-  expect(come.map((one) => one.type)).toEqual(['whistlestop.clock_started.v1', 'whistlestop.clock_stopped.v1'])
+  expect(come.map((one) => one.type)).toEqual(['whistlestop.clock_started.v2', 'whistlestop.clock_stopped.v2'])
   const played = Date.parse(come[1]?.time ?? '') - Date.parse(come[0]?.time ?? '')
   expect(played).toBeGreaterThan(1400)
   expect(played, 'the instants of the touches, not of the return').toBeLessThan(6000)
