@@ -51,18 +51,20 @@ type crewMake struct {
 	Moves int    `help:"How long to look for a better one, in moves. At most 100 million." default:"1000000"`
 }
 
-type crewWhy struct {
+type crewSeat struct {
 	crewRota
 	Game string `arg:"" help:"Id of the game."`
 	Seat string `arg:"" help:"Id of the seat."`
+}
+
+type crewWhy struct {
+	crewSeat
 	Name string `help:"Whom to ask about; the seat itself if not given."`
 }
 
 type crewNext struct {
-	crewRota
-	Game string `arg:"" help:"Id of the game."`
-	Seat string `arg:"" help:"Id of the seat."`
-	Most int    `help:"How many to list." default:"8"`
+	crewSeat
+	Most int `help:"How many to list." default:"8"`
 }
 
 type crewExport struct {
@@ -161,11 +163,7 @@ func crewGames(l league.League, games []schedule.Game, from, to dates.Day) []sea
 	return list
 }
 
-// rota reads a rota and finds its people and seats in the plan.
-func (c crewRota) rota(plan *seating.Plan) (who []int, accepted map[int]bool, err error) {
-	return standing(plan, c.Rota)
-}
-
+// standing reads a rota and finds its people and seats in the plan.
 func standing(plan *seating.Plan, file string) ([]int, map[int]bool, error) {
 	text, err := readBounded(file)
 	if err != nil {
@@ -269,30 +267,29 @@ func (p *Program) balance(plan *seating.Plan, who []int) error {
 	return nil
 }
 
-// slotOf finds a seat of a game.
-func slotOf(plan *seating.Plan, game, seat string) (int, error) {
+// asked finds the seat that somebody asks about, with the rota, and what a sentence
+// needs to name the seat.
+func (p *Program) asked(c crewSeat) (plan *seating.Plan, who []int, slot int, where []string, err error) {
+	plan, l, err := p.plan(c.crewFiles)
+	if err != nil {
+		return nil, nil, 0, nil, err
+	}
+	if who, _, err = standing(plan, c.Rota); err != nil {
+		return nil, nil, 0, nil, err
+	}
 	for i, s := range plan.Slots {
-		if plan.Games[s.Game].ID == game && s.Seat.ID == seat {
-			return i, nil
+		if plan.Games[s.Game].ID == c.Game && s.Seat.ID == c.Seat {
+			return plan, who, i, []string{"seat", seatText(c.Seat), "game", crewGameText(l, plan, s.Game)}, nil
 		}
 	}
-	return 0, &sayError{"command.crew.no_seat", []string{"game", game, "seat", seat}}
+	return nil, nil, 0, nil, &sayError{"command.crew.no_seat", []string{"game", c.Game, "seat", c.Seat}}
 }
 
 func (p *Program) crewWhy(c crewWhy) error {
-	plan, l, err := p.plan(c.crewFiles)
+	plan, who, slot, where, err := p.asked(c.crewSeat)
 	if err != nil {
 		return err
 	}
-	who, _, err := c.rota(plan)
-	if err != nil {
-		return err
-	}
-	slot, err := slotOf(plan, c.Game, c.Seat)
-	if err != nil {
-		return err
-	}
-	where := []string{"seat", seatText(c.Seat), "game", crewGameText(l, plan, plan.Slots[slot].Game)}
 	if c.Name == "" {
 		if v := who[slot]; v != rota.Nobody {
 			p.line("command.crew.taken", append(where, "name", plan.People[v].Name)...)
@@ -341,21 +338,13 @@ func dutiesOf(plan *seating.Plan, who []int, family int) (count int) {
 }
 
 func (p *Program) crewNext(c crewNext) error {
-	plan, l, err := p.plan(c.crewFiles)
-	if err != nil {
-		return err
-	}
-	who, _, err := c.rota(plan)
-	if err != nil {
-		return err
-	}
-	slot, err := slotOf(plan, c.Game, c.Seat)
+	plan, who, slot, where, err := p.asked(c.crewSeat)
 	if err != nil {
 		return err
 	}
 	list := rota.Next(plan.Problem, who, slot)
 	if len(list) == 0 {
-		p.line("command.crew.none", "seat", seatText(c.Seat), "game", crewGameText(l, plan, plan.Slots[slot].Game), "reasons", reasonsText(plan, slot, true))
+		p.line("command.crew.none", append(where, "reasons", reasonsText(plan, slot, true))...)
 		return nil
 	}
 	for i, one := range list[:min(len(list), max(1, c.Most))] {
@@ -370,7 +359,7 @@ func (p *Program) crewExport(c crewExport) error {
 	if err != nil {
 		return err
 	}
-	who, accepted, err := c.rota(plan)
+	who, accepted, err := standing(plan, c.Rota)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,10 @@
 package rota
 
-import "math"
+import (
+	"math"
+
+	"whistlestop/game/dice"
+)
 
 // search is a rota that changes by legal moves only.
 type search struct {
@@ -16,7 +20,7 @@ type search struct {
 	guides  []int // in each game
 	learn   []int // learners in each game
 	free    []int // slots that may change
-	random  dice
+	random  dice.Dice
 }
 
 // temperatures are in 256ths of a cost: the search begins warm enough to trade a
@@ -36,7 +40,7 @@ func polish(p Problem, who []int, o Options) []int {
 	best := append([]int(nil), s.who...)
 	for i := range o.Moves {
 		heat := warmest - (warmest-coldest)*(i/256)/(o.Moves/256+1)
-		slack := heat * exponential[s.random.below(len(exponential))] / 256
+		slack := heat * exponential[s.random.Below(len(exponential))] / 256
 		delta, moved := s.move(slack)
 		if !moved {
 			continue
@@ -65,7 +69,7 @@ func begin(p Problem, who []int, seed uint64) *search {
 		p: p, who: make([]int, len(who)), role: make([]Role, len(who)), own: make([]int, len(who)),
 		held: make([][]int, len(p.People)), family: make([]int, len(p.Families)),
 		members: make([][]int, len(p.Families)), guides: make([]int, len(p.Games)), learn: make([]int, len(p.Games)),
-		random: dice(seed),
+		random: dice.Dice(seed),
 	}
 	for _, game := range p.Games {
 		s.perWeek = max(s.perWeek, game.Week+1)
@@ -94,13 +98,13 @@ func begin(p Problem, who []int, seed uint64) *search {
 // move tries one random change, and keeps it when it costs at most the slack, in
 // 256ths. It returns what it changed the cost by.
 func (s *search) move(slack int) (int, bool) {
-	slot := s.free[s.random.below(len(s.free))]
+	slot := s.free[s.random.Below(len(s.free))]
 	candidates := s.p.Slots[slot].Candidates
-	c := candidates[s.random.below(len(candidates))]
+	c := candidates[s.random.Below(len(candidates))]
 	if s.who[slot] == c.Person {
 		return 0, false
 	}
-	if s.random.below(2) == 0 && len(s.held[c.Person]) > 0 {
+	if s.random.Below(2) == 0 && len(s.held[c.Person]) > 0 {
 		return s.trade(slot, c, slack)
 	}
 	return s.replace(slot, c, slack)
@@ -123,7 +127,7 @@ func (s *search) replace(slot int, c Candidate, slack int) (int, bool) {
 // trade takes somebody from a slot of theirs to another one, and gives the slot
 // that they leave to whoever was there, or to another candidate.
 func (s *search) trade(slot int, c Candidate, slack int) (int, bool) {
-	left := s.held[c.Person][s.random.below(len(s.held[c.Person]))]
+	left := s.held[c.Person][s.random.Below(len(s.held[c.Person]))]
 	if s.p.Slots[left].Fixed || left == slot {
 		return 0, false
 	}
@@ -133,9 +137,9 @@ func (s *search) trade(slot int, c Candidate, slack int) (int, bool) {
 	if s.legal(slot, c) {
 		delta += s.add(slot, c)
 		next, found := s.find(left, was.Person)
-		if !found || was.Person < 0 || s.random.below(4) == 0 {
+		if !found || was.Person < 0 || s.random.Below(4) == 0 {
 			list := s.p.Slots[left].Candidates
-			next, found = list[s.random.below(len(list))], true
+			next, found = list[s.random.Below(len(list))], true
 		}
 		if found && next.Person != c.Person && s.legal(left, next) {
 			delta += s.add(left, next)
@@ -263,15 +267,4 @@ func (s *search) count(game int, role Role, by int) {
 		s.learn[game] += by
 	case Ready:
 	}
-}
-
-// dice are seeded random numbers (SplitMix64): the same on every machine and version.
-type dice uint64
-
-func (d *dice) below(n int) int {
-	*d += 0x9e3779b97f4a7c15
-	z := uint64(*d)
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return int((z ^ z>>31) % uint64(n))
 }

@@ -8,7 +8,7 @@ import (
 
 // The pure packages, from the lowest floor up.
 var pure = []string{
-	"game/datafile", "game/dates", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster", "record/person",
+	"game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster", "record/person",
 	"practice/drill",
 	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions",
 	"crew/people", "crew/rota", "crew/seating",
@@ -19,6 +19,7 @@ var pure = []string{
 var mayImport = map[string][]string{
 	"game/datafile":  {},
 	"game/dates":     {},
+	"game/dice":      {},
 	"game/entry":     {},
 	"game/rulebook":  {"game/datafile", "game/entry"},
 	"game/rules":     {"game/entry", "game/rulebook"},
@@ -30,16 +31,16 @@ var mayImport = map[string][]string{
 	"game/card":      {"game/datafile", "game/entry", "game/rulebook", "game/rules"},
 	"game/slot":      {"game/entry", "game/rulebook", "game/rules"},
 	"game/announce":  {"game/entry", "game/rulebook", "game/rules"},
-	"practice/drill": {"game/card", "game/entry", "game/rulebook", "game/rules"},
+	"practice/drill": {"game/card", "game/dice", "game/entry", "game/rulebook", "game/rules"},
 
 	"season/standings":   {"game/datafile", "game/rules"},
 	"season/figures":     {},
-	"season/schedule":    {"game/dates", "season/league"},
+	"season/schedule":    {"game/dates", "game/dice", "season/league"},
 	"season/league":      {"game/datafile", "game/dates"},
 	"season/calendar":    {},
 	"season/suspensions": {"game/datafile", "game/entry"},
 	"crew/people":        {"game/dates"},
-	"crew/rota":          {},
+	"crew/rota":          {"game/dice"},
 	"crew/seating":       {"crew/people", "crew/rota", "game/datafile", "game/dates"},
 	"season/results":     {"game/entry", "game/rules", "record/report", "season/figures", "season/standings", "season/suspensions"},
 

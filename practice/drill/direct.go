@@ -39,8 +39,8 @@ type director struct {
 	plot   Plot
 	script Script
 	level  level
-	luck   *dice
-	noise  *dice
+	luck   *luck
+	noise  *luck
 
 	real   entry.Millis // since the opening of the game
 	at     entry.At     // where play stands

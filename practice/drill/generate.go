@@ -87,7 +87,7 @@ func (o Order) check() error {
 // maker makes one plot.
 type maker struct {
 	order  Order
-	luck   *dice
+	luck   *luck
 	plot   Plot
 	minor  int // seconds
 	next   [2][]entry.Jersey

@@ -81,7 +81,7 @@ func (p *picture) until(cue int) int {
 }
 
 // luck returns dice for a purpose at a cue.
-func (p *picture) luck(purpose string, cue int) *dice {
+func (p *picture) luck(purpose string, cue int) *luck {
 	return roll(p.script.Seed, "rink "+purpose+" "+strconv.Itoa(cue))
 }
 

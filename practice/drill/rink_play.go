@@ -13,7 +13,7 @@ const decided = 11_000
 // match is a stretch of play while it is drawn.
 type match struct {
 	ice
-	luck   *dice
+	luck   *luck
 	end    ending
 	drop   int // the cue
 	moment int

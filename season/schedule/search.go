@@ -3,6 +3,7 @@ package schedule
 import (
 	"math"
 
+	"whistlestop/game/dice"
 	"whistlestop/season/league"
 )
 
@@ -61,7 +62,7 @@ type board struct {
 	at    []int   // of each game: its slot, or none
 	holds []int   // of each slot: its game, or none
 	plays [][]int // of each team: its games that have a slot
-	dice  dice
+	dice  dice.Dice
 }
 
 func newBoard(p *problem) *board {
@@ -175,7 +176,7 @@ func (b *board) anneal(s Settings) {
 	if len(b.games) == 0 || len(b.slots) == 0 {
 		return
 	}
-	b.dice = dice{s.Seed}
+	b.dice = dice.Dice(s.Seed)
 	cost := b.total()
 	best, least := append([]int(nil), b.at...), cost
 	const hot, cold = 60.0, 0.3 // points
@@ -184,7 +185,7 @@ func (b *board) anneal(s Settings) {
 	for range s.Moves {
 		heat *= cool
 		delta, undo := b.try()
-		if delta > 0 && b.dice.share() >= math.Exp(-float64(delta)/heat) {
+		if delta > 0 && b.dice.Share() >= math.Exp(-float64(delta)/heat) {
 			undo()
 			continue
 		}
@@ -209,12 +210,12 @@ func (b *board) anneal(s Settings) {
 // try moves a game to another of its slots, the cheap ones more often. Whichever
 // game was there takes its place, or is left without one.
 func (b *board) try() (delta int, undo func()) {
-	game := b.dice.below(len(b.games))
+	game := b.dice.Below(len(b.games))
 	may := b.may[game]
 	if len(may) == 0 {
 		return 0, func() {}
 	}
-	u := b.dice.share()
+	u := b.dice.Share()
 	to := may[int(u*u*float64(len(may)))].slot
 	from, other := b.at[game], b.holds[to]
 	if from == to {
@@ -280,19 +281,3 @@ func (b *board) dropClashes() {
 		}
 	}
 }
-
-// dice is the SplitMix64 generator (Steele, Lea, Flood 2014): the same numbers
-// everywhere for the same seed.
-type dice struct{ state uint64 }
-
-func (d *dice) next() uint64 {
-	d.state += 0x9e3779b97f4a7c15
-	z := d.state
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return z ^ z>>31
-}
-
-func (d *dice) below(n int) int { return int(d.next() % uint64(n)) }
-
-func (d *dice) share() float64 { return float64(d.next()>>11) / (1 << 53) }
