@@ -20,7 +20,7 @@ export default defineConfig({
   ],
   forbidOnly: true,
   retries: 0,
-  timeout: 60_000,
+  timeout: 120_000,
   expect: { timeout: 15_000 }, // two busy cores; what must be quick is measured by itself
   reporter: [['list']],
   use: {
