@@ -162,9 +162,10 @@ func (f *folder) work() {
 	if err == nil {
 		err = f.scrub()
 	}
-	for game, entries := range f.take() {
+	waiting := f.take()
+	for _, game := range slices.Sorted(mapKeys(waiting)) { // which ones a failing disk leaves out is not left to chance
 		if err == nil {
-			err = f.copy(game, entries)
+			err = f.copy(game, waiting[game])
 		}
 		if err != nil {
 			delete(f.files, game)
