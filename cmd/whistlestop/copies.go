@@ -37,7 +37,7 @@ func (p *Program) prepareCopies(more []string) error {
 	} else {
 		p.tell(rules.Say{Key: "start.no_key", Args: rules.Pairs("why", err.Error())})
 	}
-	p.proposals = newProposals(p.private("declined.json"), p.logger)
+	p.proposals = newProposals(p.private("declined.json"), p.systemDisk(), p.logger)
 	p.copyTo = append([]string{p.ownCopies()}, more...)
 	heads, err := mirror.WithHeads(p.store, p.systemDisk(), filepath.Join(p.folder, headsFile))
 	if err != nil {

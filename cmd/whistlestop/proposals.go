@@ -47,6 +47,7 @@ func (o proposal) id() string {
 // proposals are what waits for a decision. It is safe for use by many goroutines.
 type proposals struct {
 	file   privatefile.File
+	disk   durable.Disk // of the copies
 	logger *slog.Logger
 	live   *bench.Bench
 	copies *mirror.Mirror // nil: there are none
@@ -56,8 +57,8 @@ type proposals struct {
 	declined []string // ids, oldest first
 }
 
-func newProposals(file privatefile.File, logger *slog.Logger) *proposals {
-	all := &proposals{file: file, logger: logger}
+func newProposals(file privatefile.File, disk durable.Disk, logger *slog.Logger) *proposals {
+	all := &proposals{file: file, disk: disk, logger: logger}
 	saved, err := file.Read()
 	if err == nil && saved != nil {
 		err = json.Unmarshal(saved, &all.declined)
@@ -173,7 +174,7 @@ func (a *proposals) aside(one proposal) string {
 	if one.file == "" {
 		return ""
 	}
-	name, err := mirror.SetAside(durable.System(), one.file, one.id()[:8])
+	name, err := mirror.SetAside(a.disk, one.file, one.id()[:8])
 	if err != nil {
 		a.logger.Warn("a copy that was decided against stays under its name", "file", one.file, "error", err)
 		return ""

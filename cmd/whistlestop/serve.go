@@ -51,7 +51,7 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 		ledgers = p.first
 	}
 	if p.proposals == nil { // a demonstration has no copies
-		p.proposals = newProposals(p.private("declined.json"), p.logger)
+		p.proposals = newProposals(p.private("declined.json"), p.systemDisk(), p.logger)
 	}
 	p.copies = mirror.New(ledgers, p.systemDisk(), p.logger, clock.Now, p.marks, p.copyTo...)
 	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
