@@ -97,6 +97,7 @@ type Program struct {
 	gone       *withdrawn // what was taken out, as ids
 	live       *bench.Bench
 	lists      atomic.Pointer[bench.Bench] // live, once it is there
+	clocks     func() restart.Reading      // the computer's; nil: the system's
 	time       *restart.Keeper
 	start      restart.Found // what is known of the time since the program ended
 	timeKept   func()        // ends the keeping of the time; may be nil

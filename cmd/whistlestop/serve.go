@@ -6,6 +6,7 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"net/netip"
 	"os"
 	"path/filepath"
 	"sync"
@@ -45,6 +46,33 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 		computer = ""
 	}
 	doors.local = lan.LocalName(computer + " " + p.folder)
+	p.assemble(surroundings{own: own.Has, hosts: doors.hosts(), reach: doors.reach})
+	certificates := p.certificates(doors)
+	fingerprint := ""
+	if doors.secure != nil {
+		if fingerprint, err = certificates.Fingerprint(); err != nil {
+			return errors.Join(&folderError{folder: p.folder, err: err}, doors.close())
+		}
+	}
+	p.listen(doors, certificates)
+	p.holdAll()
+	p.announce(doors, flags.QuietLan)
+	if err := doors.print(p.Out, game, fingerprint); err != nil {
+		return err
+	}
+	p.logger.Info("serving", "address", p.address.String(), "folder", p.folder)
+	return nil
+}
+
+// surroundings are what the server knows of the network that it is on.
+type surroundings struct {
+	own   func(netip.Addr) bool // whether an address is this machine's
+	hosts []string              // further names by which it is reached
+	reach func() (address string, shared bool)
+}
+
+// assemble puts ledgers, copies, bench and server together. Nothing listens yet.
+func (p *Program) assemble(around surroundings) {
 	clock := p.beginTime()
 	var ledgers mirror.Log = p.store
 	if p.first != nil {
@@ -66,24 +94,9 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
 		Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
 		Divisions: divisionfolder.New(filepath.Join(p.folder, "divisions")),
-		Own:       own.Has, Hosts: doors.hosts(), QR: lan.QR, Reach: doors.reach, Healthy: (&health{program: p}).check,
+		Own:       around.own, Hosts: around.hosts, QR: lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,
 		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
 	}))
-	certificates := p.certificates(doors)
-	fingerprint := ""
-	if doors.secure != nil {
-		if fingerprint, err = certificates.Fingerprint(); err != nil {
-			return errors.Join(&folderError{folder: p.folder, err: err}, doors.close())
-		}
-	}
-	p.listen(doors, certificates)
-	p.holdAll()
-	p.announce(doors, flags.QuietLan)
-	if err := doors.print(p.Out, game, fingerprint); err != nil {
-		return err
-	}
-	p.logger.Info("serving", "address", p.address.String(), "folder", p.folder)
-	return nil
 }
 
 // listen serves at all doors.

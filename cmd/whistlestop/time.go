@@ -27,7 +27,11 @@ func (p *Program) beginTime() bench.Clock {
 		p.unplayed = true
 	}
 	var err error
-	p.time, p.start, err = restart.Open(privatefile.At(filepath.Join(p.folder, timeFile)), restart.Read)
+	read := p.clocks
+	if read == nil {
+		read = restart.Read
+	}
+	p.time, p.start, err = restart.Open(privatefile.At(filepath.Join(p.folder, timeFile)), read)
 	if err != nil {
 		p.logger.Warn("the newest instant that was written cannot be read", "error", err)
 	}
