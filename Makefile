@@ -8,6 +8,7 @@ LISTEN ?= 127.0.0.1:8480
 SEEDS  ?= 1000
 FROM   ?= 1
 SEED   ?=
+EVENING ?=
 TIME   ?= 1m
 SAMPLE ?= 150
 PKG    ?=
@@ -37,8 +38,8 @@ test: ## Everything; what .ci/run calls
 bench: ## Measure what docs/performance.md records
 	go test $(GO_TAGS) -run '^$$' -bench . -benchmem ./...
 
-soak: ## Every crash of a whole game, and simulated games; SEEDS=1000, FROM=1; one seed with its log: SEED=7
-	@tools/soak $(SEEDS) $(FROM) $(SEED)
+soak: ## Every crash of a whole game, simulated games and evenings; SEEDS=1000, FROM=1; one with its log: SEED=7 or EVENING=7
+	@tools/soak $(SEEDS) $(FROM) "$(SEED)" "$(EVENING)"
 
 fuzz: ## Fuzz every reader of files and messages, each for TIME=1m
 	@tools/fuzz $(TIME)

@@ -55,6 +55,9 @@ var mayImport = map[string][]string{
 
 	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/store/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
 
+	// It knows the program only as a handler that can be started: cmd starts it.
+	"internal/proof/evening": append([]string{"internal/durable", "internal/durable/crashdisk", "internal/restart", "internal/store/faults"}, pure...),
+
 	"internal/store":           {"game/entry"},
 	"internal/store/faults":    {},
 	"internal/store/memory":    {"game/entry", "internal/store"},

@@ -122,6 +122,21 @@ func Ask(folder string, hook Hook) {
 	layer.hooks[filepath.Clean(folder)] = hook
 }
 
+// Cut takes back whatever was written to the open files of a folder and not synced,
+// as a power cut may. Whoever has them open must be at rest, and its further calls
+// have to fail.
+func Cut(folder string) {
+	layer.mutex.Lock()
+	defer layer.mutex.Unlock()
+	tls := libc.NewTLS()
+	defer tls.Close()
+	for id, f := range layer.files {
+		if f.folder == filepath.Clean(folder) && !strings.HasSuffix(f.name, "-shm") {
+			f.takeBack(tls, id)
+		}
+	}
+}
+
 // judge asks the folder's hook. SQLite's helper for shared memory is no file of
 // ours: it means nothing after a crash.
 func judge(folder string, call Call) Verdict {

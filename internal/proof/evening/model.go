@@ -1,0 +1,131 @@
+package evening
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"strings"
+	"time"
+)
+
+// line is an entry as it stands in a ledger, read as plain JSON.
+type line struct {
+	raw  []byte
+	ID   string `json:"id"`
+	Type string `json:"type"`
+	Time string `json:"time"`
+	Seq  int    `json:"seq"`
+	Seat string `json:"seat"`
+	Prev string `json:"prev"`
+	Of   string `json:"of"` // the entry that it is about
+	Data struct {
+		Body json.RawMessage `json:"body"`
+	} `json:"data"`
+}
+
+func (l line) kind() string {
+	kind, _ := strings.CutPrefix(l.Type, "whistlestop.")
+	kind, _, _ = strings.Cut(kind, ".")
+	return kind
+}
+
+func (l line) hash() string {
+	sum := sha256.Sum256(l.raw)
+	return hex.EncodeToString(sum[:])
+}
+
+// readLines reads the lines of a ledger's file that are entries; the texts that lie
+// beside them have no number.
+func readLines(file []byte) (all []line, err error) {
+	for raw := range bytes.Lines(file) {
+		one := line{raw: bytes.TrimSuffix(raw, []byte("\n"))}
+		if err := json.Unmarshal(one.raw, &one); err != nil {
+			return nil, err
+		}
+		if one.Seq > 0 {
+			all = append(all, one)
+		}
+	}
+	return all, nil
+}
+
+// body is the parts of entries that are added up.
+type body struct {
+	Side    string          `json:"side"`
+	Elapsed int64           `json:"elapsed_ms"`
+	Length  int64           `json:"length_ms"`
+	Running bool            `json:"running"`
+	Names   bool            `json:"names"`
+	Body    json.RawMessage `json:"body"`
+	Stage   struct {
+		Kind   string `json:"kind"`
+		Number int    `json:"number"`
+	} `json:"stage"`
+}
+
+// sum is what follows from the lines of a game, added up by nothing but its own
+// few rules: goals that stand, and what the clock was last said to be.
+type sum struct {
+	score           [2]int
+	running         bool
+	elapsed, length int64
+	since           time.Time // by the bench's time: when the clock stood there
+	doubted         bool
+	stage           string
+	names           bool // may be seen by anybody
+	sealed          bool
+}
+
+// out is when a clock that runs reaches its length, by the bench's time.
+func (s sum) out() time.Time {
+	return s.since.Add(time.Duration(s.length-s.elapsed) * time.Millisecond)
+}
+
+func (g *game) adds() (s sum) {
+	goals := map[string]string{} // side, by id
+	for _, l := range g.seen {
+		var b body
+		_ = json.Unmarshal(l.Data.Body, &b) // what it has not stays empty
+		switch l.kind() {
+		case "stage_begun", "clock_started", "clock_stopped", "clock_set", "clock_doubted":
+			s.since, _ = time.Parse(time.RFC3339Nano, l.Time) // the program writes no other
+		}
+		switch l.kind() {
+		case "game_opened":
+			s.stage = "before"
+		case "stage_begun":
+			s.stage, s.length, s.elapsed, s.running, s.doubted = b.Stage.Kind, b.Length, 0, b.Running, false
+		case "clock_started":
+			s.running, s.elapsed, s.doubted = true, b.Elapsed, false
+		case "clock_stopped":
+			s.running, s.elapsed, s.doubted = false, b.Elapsed, false
+		case "clock_set":
+			s.elapsed, s.doubted = b.Elapsed, false
+		case "clock_doubted":
+			s.running, s.elapsed, s.doubted = false, b.Elapsed, true
+		case "goal":
+			goals[l.ID] = b.Side
+		case "amended":
+			if _, is := goals[l.Of]; is {
+				var to body
+				_ = json.Unmarshal(b.Body, &to)
+				goals[l.Of] = to.Side
+			}
+		case "struck":
+			delete(goals, l.Of)
+		case "bench_set":
+			s.names = b.Names
+		case "sealed":
+			s.sealed = true
+		}
+	}
+	for _, side := range goals {
+		if side == "home" {
+			s.score[0]++
+		} else {
+			s.score[1]++
+		}
+	}
+	return s
+}
