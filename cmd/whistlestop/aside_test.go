@@ -46,6 +46,7 @@ func TestADeclinedCopyIsSetAside(t *testing.T) {
 	}
 	waiting := func() []waits {
 		t.Helper()
+		p.get("/api/games/" + gameID) // it is answered once it was held against its copies
 		var list struct {
 			Proposals []waits `json:"proposals"`
 		}
