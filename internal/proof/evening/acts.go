@@ -38,6 +38,7 @@ type game struct {
 	done           []batch // were acknowledged
 	told           map[string]entry.Entry
 	refused        map[string]bool
+	touched        map[string]touch
 	baseline       int    // lines that it came with; asItCame: they are still to be counted
 	seen           []line // as they were shown last
 	gone           bool   // its copies are not as the program left them: somebody put a file there
@@ -47,7 +48,7 @@ type game struct {
 const asItCame = -1
 
 func newGame(v *evening, id string, place int) *game {
-	return &game{v: v, id: id, place: place, told: map[string]entry.Entry{}, refused: map[string]bool{}}
+	return &game{v: v, id: id, place: place, told: map[string]entry.Entry{}, refused: map[string]bool{}, touched: map[string]touch{}}
 }
 
 // open opens a game.
@@ -75,8 +76,10 @@ func (v *evening) open(place int) *game {
 // draft is a draft with the next id of the game.
 func (g *game) draft(now int64, of string, body entry.Body) entry.Entry {
 	g.made++
+	id := fmt.Sprintf("01JE%02d%020d", g.place, g.made)
+	g.touched[id] = touch{at: time.Now(), era: g.v.laptop.era, ack: -1}
 	return entry.Entry{
-		ID: fmt.Sprintf("01JE%02d%020d", g.place, g.made), Game: g.id, Wall: entry.Millis(now), Seat: entry.Solo, Of: of, Body: body,
+		ID: id, Game: g.id, Wall: entry.Millis(now), Seat: entry.Solo, Of: of, Body: body,
 	}
 }
 
@@ -219,6 +222,9 @@ func (v *evening) settle(g *game, status int, answer []byte) {
 		v.out.Counts["acknowledged"]++
 		for _, d := range b.drafts {
 			g.told[d.ID] = d
+			touched := g.touched[d.ID]
+			touched.ack = v.laptop.era
+			g.touched[d.ID] = touched
 		}
 		g.done = append(g.done, b)
 		g.waiting = nil

@@ -60,19 +60,20 @@ const (
 // evening is one that is being played. One move happens at a time.
 type evening struct {
 	Setup
-	ctx     context.Context
-	random  *rand.Rand
-	laptop  *laptop
-	games   []*game // those that are played
-	others  map[string]*game
-	brought map[string]bool // games that somebody brought, and may be here
-	offers  map[string]bool // ids of entries that a person took from a proposal
-	mutex   sync.Mutex      // of what is written down
-	out     Outcome
-	trace   hash.Hash
-	older   map[string][]byte // what was on the stick once
-	begins  time.Time
-	moves   int
+	ctx      context.Context
+	random   *rand.Rand
+	laptop   *laptop
+	games    []*game // those that are played
+	others   map[string]*game
+	brought  map[string]bool // games that somebody brought, and may be here
+	offers   map[string]bool // ids of entries that a person took from a proposal
+	mutex    sync.Mutex      // of what is written down
+	out      Outcome
+	trace    hash.Hash
+	older    map[string][]byte // what was on the stick once
+	database map[string][]byte // as it was at an earlier end of the program
+	begins   time.Time
+	moves    int
 }
 
 // Play plays an evening. It is called inside a bubble of simulated time.
@@ -123,7 +124,7 @@ func (v *evening) move() {
 		{5, "killed", func() { v.goDown(killed) }},
 		{5, "power cut", func() { v.goDown(powerCut) }},
 		{6, "in a post", v.downInAPost},
-		{3, "ended", func() { v.goDown(inOrder) }},
+		{5, "ended", func() { v.goDown(inOrder) }},
 		{4, "disk", v.disk},
 		{9, "stick", v.stick},
 		{10, "stranger", v.stranger},
@@ -187,6 +188,7 @@ func (v *evening) judge() {
 	for _, g := range v.games {
 		v.out.Entries += len(g.seen)
 		v.verifySeals(g)
+		v.played(g)
 	}
 }
 
