@@ -314,10 +314,8 @@ func (v *evening) goDown(how ending) {
 	v.laptop.trouble(false, false)
 	time.Sleep(v.between(time.Second, 20*time.Second))
 	v.laptop.change()
-	if how == inOrder {
-		v.loseTheEnd()
-	}
-	if v.Seed%3 != 0 && v.chance(40) { // on some evenings nobody does: then copies must bring back what is lost
+	lost := how == inOrder && v.loseTheEnd()
+	if !lost && v.Seed%3 != 0 && v.chance(40) { // on some evenings nobody does: then copies must bring back what is lost
 		v.leaveAFile()
 	}
 	v.start()

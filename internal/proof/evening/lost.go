@@ -12,10 +12,11 @@ var database = []string{"whistlestop.db", "whistlestop.db-wal", "whistlestop.db-
 // loseTheEnd puts the database in place that was there at an earlier end of the
 // program, as a disk does that lied about its syncs: it is whole by itself, and its
 // newest entries are gone. Nothing may be lost where the copies beside it are as the
-// program left them. Otherwise it keeps the database of now for later.
-func (v *evening) loseTheEnd() {
+// program left them. The first time it keeps the database of now for later, and loses
+// nothing.
+func (v *evening) loseTheEnd() (lost bool) {
 	if len(v.others) > 0 || !v.copiesWhole() {
-		return
+		return false
 	}
 	if v.database == nil {
 		v.database = map[string][]byte{}
@@ -25,7 +26,7 @@ func (v *evening) loseTheEnd() {
 				v.database[name] = content
 			}
 		}
-		return
+		return false
 	}
 	for _, name := range database {
 		path := filepath.Join(v.Folder, name)
@@ -42,6 +43,7 @@ func (v *evening) loseTheEnd() {
 	}
 	v.out.Counts["ends lost"]++
 	v.note("lost", "the database is an older one")
+	return true
 }
 
 // copiesWhole reports whether the copies beside the games have all that was shown,
