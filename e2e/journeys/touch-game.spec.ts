@@ -170,4 +170,17 @@ test('a phone beside the rink\'s own board, whose clock is official', async ({ b
   await touch.next()
   await expect(bench.at('ready')).toHaveAttribute('data-ready', 'hold')
   await expect(bench.at('ready')).toContainText('Back in the box for Kelp Bay: 17?')
+  await touch.post(page.locator('[data-bench=ready] [data-bench=settle], [data-bench=hold-list] [data-bench=settle]').first())
+
+  // And on to the end: the board runs down, breaks pass, the report has what was entered.
+  await touch.runOut()
+  await touch.next()
+  await expect(bench.at('stage')).toHaveText(/2nd intermission/i)
+  await touch.next()
+  await expect(bench.at('stage')).toHaveText(/3rd period/i)
+  await touch.runOut()
+  await touch.next()
+  await expect(bench.at('ready')).toHaveAttribute('data-ready', 'ended')
+  await touch.tap('to-report')
+  await expect(page.locator('[data-report="aloud"]')).toContainText('Kelp Bay 1, Lanternside 0.')
 })
