@@ -68,6 +68,13 @@ type noDivisions struct{}
 func (noDivisions) All() ([]rulebook.OwnDivision, error) { return nil, nil }
 func (noDivisions) Keep(rulebook.Division) error         { return nil }
 
+// oneWithdrawal finds a name in one team of the book.
+type oneWithdrawal struct{}
+
+func (oneWithdrawal) Withdraw(_ context.Context, _ string, act bool) (web.Withdrawal, error) {
+	return web.Withdrawal{Games: []bench.Taken{}, Teams: []string{"Kelp Bay"}, Waiting: []string{}, Left: []string{}, Done: act}, nil
+}
+
 // desk is a real server with a game, as its own bench.
 type desk struct {
 	*web.Server
@@ -90,9 +97,9 @@ func newDesk(t *testing.T) *desk {
 	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
 	s := web.New(web.Config{
 		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
-		Proposals: oneProposal{lines: []rules.Line{}},
-		Rosters:   func([]byte) roster.Sheet { return roster.Sheet{} },
-		Pages:     fstest.MapFS{}, Words: locale.English(), Logger: quiet, Own: netip.Addr.IsLoopback,
+		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{},
+		Rosters: func([]byte) roster.Sheet { return roster.Sheet{} },
+		Pages:   fstest.MapFS{}, Words: locale.English(), Logger: quiet, Own: netip.Addr.IsLoopback,
 		QR: func(text string) (string, error) { return "<svg/>", nil },
 		ReadCopy: func([]byte) ([]web.CopiedGame, bool, error) {
 			return []web.CopiedGame{{Ledger: ledger[:8]}}, false, nil
@@ -210,6 +217,8 @@ func (d *desk) body(o web.Operation) (path, body string) {
 		return path, "id = \"north\"\nrink = \"North Rink\"\n[[steps]]\nwhen = \"goal\"\ndo = [\"Score {score}.\"]\n"
 	case "POST /api/restore":
 		return path, "x"
+	case "POST /api/withdrawals":
+		return path, `{"name":"Maren Holt","act":false}`
 	case "POST /api/proposals/{proposal}":
 		return "/api/proposals/p1", `{"take":true}`
 	case "DELETE /api/session":
