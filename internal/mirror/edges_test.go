@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -186,15 +187,15 @@ func neverSynced(t *testing.T, step int) {
 // folder is gone, or it stays and lies on the disk above it.
 type mounted struct {
 	*crashdisk.Disk
-	out   *bool
+	out   *atomic.Bool
 	stays bool
 }
 
 func (d mounted) Device(folder string) (uint64, error) {
 	switch {
-	case folder != stick, *d.out && d.stays:
+	case folder != stick, d.out.Load() && d.stays:
 		return 1, nil
-	case *d.out:
+	case d.out.Load():
 		return 0, &fs.PathError{Op: "open", Path: folder, Err: fs.ErrNotExist}
 	}
 	return 2, nil
@@ -211,7 +212,7 @@ func TestTheEmptyPlaceOfAStick(t *testing.T) {
 func theEmptyPlace(t *testing.T, stays bool) {
 	d := newDesk(t)
 	d.m.Close()
-	out := false
+	var out atomic.Bool
 	now := func() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }
 	d.m = New(d.log, mounted{d.disk, &out, stays}, slog.New(slog.DiscardHandler), now, benchMarks, stick)
 	d.t.Cleanup(d.m.Close)
@@ -221,7 +222,7 @@ func theEmptyPlace(t *testing.T, stays bool) {
 		t.Fatal(err)
 	}
 	d.settled()
-	out = true
+	out.Store(true)
 	before := must(d.disk.Read(d.file()))
 	d.append(2)
 	time.Sleep(3 * tryEvery)
@@ -240,7 +241,7 @@ func theEmptyPlace(t *testing.T, stays bool) {
 	if err := durable.Write(d.disk, d.file(), must(lines(d.chain[:2]))); err != nil {
 		t.Fatal(err)
 	}
-	out = false
+	out.Store(false)
 	d.settled()
 	if got, err := d.disk.Read(other); err != nil || string(got) != string(must(lines(quiet))) {
 		t.Errorf("the quiet game has a copy of %d bytes, %v", len(got), err)
