@@ -2,9 +2,6 @@ import { defineConfig } from '@playwright/test'
 
 const measured = ['journeys/abuse.spec.ts', 'journeys/speed.spec.ts', 'journeys/live.spec.ts']
 
-// Reads what the stories wrote.
-const gathered = 'stories/pages.spec.ts'
-
 export default defineConfig({
   testDir: '.',
   testMatch: ['journeys/*.spec.ts', 'stories/*.spec.ts'],
@@ -15,8 +12,7 @@ export default defineConfig({
   fullyParallel: false,
   projects: [
     { name: 'speed', testMatch: measured, workers: 1 },
-    { name: 'games', testIgnore: [...measured, gathered], dependencies: ['speed'] },
-    { name: 'pages', testMatch: gathered, dependencies: ['games'] },
+    { name: 'games', testIgnore: measured, dependencies: ['speed'] },
   ],
   forbidOnly: true,
   retries: 0,
