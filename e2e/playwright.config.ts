@@ -24,8 +24,9 @@ export default defineConfig({
     actionTimeout: 10_000,
     viewport: { width: 1366, height: 768 },
     locale: 'en-GB',
-    // Without a film of the pages: it costs a sixth of the time, most of it for tests that pass.
-    trace: { mode: 'retain-on-failure', screenshots: false, sources: false },
+    // With the film of the pages, which asks for their frames: a page that is not in front gets
+    // one a second otherwise, and every click there waits for two.
+    trace: 'retain-on-failure',
     launchOptions: {
       executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
       args: [
