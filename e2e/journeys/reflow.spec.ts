@@ -10,6 +10,7 @@ const game = (program: Program) => new URL(program.bench).pathname.split('/').at
 
 const pages: { name: string; path: (program: Program) => string; ready: string; first?: string }[] = [
   { name: 'list of games and new game', path: () => '/', ready: '[data-start=go]' },
+  { name: 'a division of our own', path: () => '/', ready: '[data-division=form]', first: '[data-start=division-make]' },
   { name: 'Wall', path: (program) => `/wall/${game(program)}`, ready: '[data-wall=clock]' },
   { name: 'Follow', path: () => '/follow', ready: '[data-follow=page]' },
   { name: 'joining', path: () => '/join', ready: '[data-join=page]' },
@@ -20,6 +21,7 @@ const pages: { name: string; path: (program: Program) => string; ready: string; 
   { name: 'bench, with its seats', path: (program) => new URL(program.bench).pathname, ready: '[data-bench=seat-invite]', first: '[data-bench=seats]' },
   { name: 'bench, with its help', path: (program) => new URL(program.bench).pathname, ready: '[data-bench=help-close]', first: '[data-bench=help]' },
   { name: 'practice, the menu', path: () => '/practice/', ready: '[data-progress=start]' },
+  { name: 'practice, my results', path: () => '/practice/', ready: '[data-progress=mine]', first: '[data-progress=results]' },
   { name: 'practice, the coordinator', path: () => '/practice/#coordinator', ready: '[data-progress=coordinator-page]' },
   { name: 'practice, before a drill', path: () => '/practice/#play/drill-minor/solo/fast', ready: '[data-practice=go]' },
 ]
