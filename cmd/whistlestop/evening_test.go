@@ -19,6 +19,7 @@ import (
 	"testing/synctest"
 
 	"whistlestop/internal/proof/evening"
+	"whistlestop/internal/proof/seeds"
 )
 
 // withoutNetwork is the program as it serves, but for the doors.
@@ -106,24 +107,11 @@ func strangersFiles(t *testing.T) map[string][]byte {
 	return files
 }
 
-func fromEnvironment(t *testing.T, name string, otherwise uint64) uint64 {
-	t.Helper()
-	text := os.Getenv(name)
-	if text == "" {
-		return otherwise
-	}
-	n, err := strconv.ParseUint(text, 10, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n
-}
-
 // N9: evenings with several games on the whole program, over its handler, with
 // everything going wrong, and strangers' files at every entrance. make soak plays as
 // many as one likes; WHISTLESTOP_EVENING plays one of them with its log.
 func TestEvenings(t *testing.T) {
-	first, count := fromEnvironment(t, "WHISTLESTOP_EVENING", 1), fromEnvironment(t, "WHISTLESTOP_EVENINGS", 4)
+	first, count := seeds.Number(t, "WHISTLESTOP_EVENING", 1), seeds.Number(t, "WHISTLESTOP_EVENINGS", 4)
 	if os.Getenv("WHISTLESTOP_EVENINGS") == "" && (raced || testing.Short()) {
 		count = 1
 	}
@@ -133,7 +121,7 @@ func TestEvenings(t *testing.T) {
 	}
 	hostile, total, entries, failed := strangersFiles(t), map[string]int{}, 0, 0
 	for seed := first; seed < first+count && failed <= 3; seed++ {
-		o := playEvening(t, seed, int(fromEnvironment(t, "WHISTLESTOP_MOVES", 0)), hostile)
+		o := playEvening(t, seed, int(seeds.Number(t, "WHISTLESTOP_MOVES", 0)), hostile)
 		entries += o.Entries
 		for name, n := range o.Counts {
 			total[name] += n

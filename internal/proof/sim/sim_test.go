@@ -12,6 +12,8 @@ import (
 	"testing/synctest"
 
 	"go.uber.org/goleak"
+
+	"whistlestop/internal/proof/seeds"
 )
 
 func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
@@ -32,24 +34,10 @@ func play(t *testing.T, seed uint64) (outcome Outcome) {
 	return outcome
 }
 
-// number reads a number from the environment.
-func number(t *testing.T, name string, otherwise uint64) uint64 {
-	t.Helper()
-	text := os.Getenv(name)
-	if text == "" {
-		return otherwise
-	}
-	n, err := strconv.ParseUint(text, 10, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n
-}
-
 // N3, with N1, T2 and T3 inside: games with everything going wrong. make soak
 // plays as many as one likes; SEED plays one of them with its log.
 func TestSeeds(t *testing.T) {
-	first, count := number(t, "WHISTLESTOP_SEED", 1), number(t, "WHISTLESTOP_SEEDS", 60)
+	first, count := seeds.Number(t, "WHISTLESTOP_SEED", 1), seeds.Number(t, "WHISTLESTOP_SEEDS", 60)
 	if os.Getenv("WHISTLESTOP_SEEDS") == "" && (raced || testing.Short()) {
 		count = 12
 	}
