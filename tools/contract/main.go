@@ -16,11 +16,11 @@ import (
 
 // The files that the generator writes, from the root of the repository.
 const (
-	contractFile = "ui/src/contract/schema.json"
+	contractFile = "ui/src/base/contract/schema.json"
 	ledgerFile   = "docs/ledger.schema.json"
 	reportFile   = "docs/report.schema.json"
-	formatsFile  = "ui/src/contract/formats.ts"
-	rightsFile   = "ui/src/contract/rights.ts"
+	formatsFile  = "ui/src/base/contract/formats.ts"
+	rightsFile   = "ui/src/base/contract/rights.ts"
 )
 
 const advice = "run \"make contract\" and commit the result"

@@ -1,11 +1,11 @@
-// Writes ui/src/contract/contract.d.ts from schema.json beside it. With
+// Writes ui/src/base/contract/contract.d.ts from schema.json beside it. With
 // --check it writes nothing and fails when the committed file differs.
 import { readFile, writeFile } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { compile } from 'json-schema-to-typescript'
 
-const folder = join(dirname(fileURLToPath(import.meta.url)), '../../ui/src/contract')
+const folder = join(dirname(fileURLToPath(import.meta.url)), '../../ui/src/base/contract')
 const schema = JSON.parse(await readFile(join(folder, 'schema.json'), 'utf8'))
 const compiled = await compile(schema, 'Contract', {
   bannerComment: '// Made from schema.json by tools/contract/types.mjs; do not edit. Run "make contract".',
@@ -27,7 +27,7 @@ const text = compiled
 const path = join(folder, 'contract.d.ts')
 if (process.argv.includes('--check')) {
   if ((await readFile(path, 'utf8')) !== text) {
-    console.error('ui/src/contract/contract.d.ts does not match schema.json: run "make contract" and commit the result')
+    console.error('ui/src/base/contract/contract.d.ts does not match schema.json: run "make contract" and commit the result')
     process.exit(1)
   }
 } else {

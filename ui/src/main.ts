@@ -1,7 +1,7 @@
-import './look/base.css'
+import './base/look/base.css'
 import { mount } from 'svelte'
-import { api } from './link/api'
-import { t } from './words/words'
+import { api } from './base/transport/api'
+import { t } from './base/words/words'
 
 /** The pages are one bundle each; the address says which one this is. */
 async function open(target: HTMLElement): Promise<void> {

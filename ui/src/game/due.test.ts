@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import type { Leaving } from '../contract/contract'
-import { playNow } from '../lanes/play'
+import type { Leaving } from '../base/contract/contract'
+import { playNow } from './lanes/play'
 import { dueNow, dueNumber, duePerson, dueWords } from './due'
 import { leavingAt, minute, momentAt, stateAt } from './fixture'
 

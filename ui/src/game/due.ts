@@ -1,7 +1,7 @@
-import type { Leaving, Side, State } from '../contract/contract'
-import type { Now } from '../lanes/play'
-import { teamName } from '../words/game'
-import { t } from '../words/words'
+import type { Leaving, Side, State } from '../base/contract/contract'
+import type { Now } from './lanes/play'
+import { teamName } from '../base/words/game'
+import { t } from '../base/words/words'
 
 /** Somebody who comes out at this moment of play: in a few seconds, now, or at the next whistle. */
 export interface DueNow extends Leaving {

@@ -1,5 +1,5 @@
-import type { Reading } from '../clock/reading'
-import type { Now } from '../lanes/play'
+import type { Reading } from './clock/reading'
+import type { Now } from './lanes/play'
 
 /**
  * EndWatch tells once when a clock runs out while somebody watches. A page that

@@ -1,6 +1,6 @@
 // States for tests, made by hand: the Harbour League, twelve-minute periods.
 
-import type { Bench, Leaving, Line, Moment, State, Term } from '../contract/contract'
+import type { Bench, Leaving, Line, Moment, State, Term } from '../base/contract/contract'
 
 export const minute = 60_000
 const length = 12 * minute

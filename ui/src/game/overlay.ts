@@ -1,5 +1,5 @@
-import type { Clock, Entry, State } from '../contract/contract'
-import { readClock } from '../clock/reading'
+import type { Clock, Entry, State } from '../base/contract/contract'
+import { readClock } from './clock/reading'
 
 /**
  * The clock with the presses on it that the bench has not answered yet, so that

@@ -1,7 +1,7 @@
-import type { Stage, State } from '../contract/contract'
-import { leftText } from '../clock/format'
-import { stageName } from '../words/game'
-import { t } from '../words/words'
+import type { Stage, State } from '../base/contract/contract'
+import { leftText } from '../base/words/format'
+import { stageName } from '../base/words/game'
+import { t } from '../base/words/words'
 
 const nearly = 10_000 // milliseconds: a break or a period that is as good as over needs no question
 

@@ -1,4 +1,4 @@
-import type { Timepiece } from '../link/way'
+import type { Timepiece } from '../base/transport/way'
 
 const frozen = 3000 // milliseconds in which nobody asked for the time: the page or the device slept
 

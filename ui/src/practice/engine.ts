@@ -1,5 +1,5 @@
-import '../words/site'
-import { t } from '../words/words'
+import '../base/words/site'
+import { t } from '../base/words/words'
 
 /** The engine of practice: the program's own Go code, in a thread of its own. */
 export interface Engine {

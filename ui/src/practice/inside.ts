@@ -1,4 +1,4 @@
-import type { Inside, Source } from '../link/way'
+import type { Inside, Source } from '../base/transport/way'
 import type { PracticeClock } from './clock'
 import type { Engine } from './engine'
 

@@ -1,4 +1,4 @@
-import type { Pace } from '../contract/contract'
+import type { Pace } from '../base/contract/contract'
 
 /** The paces, as they are offered. */
 export const paces: Pace[] = ['real', 'fast', 'step']

@@ -1,4 +1,4 @@
-import type { Pace, Seat } from '../contract/contract'
+import type { Pace, Seat } from '../base/contract/contract'
 import { paces } from './pace'
 
 /** The seats that can be practised. */

@@ -1,5 +1,5 @@
-import type { Beginning, Begun, Deed, Frames, Graded, Pace, Seen, Told } from '../contract/contract'
-import { way } from '../link/way'
+import type { Beginning, Begun, Deed, Frames, Graded, Pace, Seen, Told } from '../base/contract/contract'
+import { way } from '../base/transport/way'
 import { askEngine } from './ask'
 import { PracticeClock } from './clock'
 import type { Engine } from './engine'

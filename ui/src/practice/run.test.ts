@@ -1,8 +1,8 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
-import type { Seen } from '../contract/contract'
-import { api, Refused } from '../link/api'
-import { Stream } from '../link/stream.svelte'
-import { way } from '../link/way'
+import type { Seen } from '../base/contract/contract'
+import { api, Refused } from '../base/transport/api'
+import { Stream } from '../base/transport/stream.svelte'
+import { way } from '../base/transport/way'
 import type { Engine, Reply } from './engine'
 import { Run } from './run.svelte'
 

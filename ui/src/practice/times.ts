@@ -1,4 +1,4 @@
-import type { Millis } from '../contract/contract'
+import type { Millis } from '../base/contract/contract'
 
 /** Times in short. All in milliseconds; early ones are below zero. */
 export interface Spread {

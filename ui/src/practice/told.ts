@@ -1,5 +1,5 @@
-import type { Told } from '../contract/contract'
-import { t } from '../words/words'
+import type { Told } from '../base/contract/contract'
+import { t } from '../base/words/words'
 
 /** What a stoppage came to, in a few words. */
 export function toldShort(told: Told | null): string {

@@ -1,5 +1,6 @@
-import { type Meaning, meaningOf, type Place, quietFor } from '../../keys/keys'
-import type { Desk } from './desk.svelte'
+import { commandId, focusCommand } from '../../base/keys/focus'
+import { type Meaning, meaningOf, type Place, quietFor } from '../../base/keys/keys'
+import type { Desk } from '../../parts/desk/desk.svelte'
 
 const setting = 'whistlestop.letters'
 
@@ -12,17 +13,8 @@ export function setLetters(on: boolean): void {
   localStorage.setItem(setting, on ? 'on' : 'off')
 }
 
-/** The field of the command line, which keeps the focus unless another field is chosen. */
-const commandId = 'command'
-
 /** Buttons that turn into another act when they are used: the next key must not find them. */
 const returns = '[data-bench=next-stage], [data-bench=stage-choice], [data-bench=clock-control], [data-bench=post], [data-bench=settle], [data-bench^=unusual-], [data-bench^=repeat-]'
-
-/** Gives the focus to the command line, where a keyboard is likely to be at hand. */
-export function focusCommand(): void {
-  if (!matchMedia('(pointer: fine)').matches) return
-  document.getElementById(commandId)?.focus({ preventScroll: true })
-}
 
 /** What holds the focus, as far as the keys care. */
 function place(target: EventTarget | null): Place {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import type { Line, Release } from '../../contract/contract'
+import type { Line, Release } from '../../base/contract/contract'
 import { line, momentAt } from '../../game/fixture'
 import { newestPress, strikable } from './strikable'
 

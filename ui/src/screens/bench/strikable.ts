@@ -1,4 +1,4 @@
-import type { Kind, Line, State } from '../../contract/contract'
+import type { Kind, Line, State } from '../../base/contract/contract'
 
 const never: Kind[] = ['game_opened', 'roster_set', 'clock_started', 'ticked', 'clock_doubted', 'withdrawn', 'sealed']
 const sets: Kind[] = ['clock_started', 'clock_stopped', 'clock_set', 'board_read', 'stage_begun'] // say where the clock stands

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import type { Goal } from '../../contract/contract'
+import type { Goal } from '../../base/contract/contract'
 import { minute, momentAt, stateAt } from '../../game/fixture'
 import { goalRows } from './goals'
 

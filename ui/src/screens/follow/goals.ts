@@ -1,6 +1,6 @@
-import type { State } from '../../contract/contract'
-import { momentText, teamName } from '../../words/game'
-import { t } from '../../words/words'
+import type { State } from '../../base/contract/contract'
+import { momentText, teamName } from '../../base/words/game'
+import { t } from '../../base/words/words'
 
 /** A goal as people who are not there read it. */
 interface GoalRow {

@@ -1,6 +1,6 @@
-import { ask, Refused, Unreachable } from '../../link/api'
-import type { Role } from '../../link/seats'
-import { t } from '../../words/words'
+import { ask, Refused, Unreachable } from '../../base/transport/api'
+import type { Role } from '../../base/transport/seats'
+import { t } from '../../base/words/words'
 
 /** The letters of a code: the twenty that make no words and look like no digits. */
 export const letters = [...'BCDFGHJKLMNPQRSTVWXZ']

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
-import '../../words/seat'
-import { Refused, Unreachable } from '../../link/api'
+import '../../base/words/seat'
+import { Refused, Unreachable } from '../../base/transport/api'
 import { deviceName, Joining } from './joining.svelte'
 
 const wish = { request: 'r', secret: 's', seat: 'clock', side: '', game: 'g', check: '47' } as const

@@ -1,6 +1,6 @@
-import type { Report } from '../../contract/contract'
-import { leftText } from '../../clock/format'
-import { t } from '../../words/words'
+import type { Report } from '../../base/contract/contract'
+import { leftText } from '../../base/words/format'
+import { t } from '../../base/words/words'
 
 /** The summary that is read aloud before anybody signs: score, goals by period, penalty minutes, shots. */
 export function aloud(report: Report): string {

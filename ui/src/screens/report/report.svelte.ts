@@ -1,7 +1,7 @@
-import type { Finding, Kind, Report } from '../../contract/contract'
+import type { Finding, Kind, Report } from '../../base/contract/contract'
 import { LiveGame } from '../../game/live.svelte'
-import { ask, Refused } from '../../link/api'
-import { t } from '../../words/words'
+import { ask, Refused } from '../../base/transport/api'
+import { t } from '../../base/words/words'
 
 /** What the bench answers when it has sealed. */
 interface Sealed {

@@ -1,9 +1,9 @@
-import type { Entry, Side } from '../../contract/contract'
-import { keepCopyLater } from '../../copy/later'
-import type { Mirror } from '../../copy/mirror.svelte'
+import type { Entry, Side } from '../../base/contract/contract'
+import { keepCopyLater } from '../../game/copies/later'
+import type { Mirror } from '../../game/copies/mirror.svelte'
 import { LiveGame } from '../../game/live.svelte'
-import { keepAwake } from '../../link/awake'
-import { readSession, type SeatName, type Session } from '../../link/session'
+import { keepAwake } from '../../base/transport/awake'
+import { readSession, type SeatName, type Session } from '../../base/transport/session'
 
 /** What a person of this seat says: a kind of entry with its body. */
 type Said = Parameters<LiveGame['say']>

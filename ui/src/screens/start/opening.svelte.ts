@@ -1,8 +1,8 @@
-import type { Division, RosterTeam } from '../../contract/contract'
-import { api, Refused } from '../../link/api'
-import { ulid } from '../../link/ulid'
-import { t } from '../../words/words'
-import { keepTeams, TeamForm } from '../../roster/form.svelte'
+import type { Division, RosterTeam } from '../../base/contract/contract'
+import { api, Refused } from '../../base/transport/api'
+import { ulid } from '../../base/transport/ulid'
+import { t } from '../../base/words/words'
+import { keepTeams, TeamForm } from '../../parts/roster/form.svelte'
 
 /** Opening is the form for a new game, without its looks. */
 export class Opening {

@@ -1,6 +1,6 @@
-import type { Side, State } from '../../contract/contract'
-import { teamName } from '../../words/game'
-import { t } from '../../words/words'
+import type { Side, State } from '../../base/contract/contract'
+import { teamName } from '../../base/words/game'
+import { t } from '../../base/words/words'
 
 const shownFor = 45_000 // milliseconds for which the last goal stays on the Wall
 

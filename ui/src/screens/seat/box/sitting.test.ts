@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { line, minute, momentAt, stateAt, term } from '../../../game/fixture'
-import { playNow } from '../../../lanes/play'
+import { playNow } from '../../../game/lanes/play'
 import { afterGoal, beforePeriod, sittersOf } from './sitting'
 
 // The second period of the fixture, twelve minutes long, with `left` on the clock.

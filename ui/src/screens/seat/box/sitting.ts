@@ -1,6 +1,6 @@
-import type { Line, Moment, Release, Side, State, Term } from '../../../contract/contract'
-import { atWhistle, type BarState, leaves, pieceState, shown } from '../../../lanes/bars'
-import type { Now } from '../../../lanes/play'
+import type { Line, Moment, Release, Side, State, Term } from '../../../base/contract/contract'
+import { atWhistle, type BarState, leaves, pieceState, shown } from '../../../game/lanes/bars'
+import type { Now } from '../../../game/lanes/play'
 
 const stays = 30_000 // milliseconds of play for which somebody who may leave is still asked about
 const fresh = 60_000 // milliseconds in which a tap at the gate can be taken back with one tap

@@ -1,7 +1,0 @@
-import type { Code, Reason } from '../contract/contract'
-import { t } from '../words/words'
-
-/** Where a reason stands, such as "USA Hockey, rule 402(a)". */
-export function ruleText(reason: Reason, codes: Code[]): string {
-  return t('why.rule', { code: codes.find((one) => one.id === reason.code)?.body ?? reason.code, rule: reason.rule })
-}
