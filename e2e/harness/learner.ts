@@ -1,6 +1,8 @@
 import { execFileSync } from 'node:child_process'
+import { setTimeout as sleep } from 'node:timers/promises'
 import { type Page, expect } from '@playwright/test'
 import { Bench } from './bench.ts'
+import { holdClock } from './practice.ts'
 import { binary } from './program.ts'
 
 /** An entry of a script's answer, as far as a learner needs it. */
@@ -30,12 +32,15 @@ interface Look {
 }
 
 const longest = 2400 // milliseconds in one leap of the browser's clock: a page takes three seconds for a sleep
+const step = 16 // milliseconds of the page's time in one step while something is done
 
 /**
  * Learner plays a whole practice through the real screens: it knows the
  * published answer, and enters what each cue asks for when the cue was shown. It
  * is quick because it lets the browser's clock leap while nothing is to be done;
- * the practice is none the wiser. `slip` may change or leave out what it enters.
+ * the practice is none the wiser. While it does something the clock goes on step by
+ * step, so that a slow machine makes nobody late. `slip` may change or leave out what
+ * it enters.
  */
 export class Learner {
   readonly bench: Bench
@@ -57,7 +62,8 @@ export class Learner {
     await this.page.clock.install()
     await this.page.goto(`${site}#play/${id}/${seat}/${pace}`)
     await expect(this.at('go')).toBeVisible()
-    await this.at('go').click()
+    await holdClock(this.page)
+    await this.act(() => this.at('go').click())
   }
 
   /** Plays until the practice is over, or until `enough` says so. */
@@ -67,11 +73,24 @@ export class Learner {
       if (look.over) return
       this.reach(look.cue)
       if (await enough(look)) return
-      if (look.waits === 'start' || look.waits === 'stop') await this.pressClock(look.waits === 'start')
-      else if (look.released[0] !== undefined) await this.tellOut(look.released[0])
-      else if (this.#coming.length > 0) await this.enter(this.#coming.shift() as Entry)
+      const [released] = look.released
+      if (look.waits === 'start' || look.waits === 'stop') await this.act(() => this.pressClock(look.waits === 'start'))
+      else if (released !== undefined) await this.act(() => this.tellOut(released))
+      else if (this.#coming.length > 0) await this.act(() => this.enter(this.#coming.shift() as Entry))
       else await this.leap(look)
     }
+  }
+
+  /** Does something while the page's time goes on: a step of it, then the next. */
+  private async act(deed: () => Promise<void>): Promise<void> {
+    let done = false
+    const doing = deed().then(() => undefined, (reason: unknown) => ({ reason })).finally(() => (done = true))
+    while (!done) {
+      await this.page.clock.runFor(step)
+      await sleep(step / 2)
+    }
+    const failed = await doing
+    if (failed) throw failed.reason
   }
 
   private async look(): Promise<Look> {

@@ -40,3 +40,12 @@ export class PracticeSite {
 export function pagesOf(pdf: Buffer): number {
   return pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)?.length ?? 0
 }
+
+/**
+ * From here on the page's clock goes on only when it is told to: no machine is too slow
+ * for what a test does meanwhile. `clock.install` comes before the page is opened. The
+ * clock leaps a minute ahead, as if the device had slept: no practice counts that.
+ */
+export async function holdClock(page: Page): Promise<void> {
+  await page.clock.pauseAt(await page.evaluate(() => Date.now()) + 60_000)
+}
