@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 )
 
 // samples is one entry of each kind.
@@ -289,4 +290,31 @@ func FuzzEntry(f *testing.F) {
 			t.Fatalf("%s became %s (%v)", written, again, err)
 		}
 	})
+}
+
+// A line is put together by hand, and is to the byte what the encoder makes of the
+// envelope, whatever stands in its texts.
+func TestALineIsWhatTheEncoderWrites(t *testing.T) {
+	texts := []string{"", "solo", `"\`, "<&>", "a\u2028b", "\x00\x1f\x7f", "Zoë", "\xff", "~ !"}
+	for i, e := range whole() {
+		for j := range texts {
+			text := func(n int) string { return texts[(i+j+n)%len(texts)] }
+			e.ID, e.Seat, e.By, e.Of, e.Prev, e.Was = text(0), Seat(text(1)), text(2), text(3), text(4), text(5)
+			e.Game, e.Seq = text(6), j
+			line, err := e.MarshalJSON()
+			if err != nil {
+				t.Fatal(err)
+			}
+			body, _ := json.Marshal(e.Body)
+			inner, _ := json.Marshal(data{At: e.At, Body: body})
+			want, err := json.Marshal(envelope{
+				SpecVersion: specVersion, ID: e.ID, Source: sourceGame + e.Game, Type: typePrefix + string(e.Body.Kind()) + inside,
+				Time: time.UnixMilli(int64(e.Wall)).UTC().Format(timeForm), Seq: e.Seq, Seat: e.Seat, By: e.By, Of: e.Of,
+				Prev: e.Prev, Was: e.Was, Data: inner,
+			})
+			if err != nil || string(line) != string(want) {
+				t.Errorf("wrote\n%s\nand not\n%s (%v)", line, want, err)
+			}
+		}
+	}
 }

@@ -300,3 +300,58 @@ func TestMarksAreAddedToThoseOfTheStartBefore(t *testing.T) {
 		}
 	})
 }
+
+// counting is ledgers that count how often they are read.
+type counting struct {
+	*memory.Store
+	reads atomic.Int64
+}
+
+func (c *counting) Load(ctx context.Context, game string) ([]entry.Entry, error) {
+	c.reads.Add(1)
+	return c.Store.Load(ctx, game)
+}
+
+// To try again is to read every ledger: what fails, or says something else, is tried
+// again less and less often, and a quarter of a minute later at the latest.
+func TestWhatFailsIsTriedLessOften(t *testing.T) {
+	for _, fails := range []bool{true, false} {
+		synctest.Test(t, func(t *testing.T) {
+			d := newDesk(t)
+			d.append(3)
+			d.settled()
+			d.m.Close()
+			want := Failing
+			if fails {
+				d.disk.FailAt(1, crashdisk.ForEver)
+			} else {
+				want = Differs
+				other := storetest.Chain(storetest.Game(1), nil, 1)
+				other[0].Wall++
+				if err := durable.Write(d.disk, d.file(), must(lines(other))); err != nil {
+					t.Fatal(err)
+				}
+			}
+			log := &counting{Store: d.log}
+			now := func() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }
+			d.m = New(log, d.disk, slog.New(slog.DiscardHandler), now, benchMarks, stick)
+			d.t.Cleanup(d.m.Close)
+			time.Sleep(10 * time.Minute)
+			synctest.Wait()
+			if s := d.m.State()[0]; s.State != want {
+				t.Errorf("the copy is %+v", s)
+			}
+			if reads := log.reads.Load(); reads < 30 || reads > 60 {
+				t.Errorf("in ten minutes the ledger was read %d times", reads)
+			}
+			d.disk.FailAt(0, crashdisk.None)
+			if !fails {
+				if err := d.disk.Remove(d.file()); err != nil {
+					t.Fatal(err)
+				}
+			}
+			time.Sleep(restsMost * tryEvery)
+			d.settled()
+		})
+	}
+}

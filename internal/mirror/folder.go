@@ -64,6 +64,8 @@ type folder struct {
 	own      *Marks // nil: copies carry no marks
 	marks    map[string][]mark
 	doubtful map[string]bool // games whose file failed: what is read back may never reach the disk
+	pause    int             // of the goroutine: how long it waited last, in turns
+	rests    int             // of the goroutine: turns that are left out
 	external bool            // it was once seen on another file system than the folder above it
 
 	mutex   sync.Mutex
@@ -118,19 +120,44 @@ func (f *folder) run(stop <-chan struct{}) {
 	f.all()
 	for {
 		f.work()
-		select {
-		case <-f.wake:
-			gather(stop) // one sync for what is posted together
-		case <-again.C:
-			f.fade()
-			if f.state().State != UpToDate && len(f.files) == 0 {
-				f.all()
-			}
-		case <-stop:
+		if !f.next(again.C, stop) {
 			f.work()
 			return
 		}
 	}
+}
+
+// next waits until there is something to do; false: the program ends.
+func (f *folder) next(again <-chan time.Time, stop <-chan struct{}) bool {
+	for {
+		select {
+		case <-f.wake:
+			gather(stop) // one sync for what is posted together
+			return true
+		case <-again:
+			f.fade()
+			if f.rests > 0 && f.present() == nil {
+				f.rests--
+				continue
+			}
+			if f.state().State != UpToDate && len(f.files) == 0 {
+				f.all()
+			}
+			return true
+		case <-stop:
+			return false
+		}
+	}
+}
+
+// restsMost is how many turns at most are left out before what failed is tried again.
+const restsMost = 7
+
+// rest lets a folder that cannot be written, or says something else, wait longer with
+// each time that it was tried in vain: to try is to read every ledger again.
+func (f *folder) rest(before int) {
+	f.pause = min(2*before+1, restsMost)
+	f.rests = f.pause - 1
 }
 
 // gather waits a moment, so that the copy's sync does not stand in the way of the
@@ -175,12 +202,16 @@ func (f *folder) work() {
 	}
 	f.mutex.Lock()
 	defer f.mutex.Unlock()
+	before := f.pause
+	f.pause, f.rests = 0, 0
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		f.show(Missing, err)
 	case err != nil:
+		f.rest(before)
 		f.show(Failing, err)
 	case len(f.differs) > 0:
+		f.rest(before)
 		f.show(Differs, nil)
 	case len(f.waiting)+len(f.scrubs) > 0:
 		f.show(Behind, nil)
@@ -313,33 +344,21 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 		return known{}, nil, err
 	}
 	delete(f.differs, game)
-	var there Copied
-	games, torn, err := Read(content)
-	if len(games) > 0 {
-		there = games[0]
+	good, writer := content, f.writer(game, ledger)
+	count, is := written(writer, ledger, content)
+	if !is {
+		if ledger, count, err = f.readBack(game, path, ledger, content); err != nil || ledger == nil {
+			return known{}, nil, err
+		}
+		writer = f.writer(game, ledger)
+		good, err = linesAfter(writer, ledger[:count])
 	}
-	same := common(ledger, there.Ledger)
-	// A damaged file that has no more lines than the ledger has nothing to lose.
-	whole := there.Bad == nil || countEntries(content) <= len(ledger)
-	if err != nil || len(games) > 1 || same < len(there.Ledger) || !whole {
-		f.differs[game] = rules.Say{Key: "copy.differs", Args: rules.Pairs("file", path, "number", strconv.Itoa(same+1))}
-		return known{}, nil, nil
-	}
-	if ledger, err = f.learnt(game, ledger, there.Ledger); err != nil {
-		return known{}, nil, err
-	}
-	// As this bench has them: what was taken out here goes from the copy as well.
-	writer := &entry.Lines{}
-	if f.fades.follow(game, ledger, f.now()) {
-		writer.Shows = func(entry.Text) bool { return false }
-	}
-	good, err := linesAfter(writer, ledger[:len(there.Ledger)])
 	if err != nil {
 		return known{}, nil, err
 	}
 	switch {
 	case len(content) == 0:
-	case torn || f.doubtful[game] || !bytes.Equal(content, good):
+	case f.doubtful[game] || !bytes.Equal(content, good):
 		err = durable.Write(f.disk, path, good)
 	default: // it may be from a program that was killed before its sync
 		err = durable.Extend(f.disk, path, int64(len(good)), nil)
@@ -348,17 +367,48 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 		return known{}, nil, err
 	}
 	delete(f.doubtful, game)
-	file = known{count: len(there.Ledger), size: int64(len(good)), writer: writer}
+	file = known{count: count, size: int64(len(good)), writer: writer}
 	f.files[game] = file
 	delete(f.marks, game)
-	if same > 0 && same == len(ledger) { // otherwise the mark follows what is still to be copied
-		head, err := ledger[same-1].Hash()
+	if count > 0 && count == len(ledger) { // otherwise the mark follows what is still to be copied
+		head, err := ledger[count-1].Hash()
 		if err == nil {
-			err = f.mark(game, same, head)
+			err = f.mark(game, count, head)
 		}
 		if err != nil {
 			return known{}, nil, err
 		}
 	}
-	return file, ledger[same:], nil
+	return file, ledger[count:], nil
+}
+
+// writer writes the lines of a game as the folder has them: after a time without
+// the texts about people.
+func (f *folder) writer(game string, ledger []entry.Entry) *entry.Lines {
+	writer := &entry.Lines{}
+	if f.fades.follow(game, ledger, f.now()) {
+		writer.Shows = func(entry.Text) bool { return false }
+	}
+	return writer
+}
+
+// readBack reads a file that is not to the byte what the ledger has, and returns how
+// many entries of the ledger are in it, and the ledger with what could be learnt from
+// it; no ledger where the file is left alone.
+func (f *folder) readBack(game, path string, ledger []entry.Entry, content []byte) ([]entry.Entry, int, error) {
+	var there Copied
+	games, _, err := Read(content)
+	if len(games) > 0 {
+		there = games[0]
+	}
+	same := common(ledger, there.Ledger)
+	// A damaged file that has no more lines than the ledger has nothing to lose.
+	whole := there.Bad == nil || countEntries(content) <= len(ledger)
+	if err != nil || len(games) > 1 || same < len(there.Ledger) || !whole {
+		f.differs[game] = rules.Say{Key: "copy.differs", Args: rules.Pairs("file", path, "number", strconv.Itoa(same+1))}
+		return nil, 0, nil
+	}
+	// As this bench has them: what was taken out here goes from the copy as well.
+	ledger, err = f.learnt(game, ledger, there.Ledger)
+	return ledger, same, err
 }

@@ -12,7 +12,7 @@ import (
 
 const (
 	// tryEvery is how long a folder that is missing or full waits before it is
-	// tried again.
+	// tried again; seven times as long where that was in vain a few times.
 	tryEvery = 2 * time.Second
 	// closeWithin is how long a folder may take to finish when the program
 	// closes: a stick that hangs must not keep it open.

@@ -2,6 +2,8 @@ package mirror
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 
@@ -33,6 +35,7 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 		}
 	}
 	var names []entry.Name
+	var heads []string // of each game: the hash of its newest entry
 	defer func() {
 		for _, game := range games {
 			entry.KnowAll(game.Ledger, names)
@@ -70,12 +73,13 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 			at = len(games)
 			place[e.Game] = at
 			games = append(games, Copied{Game: e.Game})
+			heads = append(heads, "")
 		}
 		newest = at
 		if games[at].Bad != nil {
 			continue
 		}
-		if err := follows(games[at].Ledger, e); err != nil {
+		if err := follows(games[at].Ledger, heads[at], e); err != nil {
 			if errors.Is(err, errLink) {
 				// One of the two was changed, and nothing says which.
 				games[at].Ledger = games[at].Ledger[:max(0, len(games[at].Ledger)-1)]
@@ -84,6 +88,7 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 			continue
 		}
 		games[at].Ledger = append(games[at].Ledger, e)
+		heads[at] = hashOf(e, text)
 	}
 	return games, false, nil
 }
@@ -91,19 +96,23 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 // errLink is a link of the chain that does not hold.
 var errLink = errors.New("does not follow from the entry before it")
 
-// follows checks that an entry is the next one of the ledger.
-func follows(ledger []entry.Entry, e entry.Entry) error {
-	prev := ""
-	if len(ledger) > 0 {
-		var err error
-		if prev, err = ledger[len(ledger)-1].Hash(); err != nil {
-			return err
-		}
+// hashOf is the hash of an entry that was read from a line: what Entry.Hash says,
+// without writing the entry once more.
+func hashOf(e entry.Entry, line []byte) string {
+	if e.Was != "" {
+		return e.Was
 	}
+	sum := sha256.Sum256(line)
+	return hex.EncodeToString(sum[:])
+}
+
+// follows checks that an entry is the next one of the ledger, whose newest entry
+// has the hash head.
+func follows(ledger []entry.Entry, head string, e entry.Entry) error {
 	if want := len(ledger) + 1; e.Seq != want {
 		return fmt.Errorf("entry %d stands where entry %d should", e.Seq, want)
 	}
-	if e.Prev != prev {
+	if e.Prev != head {
 		return fmt.Errorf("entry %d %w", e.Seq, errLink)
 	}
 	return nil
@@ -122,6 +131,22 @@ func linesAfter(writer *entry.Lines, entries []entry.Entry) (all []byte, err err
 	return all, nil
 }
 
+// written reports whether a file is to the byte what a copy has of the first
+// entries of a ledger, and of how many. Then it need not be read: what stands there
+// is known. The writer goes on behind them.
+func written(writer *entry.Lines, ledger []entry.Entry, content []byte) (count int, is bool) {
+	for count < len(ledger) && len(content) > 0 {
+		one, err := writer.Append(nil, ledger[count])
+		rest, starts := bytes.CutPrefix(content, one)
+		if err != nil || !starts {
+			return 0, false
+		}
+		content = rest
+		count++
+	}
+	return count, len(content) == 0
+}
+
 // countEntries returns how many lines of a copy are no texts beside a ledger.
 func countEntries(content []byte) (count int) {
 	for line := range bytes.Lines(content) {
@@ -133,14 +158,22 @@ func countEntries(content []byte) (count int) {
 }
 
 // common returns how many entries two ledgers have in common from the first on.
+// Both are chains, so the hash of each entry stands in the one after it.
 func common(a, b []entry.Entry) int {
 	n := min(len(a), len(b))
 	for i := range n {
-		one, errOne := a[i].Hash()
-		other, errOther := b[i].Hash()
+		one, errOne := hashAt(a, i)
+		other, errOther := hashAt(b, i)
 		if errOne != nil || errOther != nil || one != other {
 			return i
 		}
 	}
 	return n
+}
+
+func hashAt(chain []entry.Entry, i int) (string, error) {
+	if i+1 < len(chain) {
+		return chain[i+1].Prev, nil
+	}
+	return chain[i].Hash()
 }

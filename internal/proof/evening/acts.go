@@ -41,7 +41,11 @@ type game struct {
 	touched        map[string]touch
 	baseline       int    // lines that it came with; asItCame: they are still to be counted
 	seen           []line // as they were shown last
-	gone           bool   // its copies are not as the program left them: somebody put a file there
+	added          struct {
+		after int // lines
+		sum   sum
+	}
+	gone bool // its copies are not as the program left them: somebody put a file there
 }
 
 // asItCame is the baseline of a game that somebody brought.

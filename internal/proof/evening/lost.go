@@ -52,7 +52,7 @@ func (v *evening) copiesWhole() bool {
 	folder := filepath.Join(v.Folder, "copies")
 	files := v.laptop.disk.files(folder)
 	for _, g := range v.games {
-		lines, err := readLines(files[filepath.Join(folder, g.id+".jsonl")])
+		lines, err := readLines(files[filepath.Join(folder, g.id+".jsonl")], g.seen)
 		if g.gone || err != nil || len(lines) < len(g.seen) {
 			return false
 		}

@@ -12,6 +12,7 @@ import (
 // line is an entry as it stands in a ledger, read as plain JSON.
 type line struct {
 	raw  []byte
+	hash string
 	ID   string `json:"id"`
 	Type string `json:"type"`
 	Time string `json:"time"`
@@ -30,19 +31,22 @@ func (l line) kind() string {
 	return kind
 }
 
-func (l line) hash() string {
-	sum := sha256.Sum256(l.raw)
-	return hex.EncodeToString(sum[:])
-}
-
 // readLines reads the lines of a ledger's file that are entries; the texts that lie
-// beside them have no number.
-func readLines(file []byte) (all []line, err error) {
+// beside them have no number. A line that was read before, to the byte, is not read
+// once more.
+func readLines(file []byte, before []line) (all []line, err error) {
 	for raw := range bytes.Lines(file) {
-		one := line{raw: bytes.TrimSuffix(raw, []byte("\n"))}
+		raw = bytes.TrimSuffix(raw, []byte("\n"))
+		if len(all) < len(before) && bytes.Equal(before[len(all)].raw, raw) {
+			all = append(all, before[len(all)])
+			continue
+		}
+		one := line{raw: raw}
 		if err := json.Unmarshal(one.raw, &one); err != nil {
 			return nil, err
 		}
+		sum := sha256.Sum256(raw)
+		one.hash = hex.EncodeToString(sum[:])
 		if one.Seq > 0 {
 			all = append(all, one)
 		}
@@ -82,9 +86,16 @@ func (s sum) out() time.Time {
 	return s.since.Add(time.Duration(s.length-s.elapsed) * time.Millisecond)
 }
 
-func (g *game) adds() (s sum) {
+func (g *game) adds() sum {
+	if g.added.after != len(g.seen) { // a line that was seen never changes (ledger)
+		g.added.after, g.added.sum = len(g.seen), addUp(g.seen)
+	}
+	return g.added.sum
+}
+
+func addUp(lines []line) (s sum) {
 	goals := map[string]string{} // side, by id
-	for _, l := range g.seen {
+	for _, l := range lines {
 		var b body
 		_ = json.Unmarshal(l.Data.Body, &b) // what it has not stays empty
 		switch l.kind() {

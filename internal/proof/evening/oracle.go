@@ -59,7 +59,7 @@ func (v *evening) look(g *game) {
 
 // ledger holds the lines of a ledger against what was told.
 func (v *evening) ledger(g *game, file []byte) {
-	lines, err := readLines(file)
+	lines, err := readLines(file, g.seen)
 	if err != nil {
 		v.fault("the ledger of %s is no JSON: %v", g.id, err)
 		return
@@ -75,7 +75,7 @@ func (v *evening) ledger(g *game, file []byte) {
 		if l.Seq != i+1 || l.Prev != prev {
 			v.fault("line %d of %s does not follow from the one before it", i+1, g.id)
 		}
-		prev = l.hash()
+		prev = l.hash
 		if _, twice := place[l.ID]; twice {
 			v.fault("%s is in %s twice", l.ID, g.id)
 		}
@@ -324,7 +324,7 @@ func (v *evening) copiesAgree() {
 			continue
 		}
 		for _, content := range [][]byte{own[filepath.Join(v.Folder, "copies", g.id+".jsonl")], stick[filepath.Join(stickFolder, g.id+".jsonl")]} {
-			lines, err := readLines(content)
+			lines, err := readLines(content, g.seen)
 			same := err == nil && len(lines) == len(g.seen)
 			for i := 0; same && i < len(lines); i++ {
 				same = bytes.Equal(lines[i].raw, g.seen[i].raw)

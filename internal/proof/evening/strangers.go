@@ -69,7 +69,7 @@ func (v *evening) forge(g *game) []byte {
 	last := g.seen[len(g.seen)-1]
 	return fmt.Appendf(file, `{"specversion":"1.0","id":"01JF%02d%020d","source":"/game/%s","type":"whistlestop.goal.v1",`+
 		`"time":"2026-01-10T18:00:00.000Z","seq":%d,"seat":"solo","prev":"%s","data":{"at":{"period":1,"elapsed_ms":60000},`+
-		`"body":{"side":"visitors","scorer":"9","unassisted":true}}}`+"\n", g.place, g.made, g.id, len(g.seen)+1, last.hash())
+		`"body":{"side":"visitors","scorer":"9","unassisted":true}}}`+"\n", g.place, g.made, g.id, len(g.seen)+1, last.hash)
 }
 
 // stranger offers a file to the bench: as a copy, or as a roster.

@@ -79,7 +79,7 @@ func (s *Store) Load(ctx context.Context, id string) ([]entry.Entry, error) {
 	if g == nil {
 		return nil, nil
 	}
-	return store.Read(id, g.lines, g.beside)
+	return store.Read(id, g.lines, g.beside, nil)
 }
 
 // Games returns the ids of all games, the newest first.

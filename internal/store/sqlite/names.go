@@ -79,6 +79,9 @@ func (s *Store) Forget(ctx context.Context, game string, commitments []string, l
 	if err != nil {
 		return err
 	}
+	s.mutex.Lock()
+	s.decoded.Forget()
+	s.mutex.Unlock()
 	return s.Scrub(ctx)
 }
 

@@ -20,8 +20,11 @@ type Store struct {
 	lock *flock.Flock // nil: another program has the folder open
 
 	mutex  sync.Mutex
-	db     *sql.DB // nil after a failed write, until the next call opens it again
+	db     *sql.DB              // nil after a failed write, until the next call opens it again
+	asked  map[string]*sql.Stmt // of db: what was asked before, by its text
 	closed bool
+
+	decoded store.Decoded
 }
 
 // errClosed is what calls get after Close.
@@ -45,7 +48,8 @@ func (s *Store) database(ctx context.Context) (*sql.DB, error) {
 // on would build on them.
 func (s *Store) abandon(cause error) error {
 	db := s.db
-	s.db = nil
+	s.db, s.asked = nil, nil // closing the database closes them
+	s.decoded.Forget()
 	if db == nil {
 		return cause
 	}
@@ -186,7 +190,7 @@ func (s *Store) Load(ctx context.Context, game string) ([]entry.Entry, error) {
 	for _, name := range names {
 		beside[name.Commitment] = name
 	}
-	ledger, err := store.Read(game, lines, beside)
+	ledger, err := store.Read(game, lines, beside, &s.decoded)
 	if err != nil {
 		return nil, err
 	}
@@ -231,11 +235,11 @@ func (s *Store) Games(ctx context.Context) ([]string, error) {
 func query[T any](
 	ctx context.Context, s *Store, text string, scan func(*sql.Rows) (T, error), args ...any,
 ) (all []T, err error) {
-	db, err := s.database(ctx)
+	ask, err := s.ask(ctx, text)
 	if err != nil {
 		return nil, err
 	}
-	rows, err := db.QueryContext(ctx, text, args...)
+	rows, err := ask.QueryContext(ctx, args...)
 	if err != nil {
 		return nil, err
 	}
@@ -248,6 +252,27 @@ func query[T any](
 		all = append(all, row)
 	}
 	return all, rows.Err()
+}
+
+// ask is a question to the database, made ready once for as long as it is open. The
+// caller holds the mutex.
+func (s *Store) ask(ctx context.Context, text string) (*sql.Stmt, error) {
+	db, err := s.database(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if ready, known := s.asked[text]; known {
+		return ready, nil
+	}
+	ready, err := db.PrepareContext(ctx, text)
+	if err != nil {
+		return nil, err
+	}
+	if s.asked == nil {
+		s.asked = map[string]*sql.Stmt{}
+	}
+	s.asked[text] = ready
+	return ready, nil
 }
 
 // Ends returns the number of the newest entry of every game, as it was written

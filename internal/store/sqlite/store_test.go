@@ -179,7 +179,7 @@ func TestForgedLineBreaksTheChain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = store.Read(game, lines, nil)
+	_, err = store.Read(game, lines, nil, nil)
 	var damaged *store.DamagedError
 	if !errors.As(err, &damaged) || damaged.Seq != 3 {
 		t.Fatalf("got %v, want entry 3 named", err)
