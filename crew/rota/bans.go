@@ -52,6 +52,35 @@ func (n *network) obey(p Problem) error {
 	}
 }
 
+// clashing lists pairs of duties that one person, or one family of which only one
+// may be away, cannot do both.
+func (n *network) clashing(p Problem, duties [][]int) (pairs [][2]int) {
+	members := make([][]int, len(p.Families))
+	for i, person := range p.People {
+		members[person.Family] = append(members[person.Family], i)
+	}
+	with := func(d int, others []int) {
+		for _, e := range others {
+			if p.Clash(p.Slots[n.of[d]].Game, p.Slots[n.of[e]].Game) {
+				pairs = append(pairs, [2]int{e, d})
+			}
+		}
+	}
+	for f, family := range p.Families {
+		var before []int // of the family's people before this one
+		for _, person := range members[f] {
+			for i, d := range duties[person] {
+				with(d, duties[person][:i])
+				with(d, before)
+			}
+			if family.OneAtATime {
+				before = append(before, duties[person]...)
+			}
+		}
+	}
+	return pairs
+}
+
 // broken lists pairs of duties that do not go together, and learners without a
 // guide, by the index of the duty.
 func (n *network) broken(p Problem, first []int) (pairs [][2]int, alone []int) {
@@ -66,30 +95,7 @@ func (n *network) broken(p Problem, first []int) (pairs [][2]int, alone []int) {
 			}
 		}
 	}
-	game := func(d int) int { return p.Slots[n.of[d]].Game }
-	members := make([][]int, len(p.Families))
-	for i, person := range p.People {
-		members[person.Family] = append(members[person.Family], i)
-	}
-	for f, family := range p.Families {
-		var all []int
-		for _, person := range members[f] {
-			mine := duties[person]
-			for i, d := range mine {
-				for _, e := range mine[:i] {
-					if p.Clash(game(d), game(e)) {
-						pairs = append(pairs, [2]int{e, d})
-					}
-				}
-				for _, e := range all {
-					if family.OneAtATime && p.Clash(game(d), game(e)) {
-						pairs = append(pairs, [2]int{e, d})
-					}
-				}
-			}
-			all = append(all, mine...)
-		}
-	}
+	pairs = n.clashing(p, duties)
 	role := func(d int) Role { return p.Slots[n.of[d]].Candidates[d-first[n.of[d]]].Role }
 	for _, held := range byGame {
 		guided := false

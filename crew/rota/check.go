@@ -18,25 +18,9 @@ func Check(p Problem, who []int) []Fault {
 	if len(who) != len(p.Slots) {
 		return []Fault{{Rule: "candidate", Slot: len(who), Other: Nobody}}
 	}
-	var faults []Fault
-	found := func(rule string, slot, other int) { faults = append(faults, Fault{rule, slot, other}) }
-	role := make([]Role, len(who))
+	c := checking{Problem: p, who: who, role: make([]Role, len(who))}
 	for s, person := range who {
-		if person == Nobody {
-			if p.Slots[s].Fixed {
-				found("fixed", s, Nobody)
-			}
-			continue
-		}
-		may := false
-		for _, c := range p.Slots[s].Candidates {
-			if c.Person == person {
-				may, role[s] = true, c.Role
-			}
-		}
-		if !may {
-			found("candidate", s, Nobody)
-		}
+		c.candidate(s, person)
 	}
 	season := map[int]int{}
 	day := map[[2]int]int{}
@@ -44,42 +28,81 @@ func Check(p Problem, who []int) []Fault {
 		if person == Nobody {
 			continue
 		}
-		game := p.Slots[s].Game
 		if season[person]++; season[person] > p.People[person].SeasonCap {
-			found("season_cap", s, Nobody)
+			c.found("season_cap", s, Nobody)
 		}
-		key := [2]int{person, p.Games[game].Day}
+		key := [2]int{person, p.Games[p.Slots[s].Game].Day}
 		if day[key]++; day[key] > p.People[person].DayCap {
-			found("day_cap", s, Nobody)
+			c.found("day_cap", s, Nobody)
 		}
-		for o := range s {
-			if who[o] == Nobody || !p.Clash(game, p.Slots[o].Game) {
-				continue
-			}
-			family := p.People[person].Family
-			switch {
-			case who[o] == person:
-				found("clash", s, o)
-			case p.People[who[o]].Family == family && p.Families[family].OneAtATime:
-				found("one_at_a_time", s, o)
-			}
-		}
-		if role[s] != Learner {
-			continue
-		}
-		guided := false
-		for o, other := range who {
-			if o == s || other == Nobody || p.Slots[o].Game != game {
-				continue
-			}
-			guided = guided || role[o] == Guide
-			if role[o] == Learner {
-				found("learner", s, o)
-			}
-		}
-		if !guided {
-			found("learner", s, Nobody)
+		c.clashes(s, person)
+		if c.role[s] == Learner {
+			c.learner(s)
 		}
 	}
-	return faults
+	return c.faults
+}
+
+// checking is a rota while it is held against the rules.
+type checking struct {
+	Problem
+	who    []int
+	role   []Role // of whoever has each slot
+	faults []Fault
+}
+
+func (c *checking) found(rule string, slot, other int) {
+	c.faults = append(c.faults, Fault{rule, slot, other})
+}
+
+// candidate looks whether a slot's person may have it, and notes as what.
+func (c *checking) candidate(s, person int) {
+	if person == Nobody {
+		if c.Slots[s].Fixed {
+			c.found("fixed", s, Nobody)
+		}
+		return
+	}
+	may := false
+	for _, one := range c.Slots[s].Candidates {
+		if one.Person == person {
+			may, c.role[s] = true, one.Role
+		}
+	}
+	if !may {
+		c.found("candidate", s, Nobody)
+	}
+}
+
+// clashes looks for earlier slots that do not go together with this one.
+func (c *checking) clashes(s, person int) {
+	family := c.People[person].Family
+	for o := range s {
+		if c.who[o] == Nobody || !c.Clash(c.Slots[s].Game, c.Slots[o].Game) {
+			continue
+		}
+		switch {
+		case c.who[o] == person:
+			c.found("clash", s, o)
+		case c.People[c.who[o]].Family == family && c.Families[family].OneAtATime:
+			c.found("one_at_a_time", s, o)
+		}
+	}
+}
+
+// learner looks whether a guide, and no other learner, is at the learner's game.
+func (c *checking) learner(s int) {
+	guided := false
+	for o, other := range c.who {
+		if o == s || other == Nobody || c.Slots[o].Game != c.Slots[s].Game {
+			continue
+		}
+		guided = guided || c.role[o] == Guide
+		if c.role[o] == Learner {
+			c.found("learner", s, o)
+		}
+	}
+	if !guided {
+		c.found("learner", s, Nobody)
+	}
 }

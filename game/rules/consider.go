@@ -187,26 +187,14 @@ func amendRefusal(all posted, state State, d entry.Entry, b entry.Amended, no no
 func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal, bool) {
 	switch b := body.(type) {
 	case entry.Goal:
-		for _, a := range b.Assists {
-			if b.Scorer != "" && a.Same(b.Scorer) && !twoWays(state.Teams[b.Side.Index()].Players, a, b.Scorer) {
-				return no("assists", "refused.own_assist", Args{{"player", string(b.Scorer)}})
-			}
-		}
-		return placeRefusal(state, at, no)
+		return goalRefusal(state, at, b, no)
 	case entry.Penalty:
 		if at.Period == 0 {
 			return Refusal{}, true // called in warm-up, served from the first face-off
 		}
 		return placeRefusal(state, at, no)
 	case entry.ClockStarted:
-		switch {
-		case state.Clock.Running:
-			return no("kind", "refused.already_running", nil)
-		case state.Clock.Length == 0:
-			return no("kind", "refused.no_clock", Args{{"stage", stageArg(state.Stage)}})
-		case b.Elapsed >= state.Clock.Length:
-			return no("elapsed_ms", "refused.ran_out", Args{{"stage", stageArg(state.Stage)}})
-		}
+		return startRefusal(state, b, no)
 	case entry.ClockStopped:
 		if !state.Clock.Running {
 			return no("kind", "refused.not_running", nil)
@@ -219,19 +207,11 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 			return no("kind", "refused.time_out_running", nil)
 		}
 	case entry.StageBegun:
-		if state.Clock.Running && state.Stage.Play() {
-			return no("kind", "refused.stage_running", nil)
-		}
-		if b.Stage.Play() && b.Length <= 0 {
-			return no("length_ms", "refused.no_length", nil)
-		}
+		return stageRefusal(state, b, no)
 	case entry.Choice:
-		for _, q := range state.Asked {
-			if q.ID == b.Question {
-				return Refusal{}, true
-			}
+		if !slices.ContainsFunc(state.Asked, func(q Question) bool { return q.ID == b.Question }) {
+			return no("question", "refused.no_question", nil)
 		}
-		return no("question", "refused.no_question", nil)
 	case entry.BoardRead:
 		if !state.Stage.Play() {
 			return no("kind", "refused.no_board", Args{{"stage", stageArg(state.Stage)}})
@@ -263,16 +243,52 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 			return no("on", "refused.no_shoot_out", nil)
 		}
 	case entry.Sealed:
-		switch {
-		case state.Stage.Kind != entry.Over:
-			return no("kind", "refused.seal_not_over", nil)
-		case b.Version != len(state.Book.Seals)+1:
-			return no("version", "refused.seal_version", nil)
-		}
+		return sealRefusal(state, b, no)
 	case entry.ClockDoubted:
 		if !state.Clock.Running {
 			return no("kind", "refused.not_running", nil)
 		}
+	}
+	return Refusal{}, true
+}
+
+func goalRefusal(state State, at entry.At, goal entry.Goal, no noFunc) (Refusal, bool) {
+	for _, a := range goal.Assists {
+		if goal.Scorer != "" && a.Same(goal.Scorer) && !twoWays(state.Teams[goal.Side.Index()].Players, a, goal.Scorer) {
+			return no("assists", "refused.own_assist", Args{{"player", string(goal.Scorer)}})
+		}
+	}
+	return placeRefusal(state, at, no)
+}
+
+func startRefusal(state State, started entry.ClockStarted, no noFunc) (Refusal, bool) {
+	switch {
+	case state.Clock.Running:
+		return no("kind", "refused.already_running", nil)
+	case state.Clock.Length == 0:
+		return no("kind", "refused.no_clock", Args{{"stage", stageArg(state.Stage)}})
+	case started.Elapsed >= state.Clock.Length:
+		return no("elapsed_ms", "refused.ran_out", Args{{"stage", stageArg(state.Stage)}})
+	}
+	return Refusal{}, true
+}
+
+func stageRefusal(state State, begun entry.StageBegun, no noFunc) (Refusal, bool) {
+	if state.Clock.Running && state.Stage.Play() {
+		return no("kind", "refused.stage_running", nil)
+	}
+	if begun.Stage.Play() && begun.Length <= 0 {
+		return no("length_ms", "refused.no_length", nil)
+	}
+	return Refusal{}, true
+}
+
+func sealRefusal(state State, sealed entry.Sealed, no noFunc) (Refusal, bool) {
+	switch {
+	case state.Stage.Kind != entry.Over:
+		return no("kind", "refused.seal_not_over", nil)
+	case sealed.Version != len(state.Book.Seals)+1:
+		return no("version", "refused.seal_version", nil)
 	}
 	return Refusal{}, true
 }

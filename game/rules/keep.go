@@ -188,23 +188,7 @@ func (p *keeping) search(rows []*rowUnits, matches int) (best way, found bool) {
 	for _, r := range rows {
 		clear(next)
 		for _, o := range r.options(p.want >= 0) {
-			for ma := 0; ma+o.ma <= p.stay[0]; ma++ {
-				for mi := 0; mi+o.mi <= p.stay[1]; mi++ {
-					for match := 0; match+o.match <= matches; match++ {
-						p.work++
-						from := now[at(ma, mi, match)]
-						if !from.known {
-							continue
-						}
-						to := &next[at(ma+o.ma, mi+o.mi, match+o.match)]
-						from.on, from.both = from.on+o.way.on, from.both+o.way.both
-						from.set[0], from.set[1] = from.set[0]|o.way.set[0], from.set[1]|o.way.set[1]
-						if !to.known || from.compare(*to) < 0 {
-							*to = from
-						}
-					}
-				}
-			}
+			p.work += o.onto(now, next, p.stay[0]+1, width, depth)
 		}
 		now, next = next, now
 	}
@@ -229,41 +213,69 @@ type option struct {
 	way           way
 }
 
+// onto goes on by the option from every way now known, over so many majors, minors
+// and matches, and keeps the best of the ways that meet. It returns the work.
+func (o option) onto(now, next []way, majors, minors, matches int) (work int) {
+	for from, w := range now {
+		work++
+		match, mi, ma := from%matches+o.match, from/matches%minors+o.mi, from/matches/minors+o.ma
+		if !w.known || match >= matches || mi >= minors || ma >= majors {
+			continue
+		}
+		to := &next[(ma*minors+mi)*matches+match]
+		w.on, w.both = w.on+o.way.on, w.both+o.way.both
+		w.set[0], w.set[1] = w.set[0]|o.way.set[0], w.set[1]|o.way.set[1]
+		if !to.known || w.compare(*to) < 0 {
+			*to = w
+		}
+	}
+	return work
+}
+
 func (r *rowUnits) options(apart bool) []option {
 	var out []option
 	for ma := r.least[0]; ma <= r.most[0]; ma++ {
 		for mi := r.least[1]; mi <= r.most[1]; mi++ {
-			var sets [][]int
-			if apart {
-				plain := slices.DeleteFunc(slices.Clone(r.of[0]), func(i int) bool { return slices.Contains(r.match, i) })
-				for match := max(0, ma-len(plain)); match <= min(ma, len(r.match)); match++ {
-					sets = append(sets, slices.Concat(newest(r.match, match), newest(plain, ma-match)))
-				}
-			} else {
-				sets = [][]int{newest(r.of[0], ma)}
-			}
-			for _, majors := range sets {
-				o := option{ma: ma, mi: mi, way: way{known: true}}
-				for _, i := range majors {
-					o.way.set[0] |= bit(i)
-					if apart && slices.Contains(r.match, i) {
-						o.match++
-					}
-				}
-				for _, i := range newest(r.of[1], mi) {
-					o.way.set[1] |= bit(i)
-				}
-				if ma+mi > 0 {
-					o.way.on = 1
-					if ma < len(r.of[0]) || mi < len(r.of[1]) {
-						o.way.both = 1
-					}
-				}
-				out = append(out, o)
+			for _, majors := range r.majors(ma, apart) {
+				out = append(out, r.option(majors, ma, mi, apart))
 			}
 		}
 	}
 	return out
+}
+
+// majors lists the sets of so many majors: those called last, and where matches
+// are counted apart, each number of matches among them.
+func (r *rowUnits) majors(ma int, apart bool) [][]int {
+	if !apart {
+		return [][]int{newest(r.of[0], ma)}
+	}
+	var sets [][]int
+	plain := slices.DeleteFunc(slices.Clone(r.of[0]), func(i int) bool { return slices.Contains(r.match, i) })
+	for match := max(0, ma-len(plain)); match <= min(ma, len(r.match)); match++ {
+		sets = append(sets, slices.Concat(newest(r.match, match), newest(plain, ma-match)))
+	}
+	return sets
+}
+
+func (r *rowUnits) option(majors []int, ma, mi int, apart bool) option {
+	o := option{ma: ma, mi: mi, way: way{known: true}}
+	for _, i := range majors {
+		o.way.set[0] |= bit(i)
+		if apart && slices.Contains(r.match, i) {
+			o.match++
+		}
+	}
+	for _, i := range newest(r.of[1], mi) {
+		o.way.set[1] |= bit(i)
+	}
+	if ma+mi > 0 {
+		o.way.on = 1
+		if ma < len(r.of[0]) || mi < len(r.of[1]) {
+			o.way.both = 1
+		}
+	}
+	return o
 }
 
 // last keeps those called last, after what the captain named.

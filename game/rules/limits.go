@@ -16,24 +16,44 @@ type tally struct {
 	sentOff                  bool
 }
 
+// count adds a call, but for what the book asks of its kind.
+func (n *tally) count(c Call) {
+	n.minutes += c.Charged
+	for _, p := range c.Parts {
+		if p != entry.GameMisconduct {
+			n.penalties++
+		}
+		if p == entry.Major {
+			n.majors++
+		}
+		if p == entry.Misconduct {
+			n.misconducts++
+		}
+	}
+}
+
+type sideNumber struct {
+	side   entry.Side
+	number entry.Jersey
+}
+
+type tallies map[sideNumber]*tally
+
+func (t tallies) of(side entry.Side, number entry.Jersey) *tally {
+	id := sideNumber{side, number}
+	if t[id] == nil {
+		t[id] = &tally{}
+	}
+	return t[id]
+}
+
 // limits says when a count of the book or of the division is reached, so that
 // the scorer can tell the referee at once (USA Hockey 507(a), IIHF 35.6). The
 // bench does not send anybody off: the referee does, by a call. Until it is
 // posted, it is owed.
 func (f *folding) limits() {
 	s := &f.state
-	type player struct {
-		side   entry.Side
-		number entry.Jersey
-	}
-	tallies := map[player]*tally{}
-	of := func(side entry.Side, j entry.Jersey) *tally {
-		id := player{side, j}
-		if tallies[id] == nil {
-			tallies[id] = &tally{}
-		}
-		return tallies[id]
-	}
+	of := tallies{}.of
 	for i := len(s.Calls) - 1; i >= 0; i-- { // whoever is sent off later owes nothing
 		c := &s.Calls[i]
 		n := of(c.Side, c.Player)
@@ -51,18 +71,7 @@ func (f *folding) limits() {
 		}
 		n := of(c.Side, c.Player)
 		before := *n
-		n.minutes += c.Charged
-		for _, p := range c.Parts {
-			if p != entry.GameMisconduct {
-				n.penalties++
-			}
-			if p == entry.Major {
-				n.majors++
-			}
-			if p == entry.Misconduct {
-				n.misconducts++
-			}
-		}
+		n.count(*c)
 		if sticks[c.Call] && !f.wipedWhole(i) {
 			n.stick++
 		}

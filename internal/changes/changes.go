@@ -121,20 +121,9 @@ func (m *maker) list(s step, v reflect.Value, old *part) (part, error) {
 	}
 	var other map[int][]byte
 	if had > 0 && old.was.Pointer() != v.Pointer() { // nobody changes what was written once
-		for i := range had {
-			if s.flat && v.Index(i).Equal(old.was.Index(i)) || m.same != nil && m.same(s.path, i) {
-				continue
-			}
-			raw, err := json.Marshal(v.Index(i).Addr().Interface())
-			if err != nil {
-				return p, err
-			}
-			if !bytes.Equal(old.list[i], raw) {
-				if other == nil {
-					other = map[int][]byte{}
-				}
-				other[i] = raw
-			}
+		var err error
+		if other, err = m.different(s, v, old, had); err != nil {
+			return p, err
 		}
 	}
 	if len(other) > 0 || !p.reach(n) {
@@ -155,6 +144,24 @@ func (m *maker) list(s step, v reflect.Value, old *part) (part, error) {
 		p.last = max(p.last, slices.Max(p.each))
 	}
 	return p, nil
+}
+
+// different writes those of the first elements that are not as they were, by index.
+func (m *maker) different(s step, v reflect.Value, old *part, had int) (map[int][]byte, error) {
+	other := map[int][]byte{}
+	for i := range had {
+		if s.flat && v.Index(i).Equal(old.was.Index(i)) || m.same != nil && m.same(s.path, i) {
+			continue
+		}
+		raw, err := json.Marshal(v.Index(i).Addr().Interface())
+		if err != nil {
+			return nil, err
+		}
+		if !bytes.Equal(old.list[i], raw) {
+			other[i] = raw
+		}
+	}
+	return other, nil
 }
 
 // reach makes room for n elements behind those that are there, and reports

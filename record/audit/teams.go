@@ -10,49 +10,9 @@ import (
 // teams looks at the rosters.
 func (a *auditor) teams() {
 	for i, side := range entry.Sides {
-		t := &a.s.Teams[i]
-		if len(t.Players) == 0 {
-			continue
+		if len(a.s.Teams[i].Players) > 0 {
+			a.members(side, a.s.Teams[i].Players)
 		}
-		seen := map[entry.Jersey]bool{}
-		captains, alternates, goalkeepers, dressed, skaters := 0, 0, 0, 0, 0
-		place := Place{Side: side}
-		for n := range t.Players {
-			m := &t.Players[n]
-			at := Place{Side: side, Row: m.Row}
-			if m.Number != "" && seen[m.Number] {
-				a.find(NumberTwice, ofTeams, at, m.Number)
-			}
-			seen[m.Number] = true
-			if m.Away != "" {
-				continue
-			}
-			dressed++
-			if m.Goalkeeper {
-				goalkeepers++
-			} else {
-				skaters++
-			}
-			if m.Captain {
-				captains++
-			}
-			if m.Alternate {
-				alternates++
-			}
-			if (m.Captain || m.Alternate) && m.Goalkeeper && a.bookOf("iihf", "nhl") {
-				a.find(CaptainKeeps, ofTeams, at, m.Number)
-			}
-		}
-		if captains > 1 {
-			a.find(CaptainsMany, ofTeams, place, "", "count", strconv.Itoa(captains))
-		}
-		if alternates > 2 {
-			a.find(AlternatesMany, ofTeams, place, "", "count", strconv.Itoa(alternates))
-		}
-		if goalkeepers > 2 && a.bookOf("iihf") {
-			a.find(GoalkeepersMany, ofTeams, place, "", "count", strconv.Itoa(goalkeepers))
-		}
-		a.rosterSize(place, dressed, skaters)
 	}
 	for _, t := range a.s.TimeOuts {
 		if t.Side.Valid() {
@@ -60,6 +20,47 @@ func (a *auditor) teams() {
 		}
 	}
 	a.timeOuts()
+}
+
+// members looks at the roster of one side.
+func (a *auditor) members(side entry.Side, players []SheetMember) {
+	seen := map[entry.Jersey]bool{}
+	captains, alternates, goalkeepers, dressed := 0, 0, 0, 0
+	place := Place{Side: side}
+	for n := range players {
+		m := &players[n]
+		at := Place{Side: side, Row: m.Row}
+		if m.Number != "" && seen[m.Number] {
+			a.find(NumberTwice, ofTeams, at, m.Number)
+		}
+		seen[m.Number] = true
+		if m.Away != "" {
+			continue
+		}
+		dressed++
+		if m.Goalkeeper {
+			goalkeepers++
+		}
+		if m.Captain {
+			captains++
+		}
+		if m.Alternate {
+			alternates++
+		}
+		if (m.Captain || m.Alternate) && m.Goalkeeper && a.bookOf("iihf", "nhl") {
+			a.find(CaptainKeeps, ofTeams, at, m.Number)
+		}
+	}
+	if captains > 1 {
+		a.find(CaptainsMany, ofTeams, place, "", "count", strconv.Itoa(captains))
+	}
+	if alternates > 2 {
+		a.find(AlternatesMany, ofTeams, place, "", "count", strconv.Itoa(alternates))
+	}
+	if goalkeepers > 2 && a.bookOf("iihf") {
+		a.find(GoalkeepersMany, ofTeams, place, "", "count", strconv.Itoa(goalkeepers))
+	}
+	a.rosterSize(place, dressed, dressed-goalkeepers)
 }
 
 // bookOf reports whether the game's code is of one of these families of books.

@@ -148,34 +148,41 @@ func (a *auditor) shotsBelowGoals() {
 	}
 }
 
+// figuresOf adds up the lines that name a player.
+func (a *auditor) figuresOf(side entry.Side, number entry.Jersey) SheetPlayer {
+	sum := SheetPlayer{Side: side, Number: number}
+	for i := range a.s.Goals {
+		g := &a.s.Goals[i]
+		if g.Side != side || number == "" {
+			continue
+		}
+		if g.Scorer == number {
+			sum.Goals++
+		}
+		for _, j := range g.Assists {
+			if j == number {
+				sum.Assists++
+			}
+		}
+	}
+	for i := range a.s.Calls {
+		c := &a.s.Calls[i]
+		if c.Side != side || c.Player != number {
+			continue
+		}
+		if c.Charged != nil {
+			sum.Minutes += *c.Charged
+		} else {
+			sum.Minutes += a.minutes(c)
+		}
+	}
+	return sum
+}
+
 // players compares the figures of players with the lines.
 func (a *auditor) players() {
 	for _, p := range a.s.Players {
-		want := SheetPlayer{Row: p.Row, Side: p.Side, Number: p.Number}
-		for i := range a.s.Goals {
-			g := &a.s.Goals[i]
-			if g.Side != p.Side {
-				continue
-			}
-			if g.Scorer == p.Number && p.Number != "" {
-				want.Goals++
-			}
-			for _, j := range g.Assists {
-				if j == p.Number && p.Number != "" {
-					want.Assists++
-				}
-			}
-		}
-		for i := range a.s.Calls {
-			c := &a.s.Calls[i]
-			if c.Side == p.Side && c.Player == p.Number {
-				if c.Charged != nil {
-					want.Minutes += *c.Charged
-				} else {
-					want.Minutes += a.minutes(c)
-				}
-			}
-		}
+		want := a.figuresOf(p.Side, p.Number)
 		for _, one := range []struct {
 			what           string
 			claimed, right string

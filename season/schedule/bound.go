@@ -24,23 +24,20 @@ func (p *problem) bound() int {
 			p.costs(at-1, row, far)
 			next, delta := 0, far
 			for j := 1; j <= m; j++ {
-				if used[j] {
-					continue
-				}
-				if c := row[j] - u[at] - v[j]; c < least[j] {
+				if c := row[j] - u[at] - v[j]; !used[j] && c < least[j] {
 					least[j], way[j] = c, column
 				}
-				if least[j] < delta {
+				if !used[j] && least[j] < delta {
 					next, delta = j, least[j]
 				}
 			}
 			for j := range used {
-				if used[j] {
-					u[owner[j]] += delta
-					v[j] -= delta
-				} else {
+				if !used[j] {
 					least[j] -= delta
+					continue
 				}
+				u[owner[j]] += delta
+				v[j] -= delta
 			}
 			column = next
 			if owner[column] == 0 {

@@ -97,6 +97,17 @@ func Travel(rounds []Round, distance [][]int) (int, error) {
 // that made it.
 type Fault string
 
+// goneOn is how many games running a team then played at home (above nought) or
+// away (below).
+func goneOn(run int, home bool) int {
+	switch {
+	case home:
+		return max(run, 0) + 1
+	default:
+		return min(run, 0) - 1
+	}
+}
+
 // CheckDouble holds a double round robin against its rules: every team plays in every round,
 // every pair meets once in each town, not in two rounds running, and nobody plays
 // more than so many games running at home or away (nought: as many as they like).
@@ -119,18 +130,10 @@ func CheckDouble(rounds []Round, teams, running int, apart bool) []Fault {
 			met[game]++
 		}
 		for team := range teams {
-			switch {
-			case meets[team] == nobody:
+			if meets[team] == nobody {
 				continue
-			case home[team] && run[team] > 0, !home[team] && run[team] < 0:
-			default:
-				run[team] = 0
 			}
-			if home[team] {
-				run[team]++
-			} else {
-				run[team]--
-			}
+			run[team] = goneOn(run[team], home[team])
 			if running > 0 && max(run[team], -run[team]) > running {
 				found("round %d: team %d plays a game too many running in one place", r, team)
 			}

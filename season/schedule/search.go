@@ -97,29 +97,7 @@ func (b *board) adding(game, slot int) int {
 	on := b.slots[slot]
 	sum := b.cost[game][slot] - costUnplaced
 	for _, team := range b.sides[game] {
-		day, week := 0, 0
-		for _, g := range b.plays[team] {
-			if g == game {
-				continue
-			}
-			other := b.slots[b.at[g]]
-			if other.Day.Week() != on.Day.Week() && max(other.Day-on.Day, on.Day-other.Day) > 1 {
-				continue
-			}
-			sum += b.between(on, other, b.rest, costClash)
-			if other.Day == on.Day {
-				day++
-			}
-			if other.Day.Week() == on.Day.Week() {
-				week++
-			}
-		}
-		if b.day.most > 0 && day >= b.day.most {
-			sum += b.day.cost
-		}
-		if b.week.most > 0 && week >= b.week.most {
-			sum += b.week.cost
-		}
+		sum += b.addingTo(team, game, on)
 		for _, s := range b.shares[team] {
 			for _, g := range b.plays[s.team] {
 				if g != game && max(b.slots[b.at[g]].Day-on.Day, on.Day-b.slots[b.at[g]].Day) <= 1 {
@@ -127,6 +105,35 @@ func (b *board) adding(game, slot int) int {
 				}
 			}
 		}
+	}
+	return sum
+}
+
+// addingTo is what a game costs beside the other games of one of its teams.
+func (b *board) addingTo(team, game int, on league.Slot) (sum int) {
+	day, week := 0, 0
+	for _, g := range b.plays[team] {
+		if g == game {
+			continue
+		}
+		other := b.slots[b.at[g]]
+		sameWeek := other.Day.Week() == on.Day.Week()
+		if !sameWeek && max(other.Day-on.Day, on.Day-other.Day) > 1 {
+			continue
+		}
+		sum += b.between(on, other, b.rest, costClash)
+		if other.Day == on.Day {
+			day++
+		}
+		if sameWeek {
+			week++
+		}
+	}
+	if b.day.most > 0 && day >= b.day.most {
+		sum += b.day.cost
+	}
+	if b.week.most > 0 && week >= b.week.most {
+		sum += b.week.cost
 	}
 	return sum
 }

@@ -93,22 +93,7 @@ func (s Season) costs(b Book, t Trigger, game Game, who string) (int, bool) {
 		t.TeamPenalties+t.TeamMajors > 0 || t.UsedSuspended {
 		return 0, false
 	}
-	var before, now []Call // of this person: earlier games, and this one
-	for _, g := range append([]Game{{ID: Before}}, inOrder(s)...) {
-		if g.ID == game.ID {
-			break
-		}
-		for _, c := range s.Calls {
-			if c.Game == g.ID && c.Who == who {
-				before = append(before, c)
-			}
-		}
-	}
-	for _, c := range s.Calls {
-		if c.Game == game.ID && c.Who == who {
-			now = append(now, c)
-		}
-	}
+	before, now := s.callsOf(who, game)
 	switch {
 	case t.SeasonMinutes > 0:
 		return s.overMinutes(b, t, who, before, now)
@@ -126,38 +111,67 @@ func (s Season) costs(b Book, t Trigger, game Game, who string) (int, bool) {
 		}
 		return t.Games, count >= t.Penalties && (conduct || !t.Unsportsmanlike)
 	case t.Minutes > 0:
-		sum := 0
-		for _, c := range now {
-			was := sum
-			sum += b.minutes(c)
-			if was < t.Minutes && sum >= t.Minutes && t.late(c) {
-				return t.Games, true
-			}
-		}
-		return 0, false
+		return t.gameMinutes(b, now)
 	case t.SeasonCount:
-		count := s.priorOf(t, who)
-		for _, c := range before {
-			count += t.meets(c)
-		}
-		total := 0
-		for _, c := range now {
-			for range t.meets(c) {
-				count++
-				games := t.Season[min(count, len(t.Season))-1]
-				if games == untilRuling {
-					return untilRuling, true
-				}
-				total += games
-			}
-		}
-		return total, total > 0
+		return t.seasonCount(s.priorOf(t, who), before, now)
 	}
 	count := 0
 	for _, c := range now {
 		count += t.meets(c)
 	}
 	return t.Games, count >= max(t.InGame, 1)
+}
+
+// callsOf lists a person's calls in earlier games, and in this one.
+func (s Season) callsOf(who string, game Game) (before, now []Call) {
+	in := func(id string) (list []Call) {
+		for _, c := range s.Calls {
+			if c.Game == id && c.Who == who {
+				list = append(list, c)
+			}
+		}
+		return list
+	}
+	for _, g := range append([]Game{{ID: Before}}, inOrder(s)...) {
+		if g.ID == game.ID {
+			break
+		}
+		before = append(before, in(g.ID)...)
+	}
+	return before, in(game.ID)
+}
+
+// gameMinutes is met by the call that brings a person to so many minutes in a game.
+func (t Trigger) gameMinutes(b Book, now []Call) (int, bool) {
+	sum := 0
+	for _, c := range now {
+		was := sum
+		sum += b.minutes(c)
+		if was < t.Minutes && sum >= t.Minutes && t.late(c) {
+			return t.Games, true
+		}
+	}
+	return 0, false
+}
+
+// seasonCount is what each further call of a season costs; prior were counted before.
+func (t Trigger) seasonCount(prior int, before, now []Call) (int, bool) {
+	count := prior
+	for _, c := range before {
+		count += t.meets(c)
+	}
+	total := 0
+	for _, c := range now {
+		for range t.meets(c) {
+			count++
+			games := t.Season[min(count, len(t.Season))-1]
+			if games == untilRuling {
+				return untilRuling, true
+			}
+			total += games
+		}
+	}
+	return total, total > 0
 }
 
 // meets counts how often a call is what a trigger asks for.

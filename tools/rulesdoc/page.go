@@ -19,57 +19,85 @@ const (
 
 // Make returns the page with everything made anew, and its drawings by name.
 func Make(page string) (string, map[string][]byte, error) {
-	pictures := map[string][]byte{}
-	var out strings.Builder
-	lines := strings.SplitAfter(page, "\n")
-	for i := 0; i < len(lines); i++ {
-		line := strings.TrimRight(lines[i], "\n")
-		out.WriteString(lines[i])
+	m := making{lines: strings.SplitAfter(page, "\n"), pictures: map[string][]byte{}}
+	for ; m.at < len(m.lines); m.at++ {
+		line := m.line()
+		m.out.WriteString(m.lines[m.at])
 		var made string
+		var err error
 		switch {
 		case strings.HasPrefix(line, gameFence):
-			name := strings.TrimSpace(strings.TrimPrefix(line, gameFence))
-			begin := i + 1
-			for i++; i < len(lines) && strings.TrimRight(lines[i], "\n") != fence; i++ {
-				out.WriteString(lines[i])
-			}
-			if i == len(lines) {
-				return "", nil, fmt.Errorf("line %d: the block of %s is not closed", begin, name)
-			}
-			out.WriteString(lines[i])
-			told, err := Tell(name, lines[begin:i])
-			if err != nil {
-				return "", nil, fmt.Errorf("line %d: %s: %w", begin, name, err)
-			}
-			for file, picture := range told.Pictures {
-				if pictures[file] != nil {
-					return "", nil, fmt.Errorf("line %d: there are two games %s", begin, name)
-				}
-				pictures[file] = picture
-			}
-			made = told.Text
+			made, err = m.game(strings.TrimSpace(strings.TrimPrefix(line, gameFence)))
 		case strings.HasPrefix(line, tableMark):
-			wanted := strings.Fields(strings.TrimSuffix(strings.TrimPrefix(line, tableMark), "-->"))
-			table, err := Table(wanted)
-			if len(wanted) == 1 && wanted[0] == memoryTable {
-				table, err = Memory(), nil
-			}
-			if err != nil {
-				return "", nil, fmt.Errorf("line %d: %w", i+1, err)
-			}
-			made = table
+			made, err = m.table(strings.Fields(strings.TrimSuffix(strings.TrimPrefix(line, tableMark), "-->")))
 		default:
 			continue
 		}
-		out.WriteString(madeBegin + "\n" + made + "\n" + madeEnd + "\n")
-		if i+1 < len(lines) && strings.TrimRight(lines[i+1], "\n") == madeBegin {
-			begin := i + 2
-			for i++; i < len(lines) && strings.TrimRight(lines[i], "\n") != madeEnd; i++ {
-			}
-			if i == len(lines) {
-				return "", nil, fmt.Errorf("line %d: what was made here has no end: write %s after it", begin, madeEnd)
-			}
+		if err != nil {
+			return "", nil, err
+		}
+		m.out.WriteString(madeBegin + "\n" + made + "\n" + madeEnd + "\n")
+		if err := m.passMade(); err != nil {
+			return "", nil, err
 		}
 	}
-	return out.String(), pictures, nil
+	return m.out.String(), m.pictures, nil
+}
+
+// making is a page half made: `at` is the line that is read.
+type making struct {
+	lines    []string
+	at       int
+	out      strings.Builder
+	pictures map[string][]byte
+}
+
+func (m *making) line() string { return strings.TrimRight(m.lines[m.at], "\n") }
+
+// game copies the block of a game, and tells it.
+func (m *making) game(name string) (string, error) {
+	begin := m.at + 1
+	for m.at++; m.at < len(m.lines) && m.line() != fence; m.at++ {
+		m.out.WriteString(m.lines[m.at])
+	}
+	if m.at == len(m.lines) {
+		return "", fmt.Errorf("line %d: the block of %s is not closed", begin, name)
+	}
+	m.out.WriteString(m.lines[m.at])
+	told, err := Tell(name, m.lines[begin:m.at])
+	if err != nil {
+		return "", fmt.Errorf("line %d: %s: %w", begin, name, err)
+	}
+	for file, picture := range told.Pictures {
+		if m.pictures[file] != nil {
+			return "", fmt.Errorf("line %d: there are two games %s", begin, name)
+		}
+		m.pictures[file] = picture
+	}
+	return told.Text, nil
+}
+
+func (m *making) table(wanted []string) (string, error) {
+	if len(wanted) == 1 && wanted[0] == memoryTable {
+		return Memory(), nil
+	}
+	table, err := Table(wanted)
+	if err != nil {
+		return "", fmt.Errorf("line %d: %w", m.at+1, err)
+	}
+	return table, nil
+}
+
+// passMade leaves out what was made here before.
+func (m *making) passMade() error {
+	if m.at+1 >= len(m.lines) || strings.TrimRight(m.lines[m.at+1], "\n") != madeBegin {
+		return nil
+	}
+	begin := m.at + 2
+	for m.at++; m.at < len(m.lines) && m.line() != madeEnd; m.at++ {
+	}
+	if m.at == len(m.lines) {
+		return fmt.Errorf("line %d: what was made here has no end: write %s after it", begin, madeEnd)
+	}
+	return nil
 }

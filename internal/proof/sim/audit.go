@@ -131,6 +131,15 @@ func (a *auditor) judge() {
 			a.fault("entry %s was refused and is in the ledger", id)
 		}
 	}
+	a.inOrder(place)
+	a.batchesWhole(place)
+	a.screens(ledger)
+	a.clocks(ledger)
+	a.doubtsCome(ledger)
+}
+
+// inOrder looks whether each seat's entries are there as it made them, and all of them.
+func (a *auditor) inOrder(place map[string]int) {
 	for _, s := range a.w.seats {
 		last := -1
 		for _, id := range a.order[s] {
@@ -146,6 +155,10 @@ func (a *auditor) judge() {
 			a.fault("%s still has %d batches to post, minutes after everything was mended", s.name, n)
 		}
 	}
+}
+
+// batchesWhole looks whether what was posted together was kept together, or not at all.
+func (a *auditor) batchesWhole(place map[string]int) {
 	for _, b := range a.batches {
 		kept := 0
 		for i, e := range b.entries {
@@ -157,9 +170,6 @@ func (a *auditor) judge() {
 			a.fault("%d of the %d entries of %s were kept", kept, len(b.entries), b.key())
 		}
 	}
-	a.screens(ledger)
-	a.clocks(ledger)
-	a.doubtsCome(ledger)
 }
 
 // sameAsOffered compares an entry with the draft that somebody made of it.
