@@ -3,15 +3,15 @@ import { meantBefore, touchedAt, type Turn, turnOf } from './clock/control'
 import { delayShows, type Reading, readClock, timeOutLeft } from './clock/reading'
 import { Ticker } from './clock/ticker.svelte'
 import { type Now, playNow } from './lanes/play'
-import { api, type Has, Refused, type Snapshot, Unreachable, type View } from '../base/transport/api'
+import { apiOver, type Has, Refused, type Snapshot, Unreachable, type View } from '../base/transport/api'
 import { after, follows } from '../base/transport/change'
 import { draft } from '../base/transport/draft'
 import { Outbox, type Shelf } from '../base/transport/outbox.svelte'
 import { SleepWatch } from '../base/transport/sleep'
 import { Stream } from '../base/transport/stream.svelte'
-import { Tabs } from '../base/transport/tabs'
+import { pagesChannel, Tabs } from '../base/transport/tabs'
 import { BenchTime } from '../base/transport/time'
-import { type Timepiece, way } from '../base/transport/way'
+import { type Link, network, type Timepiece } from '../base/transport/link'
 import { overlayClock } from './overlay'
 
 const again = 60_000 // milliseconds between measurements of the offset
@@ -32,6 +32,7 @@ const nothing: Shelf = { length: 0, key: () => null, getItem: () => null, setIte
 
 /** How a page takes part in a game. */
 interface Part {
+  link?: Link // to the bench; the network, if not said
   view?: View
   seat?: Seat // what its entries are said to come from; the bench knows better where a seat is paired
   seats?: (seats: unknown) => void // the seats of the game have changed
@@ -45,7 +46,8 @@ export class LiveGame {
   card = $state.raw<RinkCardView | null>(null)
   /** What the bench changed in a post and people should know. */
   notes = $state.raw<Say[]>([])
-  readonly time: Timepiece = way.inside?.time ?? new BenchTime(api.time)
+  readonly api: ReturnType<typeof apiOver>
+  readonly time: Timepiece
   readonly ticker = new Ticker(() => this.time.now())
   readonly outbox: Outbox
   readonly stream: Stream
@@ -56,6 +58,7 @@ export class LiveGame {
   /** The seat was taken away from this device. */
   revoked = $state(false)
   readonly seat: Seat
+  readonly link: Link
   /** Why the newest press on the clock was not taken; null once it was. */
   crossed = $state.raw<Say | null>(null)
   #pressed = Number.NEGATIVE_INFINITY
@@ -64,13 +67,16 @@ export class LiveGame {
   #run = '' // of the bench that the state came from
   #kept: Partial<Kept> = {}
 
-  constructor(readonly id: string, { view = '', seat = 'solo', seats, session }: Part = {}) {
+  constructor(readonly id: string, { view = '', seat = 'solo', seats, session, link = network }: Part = {}) {
     this.seat = seat
-    this.outbox = new Outbox(id, (entries, saw) => api.post(id, entries, saw, this.#has()), (answer) => {
+    this.link = link
+    this.api = apiOver(link)
+    this.time = link.time ?? new BenchTime(this.api.time)
+    this.outbox = new Outbox(id, (entries, saw) => this.api.post(id, entries, saw, this.#has()), (answer) => {
       if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
       this.#take(answer)
-    }, view === 'public' || way.inside ? nothing : localStorage)
-    this.stream = new Stream(api.stream(id, view), {
+    }, view === 'public' || !link.can.keeps ? nothing : localStorage)
+    this.stream = new Stream(link, this.api.stream(id, view), {
       state: (snapshot, first) => this.#take(snapshot, first),
       knows: (seq) => this.state !== null && seq <= this.state.seq,
       beat: (benchNow) => {
@@ -127,7 +133,7 @@ export class LiveGame {
   /** Opens the stream, starts the frames and measures the offset; the result ends it all. */
   open(): () => void {
     const close = this.stream.open()
-    const tabs = new Tabs()
+    const tabs = new Tabs(this.link.can.shares ? pagesChannel() : undefined)
     const leave = tabs.count()
     void tabs.room().then((room) => {
       if (room) return
@@ -180,7 +186,7 @@ export class LiveGame {
   /** Asks the bench what entries would do. */
   async preview(entries: Entry[], signal: AbortSignal): Promise<Preview> {
     const from = this.state
-    const { state, change, ...answer } = await api.preview(this.id, entries, this.#has(), signal)
+    const { state, change, ...answer } = await this.api.preview(this.id, entries, this.#has(), signal)
     if (state) return { ...answer, state }
     if (!change || !follows(change, from)) throw new Unreachable('the bench answered for another state')
     return { ...answer, state: after(from, change) }

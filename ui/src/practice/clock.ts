@@ -1,4 +1,4 @@
-import type { Timepiece } from '../base/transport/way'
+import type { Timepiece } from '../base/transport/link'
 
 const frozen = 3000 // milliseconds in which nobody asked for the time: the page or the device slept
 

@@ -1,4 +1,4 @@
-import type { Inside, Source } from '../base/transport/way'
+import type { Link, Source } from '../base/transport/link'
 import type { PracticeClock } from './clock'
 import type { Engine } from './engine'
 
@@ -72,8 +72,10 @@ class EngineSource extends EventTarget implements Source {
   }
 }
 
-/** EngineInside is the way of the screens to the engine in this page. */
-export class EngineInside implements Inside {
+/** EngineInside is the screens' link to the engine in this page. */
+export class EngineInside implements Link {
+  /** No network, no other page, no other device, and nothing to copy or to keep. */
+  readonly can = { seats: false, copies: false, pages: false, keeps: false, shares: false }
   #sources: EngineSource[] = []
   #seq = 0
 

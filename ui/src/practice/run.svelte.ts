@@ -1,5 +1,5 @@
 import type { Beginning, Begun, Deed, Frames, Graded, Pace, Seen, Told } from '../base/contract/contract'
-import { way } from '../base/transport/way'
+import type { Link } from '../base/transport/link'
 import { askEngine } from './ask'
 import { PracticeClock } from './clock'
 import type { Engine } from './engine'
@@ -11,7 +11,7 @@ const least = 5 // milliseconds: an instant that is due now was asked for a mome
 /**
  * Run is one practice game under way: it asks the engine what there is to see,
  * puts the practice's clock on, and tells the engine what the learner does
- * beside the ledger. The screens reach the engine by the way that it sets.
+ * beside the ledger. The screens get the link that it holds.
  */
 export class Run {
   begun = $state.raw<Begun | null>(null)
@@ -46,7 +46,6 @@ export class Run {
   /** Begins a practice; it stands still until go. The result ends it. */
   open(what: Beginning): () => void {
     this.pace = what.pace
-    way.inside = this.#inside
     const hide = () => {
       if (document.visibilityState === 'hidden') this.hold()
       else this.#inside.beat()
@@ -61,9 +60,11 @@ export class Run {
       clearTimeout(this.#timer)
       document.removeEventListener('visibilitychange', hide)
       this.#inside.close()
-      if (way.inside === this.#inside) delete way.inside
     }
   }
+
+  /** How the screens reach the engine. */
+  get link(): Link { return this.#inside }
 
   /** The time of the practice, in milliseconds of Unix time. */
   readonly now = (): number => this.clock.now()

@@ -1,8 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import type { Seen } from '../base/contract/contract'
-import { api, Refused } from '../base/transport/api'
+import { apiOver, Refused } from '../base/transport/api'
 import { Stream } from '../base/transport/stream.svelte'
-import { way } from '../base/transport/way'
 import type { Engine, Reply } from './engine'
 import { Run } from './run.svelte'
 
@@ -38,7 +37,6 @@ describe('a practice under way', () => {
   afterEach(() => {
     vi.useRealTimers()
     vi.unstubAllGlobals()
-    delete way.inside
   })
 
   it('stands still until it is begun, then looks when something is due and at least four times a second', async () => {
@@ -73,7 +71,7 @@ describe('a practice under way', () => {
     const { engine, run } = await started()
     const state = vi.fn()
     const known = { seq: 0 }
-    const close = new Stream(api.stream('g'), { state, beat: () => undefined, knows: (seq) => seq <= known.seq }).open()
+    const close = new Stream(run.link, apiOver(run.link).stream('g'), { state, beat: () => undefined, knows: (seq) => seq <= known.seq }).open()
     await vi.advanceTimersByTimeAsync(10)
     expect(state).toHaveBeenCalledTimes(1)
     run.go()
@@ -84,7 +82,7 @@ describe('a practice under way', () => {
     expect(state).toHaveBeenCalledTimes(2)
     engine.asked = []
     engine.answers['/games/g/entries'] = { status: 409, body: '{"title":"No"}' }
-    await Promise.all([expect(api.post('g', [], 0)).rejects.toBeInstanceOf(Refused), vi.advanceTimersByTimeAsync(10)])
+    await Promise.all([expect(apiOver(run.link).post('g', [], 0)).rejects.toBeInstanceOf(Refused), vi.advanceTimersByTimeAsync(10)])
     expect(engine.asked.map((one) => one.path).slice(0, 2)).toEqual(['/games/g/entries', '/practice/look'])
     close()
   })
@@ -109,7 +107,7 @@ describe('a practice under way', () => {
     const { engine, run } = await started()
     run.go()
     await vi.advanceTimersByTimeAsync(10)
-    way.inside?.horn()
+    run.link.horn?.()
     await vi.advanceTimersByTimeAsync(10)
     expect(engine.paths(/act$/).map((one) => one.body)).toEqual(['{"do":"horn"}'])
     engine.answers['/practice/grade'] = { status: 200, body: '{"score":87}' }
@@ -122,12 +120,10 @@ describe('a practice under way', () => {
     await vi.advanceTimersByTimeAsync(5000)
     expect(engine.asked.length).toBe(length)
   })
-  it('says so when the engine will not, and leaves the way as it was', async () => {
+  it('says so when the engine will not', async () => {
     const engine = new Script()
     engine.answers['/practice/begin'] = { status: 404, body: '{"title":"Not found","detail":"There is no script no-such. Choose one from the list."}' }
-    const { run, close } = await started(engine)
+    const { run } = await started(engine)
     expect(run.trouble).toBe('There is no script no-such. Choose one from the list.')
-    close()
-    expect(way.inside).toBeUndefined()
   })
 })

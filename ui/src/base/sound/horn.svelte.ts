@@ -1,5 +1,3 @@
-import { way } from '../transport/way'
-
 const settings = 'whistlestop.horn'
 const shortest = 600 // milliseconds that a tap sounds: less is not heard as a horn
 const loudest = 0.8 // of full scale: a limit, because speakers beside a bench are near to ears
@@ -22,7 +20,8 @@ export class Horn {
   #end: ReturnType<typeof setTimeout> | undefined
   #channel = typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('whistlestop.horn')
 
-  constructor(private readonly game: string) {}
+  /** `begun` hears when it begins to sound. */
+  constructor(private readonly game: string, private readonly begun: () => void = () => undefined) {}
 
   /** Gets the sound ready, which takes too long for the moment of the first press on the clock. */
   prepare(): void {
@@ -51,7 +50,7 @@ export class Horn {
     this.sounding = true
     this.#since = performance.now()
     this.#channel?.postMessage({ game: this.game, sounding: true })
-    way.inside?.horn()
+    this.begun()
     const { currentTime } = this.#context ?? {}
     if (!this.#context || !this.#gain || currentTime === undefined || this.loudness === 0) return
     this.#tones = [196, 233, 294].map((pitch) => this.#tone(pitch))

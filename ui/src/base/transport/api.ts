@@ -1,6 +1,6 @@
 import type { Announcement, Code, Division, Entry, Preview, Refusal, RinkCardView, RosterFinding, RosterTeam, Say, Stage, State } from '../contract/contract'
 import type { Change } from './change'
-import { fetchBench } from './way'
+import { type Link, network } from './link'
 
 /** A game as it was at an instant of the bench's time: its state, or what changed in it. */
 export interface Snapshot {
@@ -92,6 +92,7 @@ interface Asking {
   signal?: AbortSignal
   within?: number // milliseconds until it counts as unanswered
   type?: string // of a body that is sent as it is; JSON otherwise
+  over?: Link // the network, if not said
 }
 
 /** Aborts with the first of two. `AbortSignal.any` is too new for the phones that people bring (Safari before 17.4). */
@@ -105,11 +106,11 @@ function either(a: AbortSignal, b: AbortSignal): AbortSignal {
 }
 
 /** Asks the bench, and gives its answer as it came. Rejects with Refused or Unreachable. */
-export async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience, type }: Asking = {}): Promise<Response> {
+export async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience, type, over = network }: Asking = {}): Promise<Response> {
   const limit = AbortSignal.timeout(within)
   let response: Response
   try {
-    response = await fetchBench(path, {
+    response = await over.fetch(path, {
       method: method ?? (body === undefined ? 'GET' : 'POST'),
       headers: body === undefined ? {} : { 'content-type': type ?? 'application/json' },
       body: body === undefined ? undefined : body instanceof Blob || type !== undefined ? (body as Blob | string) : JSON.stringify(body),
@@ -146,29 +147,35 @@ export async function ask<T>(path: string, body?: unknown, more?: Asking): Promi
   }
 }
 
-/** The questions that a page asks the bench. Each rejects with Refused or Unreachable. */
-export const api = {
-  divisions: () => ask<{ divisions: Division[]; own?: string[]; damaged?: { file: string; why: string }[] }>('/divisions'),
-  keepDivision: (made: { from: string; division: Division; source: string; replace: boolean }) =>
-    ask<Division>('/divisions', made, { method: 'PUT' }),
-  codes: () => ask<{ codes: Code[] }>('/codes').then((it) => it.codes),
-  games: () => ask<{ games: GameTitle[] }>('/games').then((it) => it.games),
-  open: (game: NewGame) => ask<{ id: string }>('/games', game),
-  game: (id: string) => ask<Snapshot>(`/games/${id}`),
-  time: (sent: number) =>
-    ask<{ received_ms: number; sent_ms: number }>(`/time?sent=${Math.round(sent)}`),
-  preview: (id: string, entries: Entry[], has: Has, signal?: AbortSignal) =>
-    ask<Omit<Preview, 'state'> & Pick<Snapshot, 'state' | 'change'>>(`/games/${id}/preview`, { entries, ...has }, { signal }),
-  /** Reads a roster as a league sends it: a file, or the text of one. `of` says what to hold it against. */
-  readRoster: (file: Blob, of: Record<string, string>) =>
-    ask<RosterRead>(`/rosters/read?${new URLSearchParams(of).toString()}`, file, { type: 'application/octet-stream', within: 20_000 }),
-  teams: () => ask<{ teams: RosterTeam[] }>('/teams').then((it) => it.teams),
-  keepTeam: (team: RosterTeam) => ask<{ teams: RosterTeam[] }>('/teams', { team }, { method: 'PUT' }),
-  announcements: (id: string) =>
-    ask<{ announcements: Announcement[]; seq: number }>(`/games/${id}/announcements`),
-  /** `saw` is the number of the newest entry that an edit was made from; 0 is not said. */
-  post: (id: string, entries: Entry[], saw: number, has: Has = {}) =>
-    ask<Answer>(`/games/${id}/entries`, { entries, ...(saw > 0 ? { saw } : {}), ...has }),
-  stream: (id: string, view: View = '') => `/games/${id}/stream?changes=yes${view === '' ? '' : `&view=${view}`}`,
-  ledgerAddress: (id: string) => `/api/games/${id}/ledger.jsonl`,
+/** The questions that a page asks the bench over a link. Each rejects with Refused or Unreachable. */
+export function apiOver(link: Link) {
+  const from = <T>(path: string, body?: unknown, more?: Asking) => ask<T>(path, body, { ...more, over: link })
+  return {
+    divisions: () => from<{ divisions: Division[]; own?: string[]; damaged?: { file: string; why: string }[] }>('/divisions'),
+    keepDivision: (made: { from: string; division: Division; source: string; replace: boolean }) =>
+      from<Division>('/divisions', made, { method: 'PUT' }),
+    codes: () => from<{ codes: Code[] }>('/codes').then((it) => it.codes),
+    games: () => from<{ games: GameTitle[] }>('/games').then((it) => it.games),
+    open: (game: NewGame) => from<{ id: string }>('/games', game),
+    game: (id: string) => from<Snapshot>(`/games/${id}`),
+    time: (sent: number) =>
+      from<{ received_ms: number; sent_ms: number }>(`/time?sent=${Math.round(sent)}`),
+    preview: (id: string, entries: Entry[], has: Has, signal?: AbortSignal) =>
+      from<Omit<Preview, 'state'> & Pick<Snapshot, 'state' | 'change'>>(`/games/${id}/preview`, { entries, ...has }, { signal }),
+    /** Reads a roster as a league sends it: a file, or the text of one. `of` says what to hold it against. */
+    readRoster: (file: Blob, of: Record<string, string>) =>
+      from<RosterRead>(`/rosters/read?${new URLSearchParams(of).toString()}`, file, { type: 'application/octet-stream', within: 20_000 }),
+    teams: () => from<{ teams: RosterTeam[] }>('/teams').then((it) => it.teams),
+    keepTeam: (team: RosterTeam) => from<{ teams: RosterTeam[] }>('/teams', { team }, { method: 'PUT' }),
+    announcements: (id: string) =>
+      from<{ announcements: Announcement[]; seq: number }>(`/games/${id}/announcements`),
+    /** `saw` is the number of the newest entry that an edit was made from; 0 is not said. */
+    post: (id: string, entries: Entry[], saw: number, has: Has = {}) =>
+      from<Answer>(`/games/${id}/entries`, { entries, ...(saw > 0 ? { saw } : {}), ...has }),
+    stream: (id: string, view: View = '') => `/games/${id}/stream?changes=yes${view === '' ? '' : `&view=${view}`}`,
+    ledgerAddress: (id: string) => `/api/games/${id}/ledger.jsonl`,
+  }
 }
+
+/** The same over the network, for pages that have no other link. */
+export const api = apiOver(network)

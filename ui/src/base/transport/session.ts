@@ -1,5 +1,6 @@
 import type { Seat, Side } from '../contract/contract'
 import { ask } from './api'
+import { type Link, network } from './link'
 
 /** The seats that a phone can have. */
 export type SeatName = Exclude<Seat, 'solo' | 'program'>
@@ -17,8 +18,8 @@ export interface Session {
 }
 
 /** Asks the bench what this device is. */
-export function readSession(): Promise<Session> {
-  return ask<Session>('/session')
+export function readSession(over: Link = network): Promise<Session> {
+  return ask<Session>('/session', undefined, { over })
 }
 
 /** Gives the seat of this device back. */

@@ -1,5 +1,5 @@
 import type { Snapshot } from './api'
-import { listenToBench, type Source } from './way'
+import type { Link, Source } from './link'
 
 const lostAfter = 2750 // milliseconds of silence; the bench beats every 2000
 const lookEvery = 100 // milliseconds: with both, a silence shows within three seconds
@@ -38,6 +38,7 @@ export class Stream {
   #ended = false
 
   constructor(
+    private readonly link: Link,
     private readonly path: string,
     private readonly listener: Listener,
   ) {}
@@ -62,7 +63,7 @@ export class Stream {
   #connect(): void {
     this.#source?.close()
     this.#opened = performance.now()
-    const source = listenToBench(this.path)
+    const source = this.link.listen(this.path)
     this.#source = source
     let first = true
     source.addEventListener('open', () => (first = true))

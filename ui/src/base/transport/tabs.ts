@@ -1,5 +1,3 @@
-import { way } from './way'
-
 const most = 5 // streams of one browser: it has six connections to a bench, and one must stay free to post
 const answersWithin = 200 // milliseconds
 
@@ -21,7 +19,7 @@ export class Tabs {
   readonly #channel: Channel | undefined
   #listening = false
 
-  constructor(channel: Channel | undefined = openChannel()) {
+  constructor(channel: Channel | undefined) {
     this.#channel = channel
   }
 
@@ -50,8 +48,9 @@ export class Tabs {
   }
 }
 
-function openChannel(): Channel | undefined {
+/** The channel on which pages of this browser count each other; none where many streams fit one connection. */
+export function pagesChannel(): Channel | undefined {
   const [page] = performance.getEntriesByType('navigation') as PerformanceNavigationTiming[]
   const shared = page?.nextHopProtocol === 'h2' || page?.nextHopProtocol === 'h3'
-  return way.inside || shared || typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('whistlestop.pages')
+  return shared || typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('whistlestop.pages')
 }

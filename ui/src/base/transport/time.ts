@@ -1,4 +1,4 @@
-import type { Timepiece } from './way'
+import type { Timepiece } from './link'
 
 /** One question about the time: when it left, what the bench said, when the answer came. */
 export interface Probe { left: number; received: number; sent: number; back: number }

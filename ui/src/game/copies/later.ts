@@ -1,16 +1,15 @@
 import type { LiveGame } from '../live.svelte'
-import { way } from '../../base/transport/way'
 import type { Mirror } from './mirror.svelte'
 
 /**
  * Begins to keep a copy of the game's ledger `wait` milliseconds from now, so that
  * neither the code for it nor its questions are in the way of the first picture.
- * The result ends it. A practice game is not kept.
+ * The result ends it. Nothing is kept over a link that has no copies.
  */
 export function keepCopyLater(game: LiveGame, wait: number, started: (mirror: Mirror) => void): () => void {
   let stop: (() => void) | undefined
   let closed = false
-  if (way.inside) return () => undefined
+  if (!game.link.can.copies) return () => undefined
   const timer = setTimeout(() => {
     import('./watch.svelte')
       .then(({ keepCopy }) => {

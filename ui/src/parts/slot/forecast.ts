@@ -1,11 +1,12 @@
 import type { SlotForecast } from '../../base/contract/contract'
+import type { Link } from '../../base/transport/link'
 import { ask } from '../../base/transport/api'
 
 const hour = 3_600_000
 
 /** Asks for the forecast of a game. */
-export async function askOutlook(game: string): Promise<SlotForecast> {
-  return (await ask<{ slot: SlotForecast }>(`/games/${game}/slot`)).slot
+export async function askOutlook(game: string, over: Link): Promise<SlotForecast> {
+  return (await ask<{ slot: SlotForecast }>(`/games/${game}/slot`, undefined, { over })).slot
 }
 
 /** An instant as the clock on the wall shows it, "10:42". */

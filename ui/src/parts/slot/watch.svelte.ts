@@ -1,4 +1,5 @@
 import type { BenchSetBody, SlotForecast, State } from '../../base/contract/contract'
+import type { Link } from '../../base/transport/link'
 import { askOutlook } from './forecast'
 
 const least = 20_000 // milliseconds between two questions
@@ -8,6 +9,7 @@ const grown = 5 * 60_000 // milliseconds by which it must get worse before a not
 /** What the watch needs of the game. */
 interface Game {
   id: string
+  link: Link
   state: State | null
 }
 
@@ -49,7 +51,7 @@ export class SlotWatch {
   /** Asks now. Without an answer the old forecast stands. */
   async ask(): Promise<void> {
     this.#asked = performance.now()
-    this.outlook = await askOutlook(this.game.id).catch(() => this.outlook)
+    this.outlook = await askOutlook(this.game.id, this.game.link).catch(() => this.outlook)
   }
 
   /** Takes the end of the ice time from a person, for every seat; null: the division's again. */

@@ -11,7 +11,7 @@ export interface Act {
   run: () => void
 }
 
-/** What the desk can do about something to settle. */
+/** What a whistle can do about something to settle. */
 interface Doer {
   settle(item: HoldItem): void
   settleAll(): void
@@ -28,7 +28,7 @@ export interface Row {
 }
 
 /** What is to be settled, each with what can be done about it, numbered through. */
-export function withActs(items: HoldItem[], desk: Doer): Row[] {
+export function withActs(items: HoldItem[], by: Doer): Row[] {
   let digit = 0
   return items.map((item) => {
     const acts: Act[] = []
@@ -37,15 +37,15 @@ export function withActs(items: HoldItem[], desk: Doer): Row[] {
       acts.push({ id, hook, label, key: digit <= 9 ? String(digit) : '', run })
     }
     const { fill, picks, missing } = item
-    if (item.yes || item.local) add('settle', item.label ?? t('edge.settle'), () => desk.settle(item))
-    item.others?.forEach((tap, i) => add('settle', say(tap.say), () => desk.settle({ ...item, local: undefined, yes: { ...item.yes, ...tap } as Item }), `settle/${i}`))
-    if (item.all) add('settle-all', t('reading.shows'), () => desk.settleAll())
-    if (fill !== undefined) add('fill-in', t('edge.fill_in'), () => desk.fillIn(fill))
-    if (missing) add('add-player', t('owed.add', { number: missing.number }), () => desk.addMissing(missing))
+    if (item.yes || item.local) add('settle', item.label ?? t('edge.settle'), () => by.settle(item))
+    item.others?.forEach((tap, i) => add('settle', say(tap.say), () => by.settle({ ...item, local: undefined, yes: { ...item.yes, ...tap } as Item }), `settle/${i}`))
+    if (item.all) add('settle-all', t('reading.shows'), () => by.settleAll())
+    if (fill !== undefined) add('fill-in', t('edge.fill_in'), () => by.fillIn(fill))
+    if (missing) add('add-player', t('owed.add', { number: missing.number }), () => by.addMissing(missing))
     for (const player of picks?.players ?? []) {
-      if (picks && player !== '') add('pick', player, () => desk.answer(picks, [player]), `pick/${player}`)
+      if (picks && player !== '') add('pick', player, () => by.answer(picks, [player]), `pick/${player}`)
     }
-    if (item.away) add('set-aside', item.awayLabel ?? t('edge.set_aside'), () => desk.setAside(item.key))
+    if (item.away) add('set-aside', item.awayLabel ?? t('edge.set_aside'), () => by.setAside(item.key))
     return { item, acts }
   })
 }

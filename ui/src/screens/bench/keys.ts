@@ -1,6 +1,6 @@
 import { commandId, focusCommand } from '../../base/keys/focus'
 import { type Meaning, meaningOf, type Place, quietFor } from '../../base/keys/keys'
-import type { Desk } from '../../parts/desk/desk.svelte'
+import type { Page } from './page.svelte'
 
 const setting = 'whistlestop.letters'
 
@@ -36,68 +36,68 @@ function enter(selector: string): void {
 }
 
 /** Closes what is open, the newest first, and last the call. */
-function back(desk: Desk): void {
-  if (desk.asking.open) desk.asking.close()
-  else if (desk.showHelp) desk.showHelp = false
-  else if (desk.showRosters) desk.showRosters = false
-  else if (desk.showWork) desk.showWork = false
-  else if (desk.settingClock) desk.settingClock = false
-  else if (desk.readingBoard) desk.readingBoard = false
-  else if (desk.showWhen) desk.showWhen = false
-  else if (desk.ticks.checking) desk.ticks.checking = false
-  else if (desk.slot.open) desk.slot.open = false
-  else if (desk.whyRow !== '') desk.whyRow = ''
-  else desk.builder.back()
-  desk.builder.typedAt = Number.NEGATIVE_INFINITY
+function back(page: Page): void {
+  if (page.composer.asking.open) page.composer.asking.close()
+  else if (page.showHelp) page.showHelp = false
+  else if (page.showRosters) page.showRosters = false
+  else if (page.showWork) page.showWork = false
+  else if (page.clock.setting) page.clock.setting = false
+  else if (page.clock.readingBoard) page.clock.readingBoard = false
+  else if (page.composer.showWhen) page.composer.showWhen = false
+  else if (page.whistle.ticks.checking) page.whistle.ticks.checking = false
+  else if (page.slot.open) page.slot.open = false
+  else if (page.whyRow !== '') page.whyRow = ''
+  else page.composer.builder.back()
+  page.composer.builder.typedAt = Number.NEGATIVE_INFINITY
   focusCommand()
 }
 
 /** Does what a key means. */
-function doIt(desk: Desk, meaning: Exclude<Meaning, { act: 'type' }>, event: KeyboardEvent): void {
+function doIt(page: Page, meaning: Exclude<Meaning, { act: 'type' }>, event: KeyboardEvent): void {
   switch (meaning.act) {
-    case 'clock': return desk.pressClock(event)
+    case 'clock': return page.clock.press(event)
     case 'correct': return tap('clock')
     case 'stage': return tap('next-stage')
     case 'more':
       tap('more-stages')
       return enter('[data-bench=more-list] :is(button, a)')
-    case 'post': return desk.post()
-    case 'collect': return desk.builder.collect()
+    case 'post': return page.composer.post()
+    case 'collect': return page.composer.builder.collect()
     case 'settle':
       // Only what can be read is answered: a number behind "and 2 more" opens the list.
-      if (desk.rows.some((row) => row.acts.some((one) => one.key === meaning.digit))) {
+      if (page.whistle.rows.some((row) => row.acts.some((one) => one.key === meaning.digit))) {
         const shown = document.querySelector<HTMLButtonElement>(`[data-bench=page] [data-digit="${meaning.digit}"]`)
         if (shown) shown.click()
         else tap('hold-more')
       }
       return
     case 'undo': case 'redo': return tap(meaning.act)
-    case 'horn': return desk.horn.press()
+    case 'horn': return page.horn.press()
     case 'shot-home': case 'shot-visitors': return tap(meaning.act)
-    case 'tick': return desk.ticks.tick()
+    case 'tick': return page.whistle.ticks.tick()
     case 'check':
-      desk.ticks.checking = !desk.ticks.checking
+      page.whistle.ticks.checking = !page.whistle.ticks.checking
       return
-    case 'back': return back(desk)
+    case 'back': return back(page)
     case 'help':
       // The sign stands in calls as well: whoever meant it there is typing.
-      desk.builder.typedAt = performance.now()
-      desk.showHelp = true
+      page.composer.builder.typedAt = performance.now()
+      page.showHelp = true
       return
-    case 'too-soon': return desk.asking.sayTooSoon()
+    case 'too-soon': return page.composer.asking.sayTooSoon()
   }
 }
 
 /** Listens to the keys of the whole page. The result ends it. */
-export function listenToKeys(desk: Desk): () => void {
+export function listenToKeys(page: Page): () => void {
   const down = (event: KeyboardEvent) => {
-    desk.horn.wake()
-    const { builder } = desk
+    page.horn.wake()
+    const { builder } = page.composer
     const meaning = meaningOf(event, {
       at: place(event.target), letters: lettersOn(),
       quiet: performance.now() - builder.typedAt >= quietFor, amid: builder.amid,
     })
-    if (meaning === null || (meaning.act === 'settle' && !desk.asks)) return
+    if (meaning === null || (meaning.act === 'settle' && !page.whistle.asks)) return
     if (meaning.act === 'type') {
       // A letter that nothing else wants goes where it makes sense: to the command line.
       document.getElementById(commandId)?.focus({ preventScroll: true })
@@ -105,14 +105,14 @@ export function listenToKeys(desk: Desk): () => void {
     }
     // Escape closes other things as well, which listen for themselves.
     if (meaning.act !== 'back') event.preventDefault()
-    if (!event.repeat || meaning.act === 'back') doIt(desk, meaning, event)
+    if (!event.repeat || meaning.act === 'back') doIt(page, meaning, event)
   }
   const up = (event: KeyboardEvent) => {
-    if (event.key === 'F8') desk.horn.release()
+    if (event.key === 'F8') page.horn.release()
   }
   // A key that is let go in another window is never heard of here.
-  const away = () => desk.horn.release()
-  const touched = () => desk.horn.wake()
+  const away = () => page.horn.release()
+  const touched = () => page.horn.wake()
   // After a tap the focus goes back, so that the space bar means the clock again, and not the button once more.
   const tapped = (event: MouseEvent) => {
     if (!(event.target instanceof Element)) return
@@ -121,7 +121,7 @@ export function listenToKeys(desk: Desk): () => void {
     // By keys and assistive technology people stay where they are, except where the same button now does another act.
     if (event.detail === 0 && !control?.matches(returns)) return
     if (control instanceof HTMLElement) control.blur()
-    if (!desk.asking.open && !desk.showHelp && !desk.showRosters && !desk.showWork && !desk.settingClock && !desk.readingBoard) focusCommand()
+    if (!page.composer.asking.open && !page.showHelp && !page.showRosters && !page.showWork && !page.clock.setting && !page.clock.readingBoard) focusCommand()
   }
   window.addEventListener('keydown', down)
   window.addEventListener('keyup', up)

@@ -3,6 +3,7 @@ import { keepCopyLater } from '../../game/copies/later'
 import type { Mirror } from '../../game/copies/mirror.svelte'
 import { LiveGame } from '../../game/live.svelte'
 import { keepAwake } from '../../base/transport/awake'
+import { type Link, network } from '../../base/transport/link'
 import { readSession, type SeatName, type Session } from '../../base/transport/session'
 
 /** What a person of this seat says: a kind of entry with its body. */
@@ -30,14 +31,14 @@ export class Helm {
   /** The second copy of the ledger on this device; null until it was read back. */
   copy = $state.raw<Mirror | null>(null)
 
-  constructor(session: Session & { seat: SeatName }) {
+  constructor(session: Session & { seat: SeatName }, private readonly link: Link = network) {
     this.seat = session.seat
     this.side = session.side
     this.device = session.device
     this.here = session.here
     this.looksOn = session.looks_on ?? ''
     this.game = new LiveGame(session.game, {
-      seat: session.seat, session: (now) => (this.looksOn = (now as Session).looks_on ?? ''),
+      link, seat: session.seat, session: (now) => (this.looksOn = (now as Session).looks_on ?? ''),
     })
   }
 
@@ -67,7 +68,7 @@ export class Helm {
   /** Asks the bench whether this is still a seat. Called whenever the bench is heard again. */
   async check(): Promise<void> {
     try {
-      const now = await readSession()
+      const now = await readSession(this.link)
       this.gone = !now.here && now.seat === ''
       this.looksOn = now.looks_on ?? ''
     } catch {

@@ -1,10 +1,11 @@
 import { afterEach, describe, expect, it, vi } from 'vitest'
-import { api, Refused, Unreachable } from './api'
+import { api, apiOver, Refused, Unreachable } from './api'
 import { Stream } from './stream.svelte'
-import { type Inside, type Source, way } from './way'
+import type { Link, Source } from './link'
 
 /** A bench inside the page that answers what it is given. */
-class Bench extends EventTarget implements Inside, Source {
+class Bench extends EventTarget implements Link, Source {
+  readonly can = { seats: false, copies: false, pages: false, keeps: false, shares: false }
   asked: { path: string; init: RequestInit }[] = []
   answer = new Response('{}')
   readyState = 1
@@ -22,13 +23,10 @@ class Bench extends EventTarget implements Inside, Source {
   }
 }
 
-describe('the way to the bench', () => {
-  afterEach(() => {
-    delete way.inside
-    vi.unstubAllGlobals()
-  })
+describe('the link to the bench', () => {
+  afterEach(() => void vi.unstubAllGlobals())
 
-  it('is the network, below /api, unless somebody says another one', async () => {
+  it('is the network, below /api, unless a page was given another one', async () => {
     const fetch = vi.fn(() => Promise.resolve(new Response('{"games":[]}')))
     vi.stubGlobal('fetch', fetch)
     await api.games()
@@ -38,26 +36,23 @@ describe('the way to the bench', () => {
     const fetch = vi.fn()
     vi.stubGlobal('fetch', fetch)
     const bench = new Bench()
-    way.inside = bench
     bench.answer = new Response('{"games":[]}')
-    expect(await api.games()).toEqual([])
+    expect(await apiOver(bench).games()).toEqual([])
     expect(bench.asked.map((one) => [one.init.method, one.path])).toEqual([['GET', '/games']])
     expect(fetch).not.toHaveBeenCalled()
   })
   it('reads its refusals like those of the network', async () => {
     const bench = new Bench()
-    way.inside = bench
     bench.answer = new Response('{"title":"No","detail":"The clock runs."}', { status: 422 })
-    await expect(api.games()).rejects.toMatchObject(new Refused(422, 'No', 'The clock runs.', []))
+    await expect(apiOver(bench).games()).rejects.toMatchObject(new Refused(422, 'No', 'The clock runs.', []))
     bench.answer = new Response('', { status: 500 })
-    await expect(api.games()).rejects.toBeInstanceOf(Unreachable)
+    await expect(apiOver(bench).games()).rejects.toBeInstanceOf(Unreachable)
   })
   it('hears it, and reads what is known already once only', () => {
     const bench = new Bench()
-    way.inside = bench
     const state = vi.fn()
     const beat = vi.fn()
-    const close = new Stream(api.stream('g'), { state, beat, knows: (seq) => seq <= 3 }).open()
+    const close = new Stream(bench, api.stream('g'), { state, beat, knows: (seq) => seq <= 3 }).open()
     bench.dispatchEvent(new Event('open'))
     bench.tell('state', { now_ms: 1 }, '3') // the first one is read whatever is known
     bench.tell('state', { now_ms: 2 }, '3')

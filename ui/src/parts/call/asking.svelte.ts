@@ -1,4 +1,4 @@
-import { repeatsOf } from '../call/repeats'
+import { repeatsOf } from './repeats'
 import { leftText } from '../../base/words/format'
 import type { Entry, NextStage, State } from '../../base/contract/contract'
 import type { LiveGame } from '../../game/live.svelte'
@@ -7,7 +7,7 @@ import { say, t } from '../../base/words/words'
 
 const hinted = 4000 // milliseconds for which it is said why the space bar did nothing
 
-/** Asking is what waits at a desk for a second tap, because the first may have been a slip. */
+/** Asking is what waits for a second tap, because the first may have been a slip. */
 export class Asking {
   /** A step out of its order. */
   unusual = $state.raw<{ next: NextStage; says: string[] } | null>(null)

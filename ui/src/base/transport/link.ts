@@ -24,22 +24,32 @@ export interface Timepiece {
   measure(): Promise<void>
 }
 
-/** A bench that lives in this page: no network, no other page, no other device, nothing to copy. */
-export interface Inside {
+/** What a page can do over its link, beside asking, posting and hearing. */
+interface Can {
+  seats: boolean // other devices can be seats of the game
+  copies: boolean // further copies of the ledger are kept, here and in folders
+  pages: boolean // the bench has other pages and files that a link in the page may open
+  keeps: boolean // what is unsent or half built is still wanted after a reload
+  shares: boolean // pages of one browser share its few connections to the bench
+}
+
+/**
+ * Link is how a page reaches its bench. Whoever opens a screen hands it one;
+ * the screen asks what the link can do and never what kind it is.
+ */
+export interface Link {
+  readonly can: Can
   fetch(path: string, init: RequestInit): Promise<Response>
   listen(path: string): Source
-  time: Timepiece
+  /** The bench's time, where the link knows it; elsewhere it is measured by asking. */
+  readonly time?: Timepiece
   /** The horn of the screen begins to sound. */
-  horn(): void
+  horn?(): void
 }
 
-/** How this page reaches its bench: over the network, unless `inside` was set before the first screen was opened. */
-export const way: { inside?: Inside } = {}
-
-export function fetchBench(path: string, init: RequestInit): Promise<Response> {
-  return way.inside ? way.inside.fetch(path, init) : fetch(`/api${path}`, init)
-}
-
-export function listenToBench(path: string): Source {
-  return way.inside ? way.inside.listen(path) : new EventSource(`/api${path}`)
+/** The bench across the network, which serves its API below /api. */
+export const network: Link = {
+  can: { seats: true, copies: true, pages: true, keeps: true, shares: true },
+  fetch: (path, init) => fetch(`/api${path}`, init),
+  listen: (path) => new EventSource(`/api${path}`),
 }
