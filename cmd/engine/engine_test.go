@@ -14,7 +14,8 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/practice"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/plot"
 )
 
 const noon = entry.Millis(1_770_000_000_000)
@@ -86,10 +87,10 @@ func (n *native) codes() {
 	n.t.Helper()
 	divisions := rulebook.Divisions()
 	for i, code := range rulebook.Codes() {
-		for level := 2; level <= drill.Levels; level++ {
+		for level := 2; level <= plot.Levels; level++ {
 			d := divisions[(i+level)%len(divisions)]
 			d.Code = code.ID
-			s, err := drill.Generate(uint32(i), level, nil, d)
+			s, err := maker.Generate(uint32(i), level, nil, d)
 			if err != nil {
 				n.t.Fatal(code.ID, err)
 			}

@@ -18,7 +18,8 @@ import (
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/mirror"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/plot"
 	"whistlestop/record/seal"
 	"whistlestop/record/typed"
 )
@@ -63,7 +64,7 @@ func bounded(t *testing.T) map[string]struct {
 		)},
 		"card":     {func(raw []byte) { _, _ = card.Parse(raw, "a.toml") }, settings},
 		"division": {func(raw []byte) { _, _ = rulebook.ParseDivision(raw, "a.toml") }, settings},
-		"script": {func(raw []byte) { _, _ = drill.Parse(raw, "a.txt", drill.Known{Divisions: rulebook.Divisions()}) }, list(
+		"script": {func(raw []byte) { _, _ = maker.Parse(raw, "a.txt", plot.Known{Divisions: rulebook.Divisions()}) }, list(
 			fill("practice 1\n", 64<<10), "practice 1\n"+fill("whistle 1 0:01 goal home 9\n", 64<<10-20), fill("a ", 64<<10), fill("\n", 64<<10),
 		)},
 		"copy": {func(raw []byte) {

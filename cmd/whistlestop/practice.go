@@ -14,7 +14,10 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/locale"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/script"
 )
 
 type practiceCommand struct {
@@ -29,11 +32,11 @@ type practiceListCommand struct{}
 
 // which says which script is meant.
 type which struct {
-	Script   string        `arg:"" help:"standard, the id of a drill, made, a script file (.practice), or the ledger of a game (.jsonl)."`
-	Seed     uint32        `help:"Seed of a made game." default:"1"`
-	Level    int           `help:"Level of a made game, 1 to 5." default:"2"`
-	Skills   []drill.Skill `help:"Skills of a made game, with commas between; those of the level if not given."`
-	Division string        `help:"Division of a made game." default:"harbour-u14"`
+	Script   string       `arg:"" help:"standard, the id of a drill, made, a script file (.practice), or the ledger of a game (.jsonl)."`
+	Seed     uint32       `help:"Seed of a made game." default:"1"`
+	Level    int          `help:"Level of a made game, 1 to 5." default:"2"`
+	Skills   []plot.Skill `help:"Skills of a made game, with commas between; those of the level if not given."`
+	Division string       `help:"Division of a made game." default:"harbour-u14"`
 }
 
 type practiceScriptCommand struct {
@@ -81,19 +84,19 @@ func (p *Program) practice(command string, c practiceCommand) error {
 func rinkCardJSON() (json.RawMessage, error) { return json.Marshal(demo.Card().Card) }
 
 // find finds or makes the script that is meant.
-func (w which) find() (drill.Script, error) {
+func (w which) find() (script.Script, error) {
 	card, err := rinkCardJSON()
 	if err != nil {
-		return drill.Script{}, err
+		return script.Script{}, err
 	}
 	if w.Script == "standard" {
-		return drill.Standard(), nil
+		return maker.Standard(), nil
 	}
-	drills, err := drill.Drills(card)
+	drills, err := maker.Drills(card)
 	if err != nil {
-		return drill.Script{}, err
+		return script.Script{}, err
 	}
-	if i := slices.IndexFunc(drills, func(s drill.Script) bool { return s.ID == w.Script }); i >= 0 {
+	if i := slices.IndexFunc(drills, func(s script.Script) bool { return s.ID == w.Script }); i >= 0 {
 		return drills[i], nil
 	}
 	if w.Script == "made" {
@@ -102,12 +105,12 @@ func (w which) find() (drill.Script, error) {
 	text, err := readAtMost(w.Script, ledgerMost)
 	if err != nil {
 		if errors.Is(err, os.ErrNotExist) {
-			return drill.Script{}, &sayError{"command.no_script", []string{"script", w.Script}}
+			return script.Script{}, &sayError{"command.no_script", []string{"script", w.Script}}
 		}
-		return drill.Script{}, cannotRead(w.Script, err)
+		return script.Script{}, cannotRead(w.Script, err)
 	}
 	if strings.HasSuffix(w.Script, ".practice") {
-		s, err := drill.Parse(text, filepath.Base(w.Script), drill.Known{Divisions: rulebook.Divisions(), Card: card})
+		s, err := maker.Parse(text, filepath.Base(w.Script), plot.Known{Divisions: rulebook.Divisions(), Card: card})
 		if err != nil {
 			return s, &sayError{"command.bad_script", []string{"why", err.Error()}}
 		}
@@ -115,33 +118,33 @@ func (w which) find() (drill.Script, error) {
 	}
 	ledger, _, err := readGame(w.Script)
 	if err != nil {
-		return drill.Script{}, cannotRead(w.Script, err)
+		return script.Script{}, cannotRead(w.Script, err)
 	}
-	plot, err := drill.FromLedger(ledger, w.Level)
+	plot, err := maker.FromLedger(ledger, w.Level)
 	if err != nil {
-		return drill.Script{}, &sayError{"command.bad_script", []string{"why", err.Error()}}
+		return script.Script{}, &sayError{"command.bad_script", []string{"why", err.Error()}}
 	}
-	s, err := drill.Direct(plot)
+	s, err := maker.Direct(plot)
 	if err != nil {
 		return s, &sayError{"command.bad_script", []string{"why", err.Error()}}
 	}
 	return s, nil
 }
 
-func (w which) made(card json.RawMessage) (drill.Script, error) {
+func (w which) made(card json.RawMessage) (script.Script, error) {
 	var ids []string
 	for _, d := range rulebook.Divisions() {
 		ids = append(ids, d.ID)
 		if d.ID != w.Division {
 			continue
 		}
-		s, err := drill.Order{Seed: w.Seed, Level: w.Level, Skills: w.Skills, Division: d, Card: card}.Script()
+		s, err := maker.Order{Seed: w.Seed, Level: w.Level, Skills: w.Skills, Division: d, Card: card}.Script()
 		if err != nil {
 			return s, &sayError{"command.bad_script", []string{"why", err.Error()}}
 		}
 		return s, nil
 	}
-	return drill.Script{}, &sayError{"command.no_division", []string{"division", w.Division, "divisions", strings.Join(ids, ", ")}}
+	return script.Script{}, &sayError{"command.no_division", []string{"division", w.Division, "divisions", strings.Join(ids, ", ")}}
 }
 
 // writeJSON prints a value for another program.
@@ -156,17 +159,17 @@ func (p *Program) listPractice() error {
 	if err != nil {
 		return err
 	}
-	drills, err := drill.Drills(card)
+	drills, err := maker.Drills(card)
 	if err != nil {
 		return err
 	}
-	standard := drill.Standard()
+	standard := maker.Standard()
 	fmt.Fprintf(p.Out, "%-22s %s, %s\n", standard.ID, standard.Title, standard.Length)
 	for _, d := range drills {
 		fmt.Fprintf(p.Out, "%-22s %s, %s\n", d.ID, d.Title, d.Length)
 	}
 	fmt.Fprintf(p.Out, "\n%s\n", say("command.skills"))
-	for _, s := range drill.Skills {
+	for _, s := range plot.Skills {
 		fmt.Fprintf(p.Out, "%-22s %s\n", s, say("drill.skill."+string(s)))
 	}
 	return nil
@@ -178,7 +181,7 @@ func (p *Program) answer(c practiceAnswerCommand) error {
 		return err
 	}
 	if c.Words {
-		_, err := fmt.Fprint(p.Out, drill.AnswerText(s, sentence))
+		_, err := fmt.Fprint(p.Out, maker.AnswerText(s, sentence))
 		return err
 	}
 	for _, e := range s.Ledger() {
@@ -199,7 +202,7 @@ func (p *Program) gradePractice(c practiceGradeCommand) error {
 	if err != nil {
 		return err
 	}
-	g, err := drill.Evaluate(s, ledger, acts)
+	g, err := grade.Evaluate(s, ledger, acts)
 	if err != nil {
 		return err
 	}

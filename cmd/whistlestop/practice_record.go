@@ -7,12 +7,15 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/practice"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/script"
 )
 
 // practised is what there is to grade: a record as the practice screen keeps it,
 // or a script, a ledger and perhaps what was done besides.
-func (c practiceGradeCommand) practised() (s drill.Script, ledger []entry.Entry, acts []drill.Act, err error) {
+func (c practiceGradeCommand) practised() (s script.Script, ledger []entry.Entry, acts []grade.Act, err error) {
 	if c.Ledger == "" {
 		return readRecord(c.Script)
 	}
@@ -35,7 +38,7 @@ func (c practiceGradeCommand) practised() (s drill.Script, ledger []entry.Entry,
 }
 
 // readRecord reads a practice that was kept as a file.
-func readRecord(file string) (s drill.Script, ledger []entry.Entry, acts []drill.Act, err error) {
+func readRecord(file string) (s script.Script, ledger []entry.Entry, acts []grade.Act, err error) {
 	raw, err := readAtMost(file, ledgerMost)
 	if err != nil {
 		return s, nil, nil, cannotRead(file, err)
@@ -48,7 +51,7 @@ func readRecord(file string) (s drill.Script, ledger []entry.Entry, acts []drill
 	if err != nil {
 		return s, nil, nil, err
 	}
-	if s, err = drill.Parse([]byte(r.Script), file, drill.Known{Divisions: rulebook.Divisions(), Card: card}); err != nil {
+	if s, err = maker.Parse([]byte(r.Script), file, plot.Known{Divisions: rulebook.Divisions(), Card: card}); err != nil {
 		return s, nil, nil, &sayError{"command.bad_script", []string{"why", err.Error()}}
 	}
 	if ledger, err = readLedger(strings.NewReader(r.Ledger)); err != nil {

@@ -8,7 +8,9 @@ import (
 	"testing"
 
 	"whistlestop/internal/practice"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/script"
 )
 
 func TestPracticeIsListed(t *testing.T) {
@@ -21,7 +23,7 @@ func TestPracticeIsListed(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, got)
 		}
 	}
-	for _, skill := range drill.Skills {
+	for _, skill := range plot.Skills {
 		if words := say("drill.skill." + string(skill)); !strings.Contains(got, words) || strings.Contains(words, "drill.") {
 			t.Errorf("no words for %s", skill)
 		}
@@ -47,17 +49,17 @@ func TestPracticeIsPrintedAnsweredAndGraded(t *testing.T) {
 		return got
 	}
 	made := run("script", "made", "--seed", "5", "--level", "3", "--skills", "score,carry_over")
-	script := file("made.practice", made)
-	if again := run("script", script); again != made {
+	path := file("made.practice", made)
+	if again := run("script", path); again != made {
 		t.Errorf("the script is printed as another:\n%s\n%s", made, again)
 	}
-	var s drill.Script
-	if err := json.Unmarshal([]byte(run("script", script, "--json")), &s); err != nil || len(s.Cues) == 0 || s.Text() != made {
+	var s script.Script
+	if err := json.Unmarshal([]byte(run("script", path, "--json")), &s); err != nil || len(s.Cues) == 0 || s.Text() != made {
 		t.Errorf("%v, %d cues", err, len(s.Cues))
 	}
-	answer := run("answer", script)
+	answer := run("answer", path)
 	ledger := file("answer.jsonl", answer)
-	if got := run("grade", script, ledger); !strings.HasPrefix(got, "100 of 100: ") || strings.Contains(got, "> ") {
+	if got := run("grade", path, ledger); !strings.HasPrefix(got, "100 of 100: ") || strings.Contains(got, "> ") {
 		t.Errorf("the answer is graded\n%s", got)
 	}
 	var without []string
@@ -68,17 +70,17 @@ func TestPracticeIsPrintedAnsweredAndGraded(t *testing.T) {
 	}
 	forgot := file("forgot.jsonl", strings.Join(without, "\n"))
 	acts := file("acts.json", `[{"do":"horn","wall_ms":1}]`)
-	got := run("grade", script, forgot, "--acts", acts)
+	got := run("grade", path, forgot, "--acts", acts)
 	for _, want := range []string{" was not entered.", "> Enter every goal before the next drop.", "The horn was not sounded"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("no %q in\n%s", want, got)
 		}
 	}
-	var g drill.Grade
-	if err := json.Unmarshal([]byte(run("grade", script, forgot, "--json")), &g); err != nil || g.Score >= 100 || len(g.Findings) == 0 {
+	var g grade.Grade
+	if err := json.Unmarshal([]byte(run("grade", path, forgot, "--json")), &g); err != nil || g.Score >= 100 || len(g.Findings) == 0 {
 		t.Errorf("%v, %d points", err, g.Score)
 	}
-	record, err := json.Marshal(practice.Record{Script: made, Ledger: strings.Join(without, "\n"), Acts: []drill.Act{{Do: drill.Horn, Wall: 1}}})
+	record, err := json.Marshal(practice.Record{Script: made, Ledger: strings.Join(without, "\n"), Acts: []grade.Act{{Do: grade.Horn, Wall: 1}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -88,7 +90,7 @@ func TestPracticeIsPrintedAnsweredAndGraded(t *testing.T) {
 	if replay := run("script", ledger, "--level", "3"); !strings.Contains(replay, "title    Replay of ") {
 		t.Errorf("the replay is\n%s", replay)
 	}
-	if words := run("answer", script, "--words"); !strings.Contains(words, "Goal, ") {
+	if words := run("answer", path, "--words"); !strings.Contains(words, "Goal, ") {
 		t.Errorf("the answer in words is\n%s", words)
 	}
 }

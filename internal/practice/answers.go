@@ -3,7 +3,12 @@ package practice
 import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/progress"
+	"whistlestop/practice/rink"
+	"whistlestop/practice/run"
+	"whistlestop/practice/script"
 )
 
 // Scripts is the scripts that can be practised.
@@ -19,7 +24,7 @@ type ScriptTitle struct {
 	Level    int             `json:"level"`
 	Short    bool            `json:"short"` // a drill of one to two minutes
 	Length   entry.Millis    `json:"length_ms"`
-	Skills   []drill.Skill   `json:"skills"`
+	Skills   []plot.Skill    `json:"skills"`
 	Clock    entry.ClockMode `json:"clock"`
 	Added    bool            `json:"added"` // by the learner or the coordinator; not part of the program
 }
@@ -34,17 +39,17 @@ type ScriptFile struct {
 
 // ScriptOrder is a script to be made.
 type ScriptOrder struct {
-	Seed     uint32        `json:"seed"`
-	Level    int           `json:"level"`
-	Skills   []drill.Skill `json:"skills"` // none: those of the level
-	Division string        `json:"division"`
+	Seed     uint32       `json:"seed"`
+	Level    int          `json:"level"`
+	Skills   []plot.Skill `json:"skills"` // none: those of the level
+	Division string       `json:"division"`
 }
 
 // Beginning is what a practice is begun with.
 type Beginning struct {
 	Script string     `json:"script"`
 	Seat   entry.Seat `json:"seat"` // the others are played by the program
-	Pace   drill.Pace `json:"pace"`
+	Pace   run.Pace   `json:"pace"`
 }
 
 // Begun is a practice that was begun.
@@ -55,47 +60,47 @@ type Begun struct {
 	Home     entry.Team        `json:"home"`
 	Visitors entry.Team        `json:"visitors"`
 	Box      bool              `json:"box"`
-	Cues     []drill.Cue       `json:"cues"`
+	Cues     []script.Cue      `json:"cues"`
 }
 
 // Seen is what happened in a practice up to an instant.
 type Seen struct {
-	Shown   []int         `json:"shown"`    // cues that are to be shown now, in order
-	Jump    entry.Millis  `json:"jump_ms"`  // the practice's clock is put on by so much, before the next question
-	Next    entry.Millis  `json:"next_ms"`  // nothing new before this instant of the practice's clock, if the learner does nothing
-	Waits   drill.Waiting `json:"waits"`    // what the practice waits for
-	Told    bool          `json:"told"`     // slips of a stoppage can be told: ask for them
-	Over    bool          `json:"over"`     // the practice is over: ask for the grade
-	Seq     int           `json:"seq"`      // of the newest entry: whoever has seen fewer looks again
-	Done    int           `json:"done"`     // stoppages that are behind
-	Of      int           `json:"of"`       // stoppages that there are
-	Cue     int           `json:"cue"`      // the newest that was shown; -1: none
-	Box     []drill.Boxed `json:"box"`      // who sits in the box of the rink now, by the answer, home first
-	Release []drill.Boxed `json:"released"` // whose time is over and who waits to be told to leave
+	Shown   []int          `json:"shown"`    // cues that are to be shown now, in order
+	Jump    entry.Millis   `json:"jump_ms"`  // the practice's clock is put on by so much, before the next question
+	Next    entry.Millis   `json:"next_ms"`  // nothing new before this instant of the practice's clock, if the learner does nothing
+	Waits   run.Waiting    `json:"waits"`    // what the practice waits for
+	Told    bool           `json:"told"`     // slips of a stoppage can be told: ask for them
+	Over    bool           `json:"over"`     // the practice is over: ask for the grade
+	Seq     int            `json:"seq"`      // of the newest entry: whoever has seen fewer looks again
+	Done    int            `json:"done"`     // stoppages that are behind
+	Of      int            `json:"of"`       // stoppages that there are
+	Cue     int            `json:"cue"`      // the newest that was shown; -1: none
+	Box     []script.Boxed `json:"box"`      // who sits in the box of the rink now, by the answer, home first
+	Release []script.Boxed `json:"released"` // whose time is over and who waits to be told to leave
 }
 
 // Deed is something that the learner does beside the ledger.
 type Deed struct {
-	Do     drill.Do     `json:"do"` // horn, told_out or asked
+	Do     grade.Do     `json:"do"` // horn, told_out or asked
 	Side   entry.Side   `json:"side,omitempty"`
 	Player entry.Jersey `json:"player,omitempty"`
 }
 
 // Frames is how the rink moves from a cue on.
 type Frames struct {
-	Frames []drill.Frame `json:"frames"`
+	Frames []rink.Frame `json:"frames"`
 }
 
 // Told is the slips of the newest stoppage.
 type Told struct {
-	Findings []drill.Finding `json:"findings"` // none: all was right
+	Findings []grade.Finding `json:"findings"` // none: all was right
 	Moment   int             `json:"moment"`
-	Right    drill.Right     `json:"right"`
+	Right    script.Right    `json:"right"`
 }
 
 // Graded is a practice when it is over, or as far as it has come.
 type Graded struct {
-	Grade  drill.Grade `json:"grade"`
+	Grade  grade.Grade `json:"grade"`
 	Script ScriptTitle `json:"script"`
 	Seat   entry.Seat  `json:"seat"`
 	Score  int         `json:"score"` // of the seat, 0 to 100
@@ -103,14 +108,14 @@ type Graded struct {
 
 // Naming says whose practice it was, and on which day.
 type Naming struct {
-	Name string    `json:"name"`
-	Day  drill.Day `json:"day"`
+	Name string       `json:"name"`
+	Day  progress.Day `json:"day"`
 }
 
 // Kept is a result to be kept, with the code by which it can be sent.
 type Kept struct {
-	Result drill.Result `json:"result"`
-	Code   string       `json:"code"`
+	Result progress.Result `json:"result"`
+	Code   string          `json:"code"`
 }
 
 // SentCodes is results as they were sent: codes with spaces or lines between.
@@ -120,8 +125,8 @@ type SentCodes struct {
 
 // CodesRead is the results that were read, and what could not be.
 type CodesRead struct {
-	Results []drill.Result `json:"results"`
-	Bad     []BadCode      `json:"bad"`
+	Results []progress.Result `json:"results"`
+	Bad     []BadCode         `json:"bad"`
 }
 
 // BadCode is a code that could not be read.
@@ -132,37 +137,37 @@ type BadCode struct {
 
 // Asking asks what somebody should practise for a seat today.
 type Asking struct {
-	Results []drill.Result `json:"results"`
-	Name    string         `json:"name"`
-	Seat    entry.Seat     `json:"seat"`
-	Day     drill.Day      `json:"day"`
+	Results []progress.Result `json:"results"`
+	Name    string            `json:"name"`
+	Seat    entry.Seat        `json:"seat"`
+	Day     progress.Day      `json:"day"`
 }
 
 // Today is what somebody should practise, the most urgent first, and how ready
 // they are.
 type Today struct {
-	Due   []drill.Due     `json:"due"`
-	Ready drill.Readiness `json:"ready"`
+	Due   []progress.Due     `json:"due"`
+	Ready progress.Readiness `json:"ready"`
 }
 
 // Listing asks who is ready for what.
 type Listing struct {
-	Results []drill.Result `json:"results"`
-	Bar     drill.Bar      `json:"bar"` // without games: the default
-	Day     drill.Day      `json:"day"`
+	Results []progress.Result `json:"results"`
+	Bar     progress.Bar      `json:"bar"` // without games: the default
+	Day     progress.Day      `json:"day"`
 }
 
 // Listed is who is ready for what.
 type Listed struct {
-	Bar   drill.Bar   `json:"bar"`
-	Rows  []drill.Row `json:"rows"`
-	Table drill.Table `json:"table"`
-	CSV   string      `json:"csv"` // RFC 4180, UTF-8 with a byte order mark
+	Bar   progress.Bar   `json:"bar"`
+	Rows  []progress.Row `json:"rows"`
+	Table progress.Table `json:"table"`
+	CSV   string         `json:"csv"` // RFC 4180, UTF-8 with a byte order mark
 }
 
 // Record is a practice to take along: it can be graded again anywhere.
 type Record struct {
 	Script string      `json:"script"` // as a coordinator writes one
 	Ledger string      `json:"ledger"` // one entry a line
-	Acts   []drill.Act `json:"acts"`
+	Acts   []grade.Act `json:"acts"`
 }

@@ -9,7 +9,9 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/practice"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/run"
 )
 
 // TestStatusesAreThoseOfHTTP: the numbers are written without the package.
@@ -87,9 +89,9 @@ func TestBeforeAPractice(t *testing.T) {
 // TestInAPractice: what a room answers in a practice.
 func TestInAPractice(t *testing.T) {
 	room := practice.NewRoom()
-	s := drill.Standard()
+	s := maker.Standard()
 	game := s.Answers[0].Entry.ID
-	ask[practice.Begun](t, room, "POST", "/practice/begin", practice.Beginning{Script: s.ID, Seat: entry.ClockSeat, Pace: drill.StepPace}, noon)
+	ask[practice.Begun](t, room, "POST", "/practice/begin", practice.Beginning{Script: s.ID, Seat: entry.ClockSeat, Pace: run.StepPace}, noon)
 	draft := func(body entry.Body) string {
 		e := entry.Entry{ID: "01PRACY0000000000000000001", Game: game, Wall: noon, Seat: entry.ClockSeat, Body: body}
 		if body.Kind() == entry.KindGoal {
@@ -144,11 +146,11 @@ func TestInAPractice(t *testing.T) {
 // script of the program.
 func TestScriptsAreAdded(t *testing.T) {
 	room := practice.NewRoom()
-	text := drill.Standard().Text()
+	text := maker.Standard().Text()
 	file := func(name, text string) string {
 		return string(must(json.Marshal(practice.ScriptFile{Name: name, Text: text})))
 	}
-	lines := string(must(answer.Lines(drill.Standard().Ledger())))
+	lines := string(must(answer.Lines(maker.Standard().Ledger())))
 	for _, c := range []call{
 		{"POST", "/practice/scripts", file("own.practice", text), 422, "belongs to a script that comes with the program"},
 		{"POST", "/practice/scripts", file("own.practice", strings.Replace(text, "standard", "evening", 1)), 200, `"id":"evening"`},
@@ -175,11 +177,11 @@ func TestScriptsAreAdded(t *testing.T) {
 // in one line, with spaces, and beside another that is broken.
 func TestAResultGoesRound(t *testing.T) {
 	room := practice.NewRoom()
-	s, err := drill.DrillFor(drill.Score, nil)
+	s, err := maker.DrillFor(plot.Score, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := begin(t, room, s, entry.Solo, drill.FastPace)
+	r := begin(t, room, s, entry.Solo, run.FastPace)
 	r.play()
 	kept := ask[practice.Kept](t, room, "POST", "/practice/result", practice.Naming{Name: "Wren", Day: 2000}, r.now)
 	if kept.Result.Score != 100 || kept.Result.Name != "Wren" || !kept.Result.Drill {
@@ -201,7 +203,7 @@ func TestAResultGoesRound(t *testing.T) {
 
 // FuzzCall: whatever somebody asks, the room answers, and the practice goes on.
 func FuzzCall(f *testing.F) {
-	s := drill.Standard()
+	s := maker.Standard()
 	game := s.Answers[0].Entry.ID
 	f.Add("GET", "/games/"+game, "", int64(noon))
 	f.Add("POST", "/practice/look", "{}", int64(noon)+5_000)

@@ -9,7 +9,8 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/practice"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/progress"
+	"whistlestop/practice/run"
 )
 
 // learner plays as people do who do not know how: late, or not at all, or wrong.
@@ -153,11 +154,11 @@ func TestEveryPracticeEnds(t *testing.T) {
 	}
 	for name, kind := range kinds {
 		for i, s := range list {
-			for j, pace := range drill.Paces {
+			for j, pace := range run.Paces {
 				if underRace && (i+j)%4 != 0 {
 					continue
 				}
-				seat := drill.Seats[(i+j)%len(drill.Seats)]
+				seat := progress.Seats[(i+j)%len(progress.Seats)]
 				t.Run(fmt.Sprintf("%s/%s/%s/%s", name, s.ID, pace, seat), func(t *testing.T) {
 					play := func() (practice.Graded, []byte, entry.Millis) {
 						l := kind
@@ -187,7 +188,7 @@ func TestEveryPracticeEnds(t *testing.T) {
 func TestCallsWhereNobodyMindsTheBox(t *testing.T) {
 	room := practice.NewRoom()
 	s := made(t, room, practice.ScriptOrder{Seed: 5015, Level: 1, Division: "harbour-u14"})
-	l := learner{robot: begin(t, room, s, entry.BookSeat, drill.RealPace), luck: rand.New(rand.NewPCG(15, 9)), forgets: 0.1, wild: 0.05}
+	l := learner{robot: begin(t, room, s, entry.BookSeat, run.RealPace), luck: rand.New(rand.NewPCG(15, 9)), forgets: 0.1, wild: 0.05}
 	if l.play(); l.looks > 2_000 {
 		t.Errorf("looked %d times", l.looks)
 	}

@@ -7,25 +7,30 @@ import (
 
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/practice"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/progress"
+	"whistlestop/practice/run"
+	"whistlestop/practice/script"
 )
 
 // made adds a made game to a room.
-func made(t testing.TB, room *practice.Room, o practice.ScriptOrder) drill.Script {
+func made(t testing.TB, room *practice.Room, o practice.ScriptOrder) script.Script {
 	t.Helper()
 	title := ask[practice.ScriptTitle](t, room, "POST", "/practice/scripts/made", o, noon)
 	for _, d := range rulebook.Divisions() {
 		if d.ID != o.Division {
 			continue
 		}
-		s, err := drill.Generate(o.Seed, o.Level, o.Skills, d)
+		s, err := maker.Generate(o.Seed, o.Level, o.Skills, d)
 		if err != nil || s.ID != title.ID {
 			t.Fatalf("%v is made as %s: %v", o, title.ID, err)
 		}
 		return s
 	}
 	t.Fatalf("there is no division %s", o.Division)
-	return drill.Script{}
+	return script.Script{}
 }
 
 // TestPerfectRobotInMadeGames: the same in made games of every level and division,
@@ -45,8 +50,8 @@ func TestPerfectRobotInMadeGames(t *testing.T) {
 	}
 	for _, seed := range seeds {
 		n := int(seed % 1000)
-		pace, seat := drill.Paces[n%len(drill.Paces)], drill.Seats[n/2%len(drill.Seats)]
-		o := practice.ScriptOrder{Seed: seed, Level: 1 + n%drill.Levels, Division: divisions[n/3%len(divisions)].ID}
+		pace, seat := run.Paces[n%len(run.Paces)], progress.Seats[n/2%len(progress.Seats)]
+		o := practice.ScriptOrder{Seed: seed, Level: 1 + n%plot.Levels, Division: divisions[n/3%len(divisions)].ID}
 		t.Run(fmt.Sprintf("%d/%s/%s", seed, pace, seat), func(t *testing.T) {
 			room := practice.NewRoom()
 			r := begin(t, room, made(t, room, o), seat, pace)
@@ -63,5 +68,5 @@ func TestPerfectRobotInMadeGames(t *testing.T) {
 
 // usesAny reports whether the practice asked anything of its seat.
 func usesAny(g practice.Graded) bool {
-	return slices.ContainsFunc(g.Grade.Skills, func(k drill.SkillScore) bool { return k.Of > 0 && drill.Uses(g.Seat, k.Skill) })
+	return slices.ContainsFunc(g.Grade.Skills, func(k grade.SkillScore) bool { return k.Of > 0 && plot.Uses(g.Seat, k.Skill) })
 }

@@ -14,16 +14,20 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/store/memory"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/progress"
+	"whistlestop/practice/rink"
+	"whistlestop/practice/run"
+	"whistlestop/practice/script"
 )
 
 // play is a practice under way.
 type play struct {
-	script drill.Script
+	script script.Script
 	title  ScriptTitle
 	seat   entry.Seat
-	run    *drill.Run
-	grader *drill.Grader
+	run    *run.Run
+	grader *grade.Grader
 	clock  *toldClock
 	bench  *bench.Bench
 	id     string // of the game
@@ -64,7 +68,7 @@ func (r *Room) begin(q question) (any, error) {
 		return nil, err
 	}
 	switch {
-	case !slices.Contains(drill.Seats, b.Seat):
+	case !slices.Contains(progress.Seats, b.Seat):
 		return nil, refused("engine.no_seat", "seat", string(b.Seat))
 	case !b.Pace.Valid():
 		return nil, refused("engine.no_pace", "pace", string(b.Pace))
@@ -74,8 +78,8 @@ func (r *Room) begin(q question) (any, error) {
 		return nil, err
 	}
 	p := &play{
-		script: s, title: r.title(s), seat: b.Seat, run: drill.NewRun(s, b.Pace, b.Seat, q.now), clock: &toldClock{},
-		grader: drill.NewGrader(s), id: s.Answers[0].Entry.ID, told: -1,
+		script: s, title: r.title(s), seat: b.Seat, run: run.NewRun(s, b.Pace, b.Seat, q.now), clock: &toldClock{},
+		grader: grade.NewGrader(s), id: s.Answers[0].Entry.ID, told: -1,
 	}
 	p.clock.tell(q.now)
 	ledgers := memory.New()
@@ -128,7 +132,7 @@ func (p *play) look(now entry.Millis) (any, error) {
 }
 
 // sight is the learner's bench now.
-func (p *play) sight() (s drill.Sight, seq int, err error) {
+func (p *play) sight() (s run.Sight, seq int, err error) {
 	u, err := p.bench.CatchUp(context.Background(), p.id)
 	if err != nil {
 		return s, 0, err
@@ -177,7 +181,7 @@ func (p *play) practice(q question) (any, error) {
 
 func (p *play) setPace(q question) (any, error) {
 	var body struct {
-		Pace drill.Pace `json:"pace"`
+		Pace run.Pace `json:"pace"`
 	}
 	if err := q.read(&body); err != nil {
 		return nil, err
@@ -199,10 +203,10 @@ func (p *play) act(q question) (any, error) {
 		return nil, err
 	}
 	side := d.Side == "" || slices.Contains(entry.Sides[:], d.Side)
-	if !slices.Contains([]drill.Do{drill.Horn, drill.ToldOut, drill.Asked}, d.Do) || !side || len(d.Player) > 8 || len(p.run.Acts()) >= actsMost {
+	if !slices.Contains([]grade.Do{grade.Horn, grade.ToldOut, grade.Asked}, d.Do) || !side || len(d.Player) > 8 || len(p.run.Acts()) >= actsMost {
 		return nil, refused("engine.no_act")
 	}
-	p.run.Did(drill.Act{Do: d.Do, Wall: q.now, Side: d.Side, Player: d.Player})
+	p.run.Did(grade.Act{Do: d.Do, Wall: q.now, Side: d.Side, Player: d.Player})
 	return p.look(q.now)
 }
 
@@ -211,9 +215,9 @@ func (p *play) frames(text string) (any, error) {
 	if err != nil || cue < 0 || cue >= len(p.script.Cues) {
 		return nil, missing("engine.no_cue")
 	}
-	frames := p.script.Frames(cue)
+	frames := rink.Frames(p.script, cue)
 	if frames == nil {
-		frames = []drill.Frame{}
+		frames = []rink.Frame{}
 	}
 	return Frames{Frames: frames}, nil
 }

@@ -9,7 +9,9 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/locale"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/progress"
 )
 
 func (p *play) ledger() ([]entry.Entry, error) {
@@ -32,14 +34,14 @@ func (p *play) tell() (any, error) {
 		return nil, err
 	}
 	p.told = upTo
-	told := Told{Findings: []drill.Finding{}}
+	told := Told{Findings: []grade.Finding{}}
 	for i, m := range p.script.Moments {
 		if m.From <= upTo {
 			told.Moment, told.Right = i, m.Right
 		}
 	}
 	for _, f := range g.Findings {
-		if f.Moment == told.Moment && drill.Uses(p.seat, f.Skill) {
+		if f.Moment == told.Moment && plot.Uses(p.seat, f.Skill) {
 			told.Findings = append(told.Findings, f)
 		}
 	}
@@ -47,10 +49,10 @@ func (p *play) tell() (any, error) {
 }
 
 // evaluate grades as far as the practice has come.
-func (p *play) evaluate() (drill.Grade, error) {
+func (p *play) evaluate() (grade.Grade, error) {
 	ledger, err := p.ledger()
 	if err != nil {
-		return drill.Grade{}, err
+		return grade.Grade{}, err
 	}
 	upTo := p.run.UpTo()
 	if p.over() {
@@ -66,7 +68,7 @@ func (p *play) grade() (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	return Graded{Grade: g, Script: p.title, Seat: p.seat, Score: drill.ResultOf(g, p.script, "", p.seat, 0).Score}, nil
+	return Graded{Grade: g, Script: p.title, Seat: p.seat, Score: progress.ResultOf(g, p.script, "", p.seat, 0).Score}, nil
 }
 
 // record is the practice to take along.
@@ -92,8 +94,8 @@ func (p *play) result(q question) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	result := drill.ResultOf(g, p.script, n.Name, p.seat, n.Day)
-	code, err := drill.EncodeResult(result)
+	result := progress.ResultOf(g, p.script, n.Name, p.seat, n.Day)
+	code, err := progress.EncodeResult(result)
 	if err != nil {
 		return nil, refused("engine.not_kept", "why", err.Error())
 	}
@@ -107,9 +109,9 @@ func readCodes(q question) (any, error) {
 	if err := q.read(&sent); err != nil {
 		return nil, err
 	}
-	read := CodesRead{Results: []drill.Result{}, Bad: []BadCode{}}
+	read := CodesRead{Results: []progress.Result{}, Bad: []BadCode{}}
 	take := func(code string) error {
-		r, err := drill.DecodeResult(code)
+		r, err := progress.DecodeResult(code)
 		if err == nil {
 			read.Results = append(read.Results, r)
 		}
@@ -135,12 +137,12 @@ func today(q question) (any, error) {
 	if err := q.read(&a); err != nil {
 		return nil, err
 	}
-	if !slices.Contains(drill.Seats, a.Seat) {
+	if !slices.Contains(progress.Seats, a.Seat) {
 		return nil, refused("engine.no_seat", "seat", string(a.Seat))
 	}
 	return Today{
-		Due:   drill.Today(a.Results, a.Name, a.Seat, a.Day),
-		Ready: drill.ReadinessOf(a.Results, a.Name, a.Seat, drill.DefaultBar, a.Day),
+		Due:   progress.Today(a.Results, a.Name, a.Seat, a.Day),
+		Ready: progress.ReadinessOf(a.Results, a.Name, a.Seat, progress.DefaultBar, a.Day),
 	}, nil
 }
 
@@ -151,10 +153,10 @@ func everybody(q question) (any, error) {
 		return nil, err
 	}
 	if l.Bar.Games <= 0 {
-		l.Bar = drill.DefaultBar
+		l.Bar = progress.DefaultBar
 	}
-	rows := drill.Everybody(l.Results, l.Bar, l.Day)
-	table := drill.TableOf(rows)
+	rows := progress.Everybody(l.Results, l.Bar, l.Day)
+	table := progress.TableOf(rows)
 	words := locale.English()
 	return Listed{
 		Bar: l.Bar, Rows: rows, Table: table, CSV: table.CSV(func(s rules.Say) string { return words.Text(s.Key, s.Args) }),

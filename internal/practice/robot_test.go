@@ -8,7 +8,11 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/practice"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/progress"
+	"whistlestop/practice/run"
+	"whistlestop/practice/script"
 )
 
 const noon = entry.Millis(1_770_000_000_000)
@@ -33,9 +37,9 @@ func ask[T any](t testing.TB, room *practice.Room, method, path string, body any
 type robot struct {
 	t      testing.TB
 	room   *practice.Room
-	script drill.Script
+	script script.Script
 	seat   entry.Seat
-	pace   drill.Pace
+	pace   run.Pace
 	now    entry.Millis
 	plan   []deed // what is to be done, the earliest first
 	shown  []entry.Millis
@@ -54,7 +58,7 @@ type deed struct {
 }
 
 // begin begins a practice and returns a robot that will be without a slip.
-func begin(t testing.TB, room *practice.Room, s drill.Script, seat entry.Seat, pace drill.Pace) *robot {
+func begin(t testing.TB, room *practice.Room, s script.Script, seat entry.Seat, pace run.Pace) *robot {
 	t.Helper()
 	r := &robot{t: t, room: room, script: s, seat: seat, pace: pace, now: noon}
 	begun := ask[practice.Begun](t, room, "POST", "/practice/begin", practice.Beginning{Script: s.ID, Seat: seat, Pace: pace}, r.now)
@@ -83,8 +87,8 @@ func (r *robot) show(cue int) {
 	}
 	r.shown = append(r.shown, r.now)
 	c := r.script.Cues[cue]
-	if c.Kind == drill.CueRunsOut && r.mine(entry.ClockSeat) {
-		r.add(deed{at: r.now + 200, act: &practice.Deed{Do: drill.Horn}})
+	if c.Kind == script.CueRunsOut && r.mine(entry.ClockSeat) {
+		r.add(deed{at: r.now + 200, act: &practice.Deed{Do: grade.Horn}})
 	}
 	for i := range r.script.Answers {
 		a := r.script.Answers[i]
@@ -92,7 +96,7 @@ func (r *robot) show(cue int) {
 		if is = is && !leaves.In; a.Cue < 0 || !r.mine(a.Entry.Seat) || !is && a.Cue != cue {
 			continue
 		}
-		real := a.Entry.Wall - drill.Start
+		real := a.Entry.Wall - script.Start
 		last := c.Real
 		if is { // somebody leaves the box after this cue, and before the next one
 			later := cue+1 < len(r.script.Cues) && r.script.Cues[cue+1].Real <= real
@@ -148,7 +152,7 @@ func (r *robot) play() practice.Graded {
 
 // step looks once, does what is due, and goes on to when there is more; it says
 // "next" where that is waited for, but not where it is to be left.
-func (r *robot) step(leave drill.Waiting) practice.Seen {
+func (r *robot) step(leave run.Waiting) practice.Seen {
 	if r.looks++; r.looks > 50_000 {
 		r.t.Fatalf("%s has not reached its end after %d looks, at cue %d", r.script.ID, r.looks, len(r.shown)-1)
 	}
@@ -164,9 +168,9 @@ func (r *robot) step(leave drill.Waiting) practice.Seen {
 		r.jumps = append(r.jumps, [2]entry.Millis{r.now, r.now + seen.Jump})
 		r.now, r.jumped = r.now+seen.Jump, r.jumped+seen.Jump
 		return seen
-	case seen.Waits == drill.ForStop && r.pace == drill.StepPace && len(seen.Shown) > 0:
+	case seen.Waits == run.ForStop && r.pace == run.StepPace && len(seen.Shown) > 0:
 		return seen // what was just done is looked at first
-	case (seen.Waits == drill.ForNext || seen.Waits == drill.ForStop && r.pace == drill.StepPace) && len(r.plan) == 0:
+	case (seen.Waits == run.ForNext || seen.Waits == run.ForStop && r.pace == run.StepPace) && len(r.plan) == 0:
 		r.now += 700 // a person looks first
 		more := ask[practice.Seen](r.t, r.room, "POST", "/practice/next", struct{}{}, r.now)
 		for _, cue := range more.Shown {
@@ -186,9 +190,9 @@ func (r *robot) step(leave drill.Waiting) practice.Seen {
 }
 
 // scripts are the scripts that come with the program.
-func scripts(t testing.TB) []drill.Script {
+func scripts(t testing.TB) []script.Script {
 	t.Helper()
-	return append(drillsOf(t), drill.Standard())
+	return append(drillsOf(t), maker.Standard())
 }
 
 // TestPerfectRobot: whoever does all that a practice asks for, when it asks for it,
@@ -196,8 +200,8 @@ func scripts(t testing.TB) []drill.Script {
 // program.
 func TestPerfectRobot(t *testing.T) {
 	for i, s := range scripts(t) {
-		for j, pace := range drill.Paces {
-			for k, seat := range drill.Seats {
+		for j, pace := range run.Paces {
+			for k, seat := range progress.Seats {
 				if underRace && (i+j+k)%6 != 0 {
 					continue
 				}

@@ -12,14 +12,14 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/answer"
 	"whistlestop/internal/locale"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/script"
 )
 
 // Room is a place to practise: it knows the scripts, and holds at most one
 // practice at a time. It is for one caller at a time.
 type Room struct {
-	added []drill.Script // by the learner or the coordinator, the newest last
-	play  *play          // the practice under way, or nothing
+	added []script.Script // by the learner or the coordinator, the newest last
+	play  *play           // the practice under way, or nothing
 }
 
 // NewRoom returns a room with the scripts that come with the program.

@@ -5,13 +5,14 @@ import (
 	"testing"
 
 	"whistlestop/internal/demo"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/script"
 )
 
 // drillsOf are the drills, with the invented rink card.
-func drillsOf(t testing.TB) []drill.Script {
+func drillsOf(t testing.TB) []script.Script {
 	t.Helper()
-	list, err := drill.Drills(must(json.Marshal(demo.Card().Card)))
+	list, err := maker.Drills(must(json.Marshal(demo.Card().Card)))
 	if err != nil {
 		t.Fatal(err)
 	}

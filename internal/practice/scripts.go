@@ -11,7 +11,9 @@ import (
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/demo"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/script"
 )
 
 // addedMost is how many scripts can be added; the oldest goes.
@@ -29,29 +31,29 @@ var rinkCard = sync.OnceValue(func() json.RawMessage {
 
 // own lists the scripts that come with the program: the standard game, then the
 // drills. To play them out takes a while, so it is done once.
-var own = sync.OnceValues(func() ([]drill.Script, error) {
-	drills, err := drill.Drills(rinkCard())
-	return append([]drill.Script{drill.Standard()}, drills...), err
+var own = sync.OnceValues(func() ([]script.Script, error) {
+	drills, err := maker.Drills(rinkCard())
+	return append([]script.Script{maker.Standard()}, drills...), err
 })
 
 // all lists every script: those of the program, then what was added.
-func (r *Room) all() ([]drill.Script, error) {
+func (r *Room) all() ([]script.Script, error) {
 	list, err := own()
 	return slices.Concat(list, r.added), err
 }
 
 // find finds a script by its id.
-func (r *Room) find(id string) (drill.Script, error) {
+func (r *Room) find(id string) (script.Script, error) {
 	list, err := r.all()
 	if err != nil {
-		return drill.Script{}, err
+		return script.Script{}, err
 	}
 	for _, s := range list {
 		if s.ID == id {
 			return s, nil
 		}
 	}
-	return drill.Script{}, missing("engine.no_script", "script", id)
+	return script.Script{}, missing("engine.no_script", "script", id)
 }
 
 func (r *Room) scripts() (any, error) {
@@ -66,16 +68,16 @@ func (r *Room) scripts() (any, error) {
 	return Scripts{Scripts: titles}, nil
 }
 
-func (r *Room) title(s drill.Script) ScriptTitle {
+func (r *Room) title(s script.Script) ScriptTitle {
 	return ScriptTitle{
 		ID: s.ID, Title: s.Title, Division: s.Division.Name, Level: s.Level, Short: s.Short, Length: s.Length, Skills: s.Skills,
-		Clock: s.Clock, Added: slices.ContainsFunc(r.added, func(a drill.Script) bool { return a.ID == s.ID }),
+		Clock: s.Clock, Added: slices.ContainsFunc(r.added, func(a script.Script) bool { return a.ID == s.ID }),
 	}
 }
 
 // keep keeps a script, in place of an older one with its id.
-func (r *Room) keep(s drill.Script) (any, error) {
-	r.added = slices.DeleteFunc(r.added, func(a drill.Script) bool { return a.ID == s.ID })
+func (r *Room) keep(s script.Script) (any, error) {
+	r.added = slices.DeleteFunc(r.added, func(a script.Script) bool { return a.ID == s.ID })
 	if _, err := r.find(s.ID); err == nil {
 		return nil, refused("engine.script_id_taken", "script", s.ID)
 	}
@@ -94,7 +96,7 @@ func (r *Room) add(q question) (any, error) {
 	if strings.HasPrefix(strings.TrimSpace(text), "{") {
 		return r.replay(file, text)
 	}
-	s, err := drill.Parse([]byte(text), file.Name, drill.Known{Divisions: rulebook.Divisions(), Card: rinkCard()})
+	s, err := maker.Parse([]byte(text), file.Name, plot.Known{Divisions: rulebook.Divisions(), Card: rinkCard()})
 	if err != nil {
 		return nil, refused("command.bad_script", "why", err.Error())
 	}
@@ -124,11 +126,11 @@ func (r *Room) replay(file ScriptFile, text string) (any, error) {
 	if file.Level == 0 {
 		file.Level = 3
 	}
-	plot, err := drill.FromLedger(ledger, file.Level)
+	plot, err := maker.FromLedger(ledger, file.Level)
 	if err != nil {
 		return nil, refused("command.bad_script", "why", file.Name+": "+err.Error())
 	}
-	s, err := drill.Direct(plot)
+	s, err := maker.Direct(plot)
 	if err != nil {
 		return nil, refused("command.bad_script", "why", file.Name+": "+err.Error())
 	}
@@ -147,10 +149,10 @@ func (r *Room) make(q question) (any, error) {
 		if d.ID != o.Division {
 			continue
 		}
-		if o.Level < 1 || o.Level > drill.Levels {
-			return nil, refused("engine.no_level", "level", strconv.Itoa(o.Level), "most", strconv.Itoa(drill.Levels))
+		if o.Level < 1 || o.Level > plot.Levels {
+			return nil, refused("engine.no_level", "level", strconv.Itoa(o.Level), "most", strconv.Itoa(plot.Levels))
 		}
-		s, err := drill.Order{Seed: o.Seed, Level: o.Level, Skills: o.Skills, Division: d, Card: rinkCard()}.Script()
+		s, err := maker.Order{Seed: o.Seed, Level: o.Level, Skills: o.Skills, Division: d, Card: rinkCard()}.Script()
 		if err != nil {
 			return nil, refused("command.bad_script", "why", err.Error())
 		}

@@ -6,13 +6,17 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/practice"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/maker"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/run"
+	"whistlestop/practice/script"
 )
 
 // drillOf is a drill.
-func drillOf(t *testing.T, s drill.Skill) drill.Script {
+func drillOf(t *testing.T, s plot.Skill) script.Script {
 	t.Helper()
-	d, err := drill.DrillFor(s, nil)
+	d, err := maker.DrillFor(s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -21,7 +25,7 @@ func drillOf(t *testing.T, s drill.Skill) drill.Script {
 
 // slow plays a script without a slip, but for entries of a kind, which come later
 // by so much, or not at all where it is less than nothing.
-func slow(t *testing.T, s drill.Script, pace drill.Pace, kind entry.Kind, late entry.Millis) *robot {
+func slow(t *testing.T, s script.Script, pace run.Pace, kind entry.Kind, late entry.Millis) *robot {
 	t.Helper()
 	r := begin(t, practice.NewRoom(), s, entry.Solo, pace)
 	r.change = func(d *deed) bool {
@@ -37,9 +41,9 @@ func slow(t *testing.T, s drill.Script, pace drill.Pace, kind entry.Kind, late e
 }
 
 // at is the first cue of a kind from another one on.
-func at(t *testing.T, s drill.Script, kind drill.CueKind, from int) int {
+func at(t *testing.T, s script.Script, kind script.CueKind, from int) int {
 	t.Helper()
-	n := slices.IndexFunc(s.Cues[from:], func(c drill.Cue) bool { return c.Kind == kind })
+	n := slices.IndexFunc(s.Cues[from:], func(c script.Cue) bool { return c.Kind == kind })
 	if n < 0 {
 		t.Fatalf("%s has no %s from cue %d on", s.ID, kind, from)
 	}
@@ -55,10 +59,10 @@ func (r *robot) apart(a, b int) entry.Millis {
 // READY; otherwise when it is, or when the referee's patience is over. What comes
 // after comes so much later.
 func TestTheRefereeWaits(t *testing.T) {
-	s := drillOf(t, drill.MinorCall)
-	whistle := at(t, s, drill.CueWhistle, 0)
-	line := at(t, s, drill.CueLineUp, whistle)
-	sits := at(t, s, drill.CueSits, whistle)
+	s := drillOf(t, plot.MinorCall)
+	whistle := at(t, s, script.CueWhistle, 0)
+	line := at(t, s, script.CueLineUp, whistle)
+	sits := at(t, s, script.CueSits, whistle)
 	drop, end := line+1, len(s.Cues)-1
 	wait := s.Cues[line].Wait
 	for _, test := range []struct {
@@ -74,7 +78,7 @@ func TestTheRefereeWaits(t *testing.T) {
 		{"the clock not stopped", entry.KindClockStopped, -1, wait - (s.Cues[drop].Real - s.Cues[line].Real)},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			r := slow(t, s, drill.RealPace, test.kind, test.late)
+			r := slow(t, s, run.RealPace, test.kind, test.late)
 			if got := r.apart(whistle, drop); got != test.want {
 				t.Errorf("the puck is dropped %d ms later, want %d", got, test.want)
 			}
@@ -88,10 +92,10 @@ func TestTheRefereeWaits(t *testing.T) {
 // TestThePeriodEndsByTheOwnClock: at 0:00 on the learner's clock if it runs, and
 // at the script's time if it does not.
 func TestThePeriodEndsByTheOwnClock(t *testing.T) {
-	s := drillOf(t, drill.PeriodEnd)
-	out := at(t, s, drill.CueRunsOut, 0)
+	s := drillOf(t, plot.PeriodEnd)
+	out := at(t, s, script.CueRunsOut, 0)
 	for late, want := range map[entry.Millis]entry.Millis{0: 0, 3_000: 3_000, -1: 0} {
-		r := slow(t, s, drill.RealPace, entry.KindClockStarted, late)
+		r := slow(t, s, run.RealPace, entry.KindClockStarted, late)
 		if got := r.apart(out-1, out); got != want {
 			t.Errorf("started %d ms late: the period ends %d ms later, want %d", late, got, want)
 		}
@@ -102,14 +106,14 @@ func TestThePeriodEndsByTheOwnClock(t *testing.T) {
 // before the next thing; never over somebody who leaves the box; and not at all
 // while the clock does not run.
 func TestFastLeavesOutWhatNobodyNeedsToWatch(t *testing.T) {
-	s := drill.Standard()
-	r := slow(t, s, drill.FastPace, entry.KindNote, 0)
+	s := maker.Standard()
+	r := slow(t, s, run.FastPace, entry.KindNote, 0)
 	if r.jumped < s.Length/3 || len(r.jumps) == 0 {
 		t.Errorf("of %s only %s are left out", s.Length, r.jumped)
 	}
 	var things []entry.Millis // that must be seen coming
 	for i, c := range s.Cues {
-		if slices.Contains([]drill.CueKind{drill.CueWhistle, drill.CueRunsOut, drill.CueArm, drill.CueBreakOver}, c.Kind) {
+		if slices.Contains([]script.CueKind{script.CueWhistle, script.CueRunsOut, script.CueArm, script.CueBreakOver}, c.Kind) {
 			things = append(things, r.shown[i])
 		}
 	}
@@ -125,7 +129,7 @@ func TestFastLeavesOutWhatNobodyNeedsToWatch(t *testing.T) {
 			}
 		}
 	}
-	if r := slow(t, s, drill.FastPace, entry.KindClockStarted, -1); r.jumped > s.Length/20 {
+	if r := slow(t, s, run.FastPace, entry.KindClockStarted, -1); r.jumped > s.Length/20 {
 		t.Errorf("%s are left out though the clock never ran", r.jumped)
 	}
 }
@@ -133,19 +137,19 @@ func TestFastLeavesOutWhatNobodyNeedsToWatch(t *testing.T) {
 // TestStepWaits: at a stoppage nothing happens before the learner says so, and
 // play is not held.
 func TestStepWaits(t *testing.T) {
-	s := drillOf(t, drill.MinorCall)
-	r := begin(t, practice.NewRoom(), s, entry.Solo, drill.StepPace)
-	whistle := at(t, s, drill.CueWhistle, 0)
+	s := drillOf(t, plot.MinorCall)
+	r := begin(t, practice.NewRoom(), s, entry.Solo, run.StepPace)
+	whistle := at(t, s, script.CueWhistle, 0)
 	for len(r.shown) <= whistle {
-		leave := drill.ForNothing
+		leave := run.ForNothing
 		if len(r.shown) == whistle {
-			leave = drill.ForNext
+			leave = run.ForNext
 		}
 		r.step(leave)
 	}
 	for range 100 {
 		seen := ask[practice.Seen](t, r.room, "POST", "/practice/look", struct{}{}, r.now)
-		if len(seen.Shown) > 0 || seen.Waits != drill.ForNext || seen.Jump > 0 {
+		if len(seen.Shown) > 0 || seen.Waits != run.ForNext || seen.Jump > 0 {
 			t.Fatalf("without a word there is %+v", seen)
 		}
 		r.now += 10_000
@@ -160,8 +164,8 @@ func TestStepWaits(t *testing.T) {
 // TestTheBoxOfTheRink: whoever was called sits there, is known to be free when the
 // time is over, and is gone once they were told.
 func TestTheBoxOfTheRink(t *testing.T) {
-	s := drillOf(t, drill.MinorCall)
-	r := begin(t, practice.NewRoom(), s, entry.BoxSeat, drill.RealPace)
+	s := drillOf(t, plot.MinorCall)
+	r := begin(t, practice.NewRoom(), s, entry.BoxSeat, run.RealPace)
 	r.change = func(d *deed) bool {
 		leaves, is := d.post.Body.(entry.Seated)
 		return !is || leaves.In
@@ -181,7 +185,7 @@ func TestTheBoxOfTheRink(t *testing.T) {
 				continue
 			}
 			freed++
-			told := ask[practice.Seen](t, r.room, "POST", "/practice/act", practice.Deed{Do: drill.ToldOut, Side: b.Side, Player: b.Sits}, r.now)
+			told := ask[practice.Seen](t, r.room, "POST", "/practice/act", practice.Deed{Do: grade.ToldOut, Side: b.Side, Player: b.Sits}, r.now)
 			for _, cue := range told.Shown {
 				r.show(cue)
 			}
@@ -201,9 +205,9 @@ func TestTheBoxOfTheRink(t *testing.T) {
 // TestSlipsAreToldAtTheDrop: not before, once, and only those of the learner's
 // seat.
 func TestSlipsAreToldAtTheDrop(t *testing.T) {
-	s := drillOf(t, drill.MinorCall)
+	s := drillOf(t, plot.MinorCall)
 	for seat, want := range map[entry.Seat]int{entry.Solo: 1, entry.BookSeat: 1} {
-		r := begin(t, practice.NewRoom(), s, seat, drill.RealPace)
+		r := begin(t, practice.NewRoom(), s, seat, run.RealPace)
 		r.change = func(d *deed) bool {
 			if d.post != nil && d.post.Kind() == entry.KindPenalty {
 				call := d.post.Body.(entry.Penalty)
@@ -218,11 +222,11 @@ func TestSlipsAreToldAtTheDrop(t *testing.T) {
 			if !seen.Told {
 				continue
 			}
-			if s.Cues[seen.Cue].Kind != drill.CueDrop {
+			if s.Cues[seen.Cue].Kind != script.CueDrop {
 				t.Errorf("told at cue %d", seen.Cue)
 			}
 			found := ask[practice.Told](t, r.room, "GET", "/practice/told", nil, r.now)
-			if told += len(found.Findings); len(found.Findings) > 0 && found.Findings[0].Fault != drill.CallName {
+			if told += len(found.Findings); len(found.Findings) > 0 && found.Findings[0].Fault != grade.CallName {
 				t.Errorf("told %+v", found.Findings)
 			}
 			if again := ask[practice.Seen](t, r.room, "POST", "/practice/look", struct{}{}, r.now); again.Told {
@@ -238,21 +242,21 @@ func TestSlipsAreToldAtTheDrop(t *testing.T) {
 // TestWhatIsWaitedFor: the clock after a drop and after a whistle, READY after the
 // line-up, and nothing where all was done.
 func TestWhatIsWaitedFor(t *testing.T) {
-	s := drillOf(t, drill.MinorCall)
-	for kind, want := range map[entry.Kind]drill.Waiting{
-		entry.KindClockStarted: drill.ForStart, entry.KindClockStopped: drill.ForStop, entry.KindSeated: drill.ForReady,
-		entry.KindNote: drill.ForNothing,
+	s := drillOf(t, plot.MinorCall)
+	for kind, want := range map[entry.Kind]run.Waiting{
+		entry.KindClockStarted: run.ForStart, entry.KindClockStopped: run.ForStop, entry.KindSeated: run.ForReady,
+		entry.KindNote: run.ForNothing,
 	} {
-		r := begin(t, practice.NewRoom(), s, entry.Solo, drill.RealPace)
+		r := begin(t, practice.NewRoom(), s, entry.Solo, run.RealPace)
 		r.change = func(d *deed) bool { return d.post == nil || d.post.Kind() != kind }
-		waits := map[drill.Waiting]bool{}
+		waits := map[run.Waiting]bool{}
 		for len(r.shown) < len(s.Cues) {
 			before := r.now
 			if seen := r.step(""); r.now > before && len(seen.Shown) == 0 {
 				waits[seen.Waits] = true
 			}
 		}
-		if want != drill.ForNothing && !waits[want] || want == drill.ForNothing && len(waits) > 1 {
+		if want != run.ForNothing && !waits[want] || want == run.ForNothing && len(waits) > 1 {
 			t.Errorf("without %s there is waited for %v", kind, waits)
 		}
 	}
@@ -261,15 +265,15 @@ func TestWhatIsWaitedFor(t *testing.T) {
 // TestStepSaysStopFirst: step by step, a clock that runs on at a whistle is what is
 // said first; whoever wants to may go on all the same.
 func TestStepSaysStopFirst(t *testing.T) {
-	s := drillOf(t, drill.MinorCall)
-	r := begin(t, practice.NewRoom(), s, entry.Solo, drill.StepPace)
+	s := drillOf(t, plot.MinorCall)
+	r := begin(t, practice.NewRoom(), s, entry.Solo, run.StepPace)
 	r.change = func(d *deed) bool { return d.post == nil || d.post.Kind() != entry.KindClockStopped }
-	whistle := at(t, s, drill.CueWhistle, 0)
+	whistle := at(t, s, script.CueWhistle, 0)
 	for len(r.shown) <= whistle {
-		r.step(drill.ForStop)
+		r.step(run.ForStop)
 	}
 	seen := ask[practice.Seen](t, r.room, "POST", "/practice/look", struct{}{}, r.now)
-	if seen.Waits != drill.ForStop {
+	if seen.Waits != run.ForStop {
 		t.Errorf("it waits for %q, want the stop", seen.Waits)
 	}
 	seen = ask[practice.Seen](t, r.room, "POST", "/practice/next", struct{}{}, r.now+1)

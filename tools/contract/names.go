@@ -16,7 +16,11 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/internal/practice"
 	"whistlestop/internal/seats"
-	"whistlestop/practice/drill"
+	"whistlestop/practice/grade"
+	"whistlestop/practice/plot"
+	"whistlestop/practice/progress"
+	"whistlestop/practice/rink"
+	"whistlestop/practice/script"
 	"whistlestop/record/audit"
 	"whistlestop/record/report"
 	"whistlestop/record/roster"
@@ -68,22 +72,22 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[card.Line]():         "BoardLine",
 	reflect.TypeFor[card.Why]():          "BesideWhy",
 	reflect.TypeFor[slot.Outlook]():      "SlotForecast",
-	reflect.TypeFor[drill.Why]():         "CueWhy",
-	reflect.TypeFor[drill.Finding]():     "Slip",
-	reflect.TypeFor[drill.Right]():       "RightState",
-	reflect.TypeFor[drill.Moment]():      "DrillMoment",
-	reflect.TypeFor[drill.Frame]():       "RinkFrame",
-	reflect.TypeFor[drill.Spot]():        "RinkSpot",
-	reflect.TypeFor[drill.Skater]():      "RinkSkater",
-	reflect.TypeFor[drill.Result]():      "PracticeResult",
+	reflect.TypeFor[plot.Why]():          "CueWhy",
+	reflect.TypeFor[grade.Finding]():     "Slip",
+	reflect.TypeFor[script.Right]():      "RightState",
+	reflect.TypeFor[script.Moment]():     "DrillMoment",
+	reflect.TypeFor[rink.Frame]():        "RinkFrame",
+	reflect.TypeFor[rink.Spot]():         "RinkSpot",
+	reflect.TypeFor[rink.Skater]():       "RinkSkater",
+	reflect.TypeFor[progress.Result]():   "PracticeResult",
 	reflect.TypeFor[practice.Record]():   "PracticeRecord",
-	reflect.TypeFor[drill.Row]():         "ReadinessRow",
-	reflect.TypeFor[drill.Status]():      "ReadinessStatus",
-	reflect.TypeFor[drill.Bar]():         "ReadinessBar",
-	reflect.TypeFor[drill.Table]():       "ReadinessTable",
-	reflect.TypeFor[drill.Cell]():        "ReadinessCell",
-	reflect.TypeFor[drill.Fault]():       "SlipFault",
-	reflect.TypeFor[drill.Day]():         "PracticeDay",
+	reflect.TypeFor[progress.Row]():      "ReadinessRow",
+	reflect.TypeFor[progress.Status]():   "ReadinessStatus",
+	reflect.TypeFor[progress.Bar]():      "ReadinessBar",
+	reflect.TypeFor[progress.Table]():    "ReadinessTable",
+	reflect.TypeFor[progress.Cell]():     "ReadinessCell",
+	reflect.TypeFor[grade.Fault]():       "SlipFault",
+	reflect.TypeFor[progress.Day]():      "PracticeDay",
 	reflect.TypeFor[report.Document]():   "Report",
 	reflect.TypeFor[audit.Kind]():        "FindingKind",
 	reflect.TypeFor[report.Seal]():       "ReportSeal",
@@ -125,7 +129,7 @@ var bodies = []entry.Body{
 
 // folders are where the types, their constants and their comments stand.
 var folders = []string{"game/entry", "game/rulebook", "game/rules", "game/announce", "game/card", "game/slot", "record/report", "record/audit", "record/seal", "record/roster",
-	"internal/answer", "internal/web", "internal/seats", "internal/bench", "practice/drill", "internal/practice"}
+	"internal/answer", "internal/web", "internal/seats", "internal/bench", "practice/plot", "practice/script", "practice/grade", "practice/run", "practice/rink", "practice/progress", "internal/practice"}
 
 // publicName is the name of a type as others read it: those of the web server
 // alone are its own and end in JSON.

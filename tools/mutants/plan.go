@@ -43,7 +43,7 @@ var dependents = map[string][]tests{
 	"record/seal":           {{pkg: "record/report"}, {pkg: "cmd/whistlestop", run: "Verify|HostileFiles"}},
 	"game/rules": {
 		{pkg: "game/lanes"}, {pkg: "game/card"}, {pkg: "record/report"}, {pkg: "record/audit"},
-		{pkg: "internal/bench"}, {pkg: "practice/drill"},
+		{pkg: "internal/bench"}, {pkg: "practice/maker"}, {pkg: "practice/grade"},
 	},
 	"game/rulebook": {{pkg: "game/rules"}, {pkg: "cmd/whistlestop", run: "Codes|Division|Variant"}},
 }

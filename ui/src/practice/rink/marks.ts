@@ -1,7 +1,7 @@
 import type { Jersey, RinkSkater, Side } from '../../base/contract/contract'
 import type { Places } from './track'
 
-/** The rink from above in centimetres, as practice/drill/rink.go has it. */
+/** The rink from above in centimetres, as practice/rink/rink.go has it. */
 export const rink = {
   length: 6100,
   width: 2600,

@@ -1,5 +1,0 @@
-//go:build !race
-
-package drill
-
-const underRace = false

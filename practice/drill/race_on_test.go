@@ -1,6 +1,0 @@
-//go:build race
-
-package drill
-
-// underRace says that tests run ten times slower, so that they play fewer games.
-const underRace = true

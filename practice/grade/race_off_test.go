@@ -1,0 +1,5 @@
+//go:build !race
+
+package grade
+
+const underRace = false

@@ -1,0 +1,252 @@
+package plot
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+)
+
+// Plot is what happens in a practice game, by the time of the game and nothing
+// else. It is small enough to be written by hand.
+type Plot struct {
+	ID       string            `json:"id"`
+	Title    string            `json:"title"`
+	Level    int               `json:"level"`
+	Seed     uint32            `json:"seed"` // of what nobody wrote down: pauses, noise, where the puck is
+	Skills   []Skill           `json:"skills"`
+	Division rulebook.Division `json:"division"`
+	Home     entry.Team        `json:"home"`
+	Visitors entry.Team        `json:"visitors"`
+	Clock    entry.ClockMode   `json:"clock"`
+	Box      bool              `json:"box"`   // the learner confirms players in the box and tells them to leave
+	Short    bool              `json:"short"` // a drill: it ends with the last whistle, and breaks are cut short
+
+	// Card is the rink card of a script that follows the rink's board; absent
+	// where our clock leads.
+	Card json.RawMessage `json:"card,omitempty"`
+
+	// Begin is where the learner takes over. What comes before stands in the
+	// ledger already. Period 0: from before the game.
+	Begin entry.At `json:"begin"`
+
+	Whistles []Whistle `json:"whistles"` // in the order of the game
+}
+
+// Whistle is a stoppage, in whole seconds of play.
+type Whistle struct {
+	At     entry.At    `json:"at"`
+	Why    Why         `json:"why"`
+	Happen []Happening `json:"happen"`
+}
+
+// Why is what a whistle was for.
+type Why string
+
+// What whistles are for.
+const (
+	ForPuck     Why = "puck" // frozen, or out of play
+	ForOffside  Why = "offside"
+	ForIcing    Why = "icing"
+	ForNet      Why = "net" // off its place
+	ForInjury   Why = "injury"
+	ForGoal     Why = "goal"
+	ForPenalty  Why = "penalty"
+	ForEndOf    Why = "end" // no whistle: the clock ran out
+	ForOfficial Why = "official"
+)
+
+// Whys lists what a whistle of a plot can be for.
+var Whys = []Why{ForPuck, ForOffside, ForIcing, ForNet, ForInjury, ForGoal, ForPenalty, ForEndOf, ForOfficial}
+
+// Happening is one thing that happens at a whistle.
+type Happening struct {
+	What    What           `json:"what"`
+	Goal    *entry.Goal    `json:"goal,omitempty"`
+	Penalty *entry.Penalty `json:"penalty,omitempty"`
+	Side    entry.Side     `json:"side,omitempty"`    // whose time-out
+	To      entry.Millis   `json:"to_ms,omitempty"`   // elapsed, where the clock is put
+	On      bool           `json:"on,omitempty"`      // running time
+	Picks   []entry.Jersey `json:"picks,omitempty"`   // whom a captain names
+	Mumbled bool           `json:"mumbled,omitempty"` // the number is heard when the referee is asked again
+}
+
+// What names what happens.
+type What string
+
+// What can happen.
+const (
+	AGoal        What = "goal"
+	APenalty     What = "penalty"
+	ANoGoal      What = "no_goal"      // the goal of this whistle is taken back
+	AClockBack   What = "clock_to"     // the clock is put to another time
+	ATimeOut     What = "time_out"     //
+	ARunningTime What = "running_time" // on or off
+	AChoice      What = "choice"       // a captain's answer to what the book leaves open
+)
+
+// What a plot holds at most.
+const (
+	mostWhistles  = 400
+	MostHappening = 12
+	MostTitle     = 80
+)
+
+// IDForm is how the id of a script looks.
+var IDForm = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,59}$`)
+
+// Validate says what is wrong with a plot before it is played. What only playing
+// shows, such as an overtime of a game that is not tied, Direct says.
+func (p Plot) Validate() error {
+	switch {
+	case !IDForm.MatchString(p.ID):
+		return fmt.Errorf("a script needs an id of small letters, digits and hyphens, such as \"first-night\", not %q", p.ID)
+	case strings.TrimSpace(p.Title) == "" || utf8.RuneCountInString(p.Title) > MostTitle || strings.ContainsFunc(p.Title, unicode.IsControl):
+		return fmt.Errorf("a script needs a title of at most %d characters on one line", MostTitle)
+	case p.Level < 1 || p.Level > Levels:
+		return fmt.Errorf("the level is a number from 1 to %d, not %d", Levels, p.Level)
+	case p.Clock != entry.Lead && p.Clock != entry.Follow:
+		return fmt.Errorf("the clock is lead or follow, not %q", p.Clock)
+	case (p.Clock == entry.Follow) != (len(p.Card) > 0):
+		return errors.New("a script that follows the rink's board needs a rink card, and no other script has one")
+	case len(p.Whistles) == 0 && p.Short:
+		return errors.New("a drill needs a whistle")
+	case len(p.Whistles) > mostWhistles:
+		return fmt.Errorf("a script has at most %d whistles, not %d", mostWhistles, len(p.Whistles))
+	}
+	for _, s := range p.Skills {
+		if !s.Valid() {
+			return fmt.Errorf("there is no skill %q; the skills are %s", s, Join(Skills))
+		}
+	}
+	if err := p.Division.Validate(); err != nil {
+		return fmt.Errorf("the division: %w", err)
+	}
+	for _, team := range []entry.Team{p.Home, p.Visitors} {
+		if strings.TrimSpace(team.Name) == "" || len(team.Players) < 2 {
+			return errors.New("each team needs a name and the numbers of its players")
+		}
+	}
+	before := entry.At{}
+	for _, w := range p.Whistles {
+		if err := w.validate(p); err != nil {
+			return err
+		}
+		if w.At.Compare(before) <= 0 {
+			return fmt.Errorf("%s of period %d: the whistles must follow one another, each later than the one before",
+				w.At.Elapsed, w.At.Period)
+		}
+		before = w.At
+		for _, h := range w.Happen {
+			if h.What == AClockBack {
+				before.Elapsed = min(before.Elapsed, h.To)
+			}
+		}
+	}
+	return nil
+}
+
+// Length is the length of a period; 0 where the division has no such period.
+func (p Plot) Length(period int) entry.Millis {
+	n := period - len(p.Division.Periods)
+	switch o := p.Division.Overtime.Periods; {
+	case period < 1:
+		return 0
+	case n <= 0:
+		return p.Division.Periods[period-1]
+	case len(o) == 0:
+		return 0
+	default:
+		return o[min(n, len(o))-1].Length
+	}
+}
+
+func (w Whistle) validate(p Plot) error {
+	length := p.Length(w.At.Period)
+	bad := func(format string, args ...any) error {
+		return fmt.Errorf("period %d, %s left: %w", w.At.Period, max(0, length-w.At.Elapsed).Left(), fmt.Errorf(format, args...))
+	}
+	switch {
+	case length == 0:
+		return fmt.Errorf("%s has no period %d", p.Division.Name, w.At.Period)
+	case w.At.Elapsed < 0 || w.At.Elapsed > length || w.At.Order != 0:
+		return bad("the period is %s long", length)
+	case w.At.Elapsed%1000 != 0:
+		return bad("a whistle is at a whole second")
+	case w.At.Elapsed == length && w.Why != ForEndOf:
+		return bad("at the end of a period the clock runs out: write end and not %s", w.Why)
+	case w.Why == ForEndOf && w.At.Elapsed != length:
+		return bad("the end of a period is at 0:00")
+	case w.At.Elapsed == 0:
+		return bad("nothing can happen before the puck is dropped")
+	case !slices.Contains(Whys, w.Why):
+		return bad("there is no whistle for %q", w.Why)
+	case len(w.Happen) > MostHappening:
+		return bad("at most %d things can happen at a whistle", MostHappening)
+	}
+	goals := 0
+	for _, h := range w.Happen {
+		if h.What == AGoal {
+			goals++
+		}
+		if err := h.validate(w, goals); err != nil {
+			return bad("%w", err)
+		}
+	}
+	return nil
+}
+
+func (h Happening) validate(w Whistle, goals int) error {
+	check := func(body entry.Body) error {
+		return entry.Entry{ID: strings.Repeat("0", 26), Body: body}.Validate()
+	}
+	switch h.What {
+	case AGoal:
+		if h.Goal == nil || goals > 1 {
+			return errors.New("a whistle has at most one goal")
+		}
+		return check(*h.Goal)
+	case APenalty:
+		if h.Penalty == nil {
+			return errors.New("say what the penalty is")
+		}
+		return check(*h.Penalty)
+	case ANoGoal:
+		if goals == 0 {
+			return errors.New("a goal can be taken back at its own whistle only, after it")
+		}
+		return nil
+	case AClockBack:
+		if h.To <= 0 || h.To > w.At.Elapsed || h.To%1000 != 0 {
+			return errors.New("the clock is put back to a whole second before the whistle, after the period began")
+		}
+		return nil
+	case ATimeOut:
+		if h.Side != "" && !h.Side.Valid() {
+			return fmt.Errorf("there is no side %q", h.Side)
+		}
+		return nil
+	case ARunningTime:
+		return nil
+	case AChoice:
+		return check(entry.Choice{Question: "captain", Picks: h.Picks})
+	default:
+		return fmt.Errorf("nothing is called %q", h.What)
+	}
+}
+
+// Join joins a list of words with commas.
+func Join[T ~string](list []T) string {
+	all := make([]string, len(list))
+	for i, one := range list {
+		all[i] = string(one)
+	}
+	return strings.Join(all, ", ")
+}
