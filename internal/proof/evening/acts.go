@@ -25,6 +25,8 @@ var teams = [][2]string{{"Kelp Bay", "Lanternside"}, {"Millrace", "Northmole"}, 
 type batch struct {
 	drafts []entry.Entry
 	saw    int
+	by     *phone // nil: the bench itself
+	sent   int    // times
 }
 
 // game is one of the evening, with what was told about it.
@@ -38,7 +40,9 @@ type game struct {
 	done           []batch // were acknowledged
 	told           map[string]entry.Entry
 	refused        map[string]bool
+	perhaps        map[string]bool // may be there: nobody was told
 	touched        map[string]touch
+	rostered       bool   // its teams are those of the evening
 	baseline       int    // lines that it came with; asItCame: they are still to be counted
 	seen           []line // as they were shown last
 	added          struct {
@@ -52,7 +56,7 @@ type game struct {
 const asItCame = -1
 
 func newGame(v *evening, id string, place int) *game {
-	return &game{v: v, id: id, place: place, told: map[string]entry.Entry{}, refused: map[string]bool{}, touched: map[string]touch{}}
+	return &game{v: v, id: id, place: place, told: map[string]entry.Entry{}, refused: map[string]bool{}, perhaps: map[string]bool{}, touched: map[string]touch{}}
 }
 
 // open opens a game.
@@ -61,7 +65,7 @@ func (v *evening) open(place int) *game {
 	g.home, g.visitors = teams[place%len(teams)][0], teams[place%len(teams)][1]
 	roster := func(side string) (team entry.Team) {
 		team.Name = side
-		for n := 2; n < 9; n++ {
+		for n := rosteredFrom; n < rosteredTo; n++ {
 			team.Players = append(team.Players, entry.Player{Number: entry.Jersey(strconv.Itoa(n)), Name: fmt.Sprintf("%s %d", nameMark, n)})
 		}
 		return team
@@ -73,7 +77,7 @@ func (v *evening) open(place int) *game {
 	if status := v.ask(v.here("POST", "/api/games", raw), nil); status != http.StatusCreated {
 		v.fault("a game does not open: %d", status)
 	}
-	g.baseline = 1
+	g.baseline, g.rostered = 1, true
 	return g
 }
 
@@ -212,18 +216,22 @@ func (v *evening) send(g *game) {
 		v.fault("drafts cannot be written: %v", err)
 		return
 	}
-	status, answer := v.raw(v.here("POST", "/api/games/"+g.id+"/entries", body))
+	status, answer := v.raw(v.from(g.waiting.by, "POST", "/api/games/"+g.id+"/entries", body))
 	v.settle(g, status, answer)
 }
 
 // settle notes what was answered to a post.
 func (v *evening) settle(g *game, status int, answer []byte) {
+	g.waiting.sent++
 	b := *g.waiting
 	first := b.drafts[0]
 	v.note("posted", "%s %s %s: %d", g.id, first.ID, first.Kind(), status)
 	switch {
 	case status == http.StatusOK:
 		v.out.Counts["acknowledged"]++
+		if b.by != nil && b.by.revoked {
+			v.fault("the seat of %s was taken away, and it entered %s", b.by.device, first.ID)
+		}
 		for _, d := range b.drafts {
 			g.told[d.ID] = d
 			touched := g.touched[d.ID]
@@ -232,6 +240,8 @@ func (v *evening) settle(g *game, status int, answer []byte) {
 		}
 		g.done = append(g.done, b)
 		g.waiting = nil
+	case status == http.StatusForbidden && b.by != nil:
+		v.turnedAway(g, b, answer)
 	case status == http.StatusConflict || status == http.StatusUnprocessableEntity:
 		v.out.Counts["refused"]++
 		for _, d := range b.drafts {
@@ -271,7 +281,7 @@ func (v *evening) together() {
 	for i, g := range v.games {
 		if all[i].body != nil {
 			group.Go(func() {
-				all[i].status, all[i].answer = v.raw(v.here("POST", "/api/games/"+g.id+"/entries", all[i].body))
+				all[i].status, all[i].answer = v.raw(v.from(g.waiting.by, "POST", "/api/games/"+g.id+"/entries", all[i].body))
 			})
 		}
 	}
@@ -290,12 +300,15 @@ func (v *evening) again(g *game) {
 		return
 	}
 	b := g.done[v.random.IntN(len(g.done))]
+	if b.by != nil && (b.by.revoked || b.by.unsure) {
+		return
+	}
 	before := len(g.seen)
 	body, err := b.body()
 	if err != nil {
 		v.fault("drafts cannot be written: %v", err)
 	}
-	status, _ := v.raw(v.here("POST", "/api/games/"+g.id+"/entries", body))
+	status, _ := v.raw(v.from(b.by, "POST", "/api/games/"+g.id+"/entries", body))
 	if status != http.StatusOK {
 		v.fault("what was acknowledged, %s, is answered with %d when it comes again", b.drafts[0].ID, status)
 	}

@@ -43,6 +43,14 @@ func (v *evening) here(method, path string, body []byte) *http.Request {
 	return request(method, path, body, "127.0.0.1:50000")
 }
 
+// from is a request of a phone, or of the bench's own screen.
+func (v *evening) from(p *phone, method, path string, body []byte) *http.Request {
+	if p == nil {
+		return v.here(method, path, body)
+	}
+	return p.request(method, path, body)
+}
+
 // stranger is a request of somebody in the stands, who only looks.
 func (v *evening) fromStands(path string) *http.Request {
 	return request("GET", path, nil, fmt.Sprintf("192.0.2.%d:40000", 1+v.random.IntN(200)))

@@ -51,7 +51,7 @@ type Outcome struct {
 }
 
 const (
-	usualMoves = 60
+	usualMoves = 70
 	faultsMost = 12
 	logMost    = 5000 // lines that are kept
 	gamesMost  = 3
@@ -66,6 +66,9 @@ type evening struct {
 	games    []*game // those that are played
 	others   map[string]*game
 	brought  map[string]bool // games that somebody brought, and may be here
+	phones   []*phone
+	screens  []*screen
+	gone     map[string]bool // names that were taken out
 	offers   map[string]bool // ids of entries that a person took from a proposal
 	mutex    sync.Mutex      // of what is written down
 	out      Outcome
@@ -83,7 +86,7 @@ func Play(ctx context.Context, setup Setup) Outcome {
 	}
 	v := &evening{
 		Setup: setup, ctx: ctx, random: rand.New(rand.NewPCG(setup.Seed, 0xe7e)), others: map[string]*game{},
-		offers: map[string]bool{}, brought: map[string]bool{}, trace: sha256.New(), begins: time.Now(), out: Outcome{Counts: map[string]int{}},
+		offers: map[string]bool{}, gone: map[string]bool{}, brought: map[string]bool{}, trace: sha256.New(), begins: time.Now(), out: Outcome{Counts: map[string]int{}},
 	}
 	v.laptop = newLaptop(v)
 	v.start()
@@ -130,6 +133,10 @@ func (v *evening) move() {
 		{10, "stranger", v.stranger},
 		{4, "decision", v.decide},
 		{3, "over", func() { v.finish(v.one()) }},
+		{24, "phone", v.phone},
+		{7, "follow", v.follow},
+		{4, "report", func() { v.report(v.one()) }},
+		{2, "withdraw", v.withdraw},
 	}
 	all := 0
 	for _, m := range moves {
@@ -179,9 +186,14 @@ func (v *evening) judge() {
 		v.finish(g)
 	}
 	v.lookAll()
-	time.Sleep(10 * time.Second) // copies come after
+	for _, g := range v.games {
+		v.report(g)
+	}
+	time.Sleep(20 * time.Second) // copies come after
 	v.laptop.end(inOrder)
 	v.copiesAgree()
+	v.copiesUnnamed()
+	v.nowhere()
 	v.laptop.goOn()
 	v.start()
 	v.lookAll()

@@ -46,6 +46,7 @@ type laptop struct {
 	wasOff   bool          // since then
 	era      int           // of its time: it counts the starts with which it went another way
 	started  bool          // it was once
+	idle     time.Duration // for how long it may seem to have been off, in all
 }
 
 func newLaptop(v *evening) *laptop {
@@ -138,6 +139,7 @@ func (l *laptop) end(how ending) {
 		if err := program.Close(); err != nil && !l.troubled() {
 			l.v.fault("the program does not end well: %v", err)
 		}
+		l.v.streamsEnd()
 		return
 	}
 	l.mutex.Lock()
@@ -149,6 +151,7 @@ func (l *laptop) end(how ending) {
 		faults.Cut(l.v.Folder)
 	}
 	_ = program.Close() // it tells of the files that it cannot write
+	l.v.streamsEnd()
 	l.putBack(small)
 	l.disk.revive(how == powerCut, l.v.random)
 }
@@ -200,6 +203,10 @@ func (l *laptop) putBack(files map[string][]byte) {
 // steps are by how much a time of day is set.
 var steps = []time.Duration{1500 * time.Millisecond, 5 * time.Second, time.Minute, time.Hour, 30 * 24 * time.Hour, 365 * 24 * time.Hour}
 
+// idleMost is for how long a computer may seem to have been off, and seats are still
+// sure to stand.
+const idleMost = 5 * time.Hour
+
 // change is what may happen to a computer while its program is dead.
 func (l *laptop) change() {
 	v := l.v
@@ -221,6 +228,10 @@ func (l *laptop) change() {
 			l.set = time.Until(time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC))
 			v.out.Counts["battery flat"]++
 			v.note("flat", "the time of day is of another century")
+		}
+		// Of a computer that was off only the time of day says how long.
+		if l.idle += max(0, l.set-l.ahead); l.idle > idleMost {
+			v.seatsMayBeOver()
 		}
 	}
 }
@@ -320,6 +331,9 @@ func (v *evening) goDown(how ending) {
 	}
 	v.start()
 	v.lookAll()
+	if v.chance(50) {
+		v.follow()
+	}
 }
 
 // downInAPost lets the program die while it keeps a post.

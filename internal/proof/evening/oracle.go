@@ -11,7 +11,7 @@ import (
 )
 
 // ofTheProgram are the kinds of entries that the program posts by itself.
-var ofTheProgram = map[string]bool{"clock_stopped": true, "clock_doubted": true}
+var ofTheProgram = map[string]bool{"clock_stopped": true, "clock_doubted": true, "withdrawn": true}
 
 // compared are the kinds whose lines say exactly what was entered: in the others the
 // bench fills in where the clock stood, or puts a commitment in place of a text.
@@ -54,6 +54,10 @@ func (v *evening) look(g *game) {
 	v.state(g, "the bench", told)
 	v.state(g, "the public", public)
 	v.kept(g, rawOut, public)
+	v.unnamed("the state of "+g.id, raw)
+	v.unnamed("the ledger of "+g.id, file)
+	v.seatsStand(g)
+	v.streamsAgree(g)
 	v.out.Counts["looks"]++
 }
 
@@ -95,13 +99,16 @@ func (v *evening) ledger(g *game, file []byte) {
 			continue
 		}
 		draft, known := g.told[l.ID]
+		if known && draft.Seat != "" && l.Seat != string(draft.Seat) {
+			v.fault("%s in %s was entered by the %s, and its line says %s", l.ID, g.id, draft.Seat, l.Seat)
+		}
 		switch {
 		case known && compared[l.kind()]:
 			raw, err := json.Marshal(draft.Body)
 			if err != nil || !bytes.Equal(raw, l.Data.Body) {
 				v.fault("%s in %s is not what was entered: %s, was %s", l.ID, g.id, l.Data.Body, raw)
 			}
-		case known || waits[l.ID] || v.offers[l.ID] || l.Seat == "program" && ofTheProgram[l.kind()]:
+		case known || waits[l.ID] || g.perhaps[l.ID] || v.offers[l.ID] || l.Seat == "program" && ofTheProgram[l.kind()]:
 		case g.refused[l.ID]:
 			v.fault("%s was refused, and is in %s", l.ID, g.id)
 		default:
@@ -200,7 +207,7 @@ func (v *evening) kept(g *game, raw []byte, public shown) {
 			v.fault("the public sees who is in a team of %s", g.id)
 		}
 	}
-	numbers := map[string]bool{"": true}
+	numbers := map[string]bool{"": true, noNumber: len(v.gone) > 0}
 	for _, l := range g.seen {
 		if l.kind() == "penalty" || l.kind() == "amended" {
 			var b struct {
@@ -211,6 +218,9 @@ func (v *evening) kept(g *game, raw []byte, public shown) {
 		}
 	}
 	for _, term := range t.Terms {
+		if v.gone[nameMark+" "+term.Player] && g.rostered {
+			v.fault("the public sees number %s in the box of %s, whose name was taken out", term.Player, g.id)
+		}
 		if !numbers[term.Player] {
 			v.fault("the public sees number %s in the box of %s, whom nobody called", term.Player, g.id)
 		}
