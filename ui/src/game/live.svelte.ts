@@ -48,7 +48,7 @@ export class LiveGame {
   notes = $state.raw<Say[]>([])
   readonly api: ReturnType<typeof apiOver>
   readonly time: Timepiece
-  readonly ticker = new Ticker(() => this.time.now())
+  readonly ticker: Ticker
   readonly outbox: Outbox
   readonly stream: Stream
   /** Whether the bench's time is known. False from a sleep of this device until the time was measured again. */
@@ -72,6 +72,7 @@ export class LiveGame {
     this.link = link
     this.api = apiOver(link)
     this.time = link.time ?? new BenchTime(this.api.time)
+    this.ticker = new Ticker(() => this.time.now())
     this.outbox = new Outbox(id, (entries, saw) => this.api.post(id, entries, saw, this.#has()), (answer) => {
       if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
       this.#take(answer)
@@ -119,7 +120,7 @@ export class LiveGame {
   })
 
   /** What is left of a time-out, or null. It ends when the clock is started. */
-  readonly timeOut: number | null = $derived(
+  readonly timeOut: number | null = $derived.by(() =>
     this.clock.running ? null : timeOutLeft(this.state?.time_out, this.ticker.now),
   )
 
