@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"os"
 	"strconv"
+	"time"
 
+	"whistlestop/game/entry"
 	"whistlestop/internal/durable"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/store"
@@ -39,7 +41,7 @@ func (p *Program) backUp(ctx context.Context, c backupCommand) error {
 	if info, err := os.Stat(c.Target); err == nil && info.IsDir() {
 		write = mirror.BackUpToFolder
 	}
-	saved, err := write(ctx, from, durable.System(), c.Target)
+	saved, err := write(ctx, from, durable.System(), c.Target, entry.Millis(time.Now().UnixMilli()))
 	var older *mirror.OlderError
 	switch {
 	case errors.As(err, &older):

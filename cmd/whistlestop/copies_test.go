@@ -297,3 +297,52 @@ func TestRestoreFromTheBenchScreen(t *testing.T) {
 		t.Errorf("%d %s", status, body)
 	}
 }
+
+// The names of a backup lie beside it. They come with it unless somebody leaves them
+// out, and later by themselves; without them the games are whole, by number.
+func TestNamesOfABackupAreTakenOrNot(t *testing.T) {
+	data, elsewhere, folder := t.TempDir(), t.TempDir(), t.TempDir()
+	p := start(t, os.Args[0], "bench", "--data", data, "--listen", "127.0.0.1:0")
+	p.named()
+	ledger := p.ledger()
+	file := filepath.Join(elsewhere, "season.jsonl")
+	for _, target := range []string{file, folder} {
+		must(t, "backup", target, "--data", data)
+	}
+	p.kill()
+	older := filepath.Join(t.TempDir(), "older.jsonl") // as backups were: names among the lines
+	if err := os.WriteFile(older, ledger, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(ledger, []byte(whoStays)) {
+		t.Fatal("nobody is named: the test shows nothing")
+	}
+	for _, part := range []string{file, filepath.Join(folder, gameID+".jsonl")} {
+		content, err := os.ReadFile(part)
+		if err != nil || bytes.Contains(content, []byte(whoStays)) {
+			t.Errorf("%s has names, or is not there: %v", part, err)
+		}
+		if out, failed := runs(t, "restore", strings.TrimSuffix(part, ".jsonl")+".names", "--data", t.TempDir()); !failed || !strings.Contains(out, "only the names of a backup") {
+			t.Errorf("the names alone: %q", out)
+		}
+	}
+	for _, from := range []string{file, folder, older} {
+		fresh := filepath.Join(t.TempDir(), "games")
+		must(t, "restore", from, "--data", fresh, "--no-names")
+		if files := namesIn(t, whoStays, fresh); len(files) > 0 {
+			t.Errorf("%s, without names: %v", from, files)
+		}
+		must(t, "restore", from, "--data", fresh)
+		p := start(t, os.Args[0], "bench", "--data", fresh, "--listen", "127.0.0.1:0")
+		if got := p.ledger(); !bytes.Equal(got, ledger) {
+			t.Errorf("%s, and the names later: the ledger was\n%s\nand is\n%s", from, ledger, got)
+		}
+		p.kill()
+	}
+	if err := os.WriteFile(strings.TrimSuffix(file, ".jsonl")+".names", []byte("milk\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if out := must(t, "restore", file, "--data", filepath.Join(t.TempDir(), "games")); !strings.Contains(out, "Not all names") || !strings.Contains(out, "taken over") {
+		t.Errorf("with names that cannot be read: %q", out)
+	}
+}

@@ -4,11 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"time"
 
+	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/durable"
 	"whistlestop/internal/mirror"
@@ -20,6 +23,7 @@ type restoreCommand struct {
 	From       []string `arg:"" help:"Backups, copy folders, or ledgers that phones kept (.jsonl)." type:"path"`
 	Data       string   `help:"Folder to keep the games in; your own folder for settings if not given." type:"path"`
 	UpToDamage bool     `help:"Of a damaged copy, take what comes before the damage."`
+	NoNames    bool     `help:"Take the games without the names of people that lie beside a backup or in it."`
 	Accept     bool     `help:"Also take entries that follow a game that is here, although nothing shows that this computer wrote them."`
 }
 
@@ -51,6 +55,10 @@ func (p *Program) restore(ctx context.Context, c restoreCommand) error {
 		if err != nil {
 			failed = errors.Join(failed, said(err))
 			continue
+		}
+		// Of a game that was here before, the lines of which stay as they are.
+		if err := p.store.Learn(ctx, done.Game, namesOf(g.Ledger)); err != nil {
+			failed = errors.Join(failed, err)
 		}
 		key := "restore.took"
 		if done.Added == 0 {
@@ -111,6 +119,9 @@ func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error
 				return nil, cannotRead(file, err)
 			}
 			read, torn, err := mirror.Read(content)
+			if errors.Is(err, mirror.ErrNamesAlone) {
+				return nil, &sayError{"restore.names_alone", []string{"file", file}}
+			}
 			if err != nil {
 				return nil, &sayError{"restore.no_copy", []string{"why", file + ": " + err.Error()}}
 			}
@@ -122,6 +133,7 @@ func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error
 					return nil, &sayError{"restore.bad_line", []string{
 						"line", strconv.Itoa(g.Line), "why", g.Bad.Error(), "count", strconv.Itoa(len(g.Ledger))}}
 				}
+				p.named(g.Ledger, file, c.NoNames)
 				if len(g.Ledger) > 0 {
 					games = append(games, g)
 					found++
@@ -133,4 +145,27 @@ func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error
 		}
 	}
 	return games, nil
+}
+
+// named gives a game the names that lie beside its backup, or takes those away that
+// are in it. A part with names that cannot be read keeps no game from being taken.
+func (p *Program) named(ledger []entry.Entry, file string, without bool) {
+	if without {
+		entry.KnowAll(ledger, nil)
+		return
+	}
+	content, err := readAtMost(mirror.NamesOf(file), durable.ReadMost)
+	names, bad := mirror.ReadNames(content)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) || bad > 0 {
+		p.print("restore.names_bad", "file", mirror.NamesOf(file))
+	}
+	mirror.Named(ledger, names, entry.Millis(time.Now().UnixMilli()))
+}
+
+// namesOf are the texts about people that a ledger knows.
+func namesOf(ledger []entry.Entry) (names []entry.Name) {
+	for _, e := range ledger {
+		names = append(names, e.Names()...)
+	}
+	return names
 }

@@ -216,6 +216,9 @@ func (a *withdrawals) copies(ctx context.Context, who person.Person, found *web.
 			err = what.Folder(durable.System(), path)
 		} else {
 			err = what.File(durable.System(), path)
+			if failed := what.File(durable.System(), mirror.NamesOf(path)); !errors.Is(failed, fs.ErrNotExist) {
+				err = errors.Join(err, failed)
+			}
 		}
 		if err != nil {
 			p.logger.Error("go through a backup", "file", path, "error", err)

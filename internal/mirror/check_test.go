@@ -84,17 +84,17 @@ func TestBackupIsWholeOrTheOlderOne(t *testing.T) {
 	for _, toFile := range []bool{true, false} {
 		backUp := func(disk durable.Disk, from Source) error {
 			if toFile {
-				_, err := BackUpToFile(ctx, from, disk, file)
+				_, err := BackUpToFile(ctx, from, disk, file, 0)
 				return err
 			}
-			_, err := BackUpToFolder(ctx, from, disk, stick)
+			_, err := BackUpToFolder(ctx, from, disk, stick, 0)
 			return err
 		}
 		longer := memory.New()
 		if err := errors.Join(longer.Append(ctx, storetest.Game(1), chain), longer.Append(ctx, storetest.Game(2), other)); err != nil {
 			t.Fatal(err)
 		}
-		for step := 1; step < 14; step++ {
+		for step := 1; step < 28; step++ {
 			for seed := range uint64(10) {
 				disk := crashdisk.New("/", stick)
 				if err := backUp(disk, log); err != nil {
@@ -124,11 +124,11 @@ func TestBackupReplacesNothingLonger(t *testing.T) {
 	if err := errors.Join(longer.Append(ctx, chain[0].Game, chain), shorter.Append(ctx, chain[0].Game, chain[:2])); err != nil {
 		t.Fatal(err)
 	}
-	if saved, err := BackUpToFolder(ctx, longer, disk, stick); err != nil || saved.Games != 1 || saved.Entries != 6 {
+	if saved, err := BackUpToFolder(ctx, longer, disk, stick, 0); err != nil || saved.Games != 1 || saved.Entries != 6 {
 		t.Fatalf("%+v, %v", saved, err)
 	}
 	var older *OlderError
-	if _, err := BackUpToFolder(ctx, shorter, disk, stick); !errors.As(err, &older) || !strings.Contains(older.File, chain[0].Game) {
+	if _, err := BackUpToFolder(ctx, shorter, disk, stick, 0); !errors.As(err, &older) || !strings.Contains(older.File, chain[0].Game) {
 		t.Errorf("got %v", err)
 	}
 }

@@ -87,7 +87,7 @@ func TestABackupIsMadeAgain(t *testing.T) {
 	}
 	save := func(from Source, want Saved) {
 		t.Helper()
-		got, err := BackUpToFolder(ctx, from, disk, stick)
+		got, err := BackUpToFolder(ctx, from, disk, stick, 0)
 		if err != nil || got.Games != want.Games || got.Entries != want.Entries || !slices.Equal(got.Damaged, want.Damaged) {
 			t.Errorf("saved %+v, %v, want %+v", got, err, want)
 		}

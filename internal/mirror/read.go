@@ -57,6 +57,9 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 			names = append(names, name) // one that was cut off is of no game
 			continue
 		}
+		if entry.IsName(text) {
+			return nil, false, ErrNamesAlone
+		}
 		e, err := entry.ReadLine(text)
 		if err != nil {
 			if !ended {
@@ -92,6 +95,9 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 	}
 	return games, false, nil
 }
+
+// ErrNamesAlone is returned for the part of a backup that has names only.
+var ErrNamesAlone = errors.New("it has only the names of a backup. Close the bench and take both over in a terminal, with: whistlestop restore BACKUP.jsonl")
 
 // errLink is a link of the chain that does not hold.
 var errLink = errors.New("does not follow from the entry before it")

@@ -93,9 +93,9 @@ func (s Scrub) Folder(disk durable.Disk, folder string) error {
 	for _, name := range names {
 		path := filepath.Join(folder, name)
 		switch {
-		case strings.HasSuffix(name, ending+durable.New):
+		case strings.HasSuffix(name, ending+durable.New), strings.HasSuffix(name, namesEnding+durable.New):
 			failed = errors.Join(failed, disk.Remove(path))
-		case strings.HasSuffix(name, ending), strings.Contains(name, ending+setAside):
+		case strings.HasSuffix(name, ending), strings.HasSuffix(name, namesEnding), strings.Contains(name, ending+setAside):
 			failed = errors.Join(failed, s.File(disk, path))
 		}
 	}
