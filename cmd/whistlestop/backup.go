@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/store"
 	"whistlestop/internal/store/sqlite"

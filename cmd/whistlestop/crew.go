@@ -12,7 +12,7 @@ import (
 	"whistlestop/crew/rota"
 	"whistlestop/crew/seating"
 	"whistlestop/game/dates"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
 )

@@ -6,7 +6,7 @@ import (
 	"sync"
 	"time"
 
-	"whistlestop/internal/privatefile"
+	"whistlestop/internal/folder/privatefile"
 )
 
 // healthLasts is for how long an answer about the disk is trusted: whoever asks

@@ -17,7 +17,7 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/demo"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 )
 
 // toldAtTheEnd is what the start found, once every game was held against its

@@ -12,7 +12,7 @@ import (
 	"github.com/BurntSushi/toml"
 
 	"whistlestop/game/datafile"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/record/seal"
 )
 

@@ -7,9 +7,9 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/keyfile"
+	"whistlestop/internal/folder/keyfile"
+	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/paper/papertest"
-	"whistlestop/internal/privatefile"
 	"whistlestop/record/seal"
 )
 

@@ -3,8 +3,8 @@ package main
 import (
 	"path/filepath"
 
-	"whistlestop/internal/office"
-	"whistlestop/internal/privatefile"
+	"whistlestop/internal/folder/office"
+	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/web"
 )
 

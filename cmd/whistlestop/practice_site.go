@@ -14,6 +14,7 @@ import (
 	"slices"
 	"strings"
 
+	"whistlestop/internal/folder/durable"
 	"whistlestop/ui"
 )
 
@@ -139,22 +140,7 @@ func replaceFile(path string, content []byte) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
-	next := path + ".new"
-	file, err := os.OpenFile(next, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o644)
-	if err != nil {
-		return err
-	}
-	_, err = file.Write(content)
-	if err == nil {
-		err = file.Sync()
-	}
-	if err = errors.Join(err, file.Close()); err == nil {
-		err = os.Rename(next, path)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(next))
-	}
-	return nil
+	return durable.Write(durable.Public(), path, content)
 }
 
 func sha256Hex(content []byte) string {

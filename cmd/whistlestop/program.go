@@ -20,7 +20,7 @@ import (
 
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/restart"
 	"whistlestop/internal/store/sqlite"

@@ -12,9 +12,9 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/mirror"
-	"whistlestop/internal/privatefile"
 	"whistlestop/internal/web"
 	"whistlestop/record/seal"
 )

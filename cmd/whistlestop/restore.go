@@ -13,7 +13,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/store"
 	"whistlestop/record/seal"

@@ -12,7 +12,7 @@ import (
 	_ "time/tzdata" // not every machine that a coordinator has brings the zones
 
 	"whistlestop/game/dates"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/season/calendar"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"

@@ -13,13 +13,13 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
-	"whistlestop/internal/cardfolder"
 	"whistlestop/internal/demo"
-	"whistlestop/internal/divisionfolder"
+	"whistlestop/internal/folder/cards"
+	"whistlestop/internal/folder/divisions"
+	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/lan"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
-	"whistlestop/internal/privatefile"
 	"whistlestop/internal/seats"
 	"whistlestop/internal/web"
 	"whistlestop/ui"
@@ -92,8 +92,8 @@ func (p *Program) assemble(around surroundings) {
 	p.proposals.live, p.proposals.copies = p.live, p.copies
 	p.pages = web.New(p.paperwork(web.Config{
 		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
-		Cards: cardfolder.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
-		Divisions: divisionfolder.New(filepath.Join(p.folder, "divisions")),
+		Cards: cards.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
+		Divisions: divisions.New(filepath.Join(p.folder, "divisions")),
 		Own:       around.own, Hosts: around.hosts, QR: lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,
 		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
 	}))

@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"whistlestop/game/rules"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/paper/xlsx"
 )
 

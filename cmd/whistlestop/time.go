@@ -9,7 +9,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
-	"whistlestop/internal/privatefile"
+	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/restart"
 )
 

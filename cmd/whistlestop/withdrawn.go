@@ -8,8 +8,8 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/mirror"
-	"whistlestop/internal/privatefile"
 )
 
 // withdrawnFile is the list of what was taken out, beside the games. It has ids

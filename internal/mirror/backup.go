@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 )
 
 // Saved is what a backup holds.

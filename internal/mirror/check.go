@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 )
 
 // Finding is what a game's copy says about its ledger.

@@ -15,8 +15,8 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
-	"whistlestop/internal/durable/crashdisk"
+	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/proof/crashdisk"
 	"whistlestop/internal/store/memory"
 	"whistlestop/internal/store/storetest"
 )

@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable/crashdisk"
+	"whistlestop/internal/proof/crashdisk"
 	"whistlestop/internal/store/memory"
 	"whistlestop/internal/store/storetest"
 )

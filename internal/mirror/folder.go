@@ -15,7 +15,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 )
 
 // State says how a copy stands.

@@ -14,7 +14,7 @@ import (
 	"sync"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 )
 
 // head is the newest entry of a game, as somebody was told that it is kept.

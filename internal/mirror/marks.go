@@ -11,7 +11,7 @@ import (
 	"strconv"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/record/seal"
 )
 

@@ -9,8 +9,8 @@ import (
 	"testing/synctest"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
-	"whistlestop/internal/durable/crashdisk"
+	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/proof/crashdisk"
 	"whistlestop/internal/store/memory"
 	"whistlestop/internal/store/storetest"
 	"whistlestop/record/seal"

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 )
 
 const (

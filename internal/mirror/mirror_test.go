@@ -13,8 +13,8 @@ import (
 	"go.uber.org/goleak"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
-	"whistlestop/internal/durable/crashdisk"
+	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/proof/crashdisk"
 	"whistlestop/internal/store/memory"
 	"whistlestop/internal/store/storetest"
 )

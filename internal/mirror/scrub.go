@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 )
 
 // Scrub is what goes from every file of a copy folder: of the games that are here,

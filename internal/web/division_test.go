@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"whistlestop/game/rulebook"
-	"whistlestop/internal/divisionfolder"
+	"whistlestop/internal/folder/divisions"
 	"whistlestop/internal/web"
 )
 
@@ -25,7 +25,7 @@ type keptDivision struct {
 func TestALeagueSetsADivision(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "divisions")
 	s := newServer(t, built)
-	s.Divisions = divisionfolder.New(folder)
+	s.Divisions = divisions.New(folder)
 	put := func(one keptDivision) *http.Request {
 		text, err := json.Marshal(one)
 		if err != nil {
@@ -102,4 +102,4 @@ func TestALeagueSetsADivision(t *testing.T) {
 	}
 }
 
-var _ web.Divisions = (*divisionfolder.Folder)(nil)
+var _ web.Divisions = (*divisions.Folder)(nil)

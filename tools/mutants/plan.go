@@ -13,8 +13,8 @@ type group struct {
 // is so, who may do what, and the rules.
 var groups = []group{
 	{"storage", []string{
-		"internal/store", "internal/store/memory", "internal/store/sqlite", "internal/mirror", "internal/durable",
-		"internal/privatefile", "internal/keyfile", "internal/office", "internal/cardfolder", "internal/restart",
+		"internal/store", "internal/store/memory", "internal/store/sqlite", "internal/mirror", "internal/folder/durable",
+		"internal/folder/privatefile", "internal/folder/keyfile", "internal/folder/office", "internal/folder", "internal/folder/cards", "internal/restart",
 	}},
 	{"bench", []string{"internal/bench"}},
 	{"web", []string{"internal/web", "internal/seats"}},
@@ -30,17 +30,18 @@ type tests struct {
 // dependents are the packages whose tests hold a package too, the quickest first.
 // Its own tests come before them.
 var dependents = map[string][]tests{
-	"internal/store":        {{pkg: "internal/store/memory"}, {pkg: "internal/store/sqlite"}},
-	"internal/store/memory": {{pkg: "internal/bench"}},
-	"internal/store/sqlite": {{pkg: "cmd/whistlestop", run: "Damaged|Killed|LostEnd"}},
-	"internal/mirror":       {{pkg: "cmd/whistlestop", run: "LostEnd|Damaged|Stick|Restore|HostileFiles|DeadLaptop"}},
-	"internal/durable":      {{pkg: "internal/mirror"}, {pkg: "internal/privatefile"}, {pkg: "internal/cardfolder"}},
-	"internal/privatefile":  {{pkg: "internal/keyfile"}, {pkg: "internal/office"}},
-	"internal/restart":      {{pkg: "internal/proof/sim"}, {pkg: "cmd/whistlestop", run: "TestT4"}},
-	"internal/bench":        {{pkg: "internal/web"}, {pkg: "internal/proof/sim"}},
-	"internal/web":          {{pkg: "cmd/whistlestop", run: "TestH3|PrintedHosts|RestoreFromTheBenchScreen|HostileFiles"}},
-	"internal/seats":        {{pkg: "internal/web"}},
-	"record/seal":           {{pkg: "record/report"}, {pkg: "cmd/whistlestop", run: "Verify|HostileFiles"}},
+	"internal/store":              {{pkg: "internal/store/memory"}, {pkg: "internal/store/sqlite"}},
+	"internal/store/memory":       {{pkg: "internal/bench"}},
+	"internal/store/sqlite":       {{pkg: "cmd/whistlestop", run: "Damaged|Killed|LostEnd"}},
+	"internal/mirror":             {{pkg: "cmd/whistlestop", run: "LostEnd|Damaged|Stick|Restore|HostileFiles|DeadLaptop"}},
+	"internal/folder/durable":     {{pkg: "internal/mirror"}, {pkg: "internal/folder/privatefile"}, {pkg: "internal/folder/cards"}},
+	"internal/folder":             {{pkg: "internal/folder/cards"}, {pkg: "internal/folder/divisions"}},
+	"internal/folder/privatefile": {{pkg: "internal/folder/keyfile"}, {pkg: "internal/folder/office"}},
+	"internal/restart":            {{pkg: "internal/proof/sim"}, {pkg: "cmd/whistlestop", run: "TestT4"}},
+	"internal/bench":              {{pkg: "internal/web"}, {pkg: "internal/proof/sim"}},
+	"internal/web":                {{pkg: "cmd/whistlestop", run: "TestH3|PrintedHosts|RestoreFromTheBenchScreen|HostileFiles"}},
+	"internal/seats":              {{pkg: "internal/web"}},
+	"record/seal":                 {{pkg: "record/report"}, {pkg: "cmd/whistlestop", run: "Verify|HostileFiles"}},
 	"game/rules": {
 		{pkg: "game/lanes"}, {pkg: "game/card"}, {pkg: "record/report"}, {pkg: "record/audit"},
 		{pkg: "internal/bench"}, {pkg: "practice/maker"}, {pkg: "practice/grade"},

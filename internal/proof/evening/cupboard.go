@@ -6,8 +6,8 @@ import (
 	"strings"
 	"sync"
 
-	"whistlestop/internal/durable"
-	"whistlestop/internal/durable/crashdisk"
+	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/proof/crashdisk"
 )
 
 // stickFolder is where the stick is. It is on no real disk.

@@ -13,7 +13,7 @@ import (
 	"sync"
 	"time"
 
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/restart"
 )
 

@@ -17,7 +17,7 @@ import (
 	"github.com/pressly/goose/v3"
 	"modernc.org/sqlite" // with the driver "sqlite"
 
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/store"
 )
 

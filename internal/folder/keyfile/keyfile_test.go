@@ -9,9 +9,9 @@ import (
 	"sync"
 	"testing"
 
-	"whistlestop/internal/durable/crashdisk"
-	"whistlestop/internal/keyfile"
-	"whistlestop/internal/privatefile"
+	"whistlestop/internal/folder/keyfile"
+	"whistlestop/internal/folder/privatefile"
+	"whistlestop/internal/proof/crashdisk"
 )
 
 func TestKeyIsMadeOnceAndKept(t *testing.T) {

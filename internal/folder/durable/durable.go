@@ -108,10 +108,31 @@ func MakeFolder(path string) error {
 	return System().SyncFolder(above)
 }
 
-type system struct{}
+// system is the computer's own file system; mode is that of the files it makes.
+type system struct{ mode fs.FileMode }
 
-// System returns the computer's own file system.
-func System() Disk { return system{} }
+// System returns the computer's own file system. Only the user of this program
+// can read what is written.
+func System() Disk { return system{0o600} }
+
+// Public is the same for what is meant for others, such as a web host: everybody
+// can read it.
+func Public() Disk { return Lenient(system{0o644}) }
+
+// Lenient is a disk of which some systems keep the folders safe by themselves and
+// cannot sync them.
+func Lenient(d Disk) Disk { return lenient{d} }
+
+type lenient struct{ Disk }
+
+// SyncFolder makes names in a folder safe.
+func (d lenient) SyncFolder(folder string) error {
+	err := d.Disk.SyncFolder(folder)
+	if errors.Is(err, errors.ErrUnsupported) || errors.Is(err, fs.ErrInvalid) || errors.Is(err, fs.ErrPermission) {
+		return nil
+	}
+	return err
+}
 
 // ReadMost is the most bytes of a file that System reads: a stick passes through
 // many hands, and a file on it must not fill the memory.
@@ -144,16 +165,16 @@ func (system) Names(folder string) ([]string, error) {
 	return names, nil
 }
 
-func (system) Create(path string) (File, error) {
-	return os.OpenFile(path, os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o600)
+func (s system) Create(path string) (File, error) {
+	return os.OpenFile(path, os.O_CREATE|os.O_TRUNC|os.O_WRONLY, s.mode)
 }
 
-func (system) Extend(path string, size int64) (File, error) {
+func (s system) Extend(path string, size int64) (File, error) {
 	how := os.O_WRONLY | os.O_APPEND
 	if size == 0 {
 		how |= os.O_CREATE
 	}
-	file, err := os.OpenFile(path, how, 0o600)
+	file, err := os.OpenFile(path, how, s.mode)
 	if err != nil {
 		return nil, err
 	}

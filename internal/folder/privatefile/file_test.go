@@ -9,9 +9,9 @@ import (
 	"path/filepath"
 	"testing"
 
-	"whistlestop/internal/durable"
-	"whistlestop/internal/durable/crashdisk"
-	"whistlestop/internal/privatefile"
+	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/folder/privatefile"
+	"whistlestop/internal/proof/crashdisk"
 )
 
 func TestWhatIsWrittenIsRead(t *testing.T) {

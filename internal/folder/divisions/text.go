@@ -1,4 +1,4 @@
-package divisionfolder
+package divisions
 
 import (
 	"bytes"
@@ -12,6 +12,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
+	"whistlestop/internal/folder"
 )
 
 // Text writes the file of a division, as people write it by hand. What it wrote is
@@ -49,7 +50,7 @@ func Text(d rulebook.Division) ([]byte, error) {
 			fmt.Fprintf(&out, "%s = %s\n", keyText(key), quoted(d.Sources[key]))
 		}
 	}
-	again, err := rulebook.ParseDivision(out.Bytes(), d.ID+ending)
+	again, err := rulebook.ParseDivision(out.Bytes(), d.ID+folder.Ending)
 	if err != nil {
 		return nil, err
 	}

@@ -1,4 +1,4 @@
-package divisionfolder
+package divisions
 
 import (
 	"os"
@@ -9,6 +9,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
+	"whistlestop/internal/folder"
 )
 
 // Every division that comes with the program is the same after it was written and
@@ -104,7 +105,7 @@ func TestFolder(t *testing.T) {
 		t.Fatal(err)
 	}
 	keep("north", "North once more")
-	for name, text := range map[string]string{"bad.toml": "id =", "large.toml": strings.Repeat("#", readMost+1), "notes.txt": "no division"} {
+	for name, text := range map[string]string{"bad.toml": "id =", "large.toml": strings.Repeat("#", folder.ReadMost+1), "notes.txt": "no division"} {
 		if err := os.WriteFile(filepath.Join(path, name), []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}

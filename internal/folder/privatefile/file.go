@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 )
 
 // most is the largest file that Read takes, in bytes: what is kept here is
@@ -22,7 +22,7 @@ type File struct {
 func At(path string) File { return On(durable.System(), path) }
 
 // On returns the file with the path on a disk.
-func On(disk durable.Disk, path string) File { return File{path: path, disk: lenient{disk}} }
+func On(disk durable.Disk, path string) File { return File{path: path, disk: durable.Lenient(disk)} }
 
 // Read returns what the file holds, or nil when it is not there.
 func (f File) Read() ([]byte, error) {
@@ -40,16 +40,3 @@ func (f File) Read() ([]byte, error) {
 
 // Write replaces the file. After an error the old one is still there, whole.
 func (f File) Write(text []byte) error { return durable.Write(f.disk, f.path, text) }
-
-// lenient is a disk of which some systems keep the folders safe by themselves and
-// cannot sync them.
-type lenient struct{ durable.Disk }
-
-// SyncFolder makes names in a folder safe.
-func (d lenient) SyncFolder(folder string) error {
-	err := d.Disk.SyncFolder(folder)
-	if errors.Is(err, errors.ErrUnsupported) || errors.Is(err, fs.ErrInvalid) || errors.Is(err, fs.ErrPermission) {
-		return nil
-	}
-	return err
-}

@@ -10,7 +10,7 @@ import (
 	"slices"
 	"sync"
 
-	"whistlestop/internal/durable"
+	"whistlestop/internal/folder/durable"
 )
 
 // ErrFails is the failure of a step.

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/office"
+	"whistlestop/internal/folder/office"
 	"whistlestop/record/person"
 )
 

@@ -6,10 +6,11 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime"
 	"testing"
 
-	"whistlestop/internal/durable"
-	"whistlestop/internal/durable/crashdisk"
+	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/proof/crashdisk"
 )
 
 // S13: the power is cut at every step of writing over an older file. The file is
@@ -142,5 +143,28 @@ func TestTheLargestFileThatIsRead(t *testing.T) {
 		if content, err := durable.System().Read(path); (err == nil) != well || well && int64(len(content)) != size {
 			t.Errorf("%d bytes: %d were read, %v", size, len(content), err)
 		}
+	}
+}
+
+// What is meant for others can be read by them, and is replaced as a whole too.
+func TestPublicFilesAreForEverybody(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("SKIPPED: who may read a file is another matter there")
+	}
+	path := filepath.Join(t.TempDir(), "index.html")
+	for _, text := range []string{"one", "two"} {
+		if err := durable.Write(durable.Public(), path, []byte(text)); err != nil {
+			t.Fatal(err)
+		}
+		info, err := os.Stat(path)
+		if err != nil || info.Mode().Perm()&0o444 != 0o444 {
+			t.Errorf("%v, %v", info.Mode(), err)
+		}
+		if got, err := durable.Public().Read(path); err != nil || string(got) != text {
+			t.Errorf("%q, %v", got, err)
+		}
+	}
+	if _, err := os.Stat(path + durable.New); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("something is left over: %v", err)
 	}
 }

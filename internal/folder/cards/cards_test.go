@@ -1,4 +1,4 @@
-package cardfolder
+package cards
 
 import (
 	"os"
@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"whistlestop/game/card"
+	"whistlestop/internal/folder"
 )
 
 func cardText(id, rink string) []byte {
@@ -59,7 +60,7 @@ func TestFolder(t *testing.T) {
 	keep("ours", "Mine")
 	write("bad.toml", []byte("id ="))
 	write("twice.toml", cardText("north", "North"))
-	write("large.toml", []byte(strings.Repeat("#", readMost+1)))
+	write("large.toml", []byte(strings.Repeat("#", folder.ReadMost+1)))
 	write("notes.txt", []byte("not a card"))
 	if err := os.Mkdir(filepath.Join(path, "folder.toml"), 0o700); err != nil {
 		t.Fatal(err)
@@ -87,7 +88,7 @@ func TestFolderThatCannotBe(t *testing.T) {
 // A file that is far too large for a card is named and not read, whatever it holds.
 func TestAFileThatIsTooLarge(t *testing.T) {
 	path := t.TempDir()
-	large := append(cardText("large", "Large"), []byte(strings.Repeat("# nothing\n", readMost/10+1))...)
+	large := append(cardText("large", "Large"), []byte(strings.Repeat("# nothing\n", folder.ReadMost/10+1))...)
 	if err := os.WriteFile(filepath.Join(path, "large.toml"), large, 0o600); err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,0 @@
-// Package cardfolder keeps rink cards as files in a folder, one file a card, so
-// that a coordinator can read, copy and send them like any other file.
-//
-//	folder := cardfolder.New(filepath.Join(data, "cards"), demo.Card())
-//	files, err := folder.All()
-package cardfolder
