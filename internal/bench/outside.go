@@ -69,6 +69,7 @@ func unfitFromOutside(e entry.Entry, place int, game string, seen map[string]boo
 	}
 	_, opens := e.Body.(entry.GameOpened)
 	sealed, seals := e.Body.(entry.Sealed)
+	_, takesOut := e.Body.(entry.Withdrawn)
 	switch {
 	case e.Game != game:
 		return "the entries are of several games"
@@ -80,6 +81,8 @@ func unfitFromOutside(e entry.Entry, place int, game string, seen map[string]boo
 		return "it is about an entry that is not there"
 	case seals && (sealed.Head != e.Prev || !signed(e)):
 		return "its seal does not hold"
+	case takesOut && !withdraws(e):
+		return "no bench said that something was taken out there: the signature is not of this entry"
 	}
 	return ""
 }

@@ -89,6 +89,18 @@ func (g *game) restore(ledger []entry.Entry, state rules.State, word Taking) (Re
 			ledger = ledger[:own]
 		}
 	}
+	// Of a game that is not here nothing else shows who wrote what.
+	if from := unvouched(ledger); here == 0 && from < len(ledger) && from >= word.Own && !word.Decided {
+		done.Proposed, done.Title = len(ledger)-from, titleOf(g.id, ledger, state).at(g.bench.Now())
+		if from == 0 {
+			return done, nil
+		}
+		var err error
+		if state, err = rules.Fold(ledger[:from]); err != nil {
+			return done, problem(Faulty, err, "bench.faulty")
+		}
+		ledger = ledger[:from]
+	}
 	if len(ledger) > len(g.ledger) {
 		more := slices.Clone(ledger[len(g.ledger):])
 		done.Added = len(more)

@@ -128,3 +128,46 @@ func Numbers(list []int) string {
 	}
 	return text
 }
+
+// Withdraws reports whether the signature of an entry that says what was taken out is
+// of this very entry, with the key that it names.
+func Withdraws(e entry.Entry) bool {
+	body, text, err := withdrawalText(e)
+	return err == nil && signedBy(body.Key, body.Signature, text)
+}
+
+// Unvouched returns the place, from 0, of the first entry of a ledger that somebody
+// else than the bench may have put there by saying that texts were taken out: a line in
+// place of another one that nothing vouches for, or a withdrawal with another key than
+// that of the newest seal. It returns the ledger's length where there is none.
+func Unvouched(ledger []entry.Entry) int {
+	key := ""
+	for _, e := range ledger {
+		if s, is := e.Body.(entry.Sealed); is {
+			key = s.Key
+		}
+	}
+	first, vouched := len(ledger), map[string]string{} // entry to the hash of its line
+	for i := len(ledger) - 1; i >= 0; i-- {
+		e := ledger[i]
+		if w, is := e.Body.(entry.Withdrawn); is {
+			if key != "" && key != w.Key || !Withdraws(e) {
+				first = i
+				continue
+			}
+			for _, line := range w.Lines {
+				if vouched[line.Entry] == "" {
+					vouched[line.Entry] = line.Hash
+				}
+			}
+		}
+		if e.Was == "" {
+			continue
+		}
+		line, err := e.MarshalJSON()
+		if sum := sha256.Sum256(line); err != nil || vouched[e.ID] != hex.EncodeToString(sum[:]) {
+			first = i
+		}
+	}
+	return first
+}
