@@ -79,6 +79,7 @@ type sum struct {
 	stage           string
 	names           bool // may be seen by anybody
 	sealed          bool
+	reopened        bool // what the report says was added to after the seal: a person took it in
 }
 
 // out is when a clock that runs reaches its length, by the bench's time.
@@ -101,6 +102,10 @@ func addUp(lines []line) (s sum) {
 		switch l.kind() {
 		case "stage_begun", "clock_started", "clock_stopped", "clock_set", "clock_doubted":
 			s.since, _ = time.Parse(time.RFC3339Nano, l.Time) // the program writes no other
+		}
+		switch l.kind() {
+		case "goal", "penalty", "note", "amended", "struck", "stage_begun", "signed":
+			s.reopened = s.sealed
 		}
 		switch l.kind() {
 		case "game_opened":
@@ -128,7 +133,7 @@ func addUp(lines []line) (s sum) {
 		case "bench_set":
 			s.names = b.Names
 		case "sealed":
-			s.sealed = true
+			s.sealed, s.reopened = true, false
 		}
 	}
 	for _, side := range goals {

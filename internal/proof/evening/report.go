@@ -49,8 +49,8 @@ func (v *evening) report(g *game) {
 		count["goal home"] != s.score[0] || count["goal visitors"] != s.score[1] {
 		v.fault("the report of %s has the score %s-%s and %v goals, and it is %v", g.id, head["home_score"], head["visitors_score"], count, s.score)
 	}
-	if sealed := head["sealed"] == "yes"; sealed != s.sealed {
-		v.fault("the report of %s says sealed %v, and it is %v", g.id, sealed, s.sealed)
+	if sealed := head["sealed"] == "yes"; sealed != (s.sealed && !s.reopened) {
+		v.fault("the report of %s says sealed %v, and it is %v", g.id, sealed, s.sealed && !s.reopened)
 	}
 	for id, side := range g.called() {
 		if rowsOf["penalty"][id] == 0 {
