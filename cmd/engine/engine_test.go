@@ -12,7 +12,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 	"whistlestop/internal/practice"
 	"whistlestop/practice/maker"
 	"whistlestop/practice/plot"
@@ -94,7 +94,7 @@ func (n *native) codes() {
 			if err != nil {
 				n.t.Fatal(code.ID, err)
 			}
-			lines, err := answer.Lines(s.Ledger())
+			lines, err := api.Lines(s.Ledger())
 			if err != nil {
 				n.t.Fatal(err)
 			}

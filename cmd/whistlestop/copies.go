@@ -7,11 +7,11 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/folder/keyfile"
 	"whistlestop/internal/mirror"
-	"whistlestop/internal/web"
 	"whistlestop/record/seal"
 )
 
@@ -150,10 +150,10 @@ func flatten(args rules.Args) []string {
 }
 
 // copyState is how the copies stand, for the bench screen.
-func (p *Program) copyState() web.CopyReport {
-	report := web.CopyReport{Copies: []web.Copy{}, Start: p.toldAtStart()}
+func (p *Program) copyState() laptop.CopyReport {
+	report := laptop.CopyReport{Copies: []laptop.Copy{}, Start: p.toldAtStart()}
 	for i, c := range p.copies.State() {
-		report.Copies = append(report.Copies, web.Copy{
+		report.Copies = append(report.Copies, laptop.Copy{
 			Folder: c.Folder, State: string(c.State), Behind: c.Behind, Since: c.Since, Say: c.Say, Own: i == 0,
 		})
 	}
@@ -161,10 +161,10 @@ func (p *Program) copyState() web.CopyReport {
 }
 
 // readCopy reads a copy that was sent to the bench.
-func (p *Program) readCopy(content []byte) (games []web.CopiedGame, torn bool, err error) {
+func (p *Program) readCopy(content []byte) (games []laptop.CopiedGame, torn bool, err error) {
 	read, torn, err := mirror.Read(content)
 	for _, g := range read {
-		games = append(games, web.CopiedGame{Ledger: g.Ledger, Line: g.Line, Bad: g.Bad, Own: p.marks.Own(g.Ledger, nil)})
+		games = append(games, laptop.CopiedGame{Ledger: g.Ledger, Line: g.Line, Bad: g.Bad, Own: p.marks.Own(g.Ledger, nil)})
 	}
 	return games, torn, err
 }

@@ -13,7 +13,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/web"
+	"whistlestop/internal/api/laptop"
 )
 
 // played starts a bench with a stick, plays a little and waits for the copy.
@@ -31,11 +31,11 @@ func played(t *testing.T, data, stick string) *process {
 }
 
 // copied waits until a folder's copy stands as wanted.
-func (p *process) copied(folder, state string) web.CopyReport {
+func (p *process) copied(folder, state string) laptop.CopyReport {
 	p.t.Helper()
-	var report web.CopyReport
+	var report laptop.CopyReport
 	for until := time.Now().Add(10 * time.Second); time.Now().Before(until); time.Sleep(30 * time.Millisecond) {
-		report = web.CopyReport{}
+		report = laptop.CopyReport{}
 		if err := json.Unmarshal(p.get("/api/copies"), &report); err != nil {
 			p.t.Fatal(err)
 		}

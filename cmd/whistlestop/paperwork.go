@@ -1,11 +1,14 @@
 package main
 
 import (
+	"io"
 	"path/filepath"
 
+	"whistlestop/game/entry"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/folder/office"
 	"whistlestop/internal/folder/privatefile"
-	"whistlestop/internal/web"
+	"whistlestop/internal/paper"
 )
 
 // private is a file beside the games that only their owner reads.
@@ -18,10 +21,12 @@ func (p *Program) office() *office.Office {
 	return office.New(p.private("teams.json"), p.private("sharing.json"))
 }
 
-// paperwork gives a server what it takes to write, share and seal reports, and to
+// paperwork gives a bench what it takes to write, share and seal reports, and to
 // read rosters.
-func (p *Program) paperwork(c web.Config) web.Config {
-	c.Report = writeReport
+func (p *Program) paperwork(c laptop.Service) laptop.Service {
+	c.Report = func(out io.Writer, ledger []entry.Entry, format string, w laptop.Wanted) error {
+		return writeReport(out, ledger, format, paper.Options{Paper: w.Paper, Times: w.Times, Names: w.Names, Picture: w.Picture})
+	}
 	c.Keys, c.Pins = p.benchKey(), p.pins
 	kept := p.office()
 	c.Shares, c.Teams, c.Rosters = kept, kept, readRoster

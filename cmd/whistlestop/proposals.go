@@ -11,11 +11,11 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/mirror"
-	"whistlestop/internal/web"
 	"whistlestop/record/seal"
 )
 
@@ -96,11 +96,11 @@ func (a *proposals) Propose(ledger []entry.Entry, here int) {
 }
 
 // List shows what waits, in words.
-func (a *proposals) List() []web.Proposal {
+func (a *proposals) List() []laptop.Proposal {
 	a.mutex.Lock()
 	waiting := slices.Clone(a.waiting)
 	a.mutex.Unlock()
-	list := []web.Proposal{}
+	list := []laptop.Proposal{}
 	for _, one := range waiting {
 		shown, err := one.shown()
 		if err != nil {
@@ -112,16 +112,16 @@ func (a *proposals) List() []web.Proposal {
 	return list
 }
 
-func (o proposal) shown() (web.Proposal, error) {
+func (o proposal) shown() (laptop.Proposal, error) {
 	state, err := bench.Admit(o.ledger)
 	if err != nil {
-		return web.Proposal{}, err
+		return laptop.Proposal{}, err
 	}
 	before, err := rules.Fold(o.ledger[:o.here])
 	if err != nil && o.here > 0 {
-		return web.Proposal{}, err
+		return laptop.Proposal{}, err
 	}
-	shown := web.Proposal{
+	shown := laptop.Proposal{
 		ID: o.id(), Game: o.ledger[0].Game, Home: state.Teams[0].Name, Visitors: state.Teams[1].Name,
 		Bench: o.bench, Here: o.here, Count: len(o.ledger) - o.here, Lines: []rules.Line{},
 		Before: [2]int{before.Teams[0].Score, before.Teams[1].Score}, After: [2]int{state.Teams[0].Score, state.Teams[1].Score},

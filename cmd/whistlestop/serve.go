@@ -12,6 +12,7 @@ import (
 	"sync"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/folder/cards"
@@ -90,13 +91,14 @@ func (p *Program) assemble(around surroundings) {
 	p.mindWithdrawn()
 	p.keepTime()
 	p.proposals.live, p.proposals.copies = p.live, p.copies
-	p.pages = web.New(p.paperwork(web.Config{
-		Bench: p.live, Seats: p.seats(), Words: locale.English(), Pages: ui.Files(), Logger: p.logger,
+	service := p.paperwork(laptop.Service{
+		Bench: p.live, Seats: p.seats(), Words: locale.English(), Logger: p.logger,
 		Cards: cards.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
 		Divisions: divisions.New(filepath.Join(p.folder, "divisions")),
-		Own:       around.own, Hosts: around.hosts, QR: lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,
+		QR:        lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,
 		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
-	}))
+	})
+	p.pages = web.New(web.Config{Service: service, Pages: ui.Files(), Own: around.own, Hosts: around.hosts})
 }
 
 // listen serves at all doors.

@@ -14,13 +14,13 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/folder/office"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/seats"
 	"whistlestop/internal/store"
-	"whistlestop/internal/web"
 	"whistlestop/record/person"
 	"whistlestop/record/seal"
 )
@@ -67,7 +67,7 @@ func (p *Program) withdraw(ctx context.Context, c withdrawCommand) error {
 }
 
 // sayWithdrawn prints what was found and done.
-func (p *Program) sayWithdrawn(found web.Withdrawal, look bool) error {
+func (p *Program) sayWithdrawn(found laptop.Withdrawal, look bool) error {
 	for _, g := range found.Games {
 		p.print("withdraw.game", "home", g.Title.Home, "visitors", g.Title.Visitors, "date", g.Title.Date,
 			"game", g.Game, "count", strconv.Itoa(g.Texts))
@@ -142,8 +142,8 @@ func (p *Program) withdrawals(kept *office.Office, register *seats.Register) *wi
 // Withdraw says where a person is named and, if that is asked for, takes the name
 // out of all of it. Each game is one step; what a power cut leaves undone is found
 // by doing it again.
-func (a *withdrawals) Withdraw(ctx context.Context, name string, act bool) (found web.Withdrawal, err error) {
-	found = web.Withdrawal{Games: []bench.Taken{}, Teams: []string{}, Waiting: []string{}, Left: []string{}}
+func (a *withdrawals) Withdraw(ctx context.Context, name string, act bool) (found laptop.Withdrawal, err error) {
+	found = laptop.Withdrawal{Games: []bench.Taken{}, Teams: []string{}, Waiting: []string{}, Left: []string{}}
 	who, ok := person.Named(name)
 	if !ok {
 		return found, &bench.Problem{Kind: bench.Refused, Say: rules.Say{Key: "withdraw.short"}}
@@ -185,7 +185,7 @@ func (a *withdrawals) Withdraw(ctx context.Context, name string, act bool) (foun
 }
 
 // beside looks in what is kept beside the games.
-func (a *withdrawals) beside(who person.Person, act bool, found *web.Withdrawal) (err error) {
+func (a *withdrawals) beside(who person.Person, act bool, found *laptop.Withdrawal) (err error) {
 	if act {
 		found.Teams, err = a.office.Forget(who)
 	} else {
@@ -197,7 +197,7 @@ func (a *withdrawals) beside(who person.Person, act bool, found *web.Withdrawal)
 }
 
 // copies has every copy gone through, and waits a moment for those that are there.
-func (a *withdrawals) copies(ctx context.Context, who person.Person, found *web.Withdrawal) {
+func (a *withdrawals) copies(ctx context.Context, who person.Person, found *laptop.Withdrawal) {
 	p := a.program
 	what := mirror.Scrub{
 		Beside: func(name entry.Name) bool { return who.In(name.Text) || p.gone.scrub().Beside(name) },

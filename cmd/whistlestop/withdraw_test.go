@@ -12,8 +12,8 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
-	"whistlestop/internal/web"
 )
 
 // Who is taken out in these tests, and who stays.
@@ -90,7 +90,7 @@ func (p *process) request(method, path string, body any) []byte {
 }
 
 // withdraws asks the bench where the name stands, or has it taken out.
-func (p *process) withdraws(act bool) (found web.Withdrawal) {
+func (p *process) withdraws(act bool) (found laptop.Withdrawal) {
 	p.t.Helper()
 	if err := json.Unmarshal(p.post("/api/withdrawals", map[string]any{"name": whoGoes, "act": act}), &found); err != nil {
 		p.t.Fatal(err)

@@ -52,6 +52,11 @@ type Beginning struct {
 	Pace   run.Pace   `json:"pace"`
 }
 
+// Pacing is how fast a practice goes.
+type Pacing struct {
+	Pace run.Pace `json:"pace"`
+}
+
 // Begun is a practice that was begun.
 type Begun struct {
 	Game     string            `json:"game"` // as the screens ask for it

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 	"whistlestop/internal/practice"
 	"whistlestop/practice/maker"
 	"whistlestop/practice/plot"
@@ -17,9 +17,9 @@ import (
 // TestStatusesAreThoseOfHTTP: the numbers are written without the package.
 func TestStatusesAreThoseOfHTTP(t *testing.T) {
 	for got, want := range map[int]int{
-		answer.StatusOK: http.StatusOK, answer.StatusUnreadable: http.StatusBadRequest, answer.StatusMissing: http.StatusNotFound,
-		answer.StatusConflict: http.StatusConflict, answer.StatusRefused: http.StatusUnprocessableEntity,
-		answer.StatusFaulty: http.StatusInternalServerError, answer.StatusUnavailable: http.StatusServiceUnavailable,
+		api.StatusOK: http.StatusOK, api.StatusUnreadable: http.StatusBadRequest, api.StatusMissing: http.StatusNotFound,
+		api.StatusConflict: http.StatusConflict, api.StatusRefused: http.StatusUnprocessableEntity,
+		api.StatusFaulty: http.StatusInternalServerError, api.StatusUnavailable: http.StatusServiceUnavailable,
 	} {
 		if got != want {
 			t.Errorf("%d is not %s", got, http.StatusText(want))
@@ -43,7 +43,7 @@ func (c call) hold(t *testing.T, room *practice.Room) {
 	if status < 400 {
 		return
 	}
-	var p answer.Problem
+	var p api.Problem
 	if err := json.Unmarshal(text, &p); err != nil || p.Title == "" || p.Detail == "" || p.Status != status || strings.Contains(p.Detail, "engine.") {
 		t.Errorf("%s %s: the problem is %s", c.method, c.path, text)
 	}
@@ -150,7 +150,7 @@ func TestScriptsAreAdded(t *testing.T) {
 	file := func(name, text string) string {
 		return string(must(json.Marshal(practice.ScriptFile{Name: name, Text: text})))
 	}
-	lines := string(must(answer.Lines(maker.Standard().Ledger())))
+	lines := string(must(api.Lines(maker.Standard().Ledger())))
 	for _, c := range []call{
 		{"POST", "/practice/scripts", file("own.practice", text), 422, "belongs to a script that comes with the program"},
 		{"POST", "/practice/scripts", file("own.practice", strings.Replace(text, "standard", "evening", 1)), 200, `"id":"evening"`},

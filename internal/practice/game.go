@@ -4,90 +4,50 @@ import (
 	"context"
 
 	"whistlestop/game/entry"
-	"whistlestop/game/slot"
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 )
 
-// game answers what the screens ask about the game, as the server does.
-func (p *play) game(q question) (any, error) {
-	ctx := context.Background()
-	switch {
-	case q.is("GET", "session"):
-		return p.session(), nil
-	case q.is("GET", "games"):
-		titles, err := p.bench.Games(ctx)
-		return answer.Games{Games: titles}, err
-	case len(q.path) < 2 || q.path[0] != "games":
-		return nil, missing("engine.no_question")
-	}
-	id := q.path[1]
-	switch {
-	case q.is("POST", "games/*/preview"):
-		drafts, _, err := q.drafts()
-		if err != nil {
-			return nil, err
-		}
-		considered, err := p.bench.Preview(ctx, id, drafts)
-		return considered.Preview, err
-	case q.is("POST", "games/*/entries"):
-		drafts, saw, err := q.drafts()
-		if err != nil {
-			return nil, err
-		}
-		reply, err := p.bench.PostFrom(ctx, id, drafts, p.poster(saw))
-		return answer.PostedOf(reply, q.now), err
-	case q.is("GET", "games/*/ledger.jsonl"):
-		ledger, err := p.bench.Ledger(ctx, id)
-		if err != nil {
-			return nil, err
-		}
-		return answer.Lines(ledger)
-	}
-	update, err := p.bench.CatchUp(ctx, id)
-	if err != nil {
-		return nil, err
-	}
-	switch {
-	case q.is("GET", "games/*"):
-		return answer.SnapshotOf(update, q.now), nil
-	case q.is("GET", "games/*/announcements"):
-		return answer.AnnouncementsOf(update.State), nil
-	case q.is("GET", "games/*/slot"):
-		return answer.EndOfSlotOf(update.State, q.now, slot.Settings{}), nil
-	}
-	return nil, missing("engine.no_question")
+// games is the games of a room, as the API asks for them: the one of the practice
+// under way.
+type games struct{ room *Room }
+
+// Now returns what the practice's clock shows.
+func (g games) Now() entry.Millis { return g.room.now }
+
+// Games lists the game.
+func (g games) Games(ctx context.Context) ([]bench.Title, error) { return g.room.play.bench.Games(ctx) }
+
+// State returns the game after everything that the clock brought about: nothing
+// of a practice goes on by itself.
+func (g games) State(ctx context.Context, game string) (bench.Update, error) {
+	return g.room.play.bench.CatchUp(ctx, game)
 }
 
-// session says to a screen who it is: the bench's own computer, which may show
-// any seat, and here shows the learner's.
-func (p *play) session() answer.Session {
-	s := answer.Session{Here: true, Game: p.id, Secure: true}
-	if p.seat != entry.Solo {
-		s.Seat = p.seat
-	}
-	return s
+// Ledger returns the ledger of the game.
+func (g games) Ledger(ctx context.Context, game string) ([]entry.Entry, error) {
+	return g.room.play.bench.Ledger(ctx, game)
 }
 
-// poster is the learner as the bench knows them: whoever practises a seat can do
-// what the seat can.
-func (p *play) poster(saw int) bench.Poster {
-	if p.seat == entry.Solo {
-		return bench.Poster{Saw: saw}
-	}
-	return bench.Poster{Seat: p.seat, Saw: saw}
+// Preview says what drafts would do.
+func (g games) Preview(ctx context.Context, game string, drafts []entry.Entry) (bench.Considered, error) {
+	return g.room.play.bench.Preview(ctx, game, drafts)
 }
 
-// drafts reads the entries of a post or preview, and the seq of the state that
-// they were made from.
-func (q question) drafts() (drafts []entry.Entry, saw int, err error) {
-	var body answer.Entries
-	if err := q.read(&body); err != nil {
-		return nil, 0, err
+// PostFrom posts what the learner enters.
+func (g games) PostFrom(ctx context.Context, game string, drafts []entry.Entry, from bench.Poster) (bench.Reply, error) {
+	return g.room.play.bench.PostFrom(ctx, game, drafts, from)
+}
+
+// learner is who asks: the bench's own computer, which may show any seat. Whoever
+// practises a seat can do what the seat can, and is shown as it.
+func (r *Room) learner() api.Caller {
+	c := api.Caller{Here: true, Secure: true}
+	if r.play != nil {
+		c.Game = r.play.id
+		if r.play.seat != entry.Solo {
+			c.Seat = r.play.seat
+		}
 	}
-	drafts, wrong := body.Drafts()
-	if wrong != nil {
-		return nil, 0, &problem{answer.StatusUnreadable, answer.Unreadable, *wrong}
-	}
-	return drafts, body.Saw, nil
+	return c
 }

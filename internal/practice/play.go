@@ -12,6 +12,7 @@ import (
 
 	"whistlestop/game/card"
 	"whistlestop/game/entry"
+	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/store/memory"
 	"whistlestop/practice/grade"
@@ -62,26 +63,27 @@ func (c *countedIDs) New(now entry.Millis) string {
 }
 
 // begin begins a practice, in place of one that is under way.
-func (r *Room) begin(q question) (any, error) {
+func begin(c *api.Call) (any, error) {
+	r := roomOf(c)
 	var b Beginning
-	if err := q.read(&b); err != nil {
+	if err := c.Read(&b); err != nil {
 		return nil, err
 	}
 	switch {
 	case !slices.Contains(progress.Seats, b.Seat):
-		return nil, refused("engine.no_seat", "seat", string(b.Seat))
+		return nil, api.Refuse("engine.no_seat", "seat", string(b.Seat))
 	case !b.Pace.Valid():
-		return nil, refused("engine.no_pace", "pace", string(b.Pace))
+		return nil, api.Refuse("engine.no_pace", "pace", string(b.Pace))
 	}
 	s, err := r.find(b.Script)
 	if err != nil {
 		return nil, err
 	}
 	p := &play{
-		script: s, title: r.title(s), seat: b.Seat, run: run.NewRun(s, b.Pace, b.Seat, q.now), clock: &toldClock{},
+		script: s, title: r.title(s), seat: b.Seat, run: run.NewRun(s, b.Pace, b.Seat, c.Now), clock: &toldClock{},
 		grader: grade.NewGrader(s), id: s.Answers[0].Entry.ID, told: -1,
 	}
-	p.clock.tell(q.now)
+	p.clock.tell(c.Now)
 	ledgers := memory.New()
 	given := p.run.Given()
 	if err := bench.Chain(nil, given); err != nil {
@@ -105,12 +107,12 @@ func (r *Room) begin(q question) (any, error) {
 const postsMost = 100
 
 // look says what happened up to now.
-func (p *play) look(now entry.Millis) (any, error) {
+func (p *play) look(now entry.Millis) (Seen, error) {
 	seen := Seen{Shown: []int{}}
 	for range postsMost {
 		sight, seq, err := p.sight()
 		if err != nil {
-			return nil, err
+			return Seen{}, err
 		}
 		g := p.run.Look(now, sight)
 		seen.Shown = append(seen.Shown, g.Shown...)
@@ -153,67 +155,48 @@ func (p *play) sight() (s run.Sight, seq int, err error) {
 	return s, u.State.Seq, nil
 }
 
-// practice answers what only practice asks of a practice under way.
-func (p *play) practice(q question) (any, error) {
-	switch {
-	case q.is("POST", "practice/look"):
-		return p.look(q.now)
-	case q.is("POST", "practice/next"):
-		p.run.Next(q.now)
-		return p.look(q.now)
-	case q.is("POST", "practice/pace"):
-		return p.setPace(q)
-	case q.is("POST", "practice/act"):
-		return p.act(q)
-	case q.is("GET", "practice/frames/*"):
-		return p.frames(q.path[2])
-	case q.is("GET", "practice/told"):
-		return p.tell()
-	case q.is("GET", "practice/grade"):
-		return p.grade()
-	case q.is("GET", "practice/record"):
-		return p.record()
-	case q.is("POST", "practice/result"):
-		return p.result(q)
-	}
-	return nil, missing("engine.no_question")
+func look(c *api.Call) (any, error) { return playOf(c).look(c.Now) }
+
+func next(c *api.Call) (any, error) {
+	playOf(c).run.Next(c.Now)
+	return playOf(c).look(c.Now)
 }
 
-func (p *play) setPace(q question) (any, error) {
-	var body struct {
-		Pace run.Pace `json:"pace"`
-	}
-	if err := q.read(&body); err != nil {
+func setPace(c *api.Call) (any, error) {
+	var in Pacing
+	if err := c.Read(&in); err != nil {
 		return nil, err
 	}
-	if !body.Pace.Valid() {
-		return nil, refused("engine.no_pace", "pace", string(body.Pace))
+	if !in.Pace.Valid() {
+		return nil, api.Refuse("engine.no_pace", "pace", string(in.Pace))
 	}
-	p.run.SetPace(body.Pace)
-	return p.look(q.now)
+	playOf(c).run.SetPace(in.Pace)
+	return playOf(c).look(c.Now)
 }
 
 // actsMost is how many acts are noted: more than any person does.
 const actsMost = 20_000
 
 // act notes what the learner does beside the ledger.
-func (p *play) act(q question) (any, error) {
+func act(c *api.Call) (any, error) {
 	var d Deed
-	if err := q.read(&d); err != nil {
+	if err := c.Read(&d); err != nil {
 		return nil, err
 	}
+	p := playOf(c)
 	side := d.Side == "" || slices.Contains(entry.Sides[:], d.Side)
 	if !slices.Contains([]grade.Do{grade.Horn, grade.ToldOut, grade.Asked}, d.Do) || !side || len(d.Player) > 8 || len(p.run.Acts()) >= actsMost {
-		return nil, refused("engine.no_act")
+		return nil, api.Refuse("engine.no_act")
 	}
-	p.run.Did(grade.Act{Do: d.Do, Wall: q.now, Side: d.Side, Player: d.Player})
-	return p.look(q.now)
+	p.run.Did(grade.Act{Do: d.Do, Wall: c.Now, Side: d.Side, Player: d.Player})
+	return p.look(c.Now)
 }
 
-func (p *play) frames(text string) (any, error) {
-	cue, err := strconv.Atoi(text)
+func frames(c *api.Call) (any, error) {
+	p := playOf(c)
+	cue, err := strconv.Atoi(c.Part("cue"))
 	if err != nil || cue < 0 || cue >= len(p.script.Cues) {
-		return nil, missing("engine.no_cue")
+		return nil, api.NotThere("engine.no_cue")
 	}
 	frames := rink.Frames(p.script, cue)
 	if frames == nil {

@@ -7,7 +7,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 	"whistlestop/internal/locale"
 	"whistlestop/practice/grade"
 	"whistlestop/practice/plot"
@@ -18,12 +18,13 @@ func (p *play) ledger() ([]entry.Entry, error) {
 	return p.bench.Ledger(context.Background(), p.id)
 }
 
-// tell lists the slips of the stoppage before the newest drop: those of the
+// told lists the slips of the stoppage before the newest drop: those of the
 // learner's own seat.
-func (p *play) tell() (any, error) {
+func told(c *api.Call) (any, error) {
+	p := playOf(c)
 	upTo := p.run.UpTo()
 	if upTo < 0 {
-		return nil, missing("engine.nothing_told")
+		return nil, api.NotThere("engine.nothing_told")
 	}
 	ledger, err := p.ledger()
 	if err != nil {
@@ -63,7 +64,8 @@ func (p *play) evaluate() (grade.Grade, error) {
 
 func (p *play) over() bool { return p.run.Newest() == len(p.script.Cues)-1 }
 
-func (p *play) grade() (any, error) {
+func graded(c *api.Call) (any, error) {
+	p := playOf(c)
 	g, err := p.evaluate()
 	if err != nil {
 		return nil, err
@@ -72,23 +74,25 @@ func (p *play) grade() (any, error) {
 }
 
 // record is the practice to take along.
-func (p *play) record() (any, error) {
+func record(c *api.Call) (any, error) {
+	p := playOf(c)
 	ledger, err := p.ledger()
 	if err != nil {
 		return nil, err
 	}
-	lines, err := answer.Lines(ledger)
+	lines, err := api.Lines(ledger)
 	return Record{Script: p.script.Text(), Ledger: string(lines), Acts: p.run.Acts()}, err
 }
 
 // result is what is kept of a practice that is over.
-func (p *play) result(q question) (any, error) {
+func result(c *api.Call) (any, error) {
 	var n Naming
-	if err := q.read(&n); err != nil {
+	if err := c.Read(&n); err != nil {
 		return nil, err
 	}
+	p := playOf(c)
 	if !p.over() {
-		return nil, no(answer.StatusConflict, answer.Conflict, "engine.not_over")
+		return nil, api.NewNo(api.StatusConflict, api.Conflict, "engine.not_over")
 	}
 	g, err := p.evaluate()
 	if err != nil {
@@ -97,16 +101,16 @@ func (p *play) result(q question) (any, error) {
 	result := progress.ResultOf(g, p.script, n.Name, p.seat, n.Day)
 	code, err := progress.EncodeResult(result)
 	if err != nil {
-		return nil, refused("engine.not_kept", "why", err.Error())
+		return nil, api.Refuse("engine.not_kept", "why", err.Error())
 	}
 	return Kept{Result: result, Code: code}, nil
 }
 
 // readCodes reads results as they were sent: a code in a line, with spaces in it
 // or not, or several with spaces between.
-func readCodes(q question) (any, error) {
+func readCodes(c *api.Call) (any, error) {
 	var sent SentCodes
-	if err := q.read(&sent); err != nil {
+	if err := c.Read(&sent); err != nil {
 		return nil, err
 	}
 	read := CodesRead{Results: []progress.Result{}, Bad: []BadCode{}}
@@ -124,7 +128,7 @@ func readCodes(q question) (any, error) {
 		}
 		for _, code := range parts {
 			if err := take(code); err != nil {
-				read.Bad = append(read.Bad, BadCode{Text: answer.Clip(code), Why: err.Error()})
+				read.Bad = append(read.Bad, BadCode{Text: api.Clip(code), Why: err.Error()})
 			}
 		}
 	}
@@ -132,13 +136,13 @@ func readCodes(q question) (any, error) {
 }
 
 // today says what somebody should practise.
-func today(q question) (any, error) {
+func today(c *api.Call) (any, error) {
 	var a Asking
-	if err := q.read(&a); err != nil {
+	if err := c.Read(&a); err != nil {
 		return nil, err
 	}
 	if !slices.Contains(progress.Seats, a.Seat) {
-		return nil, refused("engine.no_seat", "seat", string(a.Seat))
+		return nil, api.Refuse("engine.no_seat", "seat", string(a.Seat))
 	}
 	return Today{
 		Due:   progress.Today(a.Results, a.Name, a.Seat, a.Day),
@@ -147,9 +151,9 @@ func today(q question) (any, error) {
 }
 
 // everybody lists who is ready for what.
-func everybody(q question) (any, error) {
+func everybody(c *api.Call) (any, error) {
 	var l Listing
-	if err := q.read(&l); err != nil {
+	if err := c.Read(&l); err != nil {
 		return nil, err
 	}
 	if l.Bar.Games <= 0 {

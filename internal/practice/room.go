@@ -1,16 +1,14 @@
 package practice
 
 import (
-	"bytes"
+	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"strconv"
 	"strings"
 
 	"whistlestop/game/entry"
-	"whistlestop/game/rules"
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 	"whistlestop/internal/locale"
 	"whistlestop/practice/script"
 )
@@ -20,10 +18,23 @@ import (
 type Room struct {
 	added []script.Script // by the learner or the coordinator, the newest last
 	play  *play           // the practice under way, or nothing
+	now   entry.Millis    // what the practice's clock shows
+
+	common *api.Common
 }
 
 // NewRoom returns a room with the scripts that come with the program.
-func NewRoom() *Room { return &Room{} }
+func NewRoom() *Room {
+	r := &Room{}
+	r.common = &api.Common{Live: games{r}, Views: api.Everything{}}
+	return r
+}
+
+// roomOf is the room that a call is about.
+func roomOf(c *api.Call) *Room { return c.Live.(games).room }
+
+// playOf is the practice under way that a call is about.
+func playOf(c *api.Call) *play { return roomOf(c).play }
 
 // bodyMost is the most bytes that a question may have: the ledger of a long game
 // stays below it.
@@ -44,141 +55,67 @@ const (
 func (r *Room) Call(method, path string, body []byte, now entry.Millis) (status int, text []byte) {
 	defer func() {
 		if caught := recover(); caught != nil {
-			status, text = refusal(fmt.Errorf("%s %s: %v", method, path, caught))
+			status, text = problem(fmt.Errorf("%s %s: %v", method, path, caught))
 		}
 	}()
-	path, _, _ = strings.Cut(path, "?")
-	q := question{method: method, path: strings.Split(strings.Trim(path, "/"), "/"), body: body, now: min(max(now, earliest), latest)}
+	r.now = min(max(now, earliest), latest)
 	if r.play != nil {
-		q.now = r.play.clock.tell(q.now)
+		r.now = r.play.clock.tell(r.now)
 	}
-	value, err := r.answer(q)
-	if err != nil {
-		return refusal(err)
-	}
-	if raw, is := value.([]byte); is {
-		return answer.StatusOK, raw
-	}
-	if text, err = json.Marshal(value); err != nil {
-		return refusal(err)
-	}
-	return answer.StatusOK, text
-}
-
-// question is a call that is being answered.
-type question struct {
-	method string
-	path   []string // its parts
-	body   []byte
-	now    entry.Millis
-}
-
-// is reports whether a question has a method and a path, in which * stands for
-// any one part.
-func (q question) is(method, path string) bool {
-	parts := strings.Split(path, "/")
-	if q.method != method || len(parts) != len(q.path) {
-		return false
-	}
-	for i, p := range parts {
-		if p != "*" && p != q.path[i] {
-			return false
+	path, query, _ := strings.Cut(path, "?")
+	path = "/api/" + strings.Trim(path, "/")
+	for _, rows := range [][]api.Operation{table, api.Operations()} {
+		for i := range rows {
+			if part, fits := rows[i].Fits(path); fits && rows[i].Method == method {
+				return r.answer(&rows[i], part, query, body)
+			}
 		}
 	}
-	return true
-}
-
-// read reads the body strictly.
-func (q question) read(into any) error {
-	if len(q.body) > bodyMost {
-		return no(answer.StatusUnreadable, answer.Unreadable, "engine.too_large", "most", strconv.Itoa(bodyMost>>20))
+	if r.play == nil {
+		return problem(api.NotThere("engine.not_begun"))
 	}
-	if err := answer.Read(bytes.NewReader(q.body), into); err != nil {
-		return no(answer.StatusUnreadable, answer.Unreadable, "web.unreadable", "why", answer.Plain(err))
+	return problem(api.NotThere("engine.no_question"))
+}
+
+// answer answers a question that an operation is for.
+func (r *Room) answer(o *api.Operation, part func(string) string, query string, body []byte) (status int, text []byte) {
+	if o.Game && r.play == nil {
+		return problem(api.NotThere("engine.not_begun"))
 	}
-	return nil
-}
-
-// problem is a no of the room itself.
-type problem struct {
-	status int
-	kind   answer.Kind
-	say    rules.Say
-}
-
-func (p *problem) Error() string { return p.say.Key }
-
-func no(status int, k answer.Kind, key string, pairs ...string) error {
-	return &problem{status, k, rules.Say{Key: key, Args: rules.Pairs(pairs...)}}
-}
-
-// missing says that something is not there.
-func missing(key string, pairs ...string) error {
-	return no(answer.StatusMissing, answer.Missing, key, pairs...)
-}
-
-// refused says why something cannot be done.
-func refused(key string, pairs ...string) error {
-	return no(answer.StatusRefused, answer.Refused, key, pairs...)
-}
-
-func refusal(err error) (status int, text []byte) {
-	words := locale.English()
-	var p answer.Problem
-	var own *problem
-	if errors.As(err, &own) {
-		p = answer.NewProblem(words, own.status, own.kind, words.Text(own.say.Key, own.say.Args))
-	} else {
-		p, _ = answer.Why(words, err)
+	status, file, err := o.Run(&api.Call{
+		Context: context.Background(), Caller: r.learner(), Common: r.common, Now: r.now, Part: part,
+		Query: func(name string) string { return valueOf(query, name) },
+		Body: func() ([]byte, error) {
+			if len(body) > bodyMost {
+				return nil, api.Unread("engine.too_large", "most", strconv.Itoa(bodyMost>>20))
+			}
+			return body, nil
+		},
+	})
+	if err != nil {
+		return problem(err)
 	}
+	return status, file.Raw
+}
+
+// valueOf finds a value in a query. Only numbers and plain words are asked with,
+// which are written as they are.
+func valueOf(query, name string) string {
+	for query != "" {
+		var one string
+		one, query, _ = strings.Cut(query, "&")
+		if value, found := strings.CutPrefix(one, name+"="); found {
+			return value
+		}
+	}
+	return ""
+}
+
+func problem(err error) (status int, text []byte) {
+	p, _ := api.Why(locale.English(), err)
 	text, err = json.Marshal(p)
 	if err != nil {
 		panic(err) // strings and numbers can always be written
 	}
 	return p.Status, text
-}
-
-// answer answers a question.
-func (r *Room) answer(q question) (any, error) {
-	if q.path[0] == "practice" {
-		return r.practice(q)
-	}
-	switch {
-	case q.is("GET", "time"):
-		return answer.Time{Received: q.now, Sent: q.now}, nil
-	case q.is("GET", "codes"):
-		return answer.AllCodes(), nil
-	case q.is("GET", "divisions"):
-		return answer.AllDivisions(), nil
-	}
-	if q.is("POST", "fold") {
-		return fold(q)
-	}
-	if r.play == nil {
-		return nil, missing("engine.not_begun")
-	}
-	return r.play.game(q)
-}
-
-// practice answers what only practice asks.
-func (r *Room) practice(q question) (any, error) {
-	switch {
-	case q.is("GET", "practice/scripts"):
-		return r.scripts()
-	case q.is("POST", "practice/scripts"):
-		return r.add(q)
-	case q.is("POST", "practice/scripts/made"):
-		return r.make(q)
-	case q.is("POST", "practice/begin"):
-		return r.begin(q)
-	case q.is("POST", "practice/codes"):
-		return readCodes(q)
-	case q.is("POST", "practice/today"):
-		return today(q)
-	case q.is("POST", "practice/everybody"):
-		return everybody(q)
-	case r.play == nil:
-		return nil, missing("engine.not_begun")
-	}
-	return r.play.practice(q)
 }

@@ -10,6 +10,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
+	"whistlestop/internal/api"
 	"whistlestop/internal/demo"
 	"whistlestop/practice/maker"
 	"whistlestop/practice/plot"
@@ -53,10 +54,11 @@ func (r *Room) find(id string) (script.Script, error) {
 			return s, nil
 		}
 	}
-	return script.Script{}, missing("engine.no_script", "script", id)
+	return script.Script{}, api.NotThere("engine.no_script", "script", id)
 }
 
-func (r *Room) scripts() (any, error) {
+func scripts(c *api.Call) (any, error) {
+	r := roomOf(c)
 	list, err := r.all()
 	if err != nil {
 		return nil, err
@@ -76,10 +78,10 @@ func (r *Room) title(s script.Script) ScriptTitle {
 }
 
 // keep keeps a script, in place of an older one with its id.
-func (r *Room) keep(s script.Script) (any, error) {
+func (r *Room) keep(s script.Script) (ScriptTitle, error) {
 	r.added = slices.DeleteFunc(r.added, func(a script.Script) bool { return a.ID == s.ID })
 	if _, err := r.find(s.ID); err == nil {
-		return nil, refused("engine.script_id_taken", "script", s.ID)
+		return ScriptTitle{}, api.Refuse("engine.script_id_taken", "script", s.ID)
 	}
 	r.added = append(r.added, s)
 	r.added = r.added[max(0, len(r.added)-addedMost):]
@@ -87,9 +89,10 @@ func (r *Room) keep(s script.Script) (any, error) {
 }
 
 // add adds a coordinator's file, or the ledger of a game that was played.
-func (r *Room) add(q question) (any, error) {
+func add(c *api.Call) (any, error) {
+	r := roomOf(c)
 	var file ScriptFile
-	if err := q.read(&file); err != nil {
+	if err := c.Read(&file); err != nil {
 		return nil, err
 	}
 	text := strings.TrimPrefix(file.Text, "\ufeff")
@@ -98,49 +101,54 @@ func (r *Room) add(q question) (any, error) {
 	}
 	s, err := maker.Parse([]byte(text), file.Name, plot.Known{Divisions: rulebook.Divisions(), Card: rinkCard()})
 	if err != nil {
-		return nil, refused("command.bad_script", "why", err.Error())
+		return nil, api.Refuse("command.bad_script", "why", err.Error())
 	}
 	return r.keep(s)
 }
 
 // fold folds a ledger, one entry a line, to the state of its game: the same bytes
 // as at any other bench.
-func fold(q question) (any, error) {
-	ledger, err := entry.ReadLedger(q.body[:min(len(q.body), bodyMost)])
+func fold(c *api.Call) (any, error) {
+	lines, err := c.Body()
 	if err != nil {
-		return nil, refused("engine.bad_ledger", "why", err.Error())
+		return nil, err
+	}
+	ledger, err := entry.ReadLedger(lines)
+	if err != nil {
+		return nil, api.Refuse("engine.bad_ledger", "why", err.Error())
 	}
 	state, err := rules.Fold(ledger)
 	if err != nil {
-		return nil, refused("engine.bad_ledger", "why", err.Error())
+		return nil, api.Refuse("engine.bad_ledger", "why", err.Error())
 	}
 	return state, nil
 }
 
 // replay makes a script of a game that was played.
-func (r *Room) replay(file ScriptFile, text string) (any, error) {
+func (r *Room) replay(file ScriptFile, text string) (ScriptTitle, error) {
 	ledger, err := entry.ReadLedger([]byte(text))
 	if err != nil {
-		return nil, refused("command.bad_script", "why", file.Name+", "+err.Error())
+		return ScriptTitle{}, api.Refuse("command.bad_script", "why", file.Name+", "+err.Error())
 	}
 	if file.Level == 0 {
 		file.Level = 3
 	}
 	plot, err := maker.FromLedger(ledger, file.Level)
 	if err != nil {
-		return nil, refused("command.bad_script", "why", file.Name+": "+err.Error())
+		return ScriptTitle{}, api.Refuse("command.bad_script", "why", file.Name+": "+err.Error())
 	}
 	s, err := maker.Direct(plot)
 	if err != nil {
-		return nil, refused("command.bad_script", "why", file.Name+": "+err.Error())
+		return ScriptTitle{}, api.Refuse("command.bad_script", "why", file.Name+": "+err.Error())
 	}
 	return r.keep(s)
 }
 
-// make makes a script of a seed, a level and skills.
-func (r *Room) make(q question) (any, error) {
+// makeScript makes a script of a seed, a level and skills.
+func makeScript(c *api.Call) (any, error) {
+	r := roomOf(c)
 	var o ScriptOrder
-	if err := q.read(&o); err != nil {
+	if err := c.Read(&o); err != nil {
 		return nil, err
 	}
 	var ids []string
@@ -150,13 +158,13 @@ func (r *Room) make(q question) (any, error) {
 			continue
 		}
 		if o.Level < 1 || o.Level > plot.Levels {
-			return nil, refused("engine.no_level", "level", strconv.Itoa(o.Level), "most", strconv.Itoa(plot.Levels))
+			return nil, api.Refuse("engine.no_level", "level", strconv.Itoa(o.Level), "most", strconv.Itoa(plot.Levels))
 		}
 		s, err := maker.Order{Seed: o.Seed, Level: o.Level, Skills: o.Skills, Division: d, Card: rinkCard()}.Script()
 		if err != nil {
-			return nil, refused("command.bad_script", "why", err.Error())
+			return nil, api.Refuse("command.bad_script", "why", err.Error())
 		}
 		return r.keep(s)
 	}
-	return nil, refused("command.no_division", "division", o.Division, "divisions", strings.Join(ids, ", "))
+	return nil, api.Refuse("command.no_division", "division", o.Division, "divisions", strings.Join(ids, ", "))
 }

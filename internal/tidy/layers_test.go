@@ -53,8 +53,10 @@ var mayImport = map[string][]string{
 
 	"internal/changes":  {},
 	"internal/bench":    append([]string{"internal/changes"}, pure...),
-	"internal/answer":   append([]string{"internal/bench", "internal/changes"}, pure...),
-	"internal/practice": append([]string{"internal/answer", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
+	"internal/api":      append([]string{"internal/bench", "internal/changes"}, pure...),
+	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
+
+	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
 
 	"internal/folder":          {"internal/folder/durable"},
 	"internal/folder/durable":  {},
@@ -97,7 +99,7 @@ var mayImport = map[string][]string{
 	"internal/proof/golden":     {},
 	"internal/proof/whole":      {"game/entry", "game/rulebook", "game/rules"},
 	"internal/locale":           pure,
-	"internal/web":              append([]string{"internal/answer", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats"}, pure...),
+	"internal/web":              append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats"}, pure...),
 	"internal/demo":             pure,
 	"internal/tidy":             {},
 
@@ -113,7 +115,7 @@ var testsMayImport = map[string][]string{
 	"season/schedule":             {"internal/proof/openplay"},
 	"season/suspensions":          {"internal/proof/openplay"},
 	"crew/rota":                   {"internal/proof/openplay"},
-	"cmd/engine":                  {"practice/maker", "practice/plot", "internal/answer", "game/rulebook", "game/rules"},
+	"cmd/engine":                  {"practice/maker", "practice/plot", "internal/api", "game/rulebook", "game/rules"},
 	"internal/folder/durable":     {"internal/proof/crashdisk"},
 	"internal/mirror":             {"internal/proof/crashdisk", "internal/store/memory", "internal/store/storetest"},
 	"internal/folder/privatefile": {"internal/proof/crashdisk"},
@@ -126,6 +128,7 @@ var testsMayImport = map[string][]string{
 	"internal/paper/xlsx":         {"internal/paper/papertest", "internal/locale", "game/entry"},
 	"internal/store/memory":       {"internal/store/storetest"},
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/store/faults", "internal/demo"},
+	"internal/api":                {"internal/store/memory", "internal/demo"},
 	"internal/bench":              {"internal/store/memory"},
 	"internal/web":                {"internal/store/memory", "internal/demo", "internal/folder/divisions"},
 	"internal/demo":               {"internal/store/memory"},

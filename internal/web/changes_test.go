@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/locale"
@@ -212,8 +213,11 @@ func longGame(t testing.TB, count int) (*web.Server, string) {
 	}
 	live := bench.New(ledgers, bench.SteadyClock(), bench.ULIDs(), slog.New(slog.DiscardHandler))
 	s := web.New(web.Config{
-		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Pages: built, Words: locale.English(),
-		Logger: slog.New(slog.DiscardHandler), Own: func(a netip.Addr) bool { return a.Unmap().IsLoopback() },
+		Service: laptop.Service{
+			Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Words: locale.English(),
+			Logger: slog.New(slog.DiscardHandler),
+		},
+		Pages: built, Own: func(a netip.Addr) bool { return a.Unmap().IsLoopback() },
 	})
 	t.Cleanup(func() { s.Close(); live.Close() })
 	return s, id

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"golang.org/x/time/rate"
+
+	"whistlestop/internal/api"
 )
 
 // How often may be asked (ours). The bench itself is never held up: whatever
@@ -66,7 +68,7 @@ func newVisitor(perSecond rate.Limit, burst int) *visitor {
 func (c *crowd) visitor(who caller) *visitor {
 	key := "guest " + network(who.address).String()
 	if who.session != nil {
-		key = "seat " + who.info.ID
+		key = "seat " + who.ID
 	}
 	now := time.Now()
 	c.mutex.Lock()
@@ -108,22 +110,22 @@ func network(address netip.Addr) netip.Addr {
 func (s *Server) hold(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		who := from(r)
-		if who.here {
+		if who.Here {
 			next.ServeHTTP(w, r)
 			return
 		}
 		visitor := s.crowd.visitor(who)
 		if !visitor.asks.Allow() || who.session == nil && !s.crowd.all.Allow() ||
 			r.URL.Path == "/api/join" && !visitor.joins.Allow() {
-			w.Header().Set("Retry-After", "2")
-			s.problem(w, r, http.StatusTooManyRequests, kindTooMany, s.text("web.too_often"))
+			no := api.NewNo(api.StatusTooMany, api.TooMany, "web.too_often")
+			no.Again = busyFor
+			s.problem(w, r, no)
 			return
 		}
 		if who.session == nil && !lingers(r) {
 			for _, turns := range []chan struct{}{visitor.turns, s.crowd.turns} {
 				if !turn(r.Context(), turns) {
-					w.Header().Set("Retry-After", "2")
-					s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("web.too_often"))
+					s.problem(w, r, busy())
 					return
 				}
 				defer func() { <-turns }()
@@ -131,6 +133,16 @@ func (s *Server) hold(next http.Handler) http.Handler {
 		}
 		next.ServeHTTP(w, r)
 	})
+}
+
+// busyFor is after how many seconds who was held up may ask again.
+const busyFor = 2
+
+// busy says that there is no turn for a request.
+func busy() *api.No {
+	no := api.NotNow("web.too_often")
+	no.Again = busyFor
+	return no
 }
 
 // turn waits until a guest's request may be worked on.

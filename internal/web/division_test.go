@@ -9,8 +9,8 @@ import (
 	"testing"
 
 	"whistlestop/game/rulebook"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/folder/divisions"
-	"whistlestop/internal/web"
 )
 
 type keptDivision struct {
@@ -102,4 +102,4 @@ func TestALeagueSetsADivision(t *testing.T) {
 	}
 }
 
-var _ web.Divisions = (*divisions.Folder)(nil)
+var _ laptop.Divisions = (*divisions.Folder)(nil)

@@ -7,6 +7,6 @@
 // program by a name that is not this machine's, or when another web page asked
 // the browser to send it.
 //
-//	server := web.New(web.Config{Bench: live, Pages: ui.Files(), Words: words, Own: own.Has, Logger: logger})
+//	server := web.New(web.Config{Service: service, Pages: ui.Files(), Own: own.Has})
 //	err := http.Serve(listener, server)
 package web

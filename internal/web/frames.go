@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"sync"
 
+	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/changes"
 )
@@ -80,23 +81,13 @@ func compressed(plain []byte) chunk {
 
 // frames keeps the newest state of each game as it is sent. It is safe for use
 // by many goroutines.
-type frames struct {
-	mutex sync.Mutex
-	games map[string]*frame
-	uses  int
-}
-
-// framesMost is how many games are kept ready: whoever looks at one game after
-// the other must not fill the memory.
-const framesMost = 16
+type frames struct{ games api.Recent[frame] }
 
 // frame is one game: the newest state of each view, and the card that was last
 // sent.
 type frame struct {
-	used int // when; under the mutex of all frames
-
 	mutex     sync.Mutex
-	views     map[view]*sight
+	views     map[api.View]*sight
 	card      *byte
 	cardChunk chunk
 }
@@ -108,78 +99,21 @@ type sight struct {
 	since map[int]chunk // changes since an earlier state
 }
 
-// of returns the frame of a game.
-func (f *frames) of(game string) *frame {
-	f.mutex.Lock()
-	defer f.mutex.Unlock()
-	f.uses++
-	at := f.games[game]
-	if at == nil {
-		if f.games == nil {
-			f.games = map[string]*frame{}
-		}
-		if len(f.games) >= framesMost {
-			oldest := ""
-			for id, other := range f.games {
-				if oldest == "" || other.used < f.games[oldest].used {
-					oldest = id
-				}
-			}
-			delete(f.games, oldest)
-		}
-		at = &frame{views: map[view]*sight{}}
-		f.games[game] = at
+// sight returns the newest state in a view; it may be newer than the one that is
+// given. The caller holds the mutex.
+func (at *frame) sight(doc *changes.Doc, v api.View) *sight {
+	if v.Whole() {
+		v = api.View{All: true} // the same for everybody who sees everything
 	}
-	at.used = f.uses
-	return at
-}
-
-// sight returns the newest state in a view; it may be newer than the update. The
-// caller holds the mutex.
-func (at *frame) sight(u bench.Update, v view) (*sight, error) {
-	if v.whole() {
-		v = view{all: true} // the same for everybody who sees everything
+	if old := at.views[v]; old != nil && old.doc.Seq() >= doc.Seq() {
+		return old
 	}
-	old := at.views[v]
-	if old != nil && old.doc.Seq() >= u.State.Seq {
-		return old, nil
-	}
-	var before *changes.Doc
-	if old != nil {
-		before = old.doc
-	}
-	doc, err := v.doc(before, u)
-	if err != nil {
-		return nil, err
+	if at.views == nil {
+		at.views = map[api.View]*sight{}
 	}
 	fresh := &sight{doc: doc, since: map[int]chunk{}}
 	at.views[v] = fresh
-	return fresh, nil
-}
-
-// doc returns the state as its reader may see it.
-func (f *frames) doc(u bench.Update, v view) (*changes.Doc, error) {
-	at := f.of(u.State.Game)
-	at.mutex.Lock()
-	defer at.mutex.Unlock()
-	s, err := at.sight(u, v)
-	if err != nil {
-		return nil, err
-	}
-	return s.doc, nil
-}
-
-// would returns the state as it would be after drafts, as its reader may see it.
-func (f *frames) would(c bench.Considered, v view) (*changes.Doc, error) {
-	update, err := c.Update()
-	if err != nil || v.whole() {
-		return update.Doc, err
-	}
-	now, err := f.doc(c.Now, v)
-	if err != nil {
-		return nil, err
-	}
-	return v.doc(now, update)
+	return fresh
 }
 
 // sinceMost is how many changes from different states are kept ready.
@@ -187,15 +121,12 @@ const sinceMost = 16
 
 // event returns the pieces of an event, all but the time, which differs, and
 // the number of the state that it leads to. Had is the number of the state that the
-// stream sent before; 0 asks for the whole.
-func (f *frames) event(u bench.Update, v view, had int) (pieces []chunk, seq int, err error) {
-	at := f.of(u.State.Game)
+// stream sent before; 0 asks for the whole. Doc is the update as its reader may see it.
+func (f *frames) event(u bench.Update, doc *changes.Doc, v api.View, had int) (pieces []chunk, seq int, err error) {
+	at := f.games.Of(u.State.Game)
 	at.mutex.Lock()
 	defer at.mutex.Unlock()
-	s, err := at.sight(u, v)
-	if err != nil {
-		return nil, 0, err
-	}
+	s := at.sight(doc, v)
 	seq = s.doc.Seq()
 	var head chunk
 	if had <= 0 || had > seq {
@@ -218,7 +149,7 @@ func (f *frames) event(u bench.Update, v view, had int) (pieces []chunk, seq int
 		}
 	}
 	pieces = []chunk{head}
-	if v.may(bench.ReadCards) && len(u.Card) > 0 {
+	if v.May(bench.ReadCards) && len(u.Card) > 0 {
 		if at.card != &u.Card[0] {
 			at.card, at.cardChunk = &u.Card[0], compressed(fmt.Appendf(nil, ",\"card\":%s", u.Card))
 		}

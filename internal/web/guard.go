@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 )
 
 // policy lets the pages load what they brought along and nothing else. Styles
@@ -37,17 +37,16 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		if !s.knownHost(r.Host) {
 			// A foreign name that leads here is how a web page elsewhere gets
 			// at programs in a local network (DNS rebinding).
-			s.problem(w, r, http.StatusMisdirectedRequest, kindNotHere,
-				s.text("web.unknown_host", "host", answer.Clip(r.Host)))
+			s.problem(w, r, api.NewNo(http.StatusMisdirectedRequest, api.Elsewhere, "web.unknown_host", "host", api.Clip(r.Host)))
 			return
 		}
 		reads := r.Method == http.MethodGet || r.Method == http.MethodHead
 		if foreign(r, reads) {
-			if (reads || r.Method == http.MethodOptions) && openToPages(r) {
+			if (reads || r.Method == http.MethodOptions) && s.openToPages(r) {
 				s.forPages(w, r, next)
 				return
 			}
-			s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.foreign_origin"))
+			s.problem(w, r, api.NotHere("web.foreign_origin"))
 			return
 		}
 		next.ServeHTTP(w, s.identify(r))

@@ -8,6 +8,8 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
+
+	"whistlestop/internal/api"
 )
 
 // metrics are what a graph of the program needs. Nothing in them names a game, a
@@ -47,7 +49,7 @@ func (m *metrics) measured(route string, next http.HandlerFunc) http.HandlerFunc
 		next(seen, r)
 		caller := "guest"
 		switch c := from(r); {
-		case c.here:
+		case c.Here:
 			caller = "here"
 		case c.session != nil:
 			caller = "seat"
@@ -78,7 +80,7 @@ func (s *statusSeen) Unwrap() http.ResponseWriter { return s.ResponseWriter }
 // only over loopback.
 func (s *Server) metricsPage(w http.ResponseWriter, r *http.Request) {
 	if !from(r).address.IsLoopback() {
-		s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.bench_only"))
+		s.problem(w, r, api.NotHere("web.bench_only"))
 		return
 	}
 	promhttp.HandlerFor(s.metrics.registry, promhttp.HandlerOpts{}).ServeHTTP(w, r)

@@ -1,47 +1,40 @@
 package web
 
 import (
-	"encoding/json"
-	"strings"
 	"testing"
+
+	"whistlestop/internal/api"
 )
 
-// What the API can do and what is said about it are the same: a route that
-// nobody described, or a description of none, fails here.
-func TestEveryRouteIsDescribed(t *testing.T) {
-	described := map[string]bool{}
+// Every row of the table is described, answered in one place only, and what the
+// table leaves to the shell is what the shell has.
+func TestEveryOperationIsAnswered(t *testing.T) {
+	own := (&Server{}).own()
+	seen := map[string]bool{}
 	for _, o := range Operations() {
-		described[o.Method+" "+o.Path] = true
-		if o.About == "" || o.Who == "" || o.Gives == nil && o.GivesMedia == "" {
-			t.Errorf("%s %s is not described in full", o.Method, o.Path)
+		name := o.Method + " " + o.Path
+		if seen[name] {
+			t.Errorf("%s stands twice in the table", name)
+		}
+		seen[name] = true
+		if o.About == "" || o.Gives == nil && o.GivesMedia == "" {
+			t.Errorf("%s is not described in full", name)
+		}
+		if o.Practice {
+			t.Errorf("%s is of practice", name)
+		}
+		if by := own[o.Path] != nil; by == (o.Do != nil) {
+			t.Errorf("%s: answered by the table %v, by the shell %v", name, o.Do != nil, by)
+		}
+		delete(own, o.Path)
+		if takes := o.Takes != nil || o.TakesMedia != ""; o.Method == "GET" && takes {
+			t.Errorf("%s reads and takes a body", name)
+		}
+		if o.Reading != "" && o.Who == api.Anyone {
+			t.Errorf("%s is for anybody, and only for some seats", name)
 		}
 	}
-	routes := map[string]bool{}
-	for _, r := range (&Server{}).routeTable() {
-		name := r.method + " " + r.path
-		if strings.HasPrefix(r.path, "/api/") || r.path == "/metrics" {
-			routes[name] = true
-			if !described[name] {
-				t.Errorf("%s is not described: add it to Operations, and run make contract", name)
-			}
-		}
-	}
-	for name := range described {
-		if !routes[name] {
-			t.Errorf("%s is described and does not exist", name)
-		}
-	}
-}
-
-// Every answer that says no has the members that RFC 9457 names.
-func TestProblemsHaveTheStandardMembers(t *testing.T) {
-	raw, err := json.Marshal(Problem())
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, member := range []string{"type", "title", "status", "detail"} {
-		if !strings.Contains(string(raw), `"`+member+`":`) {
-			t.Errorf("no %s in %s", member, raw)
-		}
+	for path := range own {
+		t.Errorf("the shell answers %s, which is not in the table", path)
 	}
 }

@@ -1,26 +1,6 @@
 package web
 
-import (
-	"net/http"
-	"path"
-)
-
-// openReads are what pages of other origins may read: a club's page, an overlay
-// of a broadcast. docs/stream.md promises them, and a test holds every other
-// operation shut.
-var openReads = []string{
-	"/api/games/*", "/api/games/*/stream", "/api/time", "/api/openapi.json",
-}
-
-// openToPages reports whether a page of another origin may read what is asked.
-func openToPages(r *http.Request) bool {
-	for _, pattern := range openReads {
-		if fits, err := path.Match(pattern, r.URL.Path); err == nil && fits {
-			return r.Header.Get("Origin") != "" // said by browsers; what embeds without a word stays out
-		}
-	}
-	return false
-}
+import "net/http"
 
 // forPages lets a page of another origin read, as a guest whatever the browser is
 // to the bench otherwise: the page is a stranger also on the bench's own computer.

@@ -92,7 +92,7 @@ func pack(raw []byte) []byte {
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	f, err := s.pages.get("index.html")
 	if errors.Is(err, fs.ErrNotExist) {
-		s.plainPage(w, r, http.StatusServiceUnavailable, s.text("web.not_built"))
+		s.plainPage(w, r, http.StatusServiceUnavailable, s.Words.Text("web.not_built", nil))
 		return
 	}
 	if err != nil {
@@ -101,7 +101,7 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Cache-Control", "no-cache")
 	nameBrowser(w, r)
-	s.send(w, r, f)
+	s.sendPage(w, r, f)
 }
 
 // asset sends a file of the front end.
@@ -113,7 +113,7 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
 	name := strings.TrimPrefix(r.URL.Path, "/")
 	f, err := s.pages.get(name)
 	if errors.Is(err, fs.ErrNotExist) {
-		s.plainPage(w, r, http.StatusNotFound, s.text("web.no_page"))
+		s.plainPage(w, r, http.StatusNotFound, s.Words.Text("web.no_page", nil))
 		return
 	}
 	if err != nil {
@@ -126,11 +126,11 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
 	} else {
 		w.Header().Set("Cache-Control", "no-cache")
 	}
-	s.send(w, r, f)
+	s.sendPage(w, r, f)
 }
 
-// send sends a file, packed where the client can take it.
-func (s *Server) send(w http.ResponseWriter, r *http.Request, f *file) {
+// sendPage sends a file of the front end, packed where the client can take it.
+func (s *Server) sendPage(w http.ResponseWriter, r *http.Request, f *file) {
 	h := w.Header()
 	h.Set("Vary", "Accept-Encoding")
 	h.Set("Content-Type", f.mediaType)

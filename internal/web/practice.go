@@ -39,10 +39,10 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 	f, err := s.pages.get(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		if name == "practice/index.html" {
-			s.plainPage(w, r, http.StatusServiceUnavailable, s.text("web.not_built"))
+			s.plainPage(w, r, http.StatusServiceUnavailable, s.Words.Text("web.not_built", nil))
 			return
 		}
-		s.plainPage(w, r, http.StatusNotFound, s.text("web.no_page"))
+		s.plainPage(w, r, http.StatusNotFound, s.Words.Text("web.no_page", nil))
 		return
 	}
 	if err != nil {
@@ -50,10 +50,9 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if isEngine(r) {
-		if !from(r).here {
+		if !from(r).Here {
 			if !turn(r.Context(), s.engines) {
-				w.Header().Set("Retry-After", "2")
-				s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("web.too_often"))
+				s.problem(w, r, busy())
 				return
 			}
 			defer func() { <-s.engines }()
@@ -65,7 +64,7 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Security-Policy", practicePolicy)
 	w.Header().Set("Cache-Control", "no-cache")
-	s.send(w, r, f)
+	s.sendPage(w, r, f)
 }
 
 // isEngine reports whether a request is for the engine, by far the largest file.

@@ -2,37 +2,17 @@ package web
 
 import (
 	"encoding/json"
+	"errors"
 	"net/http"
+	"strconv"
 
-	"whistlestop/game/rules"
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 )
 
-// kind is the kind of a problem: the last word of its type, and of the key of
-// its title.
-type kind = answer.Kind
+// problem answers with a no of the shell itself.
+func (s *Server) problem(w http.ResponseWriter, r *http.Request, no *api.No) { s.fail(w, r, no) }
 
-const (
-	kindRefused     = answer.Refused
-	kindMissing     = answer.Missing
-	kindConflict    = answer.Conflict
-	kindUnavailable = answer.Unavailable
-	kindFaulty      = answer.Faulty
-	kindUnreadable  = answer.Unreadable
-	kindTooMany     = answer.TooMany
-	// Those of the network.
-	kindTooLarge kind = "too_large"
-	kindMethod   kind = "method"
-	kindNotHere  kind = "not_here"
-)
-
-func (s *Server) problem(
-	w http.ResponseWriter, r *http.Request, status int, k kind, detail string, refused ...rules.Refusal,
-) {
-	s.sendProblem(w, r, answer.NewProblem(s.Words, status, k, detail, refused...))
-}
-
-func (s *Server) sendProblem(w http.ResponseWriter, r *http.Request, p answer.Problem) {
+func (s *Server) sendProblem(w http.ResponseWriter, r *http.Request, p api.Problem) {
 	s.logRefusal(r, p)
 	raw, err := json.Marshal(p)
 	if err != nil {
@@ -50,7 +30,7 @@ const refusalRate, refusalBurst = 1, 60
 
 // logRefusal notes who was refused what, when it may be somebody who tries
 // things out.
-func (s *Server) logRefusal(r *http.Request, p answer.Problem) {
+func (s *Server) logRefusal(r *http.Request, p api.Problem) {
 	switch p.Status {
 	case http.StatusForbidden, http.StatusConflict, http.StatusGone, http.StatusMisdirectedRequest,
 		http.StatusTooManyRequests:
@@ -62,7 +42,7 @@ func (s *Server) logRefusal(r *http.Request, p answer.Problem) {
 	}
 	who := from(r)
 	s.Logger.Warn("a request was refused", "status", p.Status, "type", p.Type, "method", r.Method,
-		"path", answer.Clip(r.URL.Path), "from", r.RemoteAddr, "here", who.here, "session", who.info.ID)
+		"path", api.Clip(r.URL.Path), "from", r.RemoteAddr, "here", who.Here, "session", who.ID)
 }
 
 // write writes an answer. Whoever asked may be gone by then.
@@ -72,24 +52,15 @@ func (s *Server) write(w http.ResponseWriter, r *http.Request, raw []byte) {
 	}
 }
 
-// json answers with a value as JSON.
-func (s *Server) json(w http.ResponseWriter, r *http.Request, status int, value any) {
-	raw, err := json.Marshal(value)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	w.Header().Set("Content-Type", "application/json")
-	w.Header().Set("Cache-Control", "no-store")
-	w.WriteHeader(status)
-	s.write(w, r, raw)
-}
-
-// fail answers with what the bench said against a request.
+// fail answers with what was said against a request.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
-	p, known := answer.Why(s.Words, err)
+	p, known := api.Why(s.Words, err)
 	if !known {
 		s.Logger.Error("a request failed", "path", r.URL.Path, "error", err)
+	}
+	var no *api.No
+	if errors.As(err, &no) && no.Again > 0 {
+		w.Header().Set("Retry-After", strconv.Itoa(no.Again))
 	}
 	s.sendProblem(w, r, p)
 }

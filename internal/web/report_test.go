@@ -11,7 +11,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/paper"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/web"
 	"whistlestop/record/report"
 	"whistlestop/record/seal"
@@ -32,7 +32,7 @@ func (s shares) Shared(game string) (bool, error) { return s[game], nil }
 func (s shares) Share(game string, on bool) error { s[game] = on; return nil }
 
 // writeOptions writes what was asked for, instead of a report.
-func writeOptions(out io.Writer, ledger []entry.Entry, format string, o paper.Options) error {
+func writeOptions(out io.Writer, ledger []entry.Entry, format string, o laptop.Wanted) error {
 	if format == "svg" {
 		return errors.New("a printer of this test does not draw")
 	}

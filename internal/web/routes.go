@@ -3,9 +3,10 @@ package web
 import (
 	_ "embed"
 	"net/http"
+	"path"
+	"strings"
 
-	"whistlestop/internal/bench"
-	"whistlestop/internal/paper"
+	"whistlestop/internal/api"
 )
 
 // description is the API as OpenAPI 3.1, made by tools/contract.
@@ -19,106 +20,65 @@ func (s *Server) openAPI(w http.ResponseWriter, r *http.Request) {
 	s.write(w, r, description)
 }
 
-// route is one thing that the server does, and who may ask for it.
-type route struct {
-	method, path string
-	who          access
-	handle       http.HandlerFunc
-	reading      bench.Reading // what a seat must be allowed to read; empty: every seat may
+// own are the operations that this shell answers by itself.
+func (s *Server) own() map[string]http.HandlerFunc {
+	return map[string]http.HandlerFunc{
+		"/api/openapi.json": s.openAPI, "/api/games/{game}/stream": s.stream, "/metrics": s.metricsPage,
+	}
 }
 
-func (s *Server) routeTable() []route {
-	table := []route{
-		{"GET", "/api/health", anyone, s.health, ""},
-		{"GET", "/api/time", anyone, s.time, ""},
-		{"GET", "/api/session", anyone, s.session, ""},
-		{"DELETE", "/api/session", anySeat, s.leave, ""},
-		{"GET", "/api/openapi.json", anyone, s.openAPI, ""},
-		{"GET", "/api/divisions", anyone, s.divisions, ""},
-		{"PUT", "/api/divisions", benchOnly, s.keepDivision, ""},
-		{"GET", "/api/codes", anyone, s.codes, ""},
-		{"GET", "/api/games", anyone, s.games, ""},
-		{"POST", "/api/games", benchOnly, s.open, ""},
-		{"GET", "/api/games/{game}", anyone, s.state, ""},
-		{"GET", "/api/games/{game}/stream", anyone, s.stream, ""},
-		{"GET", "/api/games/{game}/ledger.jsonl", gameSeats, s.ledger, bench.ReadCopy},
-		{"GET", "/api/games/{game}/slot", gameSeats, s.slot, bench.ReadSlot},
-		{"GET", "/api/games/{game}/announcements", gameSeats, s.announcements, bench.ReadAnnouncements},
-		{"POST", "/api/games/{game}/preview", gameSeats, s.preview, ""},
-		{"POST", "/api/games/{game}/entries", gameSeats, s.post, ""},
-
-		{"GET", "/api/games/{game}/report", gameSeats, s.report, bench.ReadReport},
-		{"GET", "/api/games/{game}/audit", gameSeats, s.audit, bench.ReadReport},
-		{"POST", "/api/games/{game}/seal", benchOnly, s.seal, ""},
-		{"GET", "/api/games/{game}/verify", gameSeats, s.verify, bench.ReadReport},
-		{"GET", "/api/games/{game}/sharing", gameSeats, s.sharing, ""},
-		{"PUT", "/api/games/{game}/sharing", benchOnly, s.share, ""},
-
-		{"POST", "/api/rosters/read", anySeat, s.readRoster, bench.ReadRosters},
-		{"GET", "/api/teams", benchOnly, s.teams, ""},
-		{"PUT", "/api/teams", benchOnly, s.keepTeam, ""},
-		{"DELETE", "/api/teams/{team}", benchOnly, s.forgetTeam, ""},
-
-		{"POST", "/api/withdrawals", benchOnly, s.withdrawName, ""},
-
-		{"POST", "/api/join", anyone, s.join, ""},
-		{"POST", "/api/join/{request}", anyone, s.poll, ""},
-		{"GET", "/api/games/{game}/seats", benchOnly, s.seats, ""},
-		{"POST", "/api/games/{game}/seats/approve", benchOnly, s.approve, ""},
-		{"POST", "/api/games/{game}/seats/refuse", benchOnly, s.refuse, ""},
-		{"POST", "/api/games/{game}/seats/revoke", benchOnly, s.revoke, ""},
-		{"POST", "/api/games/{game}/seats/count", benchOnly, s.letCount, ""},
-		{"POST", "/api/games/{game}/handed", anyone, s.handOver, ""},
-		{"POST", "/api/games/{game}/handed/{handed}", benchOnly, s.decideHanded, ""},
-		{"POST", "/api/games/{game}/invites", benchOnly, s.invite, ""},
-		{"DELETE", "/api/games/{game}/invites/{invite}", benchOnly, s.withdraw, ""},
-
-		{"GET", "/api/copies", benchOnly, s.copies, ""},
-		{"POST", "/api/restore", benchOnly, s.restore, ""},
-		{"GET", "/api/proposals", benchOnly, s.proposals, ""},
-		{"POST", "/api/proposals/{proposal}", benchOnly, s.decide, ""},
-
-		{"GET", "/api/cards", anySeat, s.cards, bench.ReadCards},
-		{"POST", "/api/cards", benchOnly, s.keepCard, ""},
-		{"GET", "/api/cards/{file}", anySeat, s.cardFile, bench.ReadCards},
-
-		{"GET", "/metrics", benchOnly, s.metricsPage, ""},
-		{"GET", "/{$}", anyone, s.page, ""},
-		{"GET", "/bench", anyone, s.page, ""},
-		{"GET", "/bench/{game}", anyone, s.page, ""},
-		{"GET", "/box", anyone, s.page, ""},
-		{"GET", "/box/{game}", anyone, s.page, ""},
-		{"GET", "/wall", anyone, s.page, ""},
-		{"GET", "/wall/{game}", anyone, s.page, ""},
-		{"GET", "/join", anyone, s.page, ""},
-		{"GET", "/seat", anyone, s.page, ""},
-		{"GET", "/follow", anyone, s.page, ""},
-		{"GET", "/follow/{game}", anyone, s.page, ""},
-		{"GET", "/report/{game}", anyone, s.page, ""},
-		{"GET", "/report/{game}/shared", anyone, s.shared, ""},
-		{"GET", "/practice", anyone, s.practicePage, ""},
-		{"GET", "/practice/", anyone, s.practice, ""},
-	}
-	for _, format := range paper.Formats {
-		table = append(table, route{"GET", "/api/games/{game}/report." + format.Name, gameSeats, s.reportFile, bench.ReadReport})
-	}
-	return table
+// pagePaths are the addresses of the one page that all screens are made of.
+var pagePaths = []string{
+	"/{$}", "/bench", "/bench/{game}", "/box", "/box/{game}", "/wall", "/wall/{game}", "/join", "/seat",
+	"/follow", "/follow/{game}", "/report/{game}",
 }
 
+// routes leads requests to the operations of the table and to the pages.
 func (s *Server) routes() *http.ServeMux {
 	mux := http.NewServeMux()
 	methods := map[string][]string{}
-	for _, r := range s.routeTable() {
-		name := r.method + " " + r.path
-		mux.HandleFunc(name, s.metrics.measured(name, s.admit(r.who, r.reading, r.handle)))
-		methods[r.path] = append(methods[r.path], r.method)
+	add := func(method, path string, handle http.HandlerFunc) {
+		name := method + " " + path
+		mux.HandleFunc(name, s.metrics.measured(name, handle))
+		methods[path] = append(methods[path], method)
 	}
+	own := s.own()
+	for _, o := range s.operations {
+		add(o.Method, o.Path, s.answer(&o, own[o.Path]))
+	}
+	for _, path := range pagePaths {
+		add("GET", path, s.page)
+	}
+	add("GET", "/report/{game}/shared", s.shared)
+	add("GET", "/practice", s.practicePage)
+	add("GET", "/practice/", s.practice)
 	for path, allowed := range methods {
 		mux.HandleFunc(path, s.wrongMethod(allowed))
 	}
 	mux.HandleFunc("/", s.asset)
 	mux.HandleFunc("/api/", func(w http.ResponseWriter, r *http.Request) {
-		s.problem(w, r, http.StatusNotFound, kindMissing, s.text("web.no_api"))
+		s.problem(w, r, api.NotThere("web.no_api"))
 	})
 	return mux
+}
+
+// openTo lists the operations that pages of other origins may read, as patterns of
+// their paths. docs/stream.md promises them, and a test holds every other one shut.
+func openTo(operations []api.Operation) (patterns []string) {
+	for _, o := range operations {
+		if o.Open {
+			patterns = append(patterns, strings.ReplaceAll(o.Path, "{game}", "*"))
+		}
+	}
+	return patterns
+}
+
+// openToPages reports whether a page of another origin may read what is asked.
+func (s *Server) openToPages(r *http.Request) bool {
+	for _, pattern := range s.open {
+		if fits, err := path.Match(pattern, r.URL.Path); err == nil && fits {
+			return r.Header.Get("Origin") != "" // said by browsers; what embeds without a word stays out
+		}
+	}
+	return false
 }

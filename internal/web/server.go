@@ -4,7 +4,6 @@ import (
 	"context"
 	"crypto/rand"
 	"io/fs"
-	"log/slog"
 	"net/http"
 	"net/netip"
 	"runtime/debug"
@@ -14,52 +13,17 @@ import (
 
 	"golang.org/x/time/rate"
 
-	"whistlestop/game/rules"
-	"whistlestop/internal/answer"
-	"whistlestop/internal/bench"
-	"whistlestop/internal/seats"
-	"whistlestop/record/seal"
+	"whistlestop/internal/api"
+	"whistlestop/internal/api/laptop"
+	"whistlestop/internal/paper"
 )
 
-// Words are the texts for people by their keys.
-type Words = answer.Words
-
-// Config is what a server needs.
+// Config is what a server needs beside what the API asks for.
 type Config struct {
-	Bench *bench.Bench
-	Seats *seats.Register
-	Cards Cards // the rink cards that are kept
-	// Divisions are the league's own; nil: only those of the program.
-	Divisions Divisions
-	Print     PrintCard                  // prints one
-	Report    WriteReport                // writes the report of a game
-	Shares    Shares                     // which reports anybody may read
-	Keys      Keys                       // the bench's key, which seals reports
-	Pins      func() ([]seal.Pin, error) // the keys of benches that are known; nil: none
-	Teams     Teams                      // the last roster of every team
-
-	Rosters ReadRoster            // reads what leagues send
-	Pages   fs.FS                 // the built front end; without an index.html a plain page says so
-	Words   Words                 //
-	Own     func(netip.Addr) bool // whether an address is this machine's
-	Hosts   []string              // further names by which the program is reached
-	Logger  *slog.Logger
-
-	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
-	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be
-
-	// Proposals keeps what copies propose; nil: nothing is kept.
-	Proposals Proposals
-	// Withdrawals takes names out; nil: nothing can be taken out.
-	Withdrawals Withdrawals
-
-	// Reach returns the address by which other devices reach the bench, such as
-	// "http://192.168.7.20:8480", and whether they do. It may be nil: they do not.
-	Reach func() (address string, shared bool)
-	// Healthy says why entries cannot be kept at the moment. It may be nil.
-	Healthy func(context.Context) error
-	// QR draws a text as the SVG of a QR code.
-	QR func(text string) (string, error)
+	laptop.Service
+	Pages fs.FS                 // the built front end; without an index.html a plain page says so
+	Own   func(netip.Addr) bool // whether an address is this machine's
+	Hosts []string              // further names by which the program is reached
 }
 
 // Server answers requests. It is safe for use by many goroutines.
@@ -76,17 +40,24 @@ type Server struct {
 	gate      *gate
 	engines   chan struct{} // a token for each guest that gets the engine of practice
 	metrics   *metrics
-	run       string        // of this bench, by which a client knows another one
 	refusals  *rate.Limiter // of lines in the log
+
+	common     *api.Common
+	operations []api.Operation
+	open       []string // patterns of the paths that pages of other origins may read
 }
 
 // New returns a server. Close it when the HTTP server shuts down.
 func New(c Config) *Server {
 	s := &Server{Config: c, pages: newPages(c.Pages), crowd: newCrowd(), gate: newGate(c.Own),
 		engines:  make(chan struct{}, enginesAtOnce),
-		refusals: rate.NewLimiter(refusalRate, refusalBurst), run: rand.Text()}
+		refusals: rate.NewLimiter(refusalRate, refusalBurst)}
 	s.ending, s.end = context.WithCancel(context.Background())
 	s.metrics = newMetrics(s)
+	s.Views, s.Formats = &api.Views{Run: rand.Text()}, formats()
+	s.common = s.Common()
+	s.operations = s.Service.Operations()
+	s.open = openTo(s.operations)
 	s.handler = s.rescue(s.secure(s.guard(s.hold(s.routes()))))
 	return s
 }
@@ -115,7 +86,7 @@ func (s *Server) wrongMethod(allowed []string) http.HandlerFunc {
 	list := strings.Join(allowed, ", ")
 	return func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Allow", list)
-		s.problem(w, r, http.StatusMethodNotAllowed, kindMethod, s.text("web.method", "allowed", list))
+		s.problem(w, r, api.NewNo(http.StatusMethodNotAllowed, api.WrongMethod, "web.method", "allowed", list))
 	}
 }
 
@@ -133,14 +104,20 @@ func (s *Server) rescue(next http.Handler) http.Handler {
 			}
 			s.Logger.Error("a request failed inside the program", "method", r.Method,
 				"path", r.URL.Path, "error", caught, "stack", string(debug.Stack()))
-			s.problem(w, r, http.StatusInternalServerError, kindFaulty, s.text("bench.faulty"))
+			s.problem(w, r, api.NewNo(api.StatusFaulty, api.Faulty, "bench.faulty"))
 		}()
 		next.ServeHTTP(w, r)
 	})
 }
 
-// text returns a text of the catalogue; pairs are the names of gaps and what
-// fills them.
-func (s *Server) text(key string, pairs ...string) string {
-	return s.Words.Text(key, rules.Pairs(pairs...))
+// formats are the forms of a report's file, as the API knows them.
+func formats() []laptop.Format {
+	list := make([]laptop.Format, len(paper.Formats))
+	for i, f := range paper.Formats {
+		list[i] = laptop.Format{Name: f.Name, Media: f.Media, Page: f.Page}
+	}
+	return list
 }
+
+// Operations is the table of the API.
+func Operations() []api.Operation { return (&laptop.Service{Formats: formats()}).Operations() }

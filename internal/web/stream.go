@@ -7,6 +7,8 @@ import (
 	"net/http"
 	"time"
 
+	"whistlestop/internal/api"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
 )
 
@@ -26,7 +28,7 @@ const (
 func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 	leave, full := s.turnstile.enter(from(r), r)
 	if full == tooManyInAll {
-		s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("web.too_many_streams"))
+		s.problem(w, r, api.NotNow("web.too_many_streams"))
 		return
 	}
 	defer leave()
@@ -42,7 +44,7 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 	out := &events{response: w, control: http.NewResponseController(w), packs: takesGzip(r)}
 	// The server's limits are for requests that end.
 	if err := out.control.SetReadDeadline(time.Time{}); err != nil {
-		s.problem(w, r, http.StatusInternalServerError, kindFaulty, s.text("web.no_streaming"))
+		s.problem(w, r, api.NewNo(api.StatusFaulty, api.Faulty, "web.no_streaming"))
 		return
 	}
 	w.Header().Set("Content-Type", "text/event-stream")
@@ -68,21 +70,22 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 		return err
 	}
 	if full == tooManyTabs {
-		return out.full(s.text("web.too_many_tabs"))
+		return out.full(s.Words.Text("web.too_many_tabs", nil))
 	}
-	who, seen := from(r), sees(r)
+	who := from(r)
+	seen := api.ViewOf(who.Caller, r.PathValue("game"), r.URL.Query().Get("view"))
 	changes, sent := r.URL.Query().Get("changes") == "yes", 0
 	var ended <-chan struct{}
 	if who.session != nil {
 		ended = who.session.Ended()
 	}
 	var changed <-chan struct{}
-	if seen.all || who.session != nil {
+	if seen.All || who.session != nil {
 		seats := s.Seats.Watch(r.PathValue("game"))
 		defer seats.Close()
 		changed = seats.Changed()
 	}
-	first := seen.all // the seats follow the first state
+	first := seen.All // the seats follow the first state
 	beat := time.NewTicker(beatEvery)
 	defer beat.Stop()
 	for {
@@ -105,18 +108,18 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 				}
 			}
 		case <-changed:
-			if seen.all {
+			if seen.All {
 				if err := s.sendSeats(r, out); err != nil {
 					return err
 				}
-			} else if now := s.Seats.Info(who.session); now.LooksOn != who.info.LooksOn {
-				who.info = now
-				if err := out.json("session", who.answer(r)); err != nil {
+			} else if now := s.Seats.Info(who.session); now.LooksOn != who.LooksOn {
+				who.LooksOn = now.LooksOn
+				if err := out.json("session", who.Session()); err != nil {
 					return err
 				}
 			}
 		case <-beat.C:
-			if err := out.json("beat", beatJSON{Now: s.Bench.Now()}); err != nil {
+			if err := out.json("beat", laptop.Beat{Now: s.Bench.Now()}); err != nil {
 				return err
 			}
 		case <-ended:
@@ -129,12 +132,16 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full c
 	}
 }
 
-func (s *Server) sendState(update bench.Update, v view, had int, out *events) (seq int, err error) {
-	pieces, seq, err := s.frames.event(update, v, had)
+func (s *Server) sendState(update bench.Update, v api.View, had int, out *events) (seq int, err error) {
+	doc, err := s.Views.Doc(update, v)
 	if err != nil {
 		return 0, err
 	}
-	return seq, out.send(append(pieces, stored(fmt.Appendf(nil, ",\"run\":%q,\"now_ms\":%d}\n\n", s.run, s.Bench.Now())))...)
+	pieces, seq, err := s.frames.event(update, doc, v, had)
+	if err != nil {
+		return 0, err
+	}
+	return seq, out.send(append(pieces, stored(fmt.Appendf(nil, ",\"run\":%q,\"now_ms\":%d}\n\n", s.Views.Run, s.Bench.Now())))...)
 }
 
 func (s *Server) sendSeats(r *http.Request, out *events) error {
@@ -175,7 +182,7 @@ func (e *events) json(name string, value any) error {
 // full says why nothing will come. A browser that does not know the event comes
 // back once a minute.
 func (e *events) full(why string) error {
-	detail, err := json.Marshal(fullJSON{Detail: why})
+	detail, err := json.Marshal(laptop.Full{Detail: why})
 	if err != nil {
 		return err
 	}

@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/locale"
@@ -35,8 +36,11 @@ func lateGame(t testing.TB, own func(netip.Addr) bool) (*web.Server, string) {
 	quiet := slog.New(slog.DiscardHandler)
 	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
 	s := web.New(web.Config{
-		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText,
-		Pages: built, Words: locale.English(), Logger: quiet, Own: own,
+		Service: laptop.Service{
+			Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText,
+			Words: locale.English(), Logger: quiet,
+		},
+		Pages: built, Own: own,
 	})
 	t.Cleanup(func() { s.Close(); live.Close() })
 	return s, ledger[0].Game

@@ -45,9 +45,9 @@ func (t *turnstile) enter(c caller, r *http.Request) (leave func(), full crowded
 	t.mutex.Lock()
 	defer t.mutex.Unlock()
 	browser := browserOf(c, r)
-	guest := !c.here && c.session == nil
+	guest := !c.Here && c.session == nil
 	switch {
-	case c.here && t.here >= streamsHere,
+	case c.Here && t.here >= streamsHere,
 		guest && (t.guests >= streamsOfGuests || t.addresses[c.address] >= streamsOfAddress):
 		return nil, tooManyInAll
 	case browser != "" && t.browsers[browser] >= tabsMost(r)+1: // it does not listen
@@ -78,7 +78,7 @@ func (t *turnstile) open() streamsOpen {
 // count adds to all counters of a stream. The caller holds the mutex.
 func (t *turnstile) count(c caller, browser string, by int) {
 	switch {
-	case c.here:
+	case c.Here:
 		t.here += by
 	case c.session == nil:
 		t.guests += by
@@ -108,7 +108,7 @@ const browserName = "whistlestop_browser"
 // that came with the page.
 func browserOf(c caller, r *http.Request) string {
 	if c.session != nil {
-		return "seat " + c.info.ID
+		return "seat " + c.ID
 	}
 	if cookie, err := r.Cookie(browserName); err == nil && len(cookie.Value) <= 32 {
 		return c.address.String() + " " + cookie.Value

@@ -14,6 +14,7 @@ import (
 
 	"go.uber.org/goleak"
 
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/seats"
@@ -43,7 +44,10 @@ func newServer(t testing.TB, pages fstest.MapFS) *web.Server {
 func serverOver(t testing.TB, pages fstest.MapFS, log bench.Log, hosts ...string) *web.Server {
 	live := bench.New(log, bench.SteadyClock(), bench.ULIDs(), slog.New(slog.DiscardHandler))
 	s := web.New(web.Config{
-		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Pages: pages, Words: locale.English(), Logger: slog.New(slog.DiscardHandler),
+		Service: laptop.Service{
+			Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Words: locale.English(), Logger: slog.New(slog.DiscardHandler),
+		},
+		Pages: pages,
 		Own:   func(a netip.Addr) bool { return a.Unmap().IsLoopback() || a == netip.MustParseAddr("192.168.7.20") },
 		Hosts: hosts,
 	})

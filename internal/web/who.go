@@ -7,8 +7,7 @@ import (
 	"net/netip"
 	"strings"
 
-	"whistlestop/internal/answer"
-	"whistlestop/internal/bench"
+	"whistlestop/internal/api"
 	"whistlestop/internal/seats"
 )
 
@@ -29,23 +28,9 @@ func seatCookie(r *http.Request) string {
 
 // caller is who sent a request.
 type caller struct {
-	here    bool           // this machine: the bench itself
+	api.Caller
 	session *seats.Session // a seat, or nil
-	info    seats.Info     // of the seat
 	address netip.Addr
-}
-
-// reads reports whether the caller may see everything of a game.
-func (c caller) reads(game string) bool {
-	return c.here || c.session != nil && c.info.Game == game
-}
-
-// poster is the caller as the bench knows it.
-func (c caller) poster(saw int) bench.Poster {
-	if c.session == nil {
-		return bench.Poster{Saw: saw}
-	}
-	return bench.Poster{Seat: c.info.Seat, Side: c.info.Side, Name: c.info.Device, Saw: saw, LooksOn: c.info.LooksOn}
 }
 
 type callerKey struct{}
@@ -59,14 +44,18 @@ func from(r *http.Request) caller {
 // identify works out who sent a request. A seat's device that is this machine is
 // the bench: whoever is at its keyboard can do everything anyway.
 func (s *Server) identify(r *http.Request) *http.Request {
-	c := caller{}
+	c := stranger(r)
 	if from, err := netip.ParseAddrPort(r.RemoteAddr); err == nil {
-		c.address = from.Addr().Unmap()
-		c.here = s.Own(from.Addr()) && !namedByNetwork(r.Host)
+		c.Here = s.Own(from.Addr()) && !namedByNetwork(r.Host)
 	}
-	if cookie, err := r.Cookie(seatCookie(r)); err == nil && !c.here {
-		if session, info, known := s.Seats.Session(cookie.Value); known {
-			c.session, c.info = session, info
+	c.Secure = r.TLS != nil || c.Here && c.address.IsLoopback()
+	if cookie, err := r.Cookie(seatCookie(r)); err == nil {
+		c.Token = cookie.Value
+	}
+	if c.Token != "" && !c.Here {
+		if session, info, known := s.Seats.Session(c.Token); known {
+			c.session = session
+			c.ID, c.Seat, c.Side, c.Game, c.Device, c.LooksOn = info.ID, info.Seat, info.Side, info.Game, info.Device, info.LooksOn
 			s.gate.seat(c.address)
 		}
 	}
@@ -75,11 +64,20 @@ func (s *Server) identify(r *http.Request) *http.Request {
 
 // asGuest is the request as one of somebody who only looks.
 func asGuest(r *http.Request) *http.Request {
-	c := caller{}
+	return r.WithContext(context.WithValue(r.Context(), callerKey{}, stranger(r)))
+}
+
+// stranger is whoever sent a request, with nothing known but the address.
+func stranger(r *http.Request) caller {
+	c := caller{Caller: api.Caller{Base: "http://" + r.Host, Secure: r.TLS != nil}}
+	if r.TLS != nil {
+		c.Base = "https://" + r.Host
+	}
 	if from, err := netip.ParseAddrPort(r.RemoteAddr); err == nil {
 		c.address = from.Addr().Unmap()
 	}
-	return r.WithContext(context.WithValue(r.Context(), callerKey{}, c))
+	c.Address = c.address.String()
+	return c
 }
 
 // namedByNetwork reports whether the host is a name that others on the network
@@ -93,62 +91,4 @@ func bareHost(host string) string {
 		host = bare
 	}
 	return strings.ToLower(strings.TrimSuffix(strings.Trim(host, "[]"), "."))
-}
-
-// access is who may use a route.
-type access int
-
-const (
-	anyone    access = iota
-	gameSeats        // the bench, and the seats of the game that is in the path
-	anySeat          // the bench, and every seat
-	benchOnly
-)
-
-// admit lets through whom the route is for. Reading is what the route lets a
-// seat read that not every seat may; empty for what every one may.
-func (s *Server) admit(who access, reading bench.Reading, next http.HandlerFunc) http.HandlerFunc {
-	return func(w http.ResponseWriter, r *http.Request) {
-		c := from(r)
-		allowed := false
-		switch who {
-		case anyone:
-			allowed = true
-		case gameSeats:
-			allowed = c.reads(r.PathValue("game"))
-		case anySeat:
-			allowed = c.here || c.session != nil
-		case benchOnly:
-			allowed = c.here
-		}
-		if allowed && !c.here && who != anyone && reading != "" && !bench.Reads(c.info.Seat, reading) {
-			s.problem(w, r, http.StatusForbidden, kindNotHere, s.text("web.other_seat"))
-			return
-		}
-		if allowed {
-			next(w, r)
-			return
-		}
-		key := "web.seats_only"
-		switch {
-		case who == benchOnly:
-			key = "web.bench_only"
-		case c.session != nil:
-			key = "web.other_game"
-		}
-		s.problem(w, r, http.StatusForbidden, kindNotHere, s.text(key))
-	}
-}
-
-func (s *Server) session(w http.ResponseWriter, r *http.Request) {
-	c := from(r)
-	s.json(w, r, http.StatusOK, c.answer(r))
-}
-
-// answer is what the caller is to the bench.
-func (c caller) answer(r *http.Request) answer.Session {
-	return answer.Session{
-		Here: c.here, Seat: c.info.Seat, Side: c.info.Side, Game: c.info.Game, Device: c.info.Device,
-		LooksOn: c.info.LooksOn, Secure: r.TLS != nil || c.here && c.address.IsLoopback(),
-	}
 }

@@ -40,15 +40,16 @@ var roots = []reflect.Type{
 }
 
 // practiceRoots are what the screens of practice and their engine say to each
-// other beside. They never travel over HTTP.
-var practiceRoots = []reflect.Type{
-	reflect.TypeFor[practice.Scripts](), reflect.TypeFor[practice.ScriptFile](), reflect.TypeFor[practice.ScriptOrder](),
-	reflect.TypeFor[practice.Beginning](), reflect.TypeFor[practice.Begun](), reflect.TypeFor[practice.Seen](),
-	reflect.TypeFor[practice.Deed](), reflect.TypeFor[practice.Frames](), reflect.TypeFor[practice.Told](),
-	reflect.TypeFor[practice.Graded](), reflect.TypeFor[practice.Naming](), reflect.TypeFor[practice.Kept](),
-	reflect.TypeFor[practice.SentCodes](), reflect.TypeFor[practice.CodesRead](), reflect.TypeFor[practice.Asking](),
-	reflect.TypeFor[practice.Today](), reflect.TypeFor[practice.Listing](), reflect.TypeFor[practice.Listed](),
-	reflect.TypeFor[practice.Record](),
+// other beside, by the table of a practice. They never travel over HTTP.
+func practiceRoots() (types []reflect.Type) {
+	for _, o := range practice.Operations() {
+		for _, value := range []any{o.Takes, o.Gives} {
+			if o.Practice && value != nil {
+				types = append(types, reflect.TypeOf(value))
+			}
+		}
+	}
+	return types
 }
 
 // renamed are the types that have another name in the contract than in Go:
@@ -129,7 +130,7 @@ var bodies = []entry.Body{
 
 // folders are where the types, their constants and their comments stand.
 var folders = []string{"game/entry", "game/rulebook", "game/rules", "game/announce", "game/card", "game/slot", "record/report", "record/audit", "record/seal", "record/roster",
-	"internal/answer", "internal/web", "internal/seats", "internal/bench", "practice/plot", "practice/script", "practice/grade", "practice/run", "practice/rink", "practice/progress", "internal/practice"}
+	"internal/api", "internal/api/laptop", "internal/seats", "internal/bench", "practice/plot", "practice/script", "practice/grade", "practice/run", "practice/rink", "practice/progress", "internal/practice"}
 
 // publicName is the name of a type as others read it: those of the web server
 // alone are its own and end in JSON.

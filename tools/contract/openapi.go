@@ -12,6 +12,8 @@ import (
 
 	"github.com/google/jsonschema-go/jsonschema"
 
+	"whistlestop/internal/api"
+	"whistlestop/internal/bench"
 	"whistlestop/internal/web"
 )
 
@@ -37,7 +39,7 @@ func APIDefinitions(root string) (map[string]*jsonschema.Schema, *maker, error) 
 			}
 		}
 	}
-	return definitions(root, append(more, reflect.TypeOf(web.Problem())))
+	return definitions(root, append(more, reflect.TypeFor[api.Problem]()))
 }
 
 // OpenAPI returns the description of the API as an OpenAPI 3.1 document.
@@ -84,13 +86,13 @@ func OpenAPI(root string) ([]byte, error) {
 }
 
 // operation is one path and method of the document.
-func (m *maker) operation(o web.Operation) (map[string]any, error) {
+func (m *maker) operation(o api.Operation) (map[string]any, error) {
 	usual, err := m.content(o.Gives, o.GivesMedia, o)
 	if err != nil {
 		return nil, err
 	}
 	responses := map[string]any{
-		strconv.Itoa(o.Status): map[string]any{"description": "The usual answer.", "content": usual},
+		strconv.Itoa(o.Usual()): map[string]any{"description": "The usual answer.", "content": usual},
 		"default": map[string]any{
 			"description": "A problem (RFC 9457), in words for people.",
 			"content":     map[string]any{"application/problem+json": map[string]any{"schema": reference("Problem")}},
@@ -100,7 +102,7 @@ func (m *maker) operation(o web.Operation) (map[string]any, error) {
 		responses[strconv.Itoa(status)] = map[string]any{"description": about}
 	}
 	operation := map[string]any{
-		"summary": o.About, "description": "Who may ask: " + o.Who + ".", "operationId": operationID(o), "responses": responses,
+		"summary": o.About, "description": "Who may ask: " + whoMay(o) + ".", "operationId": operationID(o), "responses": responses,
 	}
 	if parameters := parametersOf(o); len(parameters) > 0 {
 		operation["parameters"] = parameters
@@ -112,15 +114,34 @@ func (m *maker) operation(o web.Operation) (map[string]any, error) {
 		}
 		operation["requestBody"] = map[string]any{"required": true, "content": content}
 	}
-	if strings.Contains(o.Who, "seat") {
+	if o.Who == api.GameSeats || o.Who == api.AnySeat {
 		operation["security"] = []any{map[string]any{"seat": []any{}}, map[string]any{}}
 	}
 	return operation, nil
 }
 
+// who says in words who may ask.
+var who = map[api.Access]string{
+	api.Anyone: "anybody", api.GameSeats: "the bench and the seats of the game",
+	api.AnySeat: "the bench and every seat", api.BenchOnly: "the bench: the computer that the program runs on",
+}
+
+// whoMay says in words who may ask for an operation.
+func whoMay(o api.Operation) string {
+	readers := bench.Readers(o.Reading)
+	if len(readers) == 0 {
+		return who[o.Who]
+	}
+	names := make([]string, len(readers))
+	for i, seat := range readers {
+		names[i] = string(seat)
+	}
+	return who[o.Who] + ", of these " + strings.Join(names, ", ")
+}
+
 // content is a body: JSON of a type, or bytes of a media type. What a stream
 // says stands beside it, because OpenAPI 3.1 has no word for events.
-func (m *maker) content(value any, media string, o web.Operation) (map[string]any, error) {
+func (m *maker) content(value any, media string, o api.Operation) (map[string]any, error) {
 	if media == "" {
 		schema, err := m.schemaOf(value)
 		return map[string]any{"application/json": map[string]any{"schema": schema}}, err
@@ -154,7 +175,7 @@ func (m *maker) schemaOf(value any) (*jsonschema.Schema, error) {
 }
 
 // operationID names an operation after its method and its path.
-func operationID(o web.Operation) string {
+func operationID(o api.Operation) string {
 	id := strings.ToLower(o.Method)
 	for part := range strings.FieldsFuncSeq(o.Path, func(r rune) bool { return strings.ContainsRune("/{}._", r) }) {
 		if part != "api" {
@@ -164,7 +185,7 @@ func operationID(o web.Operation) string {
 	return id
 }
 
-func parametersOf(o web.Operation) []any {
+func parametersOf(o api.Operation) []any {
 	var list []any
 	for part := range strings.SplitSeq(o.Path, "/") {
 		if name, found := strings.CutPrefix(part, "{"); found {

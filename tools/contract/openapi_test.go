@@ -19,6 +19,8 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
+	"whistlestop/internal/api"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/seats"
@@ -55,8 +57,8 @@ func (noTeams) ForgetTeam(string) error      { return nil }
 type oneProposal struct{ lines []rules.Line }
 
 func (oneProposal) Propose([]entry.Entry, int) {}
-func (p oneProposal) List() []web.Proposal {
-	return []web.Proposal{{ID: "p1", Game: "01JD0000000000000000000000", Home: "Kelp Bay", Visitors: "Millrace", Count: 1, Lines: p.lines}}
+func (p oneProposal) List() []laptop.Proposal {
+	return []laptop.Proposal{{ID: "p1", Game: "01JD0000000000000000000000", Home: "Kelp Bay", Visitors: "Millrace", Count: 1, Lines: p.lines}}
 }
 func (oneProposal) Decide(context.Context, string, bool) (bench.Restored, error) {
 	return bench.Restored{Title: bench.Title{Stage: entry.Stage{Kind: entry.Setup}}}, nil
@@ -71,8 +73,8 @@ func (noDivisions) Keep(rulebook.Division) error         { return nil }
 // oneWithdrawal finds a name in one team of the book.
 type oneWithdrawal struct{}
 
-func (oneWithdrawal) Withdraw(_ context.Context, _ string, act bool) (web.Withdrawal, error) {
-	return web.Withdrawal{Games: []bench.Taken{}, Teams: []string{"Kelp Bay"}, Waiting: []string{}, Left: []string{}, Done: act}, nil
+func (oneWithdrawal) Withdraw(_ context.Context, _ string, act bool) (laptop.Withdrawal, error) {
+	return laptop.Withdrawal{Games: []bench.Taken{}, Teams: []string{"Kelp Bay"}, Waiting: []string{}, Left: []string{}, Done: act}, nil
 }
 
 // desk is a real server with a game, as its own bench.
@@ -95,16 +97,16 @@ func newDesk(t *testing.T) *desk {
 	}
 	quiet := slog.New(slog.DiscardHandler)
 	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
-	s := web.New(web.Config{
+	s := web.New(web.Config{Service: laptop.Service{
 		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
 		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{},
 		Rosters: func([]byte) roster.Sheet { return roster.Sheet{} },
-		Pages:   fstest.MapFS{}, Words: locale.English(), Logger: quiet, Own: netip.Addr.IsLoopback,
+		Words:   locale.English(), Logger: quiet,
 		QR: func(text string) (string, error) { return "<svg/>", nil },
-		ReadCopy: func([]byte) ([]web.CopiedGame, bool, error) {
-			return []web.CopiedGame{{Ledger: ledger[:8]}}, false, nil
+		ReadCopy: func([]byte) ([]laptop.CopiedGame, bool, error) {
+			return []laptop.CopiedGame{{Ledger: ledger[:8]}}, false, nil
 		},
-	})
+	}, Pages: fstest.MapFS{}, Own: netip.Addr.IsLoopback})
 	t.Cleanup(func() { s.Close(); live.Close() })
 	return &desk{Server: s, game: ledger[0].Game, t: t}
 }
@@ -148,7 +150,7 @@ func (d *desk) wish() (request, secret string) {
 }
 
 // body is what an operation is asked with, and the end of its path filled in.
-func (d *desk) body(o web.Operation) (path, body string) {
+func (d *desk) body(o api.Operation) (path, body string) {
 	const draft = `{"entries":[{"specversion":"1.0","id":"01JD00000000000000000000Z0","source":"/game/01JD0000000000000000000000",` +
 		`"type":"whistlestop.note.v1","time":"2026-01-10T18:00:00.000Z","seat":"solo","data":{"at":{"period":1,"elapsed_ms":0},"body":{"text":"n"}}}]}`
 	path = strings.ReplaceAll(o.Path, "{game}", d.game)
@@ -274,14 +276,14 @@ func TestRealAnswersKeepTheDescription(t *testing.T) {
 			fits(what+" takes", o.Takes, []byte(body))
 		}
 		answer := d.ask(o.Method, path, media, body)
-		if answer.Code != o.Status {
-			t.Errorf("%s: %d, described as %d: %s", what, answer.Code, o.Status, answer.Body)
+		if answer.Code != o.Usual() {
+			t.Errorf("%s: %d, described as %d: %s", what, answer.Code, o.Usual(), answer.Body)
 			continue
 		}
 		fits(what+" gives", o.Gives, answer.Body.Bytes())
 	}
 	for _, path := range []string{"/api/none", "/api/games/none"} {
-		fits(path, web.Problem(), d.ask("GET", path, "", "").Body.Bytes())
+		fits(path, api.Problem{}, d.ask("GET", path, "", "").Body.Bytes())
 	}
 	public := d.ask("GET", "/api/games/"+d.game+"?view=public", "", "")
 	for _, o := range web.Operations() {

@@ -22,7 +22,7 @@ const (
 
 // Definitions returns the schema of every type of the contract by its name.
 func Definitions(root string) (map[string]*jsonschema.Schema, error) {
-	all, _, err := definitions(root, practiceRoots)
+	all, _, err := definitions(root, practiceRoots())
 	return all, err
 }
 

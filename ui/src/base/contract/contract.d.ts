@@ -1730,6 +1730,10 @@ export interface NoteLine {
   about?: About
   text: string
 }
+/** Pacing is how fast a practice goes. */
+export interface Pacing {
+  pace: Pace
+}
 /** PenaltyLine is one part of a call: every part has a line of its own, also for one player and one incident. */
 export interface PenaltyLine {
   entry: string

@@ -1,4 +1,4 @@
-package answer
+package api
 
 import (
 	"encoding/json"
@@ -41,19 +41,70 @@ const (
 	Unreadable  Kind = "unreadable"
 	Outdated    Kind = "stale"
 	TooMany     Kind = "too_many"
+	Elsewhere   Kind = "not_here" // whoever asks may not
+	TooLarge    Kind = "too_large"
+	WrongMethod Kind = "method"
 )
 
 // Statuses of the answers, as HTTP numbers them.
 const (
 	StatusOK          = 200
+	StatusMade        = 201
+	StatusWaits       = 202 // for a person's decision
 	StatusUnreadable  = 400
+	StatusNotHere     = 403
 	StatusMissing     = 404
 	StatusConflict    = 409
+	StatusGone        = 410
+	StatusTooLarge    = 413
+	StatusWrongMedia  = 415
 	StatusRefused     = 422
 	StatusTooMany     = 429
 	StatusFaulty      = 500
 	StatusUnavailable = 503
 )
+
+// No is why a question is not answered, where it is not the bench that says so.
+type No struct {
+	Status  int
+	Kind    Kind
+	Say     rules.Say
+	Refused []rules.Refusal
+	Again   int // seconds after which it may be asked again; 0: nothing is said about it
+}
+
+// Error names what is said.
+func (n *No) Error() string { return n.Say.Key }
+
+// NewNo is a no with its words; pairs are the names of gaps and what fills them.
+func NewNo(status int, k Kind, key string, pairs ...string) *No {
+	return &No{Status: status, Kind: k, Say: rules.Say{Key: key, Args: rules.Pairs(pairs...)}}
+}
+
+// About says which field of what was sent is refused.
+func (n *No) About(field string) *No {
+	n.Refused = append(n.Refused, rules.Refusal{Field: field, Say: n.Say})
+	return n
+}
+
+// NotThere says that something is not there.
+func NotThere(key string, pairs ...string) *No { return NewNo(StatusMissing, Missing, key, pairs...) }
+
+// Refuse says why something cannot be done.
+func Refuse(key string, pairs ...string) *No { return NewNo(StatusRefused, Refused, key, pairs...) }
+
+// Unread says why a question cannot be read.
+func Unread(key string, pairs ...string) *No {
+	return NewNo(StatusUnreadable, Unreadable, key, pairs...)
+}
+
+// NotHere says that whoever asks may not.
+func NotHere(key string, pairs ...string) *No { return NewNo(StatusNotHere, Elsewhere, key, pairs...) }
+
+// NotNow says that something cannot be done at the moment.
+func NotNow(key string, pairs ...string) *No {
+	return NewNo(StatusUnavailable, Unavailable, key, pairs...)
+}
 
 // Words are the texts for people by their keys.
 type Words interface {
@@ -82,9 +133,13 @@ var statuses = map[bench.Kind]struct {
 	bench.Faulty:      {StatusFaulty, Faulty},
 }
 
-// Why is what the bench said against a request. It reports false for an error
-// that is not the bench's: the program's own fault, which is for the log.
+// Why is what was said against a request. It reports false for an error that
+// nobody said: the program's own fault, which is for the log.
 func Why(words Words, err error) (problem Problem, known bool) {
+	var no *No
+	if errors.As(err, &no) {
+		return NewProblem(words, no.Status, no.Kind, words.Text(no.Say.Key, no.Say.Args), no.Refused...), true
+	}
 	faulty := NewProblem(words, StatusFaulty, Faulty, words.Text("bench.faulty", nil))
 	var p *bench.Problem
 	if !errors.As(err, &p) {

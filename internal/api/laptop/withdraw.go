@@ -1,9 +1,9 @@
-package web
+package laptop
 
 import (
 	"context"
-	"net/http"
 
+	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 )
 
@@ -31,19 +31,9 @@ type withdrawJSON struct {
 	Act  bool   `json:"act"` // false: only look where the name stands
 }
 
-func (s *Server) withdrawName(w http.ResponseWriter, r *http.Request) {
-	var body withdrawJSON
-	if !s.read(w, r, &body) {
-		return
-	}
+func (s *Service) withdrawName(c *api.Call, in withdrawJSON) (Withdrawal, error) {
 	if s.Withdrawals == nil {
-		s.problem(w, r, http.StatusNotFound, kindMissing, s.text("web.no_api"))
-		return
+		return Withdrawal{}, api.NotThere("web.no_api")
 	}
-	found, err := s.Withdrawals.Withdraw(r.Context(), body.Name, body.Act)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	s.json(w, r, http.StatusOK, found)
+	return s.Withdrawals.Withdraw(c, in.Name, in.Act)
 }

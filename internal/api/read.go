@@ -1,4 +1,4 @@
-package answer
+package api
 
 import (
 	"bytes"
@@ -10,17 +10,12 @@ import (
 	"unicode/utf8"
 
 	"whistlestop/game/entry"
-	"whistlestop/game/rules"
 )
 
 // Read reads JSON strictly: no unknown fields, nothing after the end, and only
 // text. The JSON package would put a sign in place of bytes that are no UTF-8,
 // and keep something that nobody sent.
-func Read(body io.Reader, into any) error {
-	raw, err := io.ReadAll(body)
-	if err != nil {
-		return err
-	}
+func Read(raw []byte, into any) error {
 	if !utf8.Valid(raw) {
 		return errors.New("it has bytes that are no text (UTF-8)")
 	}
@@ -35,13 +30,13 @@ func Read(body io.Reader, into any) error {
 	return nil
 }
 
-// Drafts reads the drafts of a post or preview. The sentence says what is wrong
-// with the first that cannot be read.
-func (e Entries) Drafts() (drafts []entry.Entry, wrong *rules.Say) {
+// Drafts reads the drafts of a post or preview. The error says what is wrong with
+// the first that cannot be read.
+func (e Entries) Drafts() (drafts []entry.Entry, err error) {
 	drafts = make([]entry.Entry, len(e.Entries))
 	for i, raw := range e.Entries {
 		if err := drafts[i].UnmarshalJSON(raw); err != nil {
-			return nil, &rules.Say{Key: "web.entry_unreadable", Args: rules.Pairs("place", strconv.Itoa(i+1), "why", Plain(err))}
+			return nil, Unread("web.entry_unreadable", "place", strconv.Itoa(i+1), "why", Plain(err))
 		}
 	}
 	return drafts, nil

@@ -1,4 +1,4 @@
-package web
+package api
 
 import (
 	"context"
@@ -32,11 +32,11 @@ func TestEveryViewGrowsAsItWould(t *testing.T) {
 	if err := log.Append(ctx, id, ledger[:1]); err != nil {
 		t.Fatal(err)
 	}
-	views := []view{public, {all: true}}
+	views := []View{public, {All: true}}
 	for _, seat := range []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.ShotsSeat, entry.VoiceSeat, entry.BookSeat} {
-		views = append(views, view{seat: seat})
+		views = append(views, View{Seat: seat})
 	}
-	chain := map[view]*changes.Doc{}
+	chain := map[View]*changes.Doc{}
 	look := func(u bench.Update) {
 		for i, v := range views {
 			if (u.State.Seq+i)%3 == 0 {

@@ -1,15 +1,13 @@
-package web
+package laptop
 
 import (
 	"encoding/json"
 	"errors"
-	"net/http"
 	"slices"
 	"strings"
 
 	"whistlestop/game/rulebook"
-	"whistlestop/game/rules"
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 )
 
 // Divisions keeps a league's own divisions. All lists its files; Keep writes the
@@ -23,13 +21,6 @@ type Divisions interface {
 // unsaid is the source of a setting about which nobody said where it was read.
 const unsaid = "common practice, no source"
 
-// divisionsJSON is the divisions that a game can be opened with.
-type divisionsJSON struct {
-	Divisions []rulebook.Division `json:"divisions"`
-	Own       []string            `json:"own"`     // ids of those that are the league's own
-	Damaged   []badCardJSON       `json:"damaged"` // files of the league's own that cannot be used
-}
-
 // keepDivisionJSON is a division of the league's own.
 type keepDivisionJSON struct {
 	From     string            `json:"from"` // the division that it was made from
@@ -38,81 +29,68 @@ type keepDivisionJSON struct {
 	Replace  bool              `json:"replace,omitempty"` // in place of the one of that name
 }
 
-// allDivisions lists the divisions that come with the program, then those of the
-// league's own.
-func (s *Server) allDivisions() (list []rulebook.Division, damaged []badCardJSON) {
-	list, damaged = rulebook.Divisions(), []badCardJSON{}
+// league lists the league's own divisions, and the files that cannot be used.
+func (s *Service) league() (own []rulebook.Division, damaged []api.BadCard) {
 	if s.Divisions == nil {
-		return list, damaged
+		return nil, nil
 	}
 	files, err := s.Divisions.All()
 	if err != nil {
 		s.Logger.Error("read the divisions", "error", err)
 	}
+	came := rulebook.Divisions()
 	for _, file := range files {
 		switch {
 		case file.Bad != nil:
-			damaged = append(damaged, badCardJSON{File: file.Name, Why: file.Bad.Error()})
-		case slices.ContainsFunc(list, func(d rulebook.Division) bool { return d.ID == file.Division.ID }):
-			damaged = append(damaged, badCardJSON{File: file.Name, Why: file.Name + ": the program has a division with the id " +
+			damaged = append(damaged, api.BadCard{File: file.Name, Why: file.Bad.Error()})
+		case has(came, file.Division.ID), has(own, file.Division.ID):
+			damaged = append(damaged, api.BadCard{File: file.Name, Why: file.Name + ": the program has a division with the id " +
 				file.Division.ID + "; give this one an id of its own"})
 		default:
-			list = append(list, file.Division)
+			own = append(own, file.Division)
 		}
 	}
-	return list, damaged
+	return own, damaged
+}
+
+func has(list []rulebook.Division, id string) bool {
+	return slices.ContainsFunc(list, func(d rulebook.Division) bool { return d.ID == id })
 }
 
 // keepDivision takes a division of the league's own, checks it as its file is
 // checked, and keeps it.
-func (s *Server) keepDivision(w http.ResponseWriter, r *http.Request) {
-	var body keepDivisionJSON
-	if !s.read(w, r, &body) {
-		return
-	}
-	refuse := func(status int, field, key string, pairs ...string) {
-		why := rules.Say{Key: key, Args: rules.Pairs(pairs...)}
-		s.problem(w, r, status, kindRefused, s.Words.Text(why.Key, why.Args), rules.Refusal{Field: field, Say: why})
-	}
-	list, _ := s.allDivisions()
-	at := slices.IndexFunc(list, func(d rulebook.Division) bool { return d.ID == body.From })
+func (s *Service) keepDivision(c *api.Call, in keepDivisionJSON) (d rulebook.Division, err error) {
+	list := c.Divisions().Divisions
+	at := slices.IndexFunc(list, func(d rulebook.Division) bool { return d.ID == in.From })
 	if at < 0 {
-		refuse(http.StatusUnprocessableEntity, "from", "division.no_base", "division", answer.Clip(body.From))
-		return
+		return d, api.Refuse("division.no_base", "division", api.Clip(in.From)).About("from")
 	}
-	d := body.Division
+	d = in.Division
 	d.Name, d.League = strings.TrimSpace(d.Name), strings.TrimSpace(d.League)
 	if d.Name == "" {
-		refuse(http.StatusUnprocessableEntity, "name", "division.no_name")
-		return
+		return d, api.Refuse("division.no_name").About("name")
 	}
 	d.ID = slug(d.League + " " + d.Name)
-	came := slices.ContainsFunc(rulebook.Divisions(), func(one rulebook.Division) bool { return one.ID == d.ID })
-	if known := slices.ContainsFunc(list, func(one rulebook.Division) bool { return one.ID == d.ID }); came || known && !body.Replace {
-		refuse(http.StatusConflict, "name", "division.taken")
-		return
+	if has(rulebook.Divisions(), d.ID) || has(list, d.ID) && !in.Replace {
+		return d, api.NewNo(api.StatusConflict, api.Refused, "division.taken").About("name")
 	}
 	if key, err := d.Fault(); err != nil {
-		refuse(http.StatusUnprocessableEntity, key, "division.unusable", "why", err.Error())
-		return
+		return d, api.Refuse("division.unusable", "why", err.Error()).About(key)
 	}
-	d.Sources = sources(d, list[at], strings.TrimSpace(body.Source))
+	d.Sources = sources(d, list[at], strings.TrimSpace(in.Source))
 	if s.Divisions == nil {
-		s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("division.not_kept"))
-		return
+		return d, api.NotNow("division.not_kept")
 	}
-	err := s.Divisions.Keep(d)
+	err = s.Divisions.Keep(d)
 	switch {
 	case errors.Is(err, rulebook.ErrUnwritable):
-		refuse(http.StatusUnprocessableEntity, "", "division.odd")
-		return
+		return d, api.Refuse("division.odd").About("")
 	case err != nil:
 		s.Logger.Error("keep a division", "division", d.ID, "error", err)
-		s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("division.not_kept"))
-		return
+		return d, api.NotNow("division.not_kept")
 	}
 	s.Logger.Info("a division was kept", "division", d.ID)
-	s.json(w, r, http.StatusOK, d)
+	return d, nil
 }
 
 // sources says where each setting of a division was read: what is as in the one

@@ -1,14 +1,11 @@
-package web
+package laptop
 
 import (
-	"errors"
-	"io"
-	"net/http"
 	"strconv"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 )
 
@@ -41,62 +38,48 @@ type CopiedGame struct {
 // games stays below it.
 const copyMost = 16 << 20
 
-func (s *Server) copies(w http.ResponseWriter, r *http.Request) {
-	report := CopyReport{Copies: []Copy{}}
-	if s.Copies != nil {
-		report = s.Copies()
+func (s *Service) copies(*api.Call) (CopyReport, error) {
+	if s.Copies == nil {
+		return CopyReport{Copies: []Copy{}}, nil
 	}
-	s.json(w, r, http.StatusOK, report)
+	return s.Copies(), nil
 }
 
 // restore takes games over from a copy: a backup, a stick's file, or the ledger
 // that a phone kept. The body is the file itself. It is checked as a whole before
 // anything is taken.
-func (s *Server) restore(w http.ResponseWriter, r *http.Request) {
-	refused := func(key string, pairs ...string) {
-		s.problem(w, r, http.StatusUnprocessableEntity, kindRefused, s.text(key, pairs...))
-	}
+func (s *Service) restore(c *api.Call) (takenOverJSON, error) {
+	none := takenOverJSON{}
 	if s.ReadCopy == nil {
-		s.problem(w, r, http.StatusNotFound, kindMissing, s.text("web.no_api"))
-		return
+		return none, api.NotThere("web.no_api")
 	}
-	content, err := io.ReadAll(http.MaxBytesReader(w, r.Body, copyMost))
-	var large *http.MaxBytesError
-	if errors.As(err, &large) {
-		s.problem(w, r, http.StatusRequestEntityTooLarge, kindTooLarge,
-			s.text("restore.too_large", "most", strconv.Itoa(copyMost>>20)))
-		return
-	}
+	content, err := c.Body()
 	if err != nil {
-		s.problem(w, r, http.StatusBadRequest, kindUnreadable, s.text("web.unreadable", "why", answer.Plain(err)))
-		return
+		return none, err
 	}
 	games, torn, err := s.ReadCopy(content)
 	if err != nil {
-		refused("restore.no_copy", "why", answer.Plain(err))
-		return
+		return none, api.Refuse("restore.no_copy", "why", api.Plain(err))
 	}
 	if len(games) == 0 {
-		refused("restore.empty")
-		return
+		return none, api.Refuse("restore.empty")
 	}
 	for _, g := range games {
 		if g.Bad != nil {
-			refused("restore.bad_line", "line", strconv.Itoa(g.Line), "why", answer.Plain(g.Bad), "count", strconv.Itoa(len(g.Ledger)))
-			return
+			return none, api.Refuse("restore.bad_line",
+				"line", strconv.Itoa(g.Line), "why", api.Plain(g.Bad), "count", strconv.Itoa(len(g.Ledger)))
 		}
 	}
 	taken := make([]bench.Restored, 0, len(games))
 	for _, g := range games {
-		done, err := s.Bench.Restore(r.Context(), g.Ledger, bench.Taking{Own: g.Own})
+		done, err := s.Bench.Restore(c, g.Ledger, bench.Taking{Own: g.Own})
 		if err != nil {
-			s.fail(w, r, err)
-			return
+			return none, err
 		}
 		if done.Proposed > 0 && s.Proposals != nil {
 			s.Proposals.Propose(g.Ledger, len(g.Ledger)-done.Proposed)
 		}
 		taken = append(taken, done)
 	}
-	s.json(w, r, http.StatusOK, takenOverJSON{Games: taken, Torn: torn})
+	return takenOverJSON{Games: taken, Torn: torn}, nil
 }

@@ -1,11 +1,11 @@
-package web
+package laptop
 
 import (
 	"context"
-	"net/http"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
+	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 )
 
@@ -42,28 +42,18 @@ type decisionJSON struct {
 	Take bool `json:"take"` // false: what is proposed did not happen
 }
 
-func (s *Server) proposals(w http.ResponseWriter, r *http.Request) {
+func (s *Service) proposals(*api.Call) (proposalsJSON, error) {
 	list := []Proposal{}
 	if s.Proposals != nil {
 		list = s.Proposals.List()
 	}
-	s.json(w, r, http.StatusOK, proposalsJSON{Proposals: list})
+	return proposalsJSON{Proposals: list}, nil
 }
 
 // decide takes what was proposed into its game, or declines it.
-func (s *Server) decide(w http.ResponseWriter, r *http.Request) {
-	var body decisionJSON
-	if !s.read(w, r, &body) {
-		return
-	}
+func (s *Service) decide(c *api.Call, in decisionJSON) (bench.Restored, error) {
 	if s.Proposals == nil {
-		s.problem(w, r, http.StatusNotFound, kindMissing, s.text("web.no_api"))
-		return
+		return bench.Restored{}, api.NotThere("web.no_api")
 	}
-	done, err := s.Proposals.Decide(r.Context(), r.PathValue("proposal"), body.Take)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	s.json(w, r, http.StatusOK, done)
+	return s.Proposals.Decide(c, c.Part("proposal"), in.Take)
 }

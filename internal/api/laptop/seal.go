@@ -1,11 +1,10 @@
-package web
+package laptop
 
 import (
 	"crypto/ed25519"
-	"net/http"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/answer"
+	"whistlestop/internal/api"
 	"whistlestop/record/seal"
 )
 
@@ -16,7 +15,7 @@ type Keys interface {
 
 // closedJSON is a report that was closed.
 type closedJSON struct {
-	answer.Snapshot
+	api.Snapshot
 	Entry       string `json:"entry"`
 	Version     int    `json:"version"`
 	Fingerprint string `json:"fingerprint"`
@@ -29,44 +28,32 @@ type missingJSON struct {
 
 // seal closes the report of a game. The reason may be empty where nothing is
 // missing.
-func (s *Server) seal(w http.ResponseWriter, r *http.Request) {
-	var body missingJSON
-	if !s.read(w, r, &body) {
-		return
-	}
+func (s *Service) seal(c *api.Call, in missingJSON) (closedJSON, error) {
 	key, err := s.Keys.Key()
 	if err != nil {
 		s.Logger.Error("read the bench's key", "error", err)
-		s.problem(w, r, http.StatusServiceUnavailable, kindUnavailable, s.text("web.no_key"))
-		return
+		return closedJSON{}, api.NotNow("web.no_key")
 	}
-	reply, sealed, err := s.Bench.Seal(r.Context(), r.PathValue("game"), body.Missing, from(r).poster(0), seal.Key(key))
+	reply, sealed, err := s.Bench.Seal(c, c.In(), in.Missing, c.Poster(0), seal.Key(key))
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return closedJSON{}, err
 	}
 	made, _ := sealed.Body.(entry.Sealed)
-	snapshot, err := s.snapshot(r, reply.Update, answer.Has{})
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	s.json(w, r, http.StatusOK, closedJSON{
+	snapshot, err := c.Snapshot(reply.Update, api.Has{})
+	return closedJSON{
 		Snapshot: snapshot, Entry: sealed.ID, Version: made.Version, Fingerprint: seal.Fingerprint(sealed),
-	})
+	}, err
 }
 
 // verify says whether the ledger of a game holds together.
-func (s *Server) verify(w http.ResponseWriter, r *http.Request) {
-	ledger, err := s.Bench.Ledger(r.Context(), r.PathValue("game"))
+func (s *Service) verify(c *api.Call) (seal.Verdict, error) {
+	ledger, err := s.Bench.Ledger(c, c.In())
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return seal.Verdict{}, err
 	}
-	lines, err := answer.Lines(ledger)
+	lines, err := api.Lines(ledger)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return seal.Verdict{}, err
 	}
 	verdict := seal.Verify(lines)
 	if s.Pins != nil {
@@ -76,5 +63,5 @@ func (s *Server) verify(w http.ResponseWriter, r *http.Request) {
 		}
 		verdict.Pinned(pins)
 	}
-	s.json(w, r, http.StatusOK, verdict)
+	return verdict, nil
 }

@@ -1,12 +1,13 @@
-package web
+package laptop
 
 import (
 	"whistlestop/game/entry"
+	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 )
 
 // The answers that only the server gives; those that every bench gives are in
-// package answer. The published description of the API is made from these types
+// package api. The published description of the API is made from these types
 // and their comments.
 
 // healthJSON says whether the bench can keep entries.
@@ -34,7 +35,7 @@ type openedJSON struct {
 // cardsJSON is the rink cards that are kept.
 type cardsJSON struct {
 	Cards   []cardFileJSON `json:"cards"`
-	Damaged []badCardJSON  `json:"damaged"`
+	Damaged []api.BadCard  `json:"damaged"`
 }
 
 // takenOverJSON is games that were taken over from a copy.
@@ -43,12 +44,12 @@ type takenOverJSON struct {
 	Torn  bool             `json:"torn"` // the copy ended in the middle of a line
 }
 
-// beatJSON is the bench's time, as a stream says it every two seconds.
-type beatJSON struct {
+// Beat is the bench's time, as a stream says it every two seconds.
+type Beat struct {
 	Now entry.Millis `json:"now_ms"`
 }
 
-// fullJSON is why a stream says nothing more.
-type fullJSON struct {
+// Full is why a stream says nothing more.
+type Full struct {
 	Detail string `json:"detail"`
 }

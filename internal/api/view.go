@@ -1,4 +1,4 @@
-package web
+package api
 
 import (
 	"crypto/rand"
@@ -10,56 +10,56 @@ import (
 	"whistlestop/internal/changes"
 )
 
-// view is what of a game a reader may see: guests the public view, each seat what
+// View is what of a game a reader may see: guests the public view, each seat what
 // its work needs, the bench everything.
-type view struct {
-	all  bool
-	seat entry.Seat // empty: not a seat
+type View struct {
+	All  bool
+	Seat entry.Seat // empty: not a seat
 }
 
 // public is the view of whoever is neither the bench nor a seat of the game.
-var public = view{}
+var public = View{}
 
-// viewOf is the view of whoever asks about the game in the path. The Wall and
-// Follow ask for the public one whoever they are.
-func viewOf(c caller, game string, asked string) view {
+// ViewOf is the view of whoever asks about a game. The Wall and Follow ask for the
+// public one whoever they are.
+func ViewOf(c Caller, game, asked string) View {
 	switch {
-	case asked == "public" || !c.reads(game):
+	case asked == "public" || !c.Reads(game):
 		return public
-	case c.here || c.info.Seat == "":
-		return view{all: c.here}
+	case c.Here || c.Seat == "":
+		return View{All: c.Here}
 	default:
-		return view{seat: c.info.Seat}
+		return View{Seat: c.Seat}
 	}
 }
 
 // inside reports whether the reader is the bench or a seat.
-func (v view) inside() bool { return v.all || v.seat != "" }
+func (v View) inside() bool { return v.All || v.Seat != "" }
 
-// may reports whether the reader may see a part of the game.
-func (v view) may(r bench.Reading) bool { return v.all || v.seat != "" && bench.Reads(v.seat, r) }
+// May reports whether the reader may see a part of the game.
+func (v View) May(r bench.Reading) bool { return v.All || v.Seat != "" && bench.Reads(v.Seat, r) }
 
-// whole reports whether nothing is cut from what the reader sees.
-func (v view) whole() bool {
-	return v.may(bench.ReadNames) && v.may(bench.ReadNotes) && v.may(bench.ReadPeople)
+// Whole reports whether nothing is cut from what the reader sees.
+func (v View) Whole() bool {
+	return v.May(bench.ReadNames) && v.May(bench.ReadNotes) && v.May(bench.ReadPeople)
 }
 
 // state is the state as the reader may see it.
-func (v view) state(s rules.State) rules.State {
+func (v View) state(s rules.State) rules.State {
 	switch {
 	case !v.inside():
 		return Public(s)
-	case v.whole():
+	case v.Whole():
 		return s
 	default:
-		return SeatView(s, v.seat)
+		return SeatView(s, v.Seat)
 	}
 }
 
 // doc is the state as the reader may see it, in parts. Before is the one that the
 // reader saw last, or nil.
-func (v view) doc(before *changes.Doc, u bench.Update) (*changes.Doc, error) {
-	if v.whole() {
+func (v View) doc(before *changes.Doc, u bench.Update) (*changes.Doc, error) {
+	if v.Whole() {
 		return u.Doc, nil
 	}
 	var same changes.Same
@@ -82,7 +82,7 @@ func hasText(k entry.Kind) bool {
 // SeatView is what a state says to a seat. Like Public it lists what goes out:
 // a new part of the state stays in until somebody lets it out.
 func SeatView(s rules.State, seat entry.Seat) rules.State {
-	v := view{seat: seat}
+	v := View{Seat: seat}
 	p := rules.State{
 		Game: s.Game, Seq: s.Seq, Opened: s.Opened, Info: s.Info, Division: s.Division,
 		Stage: s.Stage, Next: s.Next, Clock: s.Clock, TimeOut: s.TimeOut, Delay: s.Delay, Bench: s.Bench,
@@ -96,12 +96,12 @@ func SeatView(s rules.State, seat entry.Seat) rules.State {
 	return p
 }
 
-func (v view) team(t rules.Team) rules.Team {
+func (v View) team(t rules.Team) rules.Team {
 	p := rules.Team{
 		Side: t.Side, Name: t.Name, Players: v.players(t.Players), Staff: []entry.Official{},
 		Score: t.Score, Shown: t.Shown, TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
 	}
-	if v.may(bench.ReadNames) {
+	if v.May(bench.ReadNames) {
 		p.Staff, p.Withdrawn = t.Staff, t.Withdrawn
 	}
 	return p
@@ -109,8 +109,8 @@ func (v view) team(t rules.Team) rules.Team {
 
 // players are the numbers to choose from. Who is suspended is said only to whom
 // names are said: to the others that player is not there.
-func (v view) players(list []entry.Player) []entry.Player {
-	if v.may(bench.ReadNames) {
+func (v View) players(list []entry.Player) []entry.Player {
+	if v.May(bench.ReadNames) {
 		return list
 	}
 	cut := make([]entry.Player, len(list))
@@ -126,7 +126,7 @@ func (v view) players(list []entry.Player) []entry.Player {
 	return cut
 }
 
-func (v view) book(b rules.Book) rules.Book {
+func (v View) book(b rules.Book) rules.Book {
 	p := rules.Book{
 		Shots: b.Shots, Attempts: b.Attempts, ShootOut: b.ShootOut, Keepers: b.Keepers, FaceOffs: b.FaceOffs,
 		Said: b.Said, Sealed: b.Sealed, Doubles: b.Doubles,
@@ -137,7 +137,7 @@ func (v view) book(b rules.Book) rules.Book {
 			p.Confirmed[i] = entry.TakenOut // that it was confirmed, not by whom
 		}
 	}
-	if v.may(bench.ReadPeople) {
+	if v.May(bench.ReadPeople) {
 		p.Crew, p.Confirmed, p.Signatures, p.Seals = b.Crew, b.Confirmed, b.Signatures, b.Seals
 	}
 	return p
@@ -145,46 +145,46 @@ func (v view) book(b rules.Book) rules.Book {
 
 // lines are the ledger in words. A note is shown to the seat that wrote it, as
 // long as nobody else put something else in its place.
-func (v view) lines(list []rules.Line) []rules.Line {
+func (v View) lines(list []rules.Line) []rules.Line {
 	others := map[string]bool{} // entries that another seat amended
 	for _, l := range list {
-		if l.Kind == entry.KindAmended && l.Seat != v.seat {
+		if l.Kind == entry.KindAmended && l.Seat != v.Seat {
 			others[l.Of] = true
 		}
 	}
 	cut := make([]rules.Line, len(list))
 	for i, l := range list {
-		cut[i] = v.line(l, l.Seat == v.seat && !others[l.Entry])
+		cut[i] = v.line(l, l.Seat == v.Seat && !others[l.Entry])
 	}
 	return cut
 }
 
-func (v view) line(l rules.Line, own bool) rules.Line {
+func (v View) line(l rules.Line, own bool) rules.Line {
 	p := rules.Line{
 		Entry: l.Entry, Seq: l.Seq, Kind: l.Kind, Moment: l.Moment, Wall: l.Wall, Seat: l.Seat, Of: l.Of,
 		Body: v.body(l.Body, own), Say: v.say(l.Kind, l.Say, own), Follows: l.Follows, Struck: l.Struck, Amended: l.Amended,
 	}
-	if v.may(bench.ReadPeople) {
+	if v.May(bench.ReadPeople) {
 		p.By = l.By
 	}
 	return p
 }
 
 // entry is an entry as the reader may see it.
-func (v view) entry(e entry.Entry) entry.Entry {
-	if v.whole() {
+func (v View) entry(e entry.Entry) entry.Entry {
+	if v.Whole() {
 		return e
 	}
-	own := e.Seat == v.seat
+	own := e.Seat == v.Seat
 	e.Body = v.body(e.Body, own)
-	if !v.may(bench.ReadPeople) {
+	if !v.May(bench.ReadPeople) {
 		e.By = ""
 	}
 	return e
 }
 
 // body is what an entry says, with what the reader may see of it.
-func (v view) body(b entry.Body, own bool) entry.Body {
+func (v View) body(b entry.Body, own bool) entry.Body {
 	if b == nil {
 		return nil
 	}
@@ -198,21 +198,21 @@ func (v view) body(b entry.Body, own bool) entry.Body {
 }
 
 // shows reports whether a text about a person may be seen.
-func (v view) shows(what entry.Text, own bool) bool {
+func (v View) shows(what entry.Text, own bool) bool {
 	switch what {
 	case entry.TextPlayer, entry.TextStaff:
-		return v.may(bench.ReadNames)
+		return v.May(bench.ReadNames)
 	case entry.TextOfficial, entry.TextDrawing, entry.TextDevice:
-		return v.may(bench.ReadPeople)
+		return v.May(bench.ReadPeople)
 	case entry.TextRemark:
-		return own || v.may(bench.ReadNotes)
+		return own || v.May(bench.ReadNotes)
 	}
 	return false
 }
 
 // withoutStates takes out what says something about a person without a text: who
 // is suspended, and that a note is about an injury.
-func (v view) withoutStates(b entry.Body, own bool) entry.Body {
+func (v View) withoutStates(b entry.Body, own bool) entry.Body {
 	switch b := b.(type) {
 	case entry.GameOpened:
 		b.Home.Players, b.Visitors.Players = v.players(b.Home.Players), v.players(b.Visitors.Players)
@@ -236,7 +236,7 @@ func (v view) withoutStates(b entry.Body, own bool) entry.Body {
 }
 
 // say is the sentence of an entry, without the texts that the reader may not see.
-func (v view) say(kind entry.Kind, s rules.Say, own bool) rules.Say {
+func (v View) say(kind entry.Kind, s rules.Say, own bool) rules.Say {
 	hidden := map[string]bool{}
 	switch kind {
 	case entry.KindNote:
@@ -266,9 +266,9 @@ func (v view) say(kind entry.Kind, s rules.Say, own bool) rules.Say {
 
 // problem is what the bench said against a post, as the reader may see it: of two
 // versions the other one is somebody else's.
-func (v view) problem(err error) error {
+func (v View) problem(err error) error {
 	var p *bench.Problem
-	if v.whole() || !errors.As(err, &p) || p.Stale == nil {
+	if v.Whole() || !errors.As(err, &p) || p.Stale == nil {
 		return err
 	}
 	cut, stale := *p, *p.Stale
@@ -280,7 +280,7 @@ func (v view) problem(err error) error {
 // file is entries as a file has them, for a copy, with the texts that the reader
 // may see beside them; or inside, for reading. An older line with texts inside
 // goes to whoever may not see them as one that took its place: the chain holds.
-func (v view) file(ledger []entry.Entry, inside bool) (all []byte, err error) {
+func (v View) file(ledger []entry.Entry, inside bool) (all []byte, err error) {
 	shows := entry.Lines{Shows: func(what entry.Text) bool { return v.shows(what, false) }}
 	if inside {
 		shows = entry.Lines{}
@@ -289,7 +289,7 @@ func (v view) file(ledger []entry.Entry, inside bool) (all []byte, err error) {
 		switch {
 		case inside:
 			e = v.entry(e).Plain()
-		case !v.whole():
+		case !v.Whole():
 			if e, err = entry.Withdraw(e, hidden); err != nil {
 				return nil, err
 			}

@@ -1,4 +1,4 @@
-package web
+package api
 
 import (
 	"encoding/json"
@@ -33,7 +33,7 @@ func TestASeatSeesNoMoreThanItsWork(t *testing.T) {
 	// Sentences of entries are tried one by one below.
 	s.Lines[0].Kind = entry.KindGoal
 	for _, seat := range []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.ShotsSeat, entry.VoiceSeat, entry.BookSeat} {
-		raw, err := json.Marshal(view{seat: seat}.state(s))
+		raw, err := json.Marshal(View{Seat: seat}.state(s))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -101,7 +101,7 @@ func TestNoTextOfAnEntryReachesWhoMayNotReadIt(t *testing.T) {
 	for _, kind := range entry.Kinds {
 		body, marks := fillBody(t, kind)
 		for _, seat := range []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.ShotsSeat, entry.VoiceSeat, entry.BookSeat} {
-			v := view{seat: seat}
+			v := View{Seat: seat}
 			// As the fold writes a line of it: the sentence has the texts as well.
 			args := rules.Args{}
 			for _, name := range []string{"text", "by", "name"} {
@@ -157,7 +157,7 @@ func TestASeatSeesItsOwnNote(t *testing.T) {
 		{Entry: "4", Kind: entry.KindAmended, Seat: entry.BookSeat, Of: "3", Body: entry.Amended{To: note}},
 	}
 	for i, shown := range []bool{true, false, false, false} {
-		raw, err := json.Marshal(view{seat: entry.BoxSeat}.lines(lines)[i])
+		raw, err := json.Marshal(View{Seat: entry.BoxSeat}.lines(lines)[i])
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -166,10 +166,10 @@ func TestASeatSeesItsOwnNote(t *testing.T) {
 		}
 	}
 	team := rules.Team{Players: []entry.Player{{Number: "9", Name: "PLANTED", Status: entry.Suspended}}}
-	if got := (view{seat: entry.BoxSeat}).team(team).Players[0]; got != (entry.Player{Number: "9", Status: entry.Absent}) {
+	if got := (View{Seat: entry.BoxSeat}).team(team).Players[0]; got != (entry.Player{Number: "9", Status: entry.Absent}) {
 		t.Errorf("the box sees %+v", got)
 	}
-	if got := (view{seat: entry.BookSeat}).team(team).Players[0]; got.Status != entry.Suspended || got.Name != "PLANTED" {
+	if got := (View{Seat: entry.BookSeat}).team(team).Players[0]; got.Status != entry.Suspended || got.Name != "PLANTED" {
 		t.Errorf("the book sees %+v", got)
 	}
 }

@@ -1,4 +1,4 @@
-package answer
+package api
 
 import (
 	"encoding/json"
@@ -25,10 +25,15 @@ type Time struct {
 // Divisions is the divisions that a game can be opened with.
 type Divisions struct {
 	Divisions []rulebook.Division `json:"divisions"`
+	Own       []string            `json:"own"`     // ids of those that are the league's own
+	Damaged   []BadCard           `json:"damaged"` // files of the league's own that cannot be used
 }
 
-// AllDivisions is every division that comes with the program.
-func AllDivisions() Divisions { return Divisions{Divisions: rulebook.Divisions()} }
+// BadCard is a file that cannot be used.
+type BadCard struct {
+	File string `json:"file"`
+	Why  string `json:"why"`
+}
 
 // Codes is the codes that divisions follow.
 type Codes struct {
@@ -84,24 +89,6 @@ type Snapshot struct {
 	Now    entry.Millis    `json:"now_ms"`
 }
 
-// SnapshotOf is an update with the bench's time.
-func SnapshotOf(u bench.Update, now entry.Millis) Snapshot {
-	return Snapshot{State: u.JSON(), Card: u.Card, Now: now}
-}
-
-// From puts the place of the state that a client has in the place of a whole one:
-// what changed since. A state of another run, or one that is not known, is
-// answered with the whole.
-func (s *Snapshot) From(doc *changes.Doc, run string, has Has) {
-	s.Run = run
-	if has.Run != run || has.Have <= 0 || has.Have > doc.Seq() {
-		s.State, s.Change = doc.Whole(), nil
-		return
-	}
-	change := doc.Since(has.Have)
-	s.State, s.Change = nil, &change
-}
-
 // Has says which state a client has, so that only what changed is sent.
 type Has struct {
 	Have int    `json:"have,omitempty"` // seq of the state; 0: send the whole
@@ -131,11 +118,6 @@ type Posted struct {
 	Snapshot
 	Posted []string    `json:"posted"`          // ids of the entries, in order
 	Notes  []rules.Say `json:"notes,omitempty"` // what the bench changed in them and people should know
-}
-
-// PostedOf is the answer to a post.
-func PostedOf(r bench.Reply, now entry.Millis) Posted {
-	return Posted{Snapshot: SnapshotOf(r.Update, now), Posted: r.Posted, Notes: r.Notes}
 }
 
 // EndOfSlot is when a game will likely end.

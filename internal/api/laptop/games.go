@@ -1,0 +1,32 @@
+package laptop
+
+import (
+	"whistlestop/internal/api"
+	"whistlestop/internal/bench"
+)
+
+func (s *Service) health(c *api.Call) (healthJSON, error) {
+	health := healthJSON{Status: "ok", Now: c.Now}
+	if s.Healthy != nil {
+		if err := s.Healthy(c); err != nil {
+			s.Logger.Error("the bench is not healthy", "error", err)
+			health.Status, c.Status = "failing", api.StatusUnavailable
+		}
+	}
+	return health, nil
+}
+
+func (s *Service) open(c *api.Call, in openingJSON) (openedJSON, error) {
+	for _, division := range c.Divisions().Divisions {
+		if division.ID != in.Division {
+			continue
+		}
+		_, err := s.Bench.Open(c, bench.Opening{
+			ID: in.ID, Number: in.Number, Venue: in.Venue, Date: in.Date,
+			Division: division, Home: in.Home, Visitors: in.Visitors,
+		})
+		c.Location = "/api/games/" + in.ID
+		return openedJSON{ID: in.ID}, err
+	}
+	return openedJSON{}, api.Refuse("web.no_division", "division", api.Clip(in.Division)).About("division")
+}

@@ -1,0 +1,54 @@
+package laptop
+
+import (
+	"context"
+	"log/slog"
+
+	"whistlestop/internal/api"
+	"whistlestop/internal/bench"
+	"whistlestop/internal/seats"
+	"whistlestop/record/seal"
+)
+
+// Service is a bench with what a coordinator has around it.
+type Service struct {
+	Bench *bench.Bench
+	Seats *seats.Register
+	Cards Cards // the rink cards that are kept
+	// Divisions are the league's own; nil: only those of the program.
+	Divisions Divisions
+	Print     PrintCard                  // prints one
+	Report    WriteReport                // writes the report of a game
+	Formats   []Format                   // in which it does
+	Shares    Shares                     // which reports anybody may read
+	Keys      Keys                       // the bench's key, which seals reports
+	Pins      func() ([]seal.Pin, error) // the keys of benches that are known; nil: none
+	Teams     Teams                      // the last roster of every team
+	Rosters   ReadRoster                 // reads what leagues send
+
+	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
+	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be
+
+	// Proposals keeps what copies propose; nil: nothing is kept.
+	Proposals Proposals
+	// Withdrawals takes names out; nil: nothing can be taken out.
+	Withdrawals Withdrawals
+
+	// Reach returns the address by which other devices reach the bench, such as
+	// "http://192.168.7.20:8480", and whether they do. It may be nil: they do not.
+	Reach func() (address string, shared bool)
+	// Healthy says why entries cannot be kept at the moment. It may be nil.
+	Healthy func(context.Context) error
+	// QR draws a text as the SVG of a QR code.
+	QR func(text string) (string, error)
+
+	Words  api.Words
+	Logger *slog.Logger
+
+	Views *api.Views // what each reader sees of a game
+}
+
+// Common is what every bench answers.
+func (s *Service) Common() *api.Common {
+	return &api.Common{Live: s.Bench, Views: s.Views, League: s.league}
+}
