@@ -29,7 +29,8 @@ import (
 // The files beside the games.
 const (
 	seatsFile       = "seats.json"
-	handedFile      = "handed.json" // what phones handed over after their seat was taken away
+	formersFile     = "former-seats.json" // whose seat was taken away lately
+	handedFile      = "handed.json"       // what phones handed over after their seat was taken away
 	certificateFile = "certificate.pem"
 )
 
@@ -152,8 +153,9 @@ func (p *Program) seats() *seats.Register {
 	file := privatefile.At(filepath.Join(p.folder, seatsFile))
 	own := func() entry.Millis { return p.start.OwnAt(p.live.Now()) }
 	handed := privatefile.At(filepath.Join(p.folder, handedFile))
+	formers := privatefile.At(filepath.Join(p.folder, formersFile))
 	register := seats.New(seats.Config{
-		Now: own, Shown: p.start.Now - p.start.Own, Random: rand.Reader, Keep: file.Write, KeepHanded: handed.Write,
+		Now: own, Shown: p.start.Now - p.start.Own, Random: rand.Reader, Keep: file.Write, KeepHanded: handed.Write, KeepFormers: formers.Write,
 	})
 	saved, err := file.Read()
 	if err == nil && saved != nil {
@@ -162,6 +164,12 @@ func (p *Program) seats() *seats.Register {
 	if err != nil {
 		// The games go on; every device has to be let in again.
 		p.logger.Error("the seats of before cannot be read", "error", err)
+	}
+	if saved, err = formers.Read(); err == nil && saved != nil {
+		err = register.RestoreFormers(saved)
+	}
+	if err != nil {
+		p.logger.Error("whose seat was taken away before cannot be read", "file", formersFile, "error", err)
 	}
 	if saved, err = handed.Read(); err == nil && saved != nil {
 		err = register.RestoreHanded(saved)

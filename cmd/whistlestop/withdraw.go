@@ -273,7 +273,7 @@ func (a *withdrawals) left(name string, act bool) (files []string) {
 			return nil // what cannot be read cannot be looked into
 		}
 		base := filepath.Base(path)
-		if kept := strings.HasPrefix(base, "whistlestop.db") || strings.Contains(base, ".jsonl") || base == "teams.json" || base == seatsFile; kept && !act {
+		if kept := strings.HasPrefix(base, "whistlestop.db") || strings.Contains(base, ".jsonl") || base == "teams.json" || base == seatsFile || base == formersFile; kept && !act {
 			return nil
 		}
 		content, err := os.ReadFile(path)

@@ -62,6 +62,63 @@ func (r *Register) Former(token string) (Info, bool) {
 	return found, known
 }
 
+// keptFormer is a device that was a seat, as it is saved.
+type keptFormer struct {
+	Token []byte       `json:"token_sha256"`
+	ID    string       `json:"id"`
+	Game  string       `json:"game"`
+	Name  string       `json:"device"`
+	Role  Role         `json:"role"`
+	Until entry.Millis `json:"until_ms"`
+}
+
+// saveFormers hands those who were seats to whoever keeps them. The caller holds the
+// mutex.
+func (r *Register) saveFormers() error {
+	if r.keepFormers == nil {
+		return nil
+	}
+	list := []keptFormer{}
+	for _, f := range r.formers {
+		list = append(list, keptFormer{Token: f.token[:], ID: f.ID, Game: f.Game, Name: f.Device, Role: f.Role, Until: f.until})
+	}
+	raw, err := json.MarshalIndent(list, "", " ")
+	if err != nil {
+		return err
+	}
+	return r.keepFormers(raw)
+}
+
+// RestoreFormers takes over who was a seat before the program was started again, all or
+// none, after the sessions: whoever still is a seat is none of them.
+func (r *Register) RestoreFormers(saved []byte) error {
+	var list []keptFormer
+	if err := json.Unmarshal(saved, &list); err != nil {
+		return err
+	}
+	if len(list) > formerMost {
+		return fmt.Errorf("there are %d former seats: %w", len(list), ErrFull)
+	}
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	latest, formers := r.now()+sessionLasts, []former{}
+	for _, k := range list {
+		f := former{
+			Info:  Info{ID: k.ID, Game: k.Game, Device: deviceName(k.Name), Role: k.Role},
+			until: min(k.Until, latest),
+		}
+		if copy(f.token[:], k.Token) != len(f.token) || len(k.Token) != len(f.token) || k.ID == "" || !k.Role.Valid() {
+			return fmt.Errorf("former seat %q is not whole", k.ID)
+		}
+		if !slices.ContainsFunc(r.sessions, func(s *Session) bool { return s.token == f.token }) {
+			formers = append(formers, f)
+		}
+	}
+	r.formers = formers
+	r.sweep()
+	return nil
+}
+
 // HandOver keeps what a device had not handed over until a person decides. The
 // same once more changes nothing.
 func (r *Register) HandOver(one Handed) error {

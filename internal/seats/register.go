@@ -86,6 +86,9 @@ type Config struct {
 	// KeepHanded saves what devices handed over after their seat was taken away;
 	// may be nil.
 	KeepHanded func(handed []byte) error
+
+	// KeepFormers saves whose seat was taken away lately; may be nil.
+	KeepFormers func(formers []byte) error
 }
 
 // Register is all invites, requests and sessions. It is safe for use by many
@@ -96,7 +99,8 @@ type Register struct {
 	keep  func([]byte) error
 	secrets
 
-	keepHanded func([]byte) error
+	keepHanded  func([]byte) error
+	keepFormers func([]byte) error
 
 	mutex    sync.Mutex
 	invites  []*invite
@@ -111,7 +115,7 @@ type Register struct {
 // New returns a register without anybody.
 func New(c Config) *Register {
 	return &Register{
-		now: c.Now, shown: c.Shown, keep: c.Keep, keepHanded: c.KeepHanded, secrets: secrets{random: c.Random},
+		now: c.Now, shown: c.Shown, keep: c.Keep, keepHanded: c.KeepHanded, keepFormers: c.KeepFormers, secrets: secrets{random: c.Random},
 		watches: map[*Watch]bool{},
 	}
 }

@@ -26,7 +26,8 @@ type desk struct {
 	saved []byte
 	fails error
 
-	handed []byte
+	handed  []byte
+	formers []byte
 }
 
 func newDesk() *desk {
@@ -42,6 +43,12 @@ func newDesk() *desk {
 		KeepHanded: func(raw []byte) error {
 			if d.fails == nil {
 				d.handed = raw
+			}
+			return d.fails
+		},
+		KeepFormers: func(raw []byte) error {
+			if d.fails == nil {
+				d.formers = raw
 			}
 			return d.fails
 		},

@@ -90,7 +90,9 @@ func (r *Register) Revoke(game, id string) error {
 	r.dismiss(r.sessions[at])
 	r.sessions = slices.Delete(r.sessions, at, at+1)
 	r.tell(game)
-	if err := r.save(); err != nil {
+	// Whoever was a seat is known before the seat is gone from what is kept: a power cut
+	// between the two leaves it a seat, and loses nothing that it has.
+	if err := errors.Join(r.saveFormers(), r.save()); err != nil {
 		return fmt.Errorf("%w: %w", ErrNotKept, err)
 	}
 	return nil
@@ -199,7 +201,7 @@ func (r *Register) Nameless(
 	if count == 0 || !write {
 		return count, nil
 	}
-	return count, errors.Join(r.save(), r.saveHanded())
+	return count, errors.Join(r.save(), r.saveHanded(), r.saveFormers())
 }
 
 // keptSession is a session as it is saved.

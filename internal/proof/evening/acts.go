@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"sync"
 	"time"
@@ -309,7 +310,10 @@ func (v *evening) again(g *game) {
 		v.fault("drafts cannot be written: %v", err)
 	}
 	status, _ := v.raw(v.from(b.by, "POST", "/api/games/"+g.id+"/entries", body))
-	if status != http.StatusOK {
+	// A month after a seal, also by a clock that was set, copies have no texts about
+	// people: of a game that came back from them these are gone, and the draft is another.
+	faded := status == http.StatusConflict && v.out.Counts["ends lost"] > 0 && g.adds().sealed && hasText(b)
+	if status != http.StatusOK && !faded {
 		v.fault("what was acknowledged, %s, is answered with %d when it comes again", b.drafts[0].ID, status)
 	}
 	v.look(g)
@@ -318,6 +322,13 @@ func (v *evening) again(g *game) {
 			v.fault("%s grew by %s because something came twice", g.id, l.ID)
 		}
 	}
+}
+
+// hasText reports whether entries have a text about a person.
+func hasText(b batch) bool {
+	return slices.ContainsFunc(b.drafts, func(d entry.Entry) bool {
+		return d.Kind() == entry.KindNote || d.Kind() == entry.KindSigned
+	})
 }
 
 // finish ends a game, has it signed, and closes its report.

@@ -32,6 +32,8 @@ type screen struct {
 	had     map[string]any // the state that it is on, when it is sent changes
 	newest  int            // seq that it was shown last
 
+	ahead int // entries that it was shown and that the ledger was not looked at for since
+
 	mutex sync.Mutex
 	text  []byte // that came and was not looked at
 	heard time.Time
@@ -131,8 +133,22 @@ func (v *evening) streamsAgree(g *game) {
 		s.text = bytes.Clone(s.text[len(text):])
 		heard := s.heard
 		s.mutex.Unlock()
+		before, waits := s.ahead, ""
+		s.ahead = 0
 		for event := range strings.SplitSeq(string(text), "\n\n") {
-			s.event(strings.TrimPrefix(event, "\n"))
+			event = strings.TrimPrefix(event, "\n")
+			if s.ahead > 0 || seqOf(event) > len(g.seen) { // it came after the ledger was read
+				s.ahead = max(s.ahead, seqOf(event))
+				waits += event + "\n\n"
+				continue
+			}
+			s.event(event)
+		}
+		s.mutex.Lock()
+		s.text = append([]byte(waits), s.text...)
+		s.mutex.Unlock()
+		if before > len(g.seen) {
+			v.fault("%s was shown entry %d of %s, and %d are there", s.who, before, g.id, len(g.seen))
 		}
 		if s.ends == nil || v.laptop.isDead() {
 			continue
@@ -147,6 +163,16 @@ func (v *evening) streamsAgree(g *game) {
 			v.fault("%s hears nothing of %s", s.who, g.id)
 		}
 	}
+}
+
+// seqOf is the number of the state that an event leads to; 0 where it has none.
+func seqOf(event string) (seq int) {
+	for line := range strings.Lines(event) {
+		if id, is := strings.CutPrefix(line, "id: "); is {
+			seq, _ = strconv.Atoi(strings.TrimSpace(id)) // the program writes no other
+		}
+	}
+	return seq
 }
 
 // event is one that came.
