@@ -114,3 +114,23 @@ func TestAFormerSeatLosesItsName(t *testing.T) {
 		t.Errorf("%d, %v: %s", count, err, d.formers)
 	}
 }
+
+// F1: whatever stands in the file of the seats, it is refused or whole.
+func FuzzRestore(f *testing.F) {
+	d := newDesk()
+	d.pair(f, box)
+	f.Add(d.saved)
+	f.Add([]byte("[]"))
+	f.Add([]byte("null"))
+	f.Add([]byte(`[{"token_sha256":"AAAA"}]`))
+	f.Fuzz(func(t *testing.T, saved []byte) {
+		d := newDesk()
+		if err := d.Restore(saved); err == nil {
+			for _, s := range d.List(game).Sessions {
+				if !s.Role.Valid() || len([]rune(s.Device)) > 40 {
+					t.Errorf("%+v", s)
+				}
+			}
+		}
+	})
+}
