@@ -99,7 +99,8 @@ var mayImport = map[string][]string{
 	"internal/proof/golden":     {},
 	"internal/proof/whole":      {"game/entry", "game/rulebook", "game/rules"},
 	"internal/locale":           pure,
-	"internal/web":              append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats"}, pure...),
+	"internal/web/limits":       {},
+	"internal/web":              append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/limits"}, pure...),
 	"internal/demo":             pure,
 	"internal/tidy":             {},
 

@@ -34,9 +34,9 @@ func newMetrics(s *Server) *metrics {
 	gauge := func(name, help string, value func() float64) {
 		m.registry.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: name, Help: help}, value))
 	}
-	gauge("whistlestop_streams_here", "Streams of this computer that are open.", func() float64 { return float64(s.turnstile.open().here) })
-	gauge("whistlestop_streams_guests", "Streams of guests that are open.", func() float64 { return float64(s.turnstile.open().guests) })
-	gauge("whistlestop_connections_guests", "Connections of guests that are open.", func() float64 { return float64(s.gate.open()) })
+	gauge("whistlestop_streams_here", "Streams of this computer that are open.", func() float64 { here, _ := s.streams.Open(); return float64(here) })
+	gauge("whistlestop_streams_guests", "Streams of guests that are open.", func() float64 { _, guests := s.streams.Open(); return float64(guests) })
+	gauge("whistlestop_connections_guests", "Connections of guests that are open.", func() float64 { return float64(s.connections.Open()) })
 	m.registry.MustRegister(m.requests, m.took, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }

@@ -51,11 +51,11 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 	}
 	if isEngine(r) {
 		if !from(r).Here {
-			if !turn(r.Context(), s.engines) {
+			if !s.engines.Take(r.Context()) {
 				s.problem(w, r, busy())
 				return
 			}
-			defer func() { <-s.engines }()
+			defer s.engines.Give()
 		}
 		if err := http.NewResponseController(w).SetWriteDeadline(time.Now().Add(engineWithin)); err != nil &&
 			!errors.Is(err, http.ErrNotSupported) { // the usual time remains

@@ -16,6 +16,7 @@ import (
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/paper"
+	"whistlestop/internal/web/limits"
 )
 
 // Config is what a server needs beside what the API asks for.
@@ -32,15 +33,15 @@ type Server struct {
 	handler http.Handler
 	pages   *pages
 
-	ending    context.Context // done when the server closes
-	end       context.CancelFunc
-	turnstile turnstile
-	frames    frames
-	crowd     *crowd
-	gate      *gate
-	engines   chan struct{} // a token for each guest that gets the engine of practice
-	metrics   *metrics
-	refusals  *rate.Limiter // of lines in the log
+	ending      context.Context // done when the server closes
+	end         context.CancelFunc
+	streams     limits.Streams
+	frames      frames
+	requests    *limits.Requests
+	connections *limits.Connections
+	engines     limits.Turns // one for each guest that gets the engine of practice
+	metrics     *metrics
+	refusals    *rate.Limiter // of lines in the log
 
 	common     *api.Common
 	operations []api.Operation
@@ -49,8 +50,8 @@ type Server struct {
 
 // New returns a server. Close it when the HTTP server shuts down.
 func New(c Config) *Server {
-	s := &Server{Config: c, pages: newPages(c.Pages), crowd: newCrowd(), gate: newGate(c.Own),
-		engines:  make(chan struct{}, enginesAtOnce),
+	s := &Server{Config: c, pages: newPages(c.Pages), requests: limits.NewRequests(), connections: limits.NewConnections(c.Own),
+		engines:  limits.NewTurns(enginesAtOnce),
 		refusals: rate.NewLimiter(refusalRate, refusalBurst)}
 	s.ending, s.end = context.WithCancel(context.Background())
 	s.metrics = newMetrics(s)
@@ -58,7 +59,7 @@ func New(c Config) *Server {
 	s.common = s.Common()
 	s.operations = s.Service.Operations()
 	s.open = openTo(s.operations)
-	s.handler = s.rescue(s.secure(s.guard(s.hold(s.routes()))))
+	s.handler = s.rescue(s.secure(s.guard(s.limit(s.routes()))))
 	return s
 }
 

@@ -10,6 +10,7 @@ import (
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/web/limits"
 )
 
 const (
@@ -26,8 +27,8 @@ const (
 // newest state counts: a slow reader misses those in between, and whoever comes
 // back gets the newest one whole and at once, so Last-Event-ID has nothing to say.
 func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
-	leave, full := s.turnstile.enter(from(r), r)
-	if full == tooManyInAll {
+	leave, full := s.streams.Enter(from(r).counted(), browserOf(from(r), r), r.ProtoMajor >= 2)
+	if full == limits.TooManyInAll {
 		s.problem(w, r, api.NotNow("web.too_many_streams"))
 		return
 	}
@@ -65,11 +66,11 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 
 // follow sends until the client, the bench or the server ends, or the bench
 // takes the seat away.
-func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full crowded) error {
+func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full limits.Full) error {
 	if err := out.begin(); err != nil {
 		return err
 	}
-	if full == tooManyTabs {
+	if full == limits.TooManyTabs {
 		return out.full(s.Words.Text("web.too_many_tabs", nil))
 	}
 	who := from(r)

@@ -56,7 +56,7 @@ func (s *Server) identify(r *http.Request) *http.Request {
 		if session, info, known := s.Seats.Session(c.Token); known {
 			c.session = session
 			c.ID, c.Seat, c.Side, c.Game, c.Device, c.LooksOn = info.ID, info.Seat, info.Side, info.Game, info.Device, info.LooksOn
-			s.gate.seat(c.address)
+			s.connections.Seat(c.address)
 		}
 	}
 	return r.WithContext(context.WithValue(r.Context(), callerKey{}, c))

@@ -17,7 +17,7 @@ var groups = []group{
 		"internal/folder/privatefile", "internal/folder/keyfile", "internal/folder/office", "internal/folder", "internal/folder/cards", "internal/restart",
 	}},
 	{"bench", []string{"internal/bench"}},
-	{"web", []string{"internal/web", "internal/seats"}},
+	{"web", []string{"internal/api", "internal/api/laptop", "internal/web", "internal/web/limits", "internal/seats"}},
 	{"seal", []string{"record/seal"}},
 	{"rules", []string{"game/rules", "game/rulebook"}},
 }
@@ -40,6 +40,9 @@ var dependents = map[string][]tests{
 	"internal/restart":            {{pkg: "internal/proof/sim"}, {pkg: "cmd/whistlestop", run: "TestT4"}},
 	"internal/bench":              {{pkg: "internal/web"}, {pkg: "internal/proof/sim"}},
 	"internal/web":                {{pkg: "cmd/whistlestop", run: "TestH3|PrintedHosts|RestoreFromTheBenchScreen|HostileFiles"}},
+	"internal/api":                {{pkg: "internal/web"}, {pkg: "internal/practice"}},
+	"internal/api/laptop":         {{pkg: "internal/web"}},
+	"internal/web/limits":         {{pkg: "internal/web"}},
 	"internal/seats":              {{pkg: "internal/web"}},
 	"record/seal":                 {{pkg: "record/report"}, {pkg: "cmd/whistlestop", run: "Verify|HostileFiles"}},
 	"game/rules": {
