@@ -56,6 +56,7 @@ var mayImport = map[string][]string{
 	"internal/api":      append([]string{"internal/bench", "internal/changes"}, pure...),
 	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
+	"internal/api/why":    append([]string{"internal/api"}, pure...),
 	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
 
 	"internal/folder":          {"internal/folder/durable"},
