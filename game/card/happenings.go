@@ -51,7 +51,7 @@ func (h *happening) read() {
 	kinds := map[string]entry.Kind{}
 	for _, line := range h.state.Lines {
 		kind := line.Kind
-		if of, known := kinds[line.Of]; known && (kind == entry.KindAmended || kind == entry.KindStruck) {
+		if of, known := kinds[line.Of]; known && kind.Edits() {
 			kind = of // an amendment of a clock entry is one
 			if setsClock(kind) {
 				h.clockSet = line.Entry
@@ -61,42 +61,37 @@ func (h *happening) read() {
 		}
 		kinds[line.Entry] = kind
 		if !line.Struck {
-			h.take(line, kind)
+			h.take(line)
 		}
 	}
 }
 
-func (h *happening) take(line rules.Line, kind entry.Kind) {
-	switch kind {
-	case entry.KindGameOpened:
+func (h *happening) take(line rules.Line) {
+	switch body := line.Body.(type) {
+	case entry.GameOpened:
 		h.opened, h.before = line.Entry, entry.Stage{Kind: entry.Setup}
-	case entry.KindStageBegun:
-		if body, ok := line.Body.(entry.StageBegun); ok && body.Stage != h.state.Stage {
+	case entry.StageBegun:
+		if body.Stage != h.state.Stage {
 			h.before = body.Stage
 		}
 		h.begun, h.clockSet, h.stopped = line.Entry, "", ""
-	case entry.KindClockSet:
+	case entry.ClockSet:
 		h.clockSet = line.Entry
-	case entry.KindBoardRead:
+	case entry.BoardRead:
 		h.clockSet = "" // the board's own time: nothing to set there
-	case entry.KindClockStopped:
+	case entry.ClockStopped:
 		h.stopped = line.Entry
-	case entry.KindTimeOut:
+	case entry.TimeOut:
 		h.timeOut = line.Entry
-	case entry.KindRunningTime:
+	case entry.RunningTime:
 		h.running = line.Entry
-	case entry.KindRosterSet, entry.KindClockStarted, entry.KindGoal, entry.KindPenalty, entry.KindChoice,
-		entry.KindSetAside, entry.KindNote, entry.KindBenchSet, entry.KindGoalkeeper,
-		entry.KindDelay, entry.KindDelayOver, entry.KindSeated, entry.KindCardSet, entry.KindTicked,
-		entry.KindShots, entry.KindFaceOff, entry.KindAttempt, entry.KindAnnounced, entry.KindRosterConfirmed,
-		entry.KindCrewSet, entry.KindSigned, entry.KindSealed, entry.KindClockDoubted, entry.KindWithdrawn, entry.KindAmended, entry.KindStruck:
-		// nothing that a board has to be told by itself
+	default: // nothing that a board has to be told by itself
 	}
 }
 
 // setsClock reports whether an amendment of an entry of the kind sets the clock.
 func setsClock(kind entry.Kind) bool {
-	return kind == entry.KindClockSet || kind == entry.KindClockStarted || kind == entry.KindClockStopped
+	return kind.About().Board == entry.SetsItTime
 }
 
 // stage adds what the stage asks for.

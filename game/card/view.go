@@ -102,7 +102,7 @@ func (f *following) goesOn(ledger []entry.Entry) bool {
 		return false // what is not chained yet may still change under the same id
 	}
 	return !slices.ContainsFunc(ledger[n:], func(e entry.Entry) bool {
-		return e.Kind() == entry.KindAmended || e.Kind() == entry.KindStruck
+		return e.Kind().Edits()
 	})
 }
 
@@ -170,7 +170,7 @@ func (f *following) step(i int) error {
 
 // changesBoard reports whether an entry of the kind changes what a board shows.
 func changesBoard(k entry.Kind) bool {
-	return k == entry.KindGoal || k == entry.KindPenalty || setsClock(k)
+	return k.About().Board != entry.NoBoard
 }
 
 // use takes a card into use, or away.

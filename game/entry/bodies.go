@@ -6,7 +6,7 @@ import "encoding/json"
 // every kind.
 type Kind string
 
-// Every kind of entry.
+// Every kind of entry. What there is to know of each stands in its row in kinds.go.
 const (
 	KindGameOpened   Kind = "game_opened"
 	KindRosterSet    Kind = "roster_set"
@@ -45,17 +45,6 @@ const (
 	KindAmended Kind = "amended"
 	KindStruck  Kind = "struck"
 )
-
-// Kinds lists every kind in the order above.
-var Kinds = []Kind{
-	KindGameOpened, KindRosterSet, KindStageBegun, KindClockStarted, KindClockStopped,
-	KindClockSet, KindTimeOut, KindGoal, KindPenalty, KindChoice, KindSetAside, KindNote,
-	KindBoardRead, KindBenchSet, KindRunningTime, KindGoalkeeper, KindDelay, KindDelayOver,
-	KindSeated, KindCardSet, KindTicked,
-	KindShots, KindFaceOff, KindAttempt, KindAnnounced, KindRosterConfirmed, KindCrewSet,
-	KindSigned, KindSealed, KindClockDoubted, KindWithdrawn,
-	KindAmended, KindStruck,
-}
 
 // Body is what an entry of one kind says.
 type Body interface{ Kind() Kind }

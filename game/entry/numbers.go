@@ -50,3 +50,27 @@ func MapNumbers(b Body, change func(Side, Jersey) Jersey) Body {
 		return b
 	}
 }
+
+// SideOf is the side that an entry is about, where it is about one.
+func SideOf(b Body) Side {
+	switch b := b.(type) {
+	case Goal:
+		return b.Side
+	case Penalty:
+		return b.Side
+	case RosterSet:
+		return b.Side
+	case TimeOut:
+		return b.Side
+	case Goalkeeper:
+		return b.Side
+	case Seated:
+		return b.Side
+	case Shots:
+		return b.Side
+	case Attempt:
+		return b.Side
+	default:
+		return ""
+	}
+}

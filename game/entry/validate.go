@@ -57,7 +57,7 @@ func (e Entry) Validate() error {
 	if e.At.Order < -maxOrder || e.At.Order > maxOrder {
 		return invalid("at.order", "No stoppage has so many plays.")
 	}
-	needsOf := e.Kind() == KindAmended || e.Kind() == KindStruck
+	needsOf := e.Kind().Edits()
 	if needsOf && e.Of == "" {
 		return invalid("of", "Say which entry this is about.")
 	}

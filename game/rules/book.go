@@ -78,21 +78,7 @@ func (f *folding) facedOff() {
 
 // changesReport reports whether an entry of the kind changes what the report
 // says, so that a seal before it no longer covers everything.
-func changesReport(k entry.Kind) bool {
-	switch k {
-	case entry.KindSetAside, entry.KindCardSet, entry.KindTicked, entry.KindAnnounced, entry.KindSealed,
-		entry.KindBenchSet, entry.KindDelayOver, entry.KindWithdrawn:
-		return false
-	case entry.KindGameOpened, entry.KindRosterSet, entry.KindStageBegun, entry.KindClockStarted,
-		entry.KindClockStopped, entry.KindClockSet, entry.KindTimeOut, entry.KindGoal, entry.KindPenalty,
-		entry.KindChoice, entry.KindNote, entry.KindBoardRead, entry.KindRunningTime, entry.KindGoalkeeper,
-		entry.KindDelay, entry.KindSeated, entry.KindShots, entry.KindFaceOff, entry.KindAttempt,
-		entry.KindRosterConfirmed, entry.KindCrewSet, entry.KindSigned, entry.KindClockDoubted,
-		entry.KindAmended, entry.KindStruck:
-		return true
-	}
-	return true
-}
+func changesReport(k entry.Kind) bool { return !k.About().Beside }
 
 // countShots adds the counts up by period, side and goalkeeper.
 func (f *folding) countShots(shots []shotsAt) {

@@ -142,18 +142,7 @@ func refusal(all posted, state State, d entry.Entry) (Refusal, bool) {
 
 // stays says why entries of a kind are neither amended nor struck, or nothing: a
 // later entry takes their place.
-func stays(k entry.Kind) string {
-	if k == entry.KindSealed {
-		return "refused.seal_stays"
-	}
-	if k == entry.KindWithdrawn {
-		return "refused.withdrawal_stays"
-	}
-	if k == entry.KindClockDoubted {
-		return "refused.doubt_stays"
-	}
-	return ""
-}
+func stays(k entry.Kind) string { return k.About().Stays }
 
 type noFunc func(field, key string, args Args) (Refusal, bool)
 

@@ -23,7 +23,7 @@ func (f *folding) aboutSay(e *settled, team func(entry.Side) string) Say {
 			}
 		default:
 			args := Args{{"what", "@what." + string(of.Kind())}}
-			if side := sideOf(of.Body); side.Valid() {
+			if side := entry.SideOf(of.Body); side.Valid() {
 				return Say{Key: key + "_of", Args: args.with("team", team(side))}
 			}
 			return Say{Key: key, Args: args}
@@ -31,28 +31,4 @@ func (f *folding) aboutSay(e *settled, team func(entry.Side) string) Say {
 		place, of, known = f.posted.before(place, of.Of)
 	}
 	return Say{Key: key, Args: Args{{"what", "@what.unknown"}}}
-}
-
-// sideOf is the side that an entry is about, where it is about one.
-func sideOf(b entry.Body) entry.Side {
-	switch b := b.(type) {
-	case entry.Goal:
-		return b.Side
-	case entry.Penalty:
-		return b.Side
-	case entry.RosterSet:
-		return b.Side
-	case entry.TimeOut:
-		return b.Side
-	case entry.Goalkeeper:
-		return b.Side
-	case entry.Seated:
-		return b.Side
-	case entry.Shots:
-		return b.Side
-	case entry.Attempt:
-		return b.Side
-	default:
-		return ""
-	}
 }

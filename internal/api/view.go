@@ -76,7 +76,7 @@ func (v View) doc(before *changes.Doc, u bench.Update) (*changes.Doc, error) {
 
 // hasText reports whether it hangs on other entries what may be seen of one.
 func hasText(k entry.Kind) bool {
-	return k == entry.KindNote || k == entry.KindAmended || k == entry.KindStruck
+	return k.About().Hangs
 }
 
 // SeatView is what a state says to a seat. Like Public it lists what goes out:
@@ -238,20 +238,10 @@ func (v View) withoutStates(b entry.Body, own bool) entry.Body {
 // say is the sentence of an entry, without the texts that the reader may not see.
 func (v View) say(kind entry.Kind, s rules.Say, own bool) rules.Say {
 	hidden := map[string]bool{}
-	switch kind {
-	case entry.KindNote:
-		hidden["text"] = !v.shows(entry.TextRemark, own)
-	case entry.KindRosterConfirmed:
-		hidden["by"] = !v.shows(entry.TextOfficial, own)
-	case entry.KindSigned:
-		hidden["name"] = !v.shows(entry.TextOfficial, own)
-	case entry.KindGameOpened, entry.KindRosterSet, entry.KindStageBegun, entry.KindClockStarted, entry.KindClockStopped,
-		entry.KindClockSet, entry.KindTimeOut, entry.KindGoal, entry.KindPenalty, entry.KindChoice, entry.KindSetAside,
-		entry.KindBoardRead, entry.KindBenchSet, entry.KindRunningTime, entry.KindGoalkeeper, entry.KindDelay,
-		entry.KindDelayOver, entry.KindSeated, entry.KindCardSet, entry.KindTicked, entry.KindShots, entry.KindFaceOff,
-		entry.KindAttempt, entry.KindAnnounced, entry.KindCrewSet, entry.KindSealed, entry.KindClockDoubted,
-		entry.KindWithdrawn,
-		entry.KindAmended, entry.KindStruck:
+	for _, h := range kind.About().Hides {
+		hidden[h.Argument] = !v.shows(h.What, own)
+	}
+	if len(hidden) == 0 {
 		return s // teams, numbers, times
 	}
 	cut := rules.Say{Key: s.Key}

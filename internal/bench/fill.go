@@ -52,21 +52,7 @@ func fillIn(
 }
 
 // touchesClock reports whether an entry of the kind moves or sets a clock.
-func touchesClock(k entry.Kind) bool {
-	switch k {
-	case entry.KindStageBegun, entry.KindClockStarted, entry.KindClockStopped, entry.KindClockSet,
-		entry.KindTimeOut, entry.KindAmended, entry.KindStruck, entry.KindBoardRead, entry.KindDelay,
-		entry.KindDelayOver, entry.KindClockDoubted:
-		return true
-	case entry.KindGameOpened, entry.KindRosterSet, entry.KindGoal, entry.KindPenalty,
-		entry.KindChoice, entry.KindSetAside, entry.KindNote, entry.KindBenchSet, entry.KindRunningTime,
-		entry.KindGoalkeeper, entry.KindSeated, entry.KindCardSet, entry.KindTicked,
-		entry.KindShots, entry.KindFaceOff, entry.KindAttempt, entry.KindAnnounced, entry.KindRosterConfirmed,
-		entry.KindCrewSet, entry.KindSigned, entry.KindSealed, entry.KindWithdrawn:
-		return false
-	}
-	return false
-}
+func touchesClock(k entry.Kind) bool { return k.About().Fill != entry.NoClock }
 
 func fillOne(
 	ledger []entry.Entry, state rules.State, d entry.Entry, now entry.Millis,
@@ -206,11 +192,7 @@ func where(state rules.State, wall entry.Millis) entry.At {
 }
 
 // clockLine reports whether entries of the kind always say where play stood.
-func clockLine(k entry.Kind) bool {
-	return k == entry.KindStageBegun || k == entry.KindClockStarted ||
-		k == entry.KindClockStopped || k == entry.KindClockSet || k == entry.KindBoardRead ||
-		k == entry.KindClockDoubted
-}
+func clockLine(k entry.Kind) bool { return k.About().Fill == entry.Shows }
 
 // amendedAt returns the moment of the entry that an amendment is about, as it
 // counts now: an amendment that says no moment leaves it alone. An amendment of

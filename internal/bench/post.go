@@ -77,7 +77,7 @@ func (g *game) allowed(fresh []entry.Entry, from Poster) error {
 		if why := from.forbids(d, g.about); why != nil {
 			return refuse(d.ID, "type", *why)
 		}
-		if d.Kind() == entry.KindSealed || d.Kind() == entry.KindWithdrawn {
+		if d.Kind().About().ByProgram {
 			return refuse(d.ID, "type", say("bench.seal_by_hand"))
 		}
 	}

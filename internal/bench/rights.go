@@ -34,35 +34,7 @@ func (p Poster) stamp(drafts []entry.Entry) []entry.Entry {
 
 // Seats lists the seats that may post entries of a kind, beside the bench
 // itself. What an amendment or a strike may do depends on what it is about.
-func Seats(k entry.Kind) []entry.Seat {
-	switch k {
-	case entry.KindStageBegun, entry.KindClockStarted, entry.KindClockStopped, entry.KindClockSet,
-		entry.KindTimeOut, entry.KindBoardRead, entry.KindRunningTime, entry.KindDelay, entry.KindDelayOver:
-		return []entry.Seat{entry.ClockSeat}
-	case entry.KindGoal, entry.KindPenalty, entry.KindAttempt, entry.KindRosterSet, entry.KindRosterConfirmed,
-		entry.KindCrewSet, entry.KindSigned:
-		return []entry.Seat{entry.BookSeat}
-	case entry.KindSeated:
-		return []entry.Seat{entry.BoxSeat}
-	case entry.KindChoice:
-		return []entry.Seat{entry.BoxSeat, entry.BookSeat}
-	case entry.KindSetAside:
-		return []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.BookSeat}
-	case entry.KindTicked:
-		return []entry.Seat{entry.ClockSeat, entry.BookSeat} // whoever works the rink's board
-	case entry.KindAnnounced:
-		return []entry.Seat{entry.VoiceSeat, entry.BookSeat}
-	case entry.KindGoalkeeper, entry.KindShots, entry.KindFaceOff:
-		return []entry.Seat{entry.BookSeat, entry.ShotsSeat}
-	case entry.KindNote, entry.KindAmended, entry.KindStruck:
-		return []entry.Seat{entry.ClockSeat, entry.BoxSeat, entry.BookSeat, entry.ShotsSeat, entry.VoiceSeat}
-	case entry.KindGameOpened, entry.KindBenchSet, entry.KindCardSet, entry.KindSealed:
-		return nil // how the bench works is said at the bench, and so is the end
-	case entry.KindClockDoubted, entry.KindWithdrawn:
-		return nil // the program's own
-	}
-	return nil
-}
+func Seats(k entry.Kind) []entry.Seat { return k.About().Seats }
 
 // Act is what a seat does with an entry.
 type Act string
@@ -93,7 +65,7 @@ func May(seat entry.Seat, act Act, kind entry.Kind) Right {
 	switch {
 	case !slices.Contains(Seats(kind), seat):
 		return Never
-	case act == Post || kind != entry.KindNote || seat == entry.BookSeat:
+	case act == Post || !kind.About().OwnOnly || seat == entry.BookSeat:
 		return Any
 	default:
 		return Own // what somebody wrote down is theirs and the book's
@@ -128,7 +100,7 @@ func (p Poster) forbids(d entry.Entry, about func(of string) entry.Entry) *rules
 			why := say("bench.only_own")
 			return &why
 		}
-		if isCount(body.Kind()) && p.LooksOn != "" {
+		if body.Kind().About().Counts && p.LooksOn != "" {
 			why := say("bench.other_counts", "device", p.LooksOn)
 			return &why
 		}
@@ -155,18 +127,8 @@ func onlySeats(may []entry.Seat) rules.Say {
 	}
 }
 
-// isCount reports whether entries of the kind are counts, which two people in one
-// seat would make twice.
-func isCount(k entry.Kind) bool { return k == entry.KindShots || k == entry.KindFaceOff }
-
 // sideOf returns the side that an entry is about, where a seat of one side only
 // may not speak for the other.
 func sideOf(body entry.Body) (side entry.Side, has bool) {
-	switch body := body.(type) {
-	case entry.Seated:
-		return body.Side, true
-	case entry.Shots:
-		return body.Side, true
-	}
-	return "", false
+	return entry.SideOf(body), body.Kind().About().OneSide
 }

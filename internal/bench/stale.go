@@ -34,7 +34,7 @@ func (g *game) stale(p Poster, drafts []entry.Entry) *Stale {
 }
 
 // edits reports whether entries of the kind change another one.
-func edits(k entry.Kind) bool { return k == entry.KindAmended || k == entry.KindStruck }
+func edits(k entry.Kind) bool { return k.Edits() }
 
 // roots gives, for each entry, the entry that it is about in the end: itself, or
 // what it amends or strikes, through any number of edits.

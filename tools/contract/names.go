@@ -118,15 +118,15 @@ var byHand = map[reflect.Type]bool{
 }
 
 // bodies are the entry bodies by kind, without Amended, which holds another
-// body. A test holds this list against entry.Kinds.
-var bodies = []entry.Body{
-	entry.GameOpened{}, entry.RosterSet{}, entry.StageBegun{}, entry.ClockStarted{},
-	entry.ClockStopped{}, entry.ClockSet{}, entry.TimeOut{}, entry.Goal{}, entry.Penalty{},
-	entry.Choice{}, entry.SetAside{}, entry.Note{}, entry.BoardRead{}, entry.BenchSet{},
-	entry.RunningTime{}, entry.Goalkeeper{}, entry.Delay{}, entry.DelayOver{}, entry.Seated{},
-	entry.CardSet{}, entry.Ticked{}, entry.Shots{}, entry.FaceOff{}, entry.Attempt{}, entry.Announced{},
-	entry.RosterConfirmed{}, entry.CrewSet{}, entry.Signed{}, entry.Sealed{}, entry.ClockDoubted{}, entry.Withdrawn{}, entry.Struck{},
-}
+// body.
+var bodies = func() (list []entry.Body) {
+	for _, kind := range entry.Kinds {
+		if kind != entry.KindAmended {
+			list = append(list, kind.About().Body)
+		}
+	}
+	return list
+}()
 
 // folders are where the types, their constants and their comments stand.
 var folders = []string{"game/entry", "game/rulebook", "game/rules", "game/announce", "game/card", "game/slot", "record/report", "record/audit", "record/seal", "record/roster",

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -8,8 +9,10 @@ import (
 	"whistlestop/internal/bench"
 )
 
-// Rights writes which seats may enter, change and take back which kinds, as a
-// constant for the screens: what a seat may not do is not offered to it.
+// Rights writes what the screens have to know of every kind of entry, from its row
+// in game/entry: which seats may enter, change and take it back, because what a
+// seat may not do is not offered to it; and how the button that takes back treats
+// it.
 func Rights() []byte {
 	var text strings.Builder
 	text.WriteString("// Made from the rights of the bench by tools/contract; do not edit. Run \"make contract\".\n\n" +
@@ -22,6 +25,13 @@ func Rights() []byte {
 			names = append(names, "'"+string(seat)+"'")
 		}
 		fmt.Fprintf(&text, "  %s: [%s],\n", kind, strings.Join(names, ", "))
+	}
+	text.WriteString("}\n\n" +
+		"/**\n * How the button that takes back treats a kind of entry: as an act, as a press on a clock, which counts\n" +
+		" * for a minute, as a tap that is taken back where it was made, or not at all.\n */\n" +
+		"export const undoOf: Record<Kind, 'act' | 'press' | 'there' | 'never'> = {\n")
+	for _, kind := range entry.Kinds {
+		fmt.Fprintf(&text, "  %s: '%s',\n", kind, cmp.Or(kind.About().Undo, "act"))
 	}
 	text.WriteString("}\n")
 	return []byte(text.String())

@@ -38,3 +38,43 @@ export const seatsOf: Record<Kind, Seat[]> = {
   amended: ['clock', 'box', 'book', 'shots', 'voice'],
   struck: ['clock', 'box', 'book', 'shots', 'voice'],
 }
+
+/**
+ * How the button that takes back treats a kind of entry: as an act, as a press on a clock, which counts
+ * for a minute, as a tap that is taken back where it was made, or not at all.
+ */
+export const undoOf: Record<Kind, 'act' | 'press' | 'there' | 'never'> = {
+  game_opened: 'never',
+  roster_set: 'act',
+  stage_begun: 'act',
+  clock_started: 'press',
+  clock_stopped: 'press',
+  clock_set: 'act',
+  time_out: 'act',
+  goal: 'act',
+  penalty: 'act',
+  choice: 'act',
+  set_aside: 'act',
+  note: 'act',
+  board_read: 'act',
+  bench_set: 'act',
+  running_time: 'act',
+  goalkeeper: 'act',
+  delay: 'act',
+  delay_over: 'act',
+  seated: 'act',
+  card_set: 'act',
+  ticked: 'there',
+  shots: 'there',
+  face_off: 'there',
+  attempt: 'act',
+  announced: 'there',
+  roster_confirmed: 'act',
+  crew_set: 'act',
+  signed: 'act',
+  sealed: 'never',
+  clock_doubted: 'never',
+  withdrawn: 'never',
+  amended: 'act',
+  struck: 'never',
+}

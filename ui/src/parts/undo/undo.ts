@@ -1,5 +1,5 @@
-import type { Kind, Line, Seat, State } from '../../base/contract/contract'
-import { seatsOf } from '../../base/contract/rights'
+import type { Line, Seat, State } from '../../base/contract/contract'
+import { seatsOf, undoOf } from '../../base/contract/rights'
 
 /** What the button that takes back can do now. Null: nothing. */
 export interface Undoable {
@@ -7,12 +7,6 @@ export interface Undoable {
   redo: Line | null // the newest strike since the last act that was not struck itself yet
 }
 
-// The opening is not an act of the game; a tick on the rink card and an announcement are taken back where
-// they were made, and a seal is followed by another one.
-const never: Kind[] = ['game_opened', 'struck', 'sealed', 'clock_doubted', 'withdrawn']
-// What is tapped often, beside the game, and taken back where it is tapped.
-const beside: Kind[] = ['ticked', 'shots', 'face_off', 'announced']
-const presses: Kind[] = ['clock_started', 'clock_stopped']
 const fresh = 60_000 // milliseconds in which a press on the clock can be taken back: after that play has moved on
 
 /**
@@ -36,8 +30,8 @@ export function undoable(state: State, wall: number, seat: Seat = 'solo'): Undoa
   for (let i = lines.length - 1; i >= 0 && !result.undo; i--) {
     const line = lines[i]
     if (!line || line.struck) continue
-    if (never.includes(line.kind) || line.say.key === 'line.clock_ran_out') continue
-    if (presses.includes(line.kind) && (i < lastAct(lines) || Math.abs(wall - line.wall_ms) > fresh)) continue
+    if (undoOf[line.kind] === 'never' || line.say.key === 'line.clock_ran_out') continue
+    if (undoOf[line.kind] === 'press' && (i < lastAct(lines) || Math.abs(wall - line.wall_ms) > fresh)) continue
     result.undo = line
   }
   return result
@@ -50,7 +44,7 @@ function again(state: State, line: Line): Line | null {
     const { of }: Line = found
     found = state.lines.find((one) => one.entry === of)
   }
-  return found && !found.struck && !presses.includes(found.kind) ? found : null
+  return found && !found.struck && undoOf[found.kind] !== 'press' ? found : null
 }
 
 /** Whether a strike takes back a strike: doing again what was undone. */
@@ -69,7 +63,7 @@ function lastAct(lines: Line[]): number {
 
 /** Whether a line is of what is tapped often beside the game, or takes such a tap back. */
 export function isBeside(state: State, line: Line): boolean {
-  return beside.includes(rootOf(state, line).kind)
+  return undoOf[rootOf(state, line).kind] === 'there'
 }
 
 /** The line that a strike or an amendment is about in the end: the entry itself. */
