@@ -51,6 +51,3 @@ func pairsOf(args rules.Args) (pairs []string) {
 func stageWords(s entry.Stage) string {
 	return say("stage." + string(s.Kind) + "." + strconv.Itoa(s.Number))
 }
-
-// text is a sentence of the fold.
-func text(s rules.Say) string { return locale.English().Text(s.Key, s.Args) }
