@@ -90,7 +90,7 @@ func TestAWrongFileSaysWhatToDo(t *testing.T) {
 		{"no id", `id = "under-14"`, `id = ""`, `2: a division needs an id, such as "under-14"`},
 		{"no name", `name = "Under 14"`, `name = ""`, `3: a division needs a name`},
 		{"unknown code", `"usah-youth"`, `"usa"`,
-			`4: there is no code "usa"; the codes are hockey-canada, iihf-2017, iihf, nfhs, nhl, usah-adult, usah-youth`},
+			`4: there is no code "usa"; the codes are ` + strings.Join(codeIDs(), ", ")},
 		{"time without quotes", `"5:00"` + "\nperiods", `5` + "\nperiods",
 			`5: 5 is not a time: write minutes and seconds in quotes, such as "1:30"`},
 		{"time without colon", `minor = "1:30"`, `minor = "90"`,
