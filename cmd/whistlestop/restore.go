@@ -108,40 +108,49 @@ func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error
 				return nil, err
 			}
 		}
-		found := 0
+		found := len(games)
 		for _, file := range files {
-			content, err := readAtMost(file, durable.ReadMost)
-			var large *sayError
-			if errors.As(err, &large) {
-				return nil, &sayError{"restore.no_copy", []string{"why", file + ": " + large.Error()}}
-			}
+			read, err := p.readFile(c, file)
 			if err != nil {
-				return nil, cannotRead(file, err)
+				return nil, err
 			}
-			read, torn, err := mirror.Read(content)
-			if errors.Is(err, mirror.ErrNamesAlone) {
-				return nil, &sayError{"restore.names_alone", []string{"file", file}}
-			}
-			if err != nil {
-				return nil, &sayError{"restore.no_copy", []string{"why", file + ": " + err.Error()}}
-			}
-			if torn {
-				p.print("restore.torn", "file", file)
-			}
-			for _, g := range read {
-				if g.Bad != nil && !c.UpToDamage {
-					return nil, &sayError{"restore.bad_line", []string{
-						"line", strconv.Itoa(g.Line), "why", g.Bad.Error(), "count", strconv.Itoa(len(g.Ledger))}}
-				}
-				p.named(g.Ledger, file, c.NoNames)
-				if len(g.Ledger) > 0 {
-					games = append(games, g)
-					found++
-				}
-			}
+			games = append(games, read...)
 		}
-		if found == 0 {
+		if len(games) == found {
 			return nil, &sayError{"restore.nothing", []string{"from", strings.TrimSpace(from)}}
+		}
+	}
+	return games, nil
+}
+
+// readFile reads the games of one file, with the names that lie beside it.
+func (p *Program) readFile(c restoreCommand, file string) (games []mirror.Copied, err error) {
+	content, err := readAtMost(file, durable.ReadMost)
+	var large *sayError
+	if errors.As(err, &large) {
+		return nil, &sayError{"restore.no_copy", []string{"why", file + ": " + large.Error()}}
+	}
+	if err != nil {
+		return nil, cannotRead(file, err)
+	}
+	read, torn, err := mirror.Read(content)
+	if errors.Is(err, mirror.ErrNamesAlone) {
+		return nil, &sayError{"restore.names_alone", []string{"file", file}}
+	}
+	if err != nil {
+		return nil, &sayError{"restore.no_copy", []string{"why", file + ": " + err.Error()}}
+	}
+	if torn {
+		p.print("restore.torn", "file", file)
+	}
+	for _, g := range read {
+		if g.Bad != nil && !c.UpToDamage {
+			return nil, &sayError{"restore.bad_line", []string{
+				"line", strconv.Itoa(g.Line), "why", g.Bad.Error(), "count", strconv.Itoa(len(g.Ledger))}}
+		}
+		p.named(g.Ledger, file, c.NoNames)
+		if len(g.Ledger) > 0 {
+			games = append(games, g)
 		}
 	}
 	return games, nil

@@ -60,15 +60,23 @@ func (b *Bench) Restore(ctx context.Context, ledger []entry.Entry, word Taking) 
 	})
 }
 
-func (g *game) restore(ledger []entry.Entry, state rules.State, word Taking) (Restored, error) {
-	done := Restored{Game: g.id, Had: len(g.ledger), Copied: len(ledger)}
+// agrees says where a ledger and the one that is here say something else.
+func (g *game) agrees(ledger []entry.Entry) error {
 	for i := range min(len(ledger), len(g.ledger)) {
 		mine, errMine := g.ledger[i].Hash()
 		theirs, errTheirs := ledger[i].Hash()
 		if errMine != nil || errTheirs != nil || mine != theirs {
-			return done, &Problem{Kind: Conflict, Say: say("restore.differs", "number", strconv.Itoa(i+1),
+			return &Problem{Kind: Conflict, Say: say("restore.differs", "number", strconv.Itoa(i+1),
 				"here", strconv.Itoa(len(g.ledger)), "copied", strconv.Itoa(len(ledger)))}
 		}
+	}
+	return nil
+}
+
+func (g *game) restore(ledger []entry.Entry, state rules.State, word Taking) (Restored, error) {
+	done := Restored{Game: g.id, Had: len(g.ledger), Copied: len(ledger)}
+	if err := g.agrees(ledger); err != nil {
+		return done, err
 	}
 	here := len(g.ledger)
 	if own := max(here, word.Own); here > 0 && len(ledger) > own {

@@ -147,7 +147,6 @@ func (g *game) takeOut(places func(entry.Entry) []bool, by Withdrawer, note func
 	}
 	gone := Gone{Places: map[string][]int{}}
 	var lines []entry.Entry // that take the place of older ones now
-	taken := map[string]bool{}
 	vouched := vouchedIn(g.ledger)
 	var unvouched []entry.Entry
 	for _, e := range g.ledger {
@@ -159,24 +158,14 @@ func (g *game) takeOut(places func(entry.Entry) []bool, by Withdrawer, note func
 			if e.Apart == nil {
 				lines = append(lines, instead)
 			}
-			for i, place := range at {
-				if !place || i >= len(instead.Apart) || instead.Apart[i].Commitment == "" {
-					continue
-				}
-				taken[instead.Apart[i].Commitment] = true
-				if e.Apart == nil || e.Was != "" {
-					gone.Places[e.ID] = append(gone.Places[e.ID], i)
-				}
-			}
+			gone.add(e, instead, at)
 		}
 		if e.Was != "" && !vouched[e.ID] {
 			unvouched = append(unvouched, e)
 		}
 	}
-	for commitment := range taken {
-		gone.Texts = append(gone.Texts, commitment)
-	}
 	slices.Sort(gone.Texts)
+	gone.Texts = slices.Compact(gone.Texts)
 	if gone.empty() && len(unvouched) == 0 {
 		return gone, nil
 	}
@@ -193,6 +182,19 @@ func (g *game) takeOut(places func(entry.Entry) []bool, by Withdrawer, note func
 		return gone, problem(Unavailable, err, "bench.not_kept")
 	}
 	return gone, g.load()
+}
+
+// add notes what goes with the places of an entry that another one stands for.
+func (gone *Gone) add(e, instead entry.Entry, at []bool) {
+	for i, place := range at {
+		if !place || i >= len(instead.Apart) || instead.Apart[i].Commitment == "" {
+			continue
+		}
+		gone.Texts = append(gone.Texts, instead.Apart[i].Commitment)
+		if e.Apart == nil || e.Was != "" {
+			gone.Places[e.ID] = append(gone.Places[e.ID], i)
+		}
+	}
 }
 
 // vouchedIn are the entries whose lines a withdrawal of the ledger vouches for.

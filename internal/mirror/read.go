@@ -28,14 +28,8 @@ type Copied struct {
 // the file is an entry.
 func Read(content []byte) (games []Copied, torn bool, err error) {
 	content = bytes.TrimPrefix(content, []byte("\ufeff"))
-	place := map[string]int{}
-	bad := func(i, line int, err error) {
-		if games[i].Bad == nil {
-			games[i].Bad, games[i].Line = err, line
-		}
-	}
+	r := reading{place: map[string]int{}}
 	var names []entry.Name
-	var heads []string // of each game: the hash of its newest entry
 	defer func() {
 		for _, game := range games {
 			entry.KnowAll(game.Ledger, names)
@@ -52,7 +46,7 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 		if entry.IsName(text) && newest >= 0 {
 			name, err := entry.ReadName(text)
 			if err != nil && ended {
-				bad(newest, n, err)
+				r.bad(newest, n, err)
 			}
 			names = append(names, name) // one that was cut off is of no game
 			continue
@@ -63,37 +57,56 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 		e, err := entry.ReadLine(text)
 		if err != nil {
 			if !ended {
-				return games, true, nil // torn
+				return r.games, true, nil // torn
 			}
 			if newest < 0 {
 				return nil, false, fmt.Errorf("line %d: %w", n, err)
 			}
-			bad(newest, n, err)
+			r.bad(newest, n, err)
 			continue
 		}
-		at, known := place[e.Game]
-		if !known {
-			at = len(games)
-			place[e.Game] = at
-			games = append(games, Copied{Game: e.Game})
-			heads = append(heads, "")
-		}
-		newest = at
-		if games[at].Bad != nil {
-			continue
-		}
-		if err := follows(games[at].Ledger, heads[at], e); err != nil {
-			if errors.Is(err, errLink) {
-				// One of the two was changed, and nothing says which.
-				games[at].Ledger = games[at].Ledger[:max(0, len(games[at].Ledger)-1)]
-			}
-			bad(at, n, err)
-			continue
-		}
-		games[at].Ledger = append(games[at].Ledger, e)
-		heads[at] = hashOf(e, text)
+		newest = r.take(e, n, text)
 	}
-	return games, false, nil
+	return r.games, false, nil
+}
+
+// reading is a file of copies half read.
+type reading struct {
+	games []Copied
+	heads []string // of each game: the hash of its newest entry
+	place map[string]int
+}
+
+// bad notes what is wrong with a game, if it is the first thing.
+func (r *reading) bad(i, line int, err error) {
+	if r.games[i].Bad == nil {
+		r.games[i].Bad, r.games[i].Line = err, line
+	}
+}
+
+// take puts the entry of a line to its game, unless something before it is wrong
+// or it does not follow. It returns which game that is.
+func (r *reading) take(e entry.Entry, line int, text []byte) int {
+	at, known := r.place[e.Game]
+	if !known {
+		at = len(r.games)
+		r.place[e.Game] = at
+		r.games, r.heads = append(r.games, Copied{Game: e.Game}), append(r.heads, "")
+	}
+	game := &r.games[at]
+	if game.Bad != nil {
+		return at
+	}
+	if err := follows(game.Ledger, r.heads[at], e); err != nil {
+		if errors.Is(err, errLink) {
+			// One of the two was changed, and nothing says which.
+			game.Ledger = game.Ledger[:max(0, len(game.Ledger)-1)]
+		}
+		r.bad(at, line, err)
+		return at
+	}
+	game.Ledger, r.heads[at] = append(game.Ledger, e), hashOf(e, text)
+	return at
 }
 
 // ErrNamesAlone is returned for the part of a backup that has names only.

@@ -103,21 +103,14 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full l
 				sent = seq
 			}
 			if first {
-				first = false
-				if err := s.sendSeats(r, out); err != nil {
-					return err
-				}
+				first, err = false, s.sendSeats(r, out)
+			}
+			if err != nil {
+				return err
 			}
 		case <-changed:
-			if seen.All {
-				if err := s.sendSeats(r, out); err != nil {
-					return err
-				}
-			} else if now := s.Seats.Info(who.session); now.LooksOn != who.LooksOn {
-				who.LooksOn = now.LooksOn
-				if err := out.json("session", who.Session()); err != nil {
-					return err
-				}
+			if err := s.sendWhoSits(r, &who, seen, out); err != nil {
+				return err
 			}
 		case <-beat.C:
 			if err := out.json("beat", laptop.Beat{Now: s.Bench.Now()}); err != nil {
@@ -143,6 +136,20 @@ func (s *Server) sendState(update bench.Update, v api.View, had int, out *events
 		return 0, err
 	}
 	return seq, out.send(append(pieces, stored(fmt.Appendf(nil, ",\"run\":%q,\"now_ms\":%d}\n\n", s.Views.Run, s.Bench.Now())))...)
+}
+
+// sendWhoSits tells the bench of all its seats, and a seat that another device of
+// its kind counts in its place now.
+func (s *Server) sendWhoSits(r *http.Request, who *caller, seen api.View, out *events) error {
+	if seen.All {
+		return s.sendSeats(r, out)
+	}
+	now := s.Seats.Info(who.session)
+	if now.LooksOn == who.LooksOn {
+		return nil
+	}
+	who.LooksOn = now.LooksOn
+	return out.json("session", who.Session())
 }
 
 func (s *Server) sendSeats(r *http.Request, out *events) error {

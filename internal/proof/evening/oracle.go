@@ -88,6 +88,19 @@ func (v *evening) ledger(g *game, file []byte) {
 	if g.baseline == asItCame {
 		g.baseline = len(lines)
 	}
+	v.entered(g, lines)
+	for id := range g.told {
+		if _, kept := place[id]; !kept {
+			v.fault("%s was acknowledged, and is gone from %s", id, g.id)
+		}
+	}
+	v.whole(g, place)
+	g.seen = lines
+}
+
+// entered looks whether somebody entered each line that came since the game was
+// first seen, and entered what it says.
+func (v *evening) entered(g *game, lines []line) {
 	waits := map[string]bool{}
 	if g.waiting != nil {
 		for _, d := range g.waiting.drafts {
@@ -115,13 +128,6 @@ func (v *evening) ledger(g *game, file []byte) {
 			v.fault("nobody entered line %d of %s: %s", i+1, g.id, l.raw)
 		}
 	}
-	for id := range g.told {
-		if _, kept := place[id]; !kept {
-			v.fault("%s was acknowledged, and is gone from %s", id, g.id)
-		}
-	}
-	v.whole(g, place)
-	g.seen = lines
 }
 
 // whole holds batches against the ledger: each is there as a whole, or not at all.
