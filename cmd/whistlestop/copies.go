@@ -46,6 +46,8 @@ func (p *Program) prepareCopies(more []string) error {
 	p.heads = heads
 	p.holding = &holding{program: p}
 	p.first = mirror.NewFirst(p.heads, p.holding.game)
+	p.mindNamesEnded()
+	p.first.Ended = p.ended.has
 	return nil
 }
 

@@ -30,6 +30,6 @@ func (p *Program) paperwork(c laptop.Service) laptop.Service {
 	c.Keys, c.Pins = p.benchKey(), p.pins
 	kept := p.office()
 	c.Shares, c.Teams, c.Rosters = kept, kept, readRoster
-	c.Withdrawals = p.withdrawals(kept, c.Seats)
+	c.Withdrawals, c.EndsNames = p.withdrawals(kept, c.Seats), &endsNames{program: p, seats: c.Seats}
 	return c
 }

@@ -45,6 +45,7 @@ type commands struct {
 	Divisions divisionsCommand `cmd:"" help:"List the divisions, print the file of one, or check a file of your own."`
 	Backup    backupCommand    `cmd:"" help:"Save all games into one file, or each into a file of a folder. The bench may be running."`
 	Restore   restoreCommand   `cmd:"" help:"Take games over from a backup, a copy folder, or a ledger that a phone kept."`
+	EndNames  endNamesCommand  `cmd:"" name:"end-names" help:"Take the names of people out of every copy now. This computer keeps them."`
 	Withdraw  withdrawCommand  `cmd:"" help:"Take a person's name out of everything that is kept. Games, seals and figures stay as they are."`
 	Card      cardCommand      `cmd:"" help:"Check or print a rink card: the steps of a rink's own console."`
 	Why       whyCommand       `cmd:"" help:"Explain the box, the strength and the score of a game at a moment."`
@@ -94,7 +95,8 @@ type Program struct {
 	found      []rules.Say // what the copies said at the start
 	foundMutex sync.Mutex
 	proposals  *proposals
-	gone       *withdrawn // what was taken out, as ids
+	gone       *withdrawn  // what was taken out, as ids
+	ended      *namesEnded // games whose names no copy has any more
 	live       *bench.Bench
 	lists      atomic.Pointer[bench.Bench] // live, once it is there
 	clocks     func() restart.Reading      // the computer's; nil: the system's
@@ -155,6 +157,8 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.backUp(ctx, line.Backup)
 	case "restore":
 		return p.restore(ctx, line.Restore)
+	case "end-names":
+		return p.endNames(ctx, line.EndNames)
 	case "withdraw":
 		return p.withdraw(ctx, line.Withdraw)
 	case "report":

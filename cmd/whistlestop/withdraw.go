@@ -9,14 +9,12 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
-	"time"
 	"unicode/utf16"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
-	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/folder/office"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/seats"
@@ -105,6 +103,7 @@ func (p *Program) mindWithdrawn() {
 	}
 	p.gone = list
 	p.live.MindGone(list.of, p.withdrawer)
+	p.mindNamesEnded()
 	if p.copies != nil && len(list.list()) > 0 {
 		p.copies.Scrub(list.scrub())
 	}
@@ -210,46 +209,12 @@ func (a *withdrawals) copies(ctx context.Context, who person.Person, found *lapt
 		},
 		Instead: func(e entry.Entry) (entry.Entry, bool) { return a.instead(ctx, e) },
 	}
-	for _, path := range a.also {
-		var err error
-		if info, failed := os.Stat(path); failed == nil && info.IsDir() {
-			err = what.Folder(durable.System(), path)
-		} else {
-			err = what.File(durable.System(), path)
-			if failed := what.File(durable.System(), mirror.NamesOf(path)); !errors.Is(failed, fs.ErrNotExist) {
-				err = errors.Join(err, failed)
-			}
-		}
-		if err != nil {
-			p.logger.Error("go through a backup", "file", path, "error", err)
-			found.Left = append(found.Left, path)
-		}
-	}
+	found.Left = append(found.Left, p.scrubBackups(what, a.also)...)
 	if p.copies == nil {
 		return
 	}
 	p.copies.Scrub(what)
-	// A folder that is there is gone through at once; what hangs is named.
-	const tries, pause = 50, 100 * time.Millisecond
-	for range tries {
-		found.Waiting = []string{}
-		busy := false
-		for _, c := range p.copies.State() {
-			if c.State == mirror.UpToDate || c.State == mirror.Differs {
-				continue
-			}
-			found.Waiting = append(found.Waiting, c.Folder)
-			busy = busy || c.State == mirror.Behind
-		}
-		if !busy {
-			return
-		}
-		select {
-		case <-time.After(pause):
-		case <-ctx.Done():
-			return
-		}
-	}
+	found.Waiting = p.scrubbed(ctx)
 }
 
 // instead is the line that took the place of an older one.

@@ -41,6 +41,22 @@ test('a name is looked for, seen where it stands, and taken out', async ({ page 
     await page.locator('[data-start=withdraw-again]').click()
     await look(name)
     await expect(found).toContainText('nowhere')
+
+    // Names end on all copies: seen first, then done, and the bench keeps them.
+    const ends = page.locator('[data-start=ends]')
+    const told = page.locator('[data-start=ends-told]')
+    await page.locator('[data-start=ends-look]').click()
+    await expect(told.locator('li')).toHaveCount(1)
+    for (const [width, height] of [[390, 844], [1366, 768], [1920, 1080]] as const) {
+      await page.setViewportSize({ width, height })
+      await ends.scrollIntoViewIfNeeded()
+      expect(await ends.evaluate((box) => box.scrollWidth <= box.clientWidth)).toBe(true)
+      await info.attach(`ends-${width}`, { body: await ends.screenshot(), contentType: 'image/png' })
+    }
+    await page.locator('[data-start=ends-act]').click()
+    await expect(told).toHaveAttribute('data-done', 'true')
+    await expect(told).toContainText('Without names now')
+    expect(await exported()).toBe(after)
   } finally {
     await program.close()
   }

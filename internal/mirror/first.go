@@ -15,6 +15,10 @@ type First struct {
 	Log
 	check func(ctx context.Context, game string)
 
+	// Ended reports whether the names of a game ended on all copies; nil: of none. It is
+	// set before anything is copied.
+	Ended func(game string) bool
+
 	mutex sync.Mutex
 	games map[string]chan struct{} // closed when the game was checked
 	done  int
@@ -25,6 +29,9 @@ type First struct {
 func NewFirst(log Log, check func(ctx context.Context, game string)) *First {
 	return &First{Log: log, check: check, games: map[string]chan struct{}{}}
 }
+
+// NamesEnded reports whether the names of a game ended on all copies.
+func (f *First) NamesEnded(game string) bool { return f.Ended != nil && f.Ended(game) }
 
 // Checked waits until a game was held against its copies.
 func (f *First) Checked(ctx context.Context, game string) error {

@@ -386,7 +386,8 @@ func (f *folder) check(game, path string) (file known, lacks []entry.Entry, err 
 // the texts about people.
 func (f *folder) writer(game string, ledger []entry.Entry) *entry.Lines {
 	writer := &entry.Lines{}
-	if f.fades.follow(game, ledger, f.now()) {
+	over := f.fades.follow(game, ledger, f.now())
+	if ends, may := f.log.(interface{ NamesEnded(game string) bool }); over || may && ends.NamesEnded(game) {
 		writer.Shows = func(entry.Text) bool { return false }
 	}
 	return writer

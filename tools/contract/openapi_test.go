@@ -219,6 +219,8 @@ func (d *desk) body(o api.Operation) (path, body string) {
 		return path, "id = \"north\"\nrink = \"North Rink\"\n[[steps]]\nwhen = \"goal\"\ndo = [\"Score {score}.\"]\n"
 	case "POST /api/restore":
 		return path, "x"
+	case "POST /api/copies/end-names":
+		return path, `{"act":true}`
 	case "POST /api/withdrawals":
 		return path, `{"name":"Maren Holt","act":false}`
 	case "POST /api/proposals/{proposal}":

@@ -97,6 +97,9 @@ func (s *Service) people() []api.Operation {
 		{Method: "POST", Path: "/api/withdrawals", Who: api.BenchOnly, Handler: api.Take(s.withdrawName),
 			About: "Says where a person is named and, with act, takes the name out of all of it: ledgers, copies, team book, devices. " +
 				"Games, seals and figures stay as they are."},
+		{Method: "POST", Path: "/api/copies/end-names", Who: api.BenchOnly, Handler: api.Take(s.endNames),
+			About: "Says which copies there are and, with act, takes the names of people out of all of them, now and when a stick is seen next. " +
+				"The bench keeps them."},
 	}
 }
 

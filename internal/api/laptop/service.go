@@ -33,6 +33,8 @@ type Service struct {
 	Proposals Proposals
 	// Withdrawals takes names out; nil: nothing can be taken out.
 	Withdrawals Withdrawals
+	// EndsNames takes the names out of every copy; nil: there are none.
+	EndsNames EndsNames
 
 	// Reach returns the address by which other devices reach the bench, such as
 	// "http://192.168.7.20:8480", and whether they do. It may be nil: they do not.
