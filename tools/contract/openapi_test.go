@@ -73,6 +73,13 @@ func (noDivisions) Keep(rulebook.Division) error         { return nil }
 // oneWithdrawal finds a name in one team of the book.
 type oneWithdrawal struct{}
 
+func (oneWithdrawal) EndNames(_ context.Context, act bool) (laptop.NamesEnded, error) {
+	return laptop.NamesEnded{
+		Games: 2, Reached: []string{"/home/bench/games/copies"}, Waiting: []string{"/media/stick"}, Failed: []string{},
+		Phones: 1, Kept: 1, Done: act,
+	}, nil
+}
+
 func (oneWithdrawal) Withdraw(_ context.Context, _ string, act bool) (laptop.Withdrawal, error) {
 	return laptop.Withdrawal{Games: []bench.Taken{}, Teams: []string{"Kelp Bay"}, Waiting: []string{}, Left: []string{}, Done: act}, nil
 }
@@ -99,7 +106,7 @@ func newDesk(t *testing.T) *desk {
 	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
 	s := web.New(web.Config{Service: laptop.Service{
 		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
-		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{},
+		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{}, EndsNames: oneWithdrawal{},
 		Rosters: func([]byte) roster.Sheet { return roster.Sheet{} },
 		Words:   locale.English(), Logger: quiet,
 		QR: func(text string) (string, error) { return "<svg/>", nil },
