@@ -64,6 +64,9 @@ test('a start or a stop is put right at the clock; a stop at which somebody left
   await past.whistle('9:00')
   await past.whistle('8:30')
   const stops = bench.page.locator('[data-bench=line][data-kind=clock_stopped]')
+  // Starts, stops and changes stand folded; the newest, which can be put right, does not.
+  await expect(stops).toHaveCount(1)
+  for (const fold of await bench.at('fold-open').all()) await fold.click()
   await expect(stops).toHaveCount(3)
   // Newest first: at the clock, struck, neither.
   await expect(stops.nth(0).locator('[data-bench=put-right]')).toHaveCount(1)

@@ -12,6 +12,7 @@ import { BenchClock } from '../../parts/clock/bench-clock.svelte'
 import { benchWith } from '../../parts/manner/bench'
 import { BenchSeats } from '../../parts/seats/seats.svelte'
 import { SlotWatch } from '../../parts/slot/watch.svelte'
+import { Todos } from '../../parts/todo/todos.svelte'
 import { Whistle } from '../../parts/whistle/whistle.svelte'
 
 /** Page is the bench's page without its looks: one game with its call, clock and whistle, and which of the sheets is open. */
@@ -21,6 +22,7 @@ export class Page {
   readonly composer: Composer
   readonly clock: BenchClock
   readonly whistle: Whistle
+  readonly todos: Todos
   readonly horn: Horn
   readonly slot: SlotWatch
   readonly seats: BenchSeats
@@ -40,6 +42,7 @@ export class Page {
     this.composer = new Composer(this.posting)
     this.clock = new BenchClock(this.posting, this.horn)
     this.whistle = new Whistle(this.posting, this.composer, this.clock, () => (this.showRosters = true))
+    this.todos = new Todos(this.posting)
     this.slot = new SlotWatch(this.game, (change) => this.workAs(change))
   }
 

@@ -1,0 +1,50 @@
+import { expect, type Page } from '@playwright/test'
+import { Past } from '../harness/past.ts'
+import { test } from '../harness/rink.ts'
+
+// The five moments of the bench at a laptop, for docs/design.md. With MOMENTS=folder they are taken
+// at every size instead, to be looked through.
+const folder = process.env['MOMENTS']
+const sizes = folder === undefined
+  ? [['laptop', 1366, 768] as const]
+  : [['phone', 390, 844], ['tablet', 1024, 768], ['laptop', 1366, 768], ['tv', 1920, 1080]] as const
+
+async function take(page: Page, moment: string): Promise<void> {
+  await page.evaluate(() => document.fonts.ready)
+  for (const [name, width, height] of sizes) {
+    await page.setViewportSize({ width, height })
+    await page.evaluate(() => scrollTo(0, 0))
+    await page.screenshot({ path: `${folder ?? '../docs/screens'}/moment-${moment}${folder === undefined ? '' : `-${name}`}.png`, animations: 'disabled' })
+  }
+  await page.setViewportSize({ width: 1366, height: 768 })
+}
+
+test('the five moments of the bench', async ({ bench, program, game }) => {
+  test.setTimeout(240_000)
+  const { page } = bench
+  const past = new Past(program, game)
+  await take(page, 'before')
+  await past.begin('period', 1)
+  await past.whistle('10:00')
+  await past.goal('visitors', '8')
+  await past.whistle('8:00')
+  await past.penalty('home', '17', 'tripping')
+  await bench.startClock()
+  await expect(bench.at('idle-next')).toBeVisible()
+  await take(page, 'play')
+  await bench.stopClock()
+  await take(page, 'whistle')
+  await bench.at('kind-goal').click()
+  await bench.at('side-visitors').click()
+  await bench.tapNumber('8')
+  await bench.at('unassisted').click()
+  await bench.considered()
+  await take(page, 'call')
+  await bench.tapPost()
+  await expect(bench.at('todo-tick').and(page.locator('[data-todo=out]'))).toBeVisible()
+  await expect(bench.at('todo-tick').and(page.locator('[data-todo=say]')).first()).toBeVisible()
+  await take(page, 'after-post')
+  await past.runOut()
+  await past.begin('intermission', 1)
+  await take(page, 'break')
+})
