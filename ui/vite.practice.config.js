@@ -4,13 +4,23 @@ import { finish } from './practice-site/finish.js'
 
 const messages = decodeURI(new URL('../internal/locale/messages', import.meta.url).pathname)
 
+// Parts of the bench that need other devices, folders or copies. The link of a practice can do
+// none of that (see practice/inside.ts), so they are never opened, and stay out of its first load.
+const outside = /(SeatsSheet|FolderCopies)\.svelte$|copies\/watch\.svelte$|^\.\/watch\.svelte$/
+const nothing = decodeURI(new URL('practice-site/nothing.js', import.meta.url).pathname)
+const leaveOut = {
+  name: 'leave-out',
+  enforce: 'pre',
+  resolveId: (id, from) => (outside.test(id) && !/slot\//.test(from ?? '') ? nothing : null),
+}
+
 // The practice site: a folder of its own that works on any web host, in any of
 // its folders, and by a double click on index.html. So there is one classic
 // script (a page from a folder may load no modules), and every address is
 // relative.
 export default defineConfig({
   base: './',
-  plugins: [svelte(), finish()],
+  plugins: [leaveOut, svelte(), finish()],
   resolve: { alias: { $messages: messages } },
   build: {
     target: 'es2022',

@@ -9,10 +9,7 @@ export class Touch {
 
   /** Taps what has this hook, or that place. */
   async tap(what: string | Locator): Promise<void> {
-    const found = (typeof what === 'string' ? this.bench.at(what) : what).first()
-    // As people do: what the bottom edge covers is drawn up first.
-    if (typeof what !== 'string') await found.evaluate((one) => one.scrollIntoView({ block: 'center' }))
-    await found.tap()
+    await (typeof what === 'string' ? this.bench.at(what) : what).first().tap()
   }
 
   /** A tap that posts. */
