@@ -117,6 +117,7 @@ func (f *following) settle(state rules.State, from int) {
 		switch line.Body.(type) {
 		case entry.CardSet, entry.Ticked, entry.SetAside, entry.BoardRead:
 			f.bodies[line.Entry] = line.Body
+		default: // the other entries say nothing here
 		}
 	}
 }
@@ -164,6 +165,7 @@ func (f *following) step(i int) error {
 		if setsClock(f.kinds[e.Of]) {
 			return f.moved(i, 0)
 		}
+	default: // the other entries say nothing here
 	}
 	return nil
 }

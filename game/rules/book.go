@@ -54,6 +54,7 @@ func (f *folding) book() {
 				Entry: e.ID, Version: body.Version, Head: body.Head, Replaces: body.Replaces,
 				Missing: body.Missing, Seq: e.Seq, Wall: e.Wall,
 			})
+		default: // the other entries say nothing here
 		}
 	}
 	f.facedOff()

@@ -220,7 +220,7 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 		}
 	case entry.GameOpened, entry.RosterSet, entry.SetAside, entry.Note, entry.Amended, entry.Struck,
 		entry.BenchSet, entry.Goalkeeper, entry.Seated, entry.CardSet, entry.Ticked, entry.FaceOff,
-		entry.Announced, entry.RosterConfirmed, entry.CrewSet, entry.Signed:
+		entry.Announced, entry.RosterConfirmed, entry.CrewSet, entry.Signed, entry.Withdrawn:
 		// nothing in the game speaks against it
 	case entry.Shots:
 		return placeRefusal(state, at, no)

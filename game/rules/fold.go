@@ -178,6 +178,7 @@ func (f *folding) whistles() []whistle {
 			if slices.ContainsFunc(b.Parts, func(p entry.Part) bool { return p == entry.Misconduct || p.Ejects() }) {
 				f.grave = append(f.grave, &calls[len(calls)-1])
 			}
+		default: // the other entries say nothing here
 		}
 	}
 	for _, stop := range stops {

@@ -43,6 +43,7 @@ func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Sa
 			}
 			says = append(says, Say{Key: "says.struck"})
 			l.Follows = nil
+		default: // the other entries say nothing here
 		}
 		says = append(says, l.Say)
 		for _, r := range l.Follows {

@@ -61,6 +61,7 @@ func settle(ledger []entry.Entry, first int) []settled {
 			if change[root] == 0 && b.To.Kind() == ledger[root].Kind() {
 				change[root] = i + 1
 			}
+		default: // the other entries say nothing here
 		}
 	}
 	return out

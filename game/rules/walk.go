@@ -122,7 +122,7 @@ func (f *folding) step(e *settled) {
 	case entry.Sealed:
 		f.sealed = true
 	case entry.GameOpened, entry.Penalty, entry.Note, entry.Struck, entry.Ticked, entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced,
-		entry.RosterConfirmed, entry.CrewSet, entry.Signed:
+		entry.RosterConfirmed, entry.CrewSet, entry.Signed, entry.Withdrawn:
 		// goals and calls are played in the order of the game, the book is kept later;
 		// the rest says nothing here
 	}

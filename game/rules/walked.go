@@ -63,6 +63,7 @@ func (w *walked) list(e *settled) {
 	case entry.Shots, entry.Goalkeeper, entry.Attempt, entry.CrewSet, entry.RosterSet,
 		entry.RosterConfirmed, entry.Announced, entry.Signed, entry.Sealed:
 		w.booked = append(w.booked, e)
+	default: // the other entries say nothing here
 	}
 }
 

@@ -46,6 +46,7 @@ func withdrawnNumbers(ledger []settled) (numbers [2][]entry.Jersey) {
 			look(entry.Visitors, b.Visitors)
 		case entry.RosterSet:
 			look(b.Side, b.Team)
+		default: // the other entries say nothing here
 		}
 	}
 	return numbers

@@ -43,6 +43,7 @@ func observe(state rules.State, now entry.Millis) observed {
 			started, stopped = nil, line
 		case entry.TimeOut, entry.Delay:
 			stopped = nil // the pause is longer for a reason of its own
+		default: // the other entries say nothing here
 		}
 	}
 	if started != nil && stage.Play() && !running(state, stage) {

@@ -47,6 +47,7 @@ func orderOf(body entry.Body) (o order, is bool) {
 		return order{of: "delay", to: "over", stands: orderStands}, true
 	case entry.TimeOut:
 		return order{of: "time_out/" + string(b.Side), to: "taken", stands: orderStands}, true
+	default: // the other entries say nothing here
 	}
 	return order{}, false
 }

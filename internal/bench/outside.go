@@ -96,6 +96,7 @@ func isPlay(e entry.Entry) bool {
 	switch body.(type) {
 	case entry.Goal, entry.Penalty:
 		return true
+	default: // the other entries say nothing here
 	}
 	return false
 }

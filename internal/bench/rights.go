@@ -86,6 +86,7 @@ func (p Poster) forbids(d entry.Entry, about func(of string) entry.Entry) *rules
 	case entry.Struck:
 		act, root = Strike, about(d.Of)
 		bodies = []entry.Body{root.Body}
+	default: // the other entries say nothing here
 	}
 	own := root.Seat == p.Seat && root.By == p.Name
 	for _, body := range bodies {

@@ -69,6 +69,7 @@ func (c *coverage) entries() {
 			if kinds[a.Entry.Of] == entry.KindGoal {
 				c.has[plot.TakenBack] = true
 			}
+		default: // the other entries say nothing here
 		}
 	}
 }

@@ -132,6 +132,7 @@ func (p *picture) named(whistle int, side entry.Side) (list []entry.Jersey) {
 			if body.Side == side {
 				list = append(list, body.Player)
 			}
+		default: // the other entries say nothing here
 		}
 	}
 	return slices.DeleteFunc(list, func(j entry.Jersey) bool { return j == "" })
@@ -215,6 +216,7 @@ func (p *picture) ending(whistle int) ending {
 			if e.into == "" {
 				e.attacks = body.Side.Other()
 			}
+		default: // the other entries say nothing here
 		}
 	}
 	own, other := goalOf(e.attacks, l), goalOf(e.attacks.Other(), l)

@@ -127,6 +127,7 @@ func (s *pause) read(cue, end int) {
 			if _, known := s.sits[at]; !known && who != "" && s.inBox(s.moment(cue), body.Side, who) {
 				s.sits[at] = s.from + 6_000
 			}
+		default: // the other entries say nothing here
 		}
 	}
 }

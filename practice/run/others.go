@@ -54,6 +54,7 @@ func (r *Run) postDue(a script.Answer) (at entry.Millis, post bool) {
 		return r.freed(a)
 	case entry.Ticked:
 		return 0, false
+	default: // the other entries say nothing here
 	}
 	if a.Cue < 0 || a.Cue >= len(r.shown) || r.posted[a.Entry.ID] || a.Entry.Seat == entry.Program || r.mine(a.Entry.Seat) {
 		return 0, false

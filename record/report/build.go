@@ -116,6 +116,7 @@ func (b *builder) head() {
 			}
 		case entry.RunningTime:
 			h.Running = h.Running || body.On
+		default: // the other entries say nothing here
 		}
 	}
 	b.d.Head = h
@@ -226,6 +227,7 @@ func (b *builder) log() {
 		case entry.Struck:
 			d.Corrections.Struck++
 			b.correct(l, body.Reason)
+		default: // the other entries say nothing here
 		}
 	}
 	slices.SortStableFunc(d.TimeOuts, func(x, y TimeOutLine) int { return cmp.Compare(x.At.Abs, y.At.Abs) })

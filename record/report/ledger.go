@@ -22,6 +22,7 @@ func (d *Document) ledger(ledger []entry.Entry) {
 			if to, ok := body.To.(entry.Signed); ok {
 				drawn[e.Of] = to.Drawing
 			}
+		default: // the other entries say nothing here
 		}
 	}
 	for i := range d.Signatures {

@@ -44,6 +44,7 @@ func until(ledger []entry.Entry, state rules.State, now rules.Moment) []entry.En
 		case entry.Amended, entry.Struck:
 			continue // worked in already
 		case entry.GameOpened, entry.RosterSet, entry.StageBegun, entry.TimeOut, entry.Choice, entry.SetAside, entry.Note:
+		default: // the other entries say nothing here
 		}
 		if line.Amended {
 			e.Body, e.At = line.Body, amendedAt(ledger, e.ID, at, settled)

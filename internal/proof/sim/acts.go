@@ -84,6 +84,7 @@ func (s *seat) workBook() {
 		case entry.Penalty:
 			body.Player = s.player()
 			s.offer(s.state.Seq, line.Entry, entry.Amended{To: body})
+		default: // the other entries say nothing here
 		}
 		return
 	}

@@ -320,6 +320,7 @@ func settles(entries []entry.Entry) bool {
 			}
 		case entry.Sealed:
 			return true
+		default: // the other entries say nothing here
 		}
 	}
 	return false
