@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/store"
@@ -27,7 +28,7 @@ func (p *Program) backUp(ctx context.Context, c backupCommand) error {
 		return err
 	}
 	if info, err := os.Stat(p.folder); err != nil || !info.IsDir() {
-		return &sayError{"backup.nothing", []string{"folder", p.folder}}
+		return message.New("backup.nothing", "folder", p.folder)
 	}
 	from, err := sqlite.Open(ctx, p.folder)
 	if errors.Is(err, store.ErrInUse) {
@@ -45,16 +46,16 @@ func (p *Program) backUp(ctx context.Context, c backupCommand) error {
 	var older *mirror.OlderError
 	switch {
 	case errors.As(err, &older):
-		return &sayError{"backup.older", []string{"file", older.File}}
+		return message.New("backup.older", "file", older.File)
 	case err != nil:
-		return &sayError{"backup.not_saved", []string{"why", err.Error(), "target", c.Target}}
+		return message.Because(err, "backup.not_saved", "target", c.Target)
 	case saved.Games == 0 && len(saved.Damaged) == 0:
-		return &sayError{"backup.nothing", []string{"folder", p.folder}}
+		return message.New("backup.nothing", "folder", p.folder)
 	}
 	_, err = fmt.Fprintln(p.Out, say("backup.saved", "games", strconv.Itoa(saved.Games),
 		"entries", strconv.Itoa(saved.Entries), "target", c.Target))
 	for _, game := range saved.Damaged {
-		err = errors.Join(err, &sayError{"backup.damaged", []string{"game", game}})
+		err = errors.Join(err, message.New("backup.damaged", "game", game))
 	}
 	return err
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -11,6 +10,7 @@ import (
 
 	"whistlestop/game/card"
 	"whistlestop/game/datafile"
+	"whistlestop/game/message"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/pdf"
 )
@@ -42,7 +42,7 @@ func readCard(file string) (card.Card, error) {
 	}
 	c, err := card.Parse(text, filepath.Base(file))
 	if err != nil {
-		return card.Card{}, &sayError{"card.unusable", []string{"why", err.Error()}}
+		return card.Card{}, message.Because(err, "card.unusable")
 	}
 	return c, nil
 }
@@ -55,7 +55,7 @@ func (p *Program) checkCard(c cardCheckCommand) error {
 	}
 	for _, paper := range pdf.Papers {
 		if err := printCard(io.Discard, read, string(paper)); err != nil {
-			return &sayError{"card.not_printed", []string{"why", cardWhy(err)}}
+			return message.Because(err, "card.not_printed")
 		}
 	}
 	steps := 0
@@ -75,19 +75,11 @@ func (p *Program) writeCard(c cardPrintCommand) error {
 	}
 	var page bytes.Buffer
 	if err := printCard(&page, read, c.Paper); err != nil {
-		return &sayError{"card.not_printed", []string{"why", cardWhy(err)}}
+		return message.Because(err, "card.not_printed")
 	}
 	if err := os.WriteFile(c.Out, page.Bytes(), 0o644); err != nil {
-		return &sayError{"card.not_written", []string{"file", c.Out, "why", err.Error()}}
+		return message.Because(err, "card.not_written", "file", c.Out)
 	}
 	_, err = fmt.Fprintln(p.Out, say("card.printed", "file", c.Out))
 	return err
-}
-
-// cardWhy is why a card cannot be printed, in words.
-func cardWhy(err error) string {
-	if errors.Is(err, pdf.ErrTooLong) {
-		return say("card.too_long")
-	}
-	return err.Error()
 }

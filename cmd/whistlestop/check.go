@@ -15,6 +15,7 @@ import (
 	"strings"
 
 	"whistlestop/game/datafile"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
@@ -155,7 +156,7 @@ func readJSON(c checkCommand, text []byte, times rulebook.ReportTimes) (audit.Sh
 	if err := json.Unmarshal(text, &first); err == nil && first.Specversion == "" { // one document, and no entry
 		d, err := report.Read(text)
 		if errors.Is(err, report.ErrForm) {
-			return audit.Sheet{}, "", &sayError{"command.check.no_report", []string{"file", c.File}}
+			return audit.Sheet{}, "", message.New("command.check.no_report", "file", c.File)
 		}
 		if err != nil {
 			return none(err)
@@ -179,10 +180,6 @@ func readJSON(c checkCommand, text []byte, times rulebook.ReportTimes) (audit.Sh
 // readWorkbook reads a workbook that we wrote, or one with a typed sheet.
 func readWorkbook(c checkCommand, raw []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
 	none := func(err error) (audit.Sheet, string, error) {
-		var refused *xlsx.Refused
-		if errors.As(err, &refused) {
-			err = errors.New(locale.English().Text(refused.Say.Key, refused.Say.Args))
-		}
 		return audit.Sheet{}, "", cannotRead(c.File, err)
 	}
 	list, err := xlsx.Read(raw, locale.English())
@@ -224,7 +221,7 @@ func readFacts(c checkCommand, list []rows.Fact, times rulebook.ReportTimes, row
 }
 
 func noDivision(c checkCommand) error {
-	return &sayError{"command.check.no_division", []string{"file", c.File, "divisions", strings.Join(divisionIDs(), ", ")}}
+	return message.New("command.check.no_division", "file", c.File, "divisions", strings.Join(divisionIDs(), ", "))
 }
 
 // placed says where in a file something cannot be read.
@@ -240,16 +237,13 @@ func placed(c checkCommand, err error) error {
 	case bad.Row > 0:
 		where = "command.check.row"
 	}
-	return &sayError{where, []string{
-		"file", filepath.Base(c.File), "row", strconv.Itoa(bad.Row), "column", bad.Column,
-		"why", locale.English().Text(bad.Say.Key, bad.Say.Args),
-	}}
+	return message.Because(&message.Error{Say: bad.Say}, where, "file", filepath.Base(c.File), "row", bad.Row, "column", bad.Column)
 }
 
 // readTyped reads a sheet that was typed into a table.
 func readTyped(c checkCommand, text []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
 	if len(text) > typed.MostBytes {
-		return audit.Sheet{}, "", &sayError{"command.check.too_big", []string{"most", strconv.Itoa(typed.MostBytes >> 20)}}
+		return audit.Sheet{}, "", message.New("command.check.too_big", "most", strconv.Itoa(typed.MostBytes>>20))
 	}
 	if c.Division == "" {
 		return audit.Sheet{}, "", noDivision(c)
@@ -271,7 +265,7 @@ func readBounded(file string) (text []byte, err error) {
 	defer func() { err = errors.Join(err, from.Close()) }()
 	text, err = io.ReadAll(io.LimitReader(from, ledgerMost+1))
 	if err == nil && len(text) > ledgerMost {
-		return nil, &sayError{"command.check.too_big", []string{"most", strconv.Itoa(ledgerMost >> 20)}}
+		return nil, message.New("command.check.too_big", "most", strconv.Itoa(ledgerMost>>20))
 	}
 	return text, err
 }
@@ -293,14 +287,14 @@ func findDivision(name string) (rulebook.Division, error) {
 	}
 	text, err := readAtMost(name, datafile.Most)
 	if errors.Is(err, fs.ErrNotExist) {
-		return rulebook.Division{}, &sayError{"command.no_division", []string{"division", name, "divisions", strings.Join(divisionIDs(), ", ")}}
+		return rulebook.Division{}, message.New("command.no_division", "division", name, "divisions", strings.Join(divisionIDs(), ", "))
 	}
 	if err != nil {
 		return rulebook.Division{}, cannotRead(name, err)
 	}
 	d, err := rulebook.ParseDivision(text, filepath.Base(name))
 	if err != nil {
-		return rulebook.Division{}, &sayError{"command.bad_division", []string{"why", err.Error()}}
+		return rulebook.Division{}, message.Because(err, "command.bad_division")
 	}
 	return d, nil
 }

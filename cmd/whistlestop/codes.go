@@ -7,13 +7,14 @@ import (
 	"io"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
 	"whistlestop/game/datafile"
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
-	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
 )
 
@@ -26,21 +27,29 @@ type divisionsCommand struct {
 	Division string `arg:"" optional:"" help:"Id of a division, to print its file; or a file of your own, to check it."`
 }
 
-// sayError is a failure that the catalogue has words for.
-type sayError struct {
-	key   string
-	pairs []string // name, value
-}
-
-func (e *sayError) Error() string { return say(e.key, e.pairs...) }
-
 // say is a sentence of the catalogue, with what fills its gaps by name.
 func say(key string, pairs ...string) string {
-	args := rules.Pairs(pairs...)
-	for i := range args { // names of files, and what stands in them
-		args[i].Text = entry.Shown(args[i].Text)
+	return shown(message.Say{Key: key, Args: message.Pairs(pairs...)})
+}
+
+// reason is what went wrong, in words.
+func reason(err error) string { return shown(message.Of(err)) }
+
+func shown(say message.Say) string {
+	return locale.English().Say(visible(say))
+}
+
+// visible marks what cannot be seen in names of files and in what stands in them.
+func visible(say message.Say) message.Say {
+	say.Args = slices.Clone(say.Args)
+	for i, arg := range say.Args {
+		if inner, read := message.Read(strings.TrimPrefix(arg.Text, "@")); read && strings.HasPrefix(arg.Text, "@") {
+			say.Args[i].Text = "@" + visible(inner).String()
+		} else {
+			say.Args[i].Text = entry.Shown(arg.Text)
+		}
 	}
-	return locale.English().Text(key, args)
+	return say
 }
 
 // codeDocument is a code as "codes --json" prints it: every value with the rule
@@ -61,7 +70,7 @@ func (p *Program) codes(c codesCommand) error {
 	if c.Code != "" {
 		code, ok := rulebook.CodeByID(c.Code)
 		if !ok {
-			return &sayError{"command.no_code", []string{"code", c.Code, "codes", strings.Join(codeIDs(), ", ")}}
+			return message.New("command.no_code", "code", c.Code, "codes", strings.Join(codeIDs(), ", "))
 		}
 		list = []*rulebook.Code{code}
 	}
@@ -186,14 +195,14 @@ func (p *Program) divisions(c divisionsCommand) error {
 	}
 	text, err := readAtMost(c.Division, datafile.Most)
 	if errors.Is(err, fs.ErrNotExist) {
-		return &sayError{"command.no_division", []string{"division", c.Division, "divisions", strings.Join(divisionIDs(), ", ")}}
+		return message.New("command.no_division", "division", c.Division, "divisions", strings.Join(divisionIDs(), ", "))
 	}
 	if err != nil {
 		return cannotRead(c.Division, err)
 	}
 	d, err := rulebook.ParseDivision(text, filepath.Base(c.Division))
 	if err != nil {
-		return &sayError{"command.bad_division", []string{"why", err.Error()}}
+		return message.Because(err, "command.bad_division")
 	}
 	_, err = fmt.Fprintf(p.Out, "%s\n%s\n", say("command.good_division", "file", filepath.Base(c.Division)), divisionWords(d))
 	return err

@@ -46,7 +46,7 @@ func TestEveryValueOfACodeHasWords(t *testing.T) {
 		}
 	}
 	for _, topic := range rulebook.Topics() {
-		if locale.English()["command.topic."+string(topic)] == "" {
+		if !locale.English().Has("command.topic." + string(topic)) {
 			t.Errorf("topic %s has no words", topic)
 		}
 	}

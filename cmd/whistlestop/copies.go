@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
@@ -35,7 +36,7 @@ func (p *Program) prepareCopies(more []string) error {
 	if key, err := p.benchKey().Key(); err == nil {
 		p.marks = mirror.NewMarks(seal.Key(key))
 	} else {
-		p.tell(rules.Say{Key: "start.no_key", Args: rules.Pairs("why", err.Error())})
+		p.tell(rules.Say{Key: "start.no_key", Args: rules.Pairs("why", message.Inside(err))})
 	}
 	p.proposals = newProposals(p.private("declined.json"), p.systemDisk(), p.logger)
 	p.copyTo = append([]string{p.ownCopies()}, more...)
@@ -82,13 +83,13 @@ func (p *Program) weigh(ctx context.Context, f mirror.Finding, own bool) {
 	switch {
 	case f.Broken != nil:
 		p.changed(f.Game)
-		p.tell(rules.Say{Key: "start.broken", Args: rules.Pairs(append(pairs, "why", f.Broken.Error())...)})
+		p.tell(rules.Say{Key: "start.broken", Args: rules.Pairs(append(pairs, "why", message.Inside(f.Broken))...)})
 	case f.Forked:
 		p.tell(rules.Say{Key: "start.forked", Args: rules.Pairs(pairs...)})
 	case f.Lacks() && (own || f.Here > 0):
 		p.bringBack(ctx, f, pairs)
 	case f.Bad != nil:
-		p.tell(rules.Say{Key: "start.bad_copy", Args: rules.Pairs(append(pairs, "why", f.Bad.Error())...)})
+		p.tell(rules.Say{Key: "start.bad_copy", Args: rules.Pairs(append(pairs, "why", message.Inside(f.Bad))...)})
 	}
 }
 
@@ -96,12 +97,12 @@ func (p *Program) weigh(ctx context.Context, f mirror.Finding, own bool) {
 // rest.
 func (p *Program) bringBack(ctx context.Context, f mirror.Finding, pairs []string) {
 	if _, err := bench.Admit(f.Ledger); err != nil {
-		p.tell(rules.Say{Key: "start.bad_copy", Args: rules.Pairs(append(pairs, "why", said(err).Error())...)})
+		p.tell(rules.Say{Key: "start.bad_copy", Args: rules.Pairs(append(pairs, "why", message.Inside(said(err)))...)})
 		return
 	}
 	if f.Own > f.Here {
 		if err := p.store.Append(ctx, f.Game, f.Ledger[f.Here:f.Own]); err != nil {
-			p.tell(rules.Say{Key: "start.not_mended", Args: rules.Pairs(append(pairs, "why", err.Error())...)})
+			p.tell(rules.Say{Key: "start.not_mended", Args: rules.Pairs(append(pairs, "why", message.Inside(err))...)})
 			return
 		}
 		p.changed(f.Game)

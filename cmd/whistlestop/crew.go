@@ -12,6 +12,7 @@ import (
 	"whistlestop/crew/rota"
 	"whistlestop/crew/seating"
 	"whistlestop/game/dates"
+	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
@@ -113,7 +114,7 @@ func (p *Program) plan(c crewFiles) (*seating.Plan, league.League, error) {
 		p.line("people."+string(f.Kind), "line", strconv.Itoa(f.Line), "column", f.Column, "text", f.Text)
 	}
 	if len(list) == 0 {
-		return nil, l, &sayError{"command.crew.nobody", []string{"file", filepath.Base(c.People)}}
+		return nil, l, message.New("command.crew.nobody", "file", filepath.Base(c.People))
 	}
 	from, to, err := c.days()
 	if err != nil {
@@ -124,7 +125,7 @@ func (p *Program) plan(c crewFiles) (*seating.Plan, league.League, error) {
 		return nil, l, err
 	}
 	if len(plan.Slots) == 0 {
-		return nil, l, &sayError{"command.crew.no_seats", nil}
+		return nil, l, message.New("command.crew.no_seats")
 	}
 	return plan, l, nil
 }
@@ -203,7 +204,7 @@ func (p *Program) crewMake(c crewMake) error {
 		return err
 	}
 	if c.Moves < 0 || c.Moves > searchMost {
-		return &sayError{"command.schedule.moves", []string{"most", strconv.Itoa(searchMost)}}
+		return message.New("command.schedule.moves", "most", strconv.Itoa(searchMost))
 	}
 	problem, accepted := plan.Problem, map[int]bool{}
 	var before []int
@@ -282,7 +283,7 @@ func (p *Program) asked(c crewSeat) (plan *seating.Plan, who []int, slot int, wh
 			return plan, who, i, []string{"seat", seatText(c.Seat), "game", crewGameText(l, plan, s.Game)}, nil
 		}
 	}
-	return nil, nil, 0, nil, &sayError{"command.crew.no_seat", []string{"game", c.Game, "seat", c.Seat}}
+	return nil, nil, 0, nil, message.New("command.crew.no_seat", "game", c.Game, "seat", c.Seat)
 }
 
 func (p *Program) crewWhy(c crewWhy) error {
@@ -300,7 +301,7 @@ func (p *Program) crewWhy(c crewWhy) error {
 	}
 	asked := slices.IndexFunc(plan.People, func(one people.Person) bool { return one.Name == c.Name })
 	if asked < 0 {
-		return &sayError{"command.crew.unknown", []string{"name", c.Name}}
+		return message.New("command.crew.unknown", "name", c.Name)
 	}
 	where = append(where, "name", c.Name)
 	switch reason := plan.Why(slot, asked); {

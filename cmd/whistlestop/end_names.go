@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
@@ -107,7 +108,7 @@ func (p *Program) endNames(ctx context.Context, c endNamesCommand) error {
 	}
 	if err := p.openStore(ctx); err != nil {
 		if errors.Is(err, store.ErrInUse) {
-			return &sayError{"copies_end.in_use", []string{"folder", p.folder}}
+			return message.New("copies_end.in_use", "folder", p.folder)
 		}
 		return err
 	}
@@ -142,7 +143,7 @@ func (p *Program) endNames(ctx context.Context, c endNamesCommand) error {
 	}
 	p.print("copies_end.elsewhere")
 	if len(done.Failed) > 0 {
-		return &sayError{"copies_end.not_all", nil}
+		return message.New("copies_end.not_all")
 	}
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"sync"
 
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/internal/mirror"
 )
@@ -35,7 +36,7 @@ func (h *holding) list(ctx context.Context) {
 	for i, folder := range p.copyTo {
 		games, others, err := mirror.Copies(p.systemDisk(), folder)
 		if err != nil {
-			p.tell(rules.Say{Key: "start.not_compared", Args: rules.Pairs("folder", folder, "why", err.Error())})
+			p.tell(rules.Say{Key: "start.not_compared", Args: rules.Pairs("folder", folder, "why", message.Inside(err))})
 			continue
 		}
 		h.folders = append(h.folders, heldFolder{own: i == 0, games: games})

@@ -12,6 +12,7 @@ import (
 	"github.com/BurntSushi/toml"
 
 	"whistlestop/game/datafile"
+	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/record/seal"
 )
@@ -85,10 +86,10 @@ func checkPin(one keyLine) error {
 	_, short := seal.ReadFingerprint(one.Key)
 	switch {
 	case short != nil && seal.KeyName(one.Key) == "":
-		return &sayError{"command.keys.no_key", []string{"text", one.Key}}
+		return message.New("command.keys.no_key", "text", one.Key)
 	case strings.TrimSpace(one.Name) == "" || utf8.RuneCountInString(one.Name) > 60 ||
 		strings.ContainsFunc(one.Name, func(r rune) bool { return !unicode.IsPrint(r) }):
-		return &sayError{"command.keys.no_name", nil}
+		return message.New("command.keys.no_name")
 	}
 	return nil
 }

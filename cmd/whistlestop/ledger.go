@@ -7,6 +7,7 @@ import (
 	"os"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 )
 
@@ -42,5 +43,5 @@ func readGame(file string) (ledger []entry.Entry, state rules.State, err error) 
 
 // cannotRead says that a file cannot be read, and why.
 func cannotRead(file string, why error) error {
-	return &sayError{"command.unreadable", []string{"file", file, "why", why.Error()}}
+	return message.Because(why, "command.unreadable", "file", file)
 }

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/demo"
@@ -105,14 +106,14 @@ func (w which) find() (script.Script, error) {
 	text, err := readAtMost(w.Script, ledgerMost)
 	if err != nil {
 		if errors.Is(err, os.ErrNotExist) {
-			return script.Script{}, &sayError{"command.no_script", []string{"script", w.Script}}
+			return script.Script{}, message.New("command.no_script", "script", w.Script)
 		}
 		return script.Script{}, cannotRead(w.Script, err)
 	}
 	if strings.HasSuffix(w.Script, ".practice") {
 		s, err := maker.Parse(text, filepath.Base(w.Script), plot.Known{Divisions: rulebook.Divisions(), Card: card})
 		if err != nil {
-			return s, &sayError{"command.bad_script", []string{"why", err.Error()}}
+			return s, message.Because(err, "command.bad_script")
 		}
 		return s, nil
 	}
@@ -122,11 +123,11 @@ func (w which) find() (script.Script, error) {
 	}
 	plot, err := maker.FromLedger(ledger, w.Level)
 	if err != nil {
-		return script.Script{}, &sayError{"command.bad_script", []string{"why", err.Error()}}
+		return script.Script{}, message.Because(err, "command.bad_script")
 	}
 	s, err := maker.Direct(plot)
 	if err != nil {
-		return s, &sayError{"command.bad_script", []string{"why", err.Error()}}
+		return s, message.Because(err, "command.bad_script")
 	}
 	return s, nil
 }
@@ -140,11 +141,11 @@ func (w which) made(card json.RawMessage) (script.Script, error) {
 		}
 		s, err := maker.Order{Seed: w.Seed, Level: w.Level, Skills: w.Skills, Division: d, Card: card}.Script()
 		if err != nil {
-			return s, &sayError{"command.bad_script", []string{"why", err.Error()}}
+			return s, message.Because(err, "command.bad_script")
 		}
 		return s, nil
 	}
-	return script.Script{}, &sayError{"command.no_division", []string{"division", w.Division, "divisions", strings.Join(ids, ", ")}}
+	return script.Script{}, message.New("command.no_division", "division", w.Division, "divisions", strings.Join(ids, ", "))
 }
 
 // writeJSON prints a value for another program.

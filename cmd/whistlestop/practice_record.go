@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/practice"
 	"whistlestop/practice/grade"
@@ -45,14 +46,14 @@ func readRecord(file string) (s script.Script, ledger []entry.Entry, acts []grad
 	}
 	var r practice.Record
 	if err = json.Unmarshal(raw, &r); err != nil || r.Script == "" {
-		return s, nil, nil, &sayError{"command.no_record", []string{"file", file}}
+		return s, nil, nil, message.New("command.no_record", "file", file)
 	}
 	card, err := rinkCardJSON()
 	if err != nil {
 		return s, nil, nil, err
 	}
 	if s, err = maker.Parse([]byte(r.Script), file, plot.Known{Divisions: rulebook.Divisions(), Card: card}); err != nil {
-		return s, nil, nil, &sayError{"command.bad_script", []string{"why", err.Error()}}
+		return s, nil, nil, message.Because(err, "command.bad_script")
 	}
 	if ledger, err = readLedger(strings.NewReader(r.Ledger)); err != nil {
 		return s, nil, nil, cannotRead(file, err)

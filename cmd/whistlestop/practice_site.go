@@ -14,6 +14,7 @@ import (
 	"slices"
 	"strings"
 
+	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/ui"
 )
@@ -58,7 +59,7 @@ func writeSite(built fs.FS, folder string) error {
 			return false, nil
 		}
 		if err != nil {
-			return true, &sayError{"command.site.unreadable", []string{"folder", folder, "why", err.Error()}}
+			return true, message.Because(err, "command.site.unreadable", "folder", folder)
 		}
 		ours := bytes.Equal(content, site[name]) || old[name] == sha256Hex(content) || name == siteList && len(old) > 0
 		return !ours, nil
@@ -70,12 +71,12 @@ func writeSite(built fs.FS, folder string) error {
 			return err
 		}
 		if foreign {
-			return &sayError{"command.site.foreign", []string{"folder", folder, "file", name}}
+			return message.New("command.site.foreign", "folder", folder, "file", name)
 		}
 	}
 	for _, name := range names {
 		if err := replaceFile(filepath.Join(folder, filepath.FromSlash(name)), site[name]); err != nil {
-			return &sayError{"command.site.unwritable", []string{"folder", folder, "file", name, "why", err.Error()}}
+			return message.Because(err, "command.site.unwritable", "folder", folder, "file", name)
 		}
 	}
 	// What only the older site had goes, unless somebody changed it.
@@ -89,7 +90,7 @@ func writeSite(built fs.FS, folder string) error {
 			err = os.Remove(path)
 		}
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return &sayError{"command.site.unwritable", []string{"folder", folder, "file", name, "why", err.Error()}}
+			return message.Because(err, "command.site.unwritable", "folder", folder, "file", name)
 		}
 	}
 	return nil
@@ -99,7 +100,7 @@ func writeSite(built fs.FS, folder string) error {
 func readSite(built fs.FS) (map[string][]byte, error) {
 	list, err := fs.ReadFile(built, "practice/"+siteList)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &sayError{"command.site.not_built", nil}
+		return nil, message.New("command.site.not_built")
 	}
 	if err != nil {
 		return nil, err
@@ -124,7 +125,7 @@ func olderSite(folder string) (map[string]string, error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, &sayError{"command.site.unreadable", []string{"folder", folder, "why", err.Error()}}
+		return nil, message.Because(err, "command.site.unreadable", "folder", folder)
 	}
 	var files siteFiles
 	if json.Unmarshal(text, &files) != nil || !strings.HasPrefix(files.Site, "whistlestop-") {

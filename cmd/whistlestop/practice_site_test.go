@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"whistlestop/game/message"
 )
 
 // builtSite is a front end with the practice site as the bundler leaves it.
@@ -90,8 +92,8 @@ func TestPracticeSiteLeavesForeignFilesAlone(t *testing.T) {
 				}
 			}
 			err := writeSite(builtSite(t, map[string]string{"index.html": "two", "a.js": "new"}), folder)
-			var said *sayError
-			if !errors.As(err, &said) || !strings.Contains(err.Error(), folder) || !strings.Contains(err.Error(), "Nothing was written") {
+			var said *message.Error
+			if !errors.As(err, &said) || !strings.Contains(reason(err), folder) || !strings.Contains(reason(err), "Nothing was written") {
 				t.Errorf("said %v", err)
 			}
 			for file, text := range prepare {

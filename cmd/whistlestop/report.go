@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/paper"
 )
@@ -40,7 +41,7 @@ func (p *Program) report(c reportCommand) error {
 		var out bytes.Buffer
 		if err := writeReport(&out, ledger, strings.ToLower(strings.TrimPrefix(filepath.Ext(file), ".")), o); err != nil {
 			if errors.Is(err, errFormat) {
-				return &sayError{"command.report.format", []string{"file", file, "endings", paper.Endings()}}
+				return message.New("command.report.format", "file", file, "endings", paper.Endings())
 			}
 			return err
 		}
@@ -48,7 +49,7 @@ func (p *Program) report(c reportCommand) error {
 	}
 	for i, file := range c.Out {
 		if err := os.WriteFile(file, made[i], 0o600); err != nil { // names of children
-			return &sayError{"command.unwritable", []string{"file", file, "why", err.Error()}}
+			return message.Because(err, "command.unwritable", "file", file)
 		}
 		if _, err := fmt.Fprintln(p.Out, say("command.report.written", "file", file)); err != nil {
 			return err

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/mirror"
@@ -38,7 +39,7 @@ func (p *Program) restore(ctx context.Context, c restoreCommand) error {
 	}
 	if err := p.openStore(ctx); err != nil {
 		if errors.Is(err, store.ErrInUse) {
-			return &sayError{"restore.in_use", []string{"folder", p.folder}}
+			return message.New("restore.in_use", "folder", p.folder)
 		}
 		return err
 	}
@@ -65,8 +66,7 @@ func (p *Program) restore(ctx context.Context, c restoreCommand) error {
 			key = "restore.had"
 		}
 		if done.Proposed > 0 {
-			failed = errors.Join(failed, &sayError{"restore.proposed", []string{
-				"game", done.Game, "count", strconv.Itoa(done.Proposed), "here", strconv.Itoa(done.Had + done.Added)}})
+			failed = errors.Join(failed, message.New("restore.proposed", "game", done.Game, "count", strconv.Itoa(done.Proposed), "here", strconv.Itoa(done.Had+done.Added)))
 			if done.Added == 0 {
 				continue
 			}
@@ -93,7 +93,7 @@ func said(err error) error {
 	if len(problem.Refused) > 0 {
 		what = problem.Refused[0].Say
 	}
-	return &sayError{what.Key, flatten(what.Args)}
+	return &message.Error{Say: what}
 }
 
 // print prints a sentence; a screen that is gone keeps nothing from being done.
@@ -117,7 +117,7 @@ func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error
 			games = append(games, read...)
 		}
 		if len(games) == found {
-			return nil, &sayError{"restore.nothing", []string{"from", strings.TrimSpace(from)}}
+			return nil, message.New("restore.nothing", "from", strings.TrimSpace(from))
 		}
 	}
 	return games, nil
@@ -126,27 +126,26 @@ func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error
 // readFile reads the games of one file, with the names that lie beside it.
 func (p *Program) readFile(c restoreCommand, file string) (games []mirror.Copied, err error) {
 	content, err := readAtMost(file, durable.ReadMost)
-	var large *sayError
+	var large *message.Error
 	if errors.As(err, &large) {
-		return nil, &sayError{"restore.no_copy", []string{"why", file + ": " + large.Error()}}
+		return nil, message.Because(message.In(file, large), "restore.no_copy")
 	}
 	if err != nil {
 		return nil, cannotRead(file, err)
 	}
 	read, torn, err := mirror.Read(content)
 	if errors.Is(err, mirror.ErrNamesAlone) {
-		return nil, &sayError{"restore.names_alone", []string{"file", file}}
+		return nil, message.New("restore.names_alone", "file", file)
 	}
 	if err != nil {
-		return nil, &sayError{"restore.no_copy", []string{"why", file + ": " + err.Error()}}
+		return nil, message.Because(message.In(file, err), "restore.no_copy")
 	}
 	if torn {
 		p.print("restore.torn", "file", file)
 	}
 	for _, g := range read {
 		if g.Bad != nil && !c.UpToDamage {
-			return nil, &sayError{"restore.bad_line", []string{
-				"line", strconv.Itoa(g.Line), "why", g.Bad.Error(), "count", strconv.Itoa(len(g.Ledger))}}
+			return nil, message.Because(g.Bad, "restore.bad_line", "line", strconv.Itoa(g.Line), "count", strconv.Itoa(len(g.Ledger)))
 		}
 		p.named(g.Ledger, file, c.NoNames)
 		if len(g.Ledger) > 0 {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
@@ -65,7 +66,7 @@ func fullest(tables []xlsx.Table) roster.Sheet {
 }
 
 // errRoster ends the program with a failure after everything was said.
-var errRoster = &sayError{"command.roster.unusable", nil}
+var errRoster = message.New("command.roster.unusable")
 
 func (p *Program) checkRoster(c rosterCheckCommand) error {
 	division := rulebook.Division{}

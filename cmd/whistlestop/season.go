@@ -11,6 +11,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
 	"whistlestop/record/report"
@@ -72,7 +73,7 @@ type roundsCommand struct {
 func (p *Program) rounds(c roundsCommand) error {
 	rounds, err := schedule.RoundRobin(len(c.Teams))
 	if err != nil {
-		return &sayError{"command.rounds.teams", []string{"count", strconv.Itoa(len(c.Teams))}}
+		return message.New("command.rounds.teams", "count", strconv.Itoa(len(c.Teams)))
 	}
 	if c.Twice {
 		rounds = schedule.Twice(rounds)
@@ -101,7 +102,7 @@ func (p *Program) suspended(c suspendedCommand) error {
 	if !known {
 		text, err := os.ReadFile(c.Book)
 		if err != nil {
-			return &sayError{"command.suspended.book", []string{"id", c.Book, "known", strings.Join(slices.Sorted(maps.Keys(ready)), ", ")}}
+			return message.New("command.suspended.book", "id", c.Book, "known", strings.Join(slices.Sorted(maps.Keys(ready)), ", "))
 		}
 		own, err := suspensions.ReadBooks(text, filepath.Base(c.Book))
 		if err != nil {
@@ -195,10 +196,10 @@ func (p *Program) reports(c seasonFolder) ([]report.Document, error) {
 		}
 	}
 	if len(reports) == 0 {
-		return nil, &sayError{"command.standings.no_games", []string{"folder", c.Folder}}
+		return nil, message.New("command.standings.no_games", "folder", c.Folder)
 	}
 	if len(divisions) > 1 {
-		return nil, &sayError{"command.standings.division", []string{"divisions", strings.Join(slices.Sorted(maps.Keys(divisions)), ", ")}}
+		return nil, message.New("command.standings.division", "divisions", strings.Join(slices.Sorted(maps.Keys(divisions)), ", "))
 	}
 	return reports, nil
 }
@@ -246,9 +247,7 @@ func procedureOf(name string) (standings.Procedure, error) {
 	}
 	text, err := os.ReadFile(name)
 	if err != nil {
-		return standings.Procedure{}, &sayError{"command.standings.procedure", []string{
-			"id", name, "known", strings.Join(slices.Sorted(maps.Keys(ready)), ", "),
-		}}
+		return standings.Procedure{}, message.New("command.standings.procedure", "id", name, "known", strings.Join(slices.Sorted(maps.Keys(ready)), ", "))
 	}
 	own, err := standings.ReadProcedures(text, filepath.Base(name))
 	if err != nil {
@@ -257,9 +256,7 @@ func procedureOf(name string) (standings.Procedure, error) {
 	for _, id := range slices.Sorted(maps.Keys(own)) {
 		return own[id], nil
 	}
-	return standings.Procedure{}, &sayError{"command.standings.procedure", []string{
-		"id", name, "known", strings.Join(slices.Sorted(maps.Keys(ready)), ", "),
-	}}
+	return standings.Procedure{}, message.New("command.standings.procedure", "id", name, "known", strings.Join(slices.Sorted(maps.Keys(ready)), ", "))
 }
 
 func (p *Program) writeTable(table standings.Table) error {

@@ -9,9 +9,10 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	_ "time/tzdata" // not every machine that a coordinator has brings the zones
+	_ "time/tzdata"
 
 	"whistlestop/game/dates"
+	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/season/calendar"
 	"whistlestop/season/league"
@@ -66,7 +67,7 @@ func (p *Program) schedule(c scheduleCommand) error {
 		return err
 	}
 	if c.Moves < 0 || c.Moves > searchMost {
-		return &sayError{"command.schedule.moves", []string{"most", strconv.Itoa(searchMost)}}
+		return message.New("command.schedule.moves", "most", strconv.Itoa(searchMost))
 	}
 	plan, err := schedule.Make(l, schedule.Settings{Seed: c.Seed, Moves: c.Moves})
 	if err != nil {
@@ -95,7 +96,7 @@ func (p *Program) conflicts(c conflictsCommand) error {
 	found := schedule.Conflicts(l, games)
 	p.conflictLines(l, games, found)
 	if hard := hardOnes(found); hard > 0 {
-		return &sayError{"command.conflicts.hard", []string{"count", strconv.Itoa(hard)}}
+		return message.New("command.conflicts.hard", "count", strconv.Itoa(hard))
 	}
 	if len(found) == 0 {
 		p.line("command.conflicts.none", "games", strconv.Itoa(len(games)))
@@ -111,10 +112,10 @@ func (p *Program) change(c changeCommand) error {
 	}
 	at := slices.IndexFunc(games, func(g schedule.Game) bool { return g.ID == c.Game })
 	if at < 0 {
-		return &sayError{"command.change.game", []string{"id", c.Game}}
+		return message.New("command.change.game", "id", c.Game)
 	}
 	if !slices.Contains(schedule.States, schedule.State(c.State)) {
-		return &sayError{"command.change.state", []string{"state", c.State}}
+		return message.New("command.change.state", "state", c.State)
 	}
 	place, err := c.place(l, games[at])
 	if err != nil {
@@ -128,7 +129,7 @@ func (p *Program) change(c changeCommand) error {
 	games[at] = changed
 	p.conflictLines(l, games, touched)
 	if hard := hardOnes(touched); hard > 0 && !c.Anyway {
-		return &sayError{"command.change.clashes", []string{"count", strconv.Itoa(hard)}}
+		return message.New("command.change.clashes", "count", strconv.Itoa(hard))
 	}
 	if err := keepSchedule(c.Schedule, l, games); err != nil {
 		return err
@@ -149,7 +150,7 @@ func (c changeCommand) place(l league.League, g schedule.Game) (*schedule.Place,
 	place := schedule.Place{Rink: c.Rink, Sheet: c.Sheet, Minutes: c.Length}
 	rink := slices.IndexFunc(l.Rinks, func(r league.Rink) bool { return r.ID == c.Rink })
 	if rink < 0 || c.Sheet < 1 || c.Sheet > l.Rinks[rink].Sheets {
-		return nil, &sayError{"command.change.rink", []string{"rink", c.Rink, "sheet", strconv.Itoa(c.Sheet)}}
+		return nil, message.New("command.change.rink", "rink", c.Rink, "sheet", strconv.Itoa(c.Sheet))
 	}
 	day, err := dates.Parse(c.Day)
 	if err != nil {
@@ -165,7 +166,7 @@ func (c changeCommand) place(l league.League, g schedule.Game) (*schedule.Place,
 		}
 	}
 	if place.Minutes < 1 || place.Minutes > 24*60 {
-		return nil, &sayError{"command.change.minutes", nil}
+		return nil, message.New("command.change.minutes")
 	}
 	return &place, nil
 }
@@ -184,7 +185,7 @@ func (p *Program) export(c exportCommand) error {
 		}
 	}
 	if len(chosen) == 0 {
-		return &sayError{"command.export.none", nil}
+		return message.New("command.export.none")
 	}
 	slices.SortStableFunc(chosen, func(a, b schedule.Game) int { return cmp.Compare(beginOf(a), beginOf(b)) })
 	if c.As == "csv" {
@@ -192,7 +193,7 @@ func (p *Program) export(c exportCommand) error {
 	}
 	zone, err := time.LoadLocation(l.Zone)
 	if err != nil {
-		return &sayError{"command.schedule.zone", []string{"zone", l.Zone}}
+		return message.New("command.schedule.zone", "zone", l.Zone)
 	}
 	_, err = p.Out.Write(calendar.Write(calendar.Calendar{
 		Name: say("command.export.name", "league", l.Name, "season", l.Season), Product: "-//Whistlestop//Season//EN",

@@ -6,6 +6,7 @@ import (
 	"os"
 	"strconv"
 
+	"whistlestop/game/message"
 	"whistlestop/record/seal"
 )
 
@@ -23,7 +24,7 @@ type verifyCommand struct {
 const ledgerMost = 16 << 20
 
 // errTouched ends the program with a failure after everything was said.
-var errTouched = &sayError{"command.verify.failed", nil}
+var errTouched = message.New("command.verify.failed")
 
 // verify says whether a ledger is as it was written, and names the first entry
 // that was touched.
@@ -62,7 +63,7 @@ func (p *Program) verify(c verifyCommand) error {
 	if c.Fingerprint != "" {
 		fingerprint, err := seal.ReadFingerprint(c.Fingerprint)
 		if err != nil {
-			return &sayError{"command.verify.fingerprint", []string{"text", c.Fingerprint, "why", err.Error()}}
+			return message.Because(err, "command.verify.fingerprint", "text", c.Fingerprint)
 		}
 		printed, replaced = v.Printed(fingerprint)
 	}
@@ -147,7 +148,7 @@ func readAtMost(file string, most int) ([]byte, error) {
 		return nil, err
 	}
 	if !info.Mode().IsRegular() || info.Size() > int64(most) {
-		return nil, &sayError{"command.too_large", []string{"most", strconv.Itoa(most >> 10)}}
+		return nil, message.New("command.too_large", "most", strconv.Itoa(most>>10))
 	}
 	return os.ReadFile(file)
 }

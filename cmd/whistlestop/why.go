@@ -7,7 +7,7 @@ import (
 	"strconv"
 
 	"whistlestop/game/entry"
-	"whistlestop/game/rules"
+	"whistlestop/game/message"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/why"
 	"whistlestop/internal/locale"
@@ -31,21 +31,13 @@ func (p *Program) why(c whyCommand) error {
 	})
 	var no *api.No
 	if errors.As(err, &no) {
-		return &sayError{no.Say.Key, pairsOf(no.Say.Args)}
+		return &message.Error{Say: no.Say}
 	}
 	if err != nil {
 		return err
 	}
 	_, err = io.WriteString(p.Out, explained)
 	return err
-}
-
-// pairsOf are arguments as pairs of name and text.
-func pairsOf(args rules.Args) (pairs []string) {
-	for _, a := range args {
-		pairs = append(pairs, a.Name, a.Text)
-	}
-	return pairs
 }
 
 func stageWords(s entry.Stage) string {

@@ -12,6 +12,7 @@ import (
 	"unicode/utf16"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
@@ -34,14 +35,14 @@ type withdrawCommand struct {
 // withdraw takes a person's name out of everything that is kept.
 func (p *Program) withdraw(ctx context.Context, c withdrawCommand) error {
 	if _, ok := person.Named(c.Name); !ok {
-		return &sayError{"withdraw.short", nil}
+		return message.New("withdraw.short")
 	}
 	if err := p.inFolder(c.Data); err != nil {
 		return err
 	}
 	if err := p.openStore(ctx); err != nil {
 		if errors.Is(err, store.ErrInUse) {
-			return &sayError{"withdraw.in_use", []string{"folder", p.folder}}
+			return message.New("withdraw.in_use", "folder", p.folder)
 		}
 		return err
 	}
@@ -89,7 +90,7 @@ func (p *Program) sayWithdrawn(found laptop.Withdrawal, look bool) error {
 		p.print("withdraw.done")
 	}
 	if !look && len(found.Left) > 0 {
-		return &sayError{"withdraw.not_all", nil}
+		return message.New("withdraw.not_all")
 	}
 	return nil
 }

@@ -1,6 +1,6 @@
 package rota
 
-import "fmt"
+import "whistlestop/game/message"
 
 // manyDuties is from where on looking for both ways round would take too long: then
 // the slot for which more people may be asked gives its duty up.
@@ -27,7 +27,7 @@ func (n *network) obey(p Problem) error {
 			fixedA, fixedB := p.Slots[n.of[pair[0]]].Fixed, p.Slots[n.of[pair[1]]].Fixed
 			switch {
 			case fixedA && fixedB:
-				return fmt.Errorf("the fixed slots %d and %d do not go together", n.of[pair[0]], n.of[pair[1]])
+				return message.New("rota.fixed_apart", "one", n.of[pair[0]], "other", n.of[pair[1]])
 			case fixedA:
 				n.ban(b)
 			case fixedB:
@@ -45,7 +45,7 @@ func (n *network) obey(p Problem) error {
 				continue
 			}
 			if p.Slots[n.of[duty]].Fixed {
-				return fmt.Errorf("the learner on the fixed slot %d has no guide", n.of[duty])
+				return message.New("rota.fixed_alone", "slot", n.of[duty])
 			}
 			n.ban(n.duty[duty])
 		}

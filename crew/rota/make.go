@@ -1,8 +1,9 @@
 package rota
 
 import (
-	"fmt"
 	"slices"
+
+	"whistlestop/game/message"
 )
 
 // Options steer the making of a rota. Moves and not seconds are its budget, so
@@ -40,7 +41,7 @@ func Make(p Problem, o Options) (Rota, error) {
 	r.Who = n.who(p)
 	for s, slot := range p.Slots {
 		if slot.Fixed && r.Who[s] == Nobody {
-			return Rota{}, fmt.Errorf("the person on the fixed slot %d has more duties than they may", s)
+			return Rota{}, message.New("rota.fixed_many", "slot", s)
 		}
 	}
 	if o.Moves > 0 {

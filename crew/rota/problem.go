@@ -1,6 +1,6 @@
 package rota
 
-import "fmt"
+import "whistlestop/game/message"
 
 // Nobody is on an empty slot.
 const Nobody = -1
@@ -68,36 +68,36 @@ type Family struct {
 func (p Problem) Validate() error {
 	for i, game := range p.Games {
 		if game.Rink < 0 || game.Rink >= len(p.Travel) || game.End < game.Start || game.Day < 0 || game.Week < 0 {
-			return fmt.Errorf("game %d: rink %d, day %d, %d to %d", i, game.Rink, game.Day, game.Start, game.End)
+			return message.New("rota.game", "game", i, "rink", game.Rink, "day", game.Day, "start", game.Start, "end", game.End)
 		}
 	}
 	for i, row := range p.Travel {
 		if len(row) != len(p.Travel) {
-			return fmt.Errorf("rink %d: %d travel times for %d rinks", i, len(row), len(p.Travel))
+			return message.New("rota.rink", "rink", i, "count", len(row), "rinks", len(p.Travel))
 		}
 	}
 	for i, person := range p.People {
 		if person.Family < 0 || person.Family >= len(p.Families) || person.DayCap < 0 || person.SeasonCap < 0 {
-			return fmt.Errorf("person %d: family %d, caps %d and %d", i, person.Family, person.DayCap, person.SeasonCap)
+			return message.New("rota.person", "person", i, "family", person.Family, "day", person.DayCap, "season", person.SeasonCap)
 		}
 	}
 	for i, slot := range p.Slots {
 		if slot.Game < 0 || slot.Game >= len(p.Games) || slot.Empty < 0 {
-			return fmt.Errorf("slot %d: game %d, empty %d", i, slot.Game, slot.Empty)
+			return message.New("rota.slot", "slot", i, "game", slot.Game, "empty", slot.Empty)
 		}
 		if slot.Fixed && len(slot.Candidates) != 1 {
-			return fmt.Errorf("slot %d is fixed and has %d candidates", i, len(slot.Candidates))
+			return message.New("rota.fixed", "slot", i, "count", len(slot.Candidates))
 		}
 		seen := map[int]bool{}
 		for _, c := range slot.Candidates {
 			if c.Person < 0 || c.Person >= len(p.People) || seen[c.Person] || c.Role < Learner || c.Role > Guide {
-				return fmt.Errorf("slot %d: candidate %d, role %d", i, c.Person, c.Role)
+				return message.New("rota.candidate", "slot", i, "person", c.Person, "role", c.Role)
 			}
 			seen[c.Person] = true
 		}
 	}
 	if p.Fair < 0 || p.WeekExtra < 0 {
-		return fmt.Errorf("costs below nought: %d, %d", p.Fair, p.WeekExtra)
+		return message.New("rota.costs", "fair", p.Fair, "week", p.WeekExtra)
 	}
 	return nil
 }

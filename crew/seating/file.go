@@ -3,10 +3,10 @@ package seating
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"slices"
 
 	"whistlestop/crew/rota"
+	"whistlestop/game/message"
 )
 
 // Duty is one seat of one game with who sits there.
@@ -51,22 +51,22 @@ func Keep(duties []Duty) ([]byte, error) {
 // ReadDuties reads a rota.
 func ReadDuties(text []byte) ([]Duty, error) {
 	if len(text) > FileMost {
-		return nil, fmt.Errorf("the file has more than %d MB", FileMost>>20)
+		return nil, message.New("rota_file.large", "most", FileMost>>20)
 	}
 	var f file
 	decoder := json.NewDecoder(bytes.NewReader(text))
 	decoder.DisallowUnknownFields()
 	if err := decoder.Decode(&f); err != nil {
-		return nil, fmt.Errorf("this is no rota: %w", err)
+		return nil, message.Because(err, "rota_file.unreadable")
 	}
 	if f.Version != 1 {
-		return nil, fmt.Errorf("this rota has form %d; the form is 1", f.Version)
+		return nil, message.New("rota_file.version", "version", f.Version)
 	}
 	seen := map[[2]string]bool{}
 	for _, d := range f.Duties {
 		key := [2]string{d.Game, d.Seat}
 		if d.Game == "" || d.Seat == "" || seen[key] || d.Accepted && d.Name == "" {
-			return nil, fmt.Errorf("game %q, seat %q: each seat of a game stands once, and nobody accepted for nobody", d.Game, d.Seat)
+			return nil, message.New("rota_file.duty", "game", message.Plain(d.Game), "seat", message.Plain(d.Seat))
 		}
 		seen[key] = true
 	}

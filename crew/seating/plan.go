@@ -2,12 +2,12 @@ package seating
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"whistlestop/crew/people"
 	"whistlestop/crew/rota"
 	"whistlestop/game/dates"
+	"whistlestop/game/message"
 )
 
 // Game is a game that needs a crew.
@@ -69,7 +69,7 @@ const adultAge = 18
 // Build holds everybody against every seat. It fails on more than a plan may have.
 func Build(rules Rules, list []people.Person, games []Game) (*Plan, error) {
 	if len(list) > peopleMost || len(games) > gamesMost {
-		return nil, fmt.Errorf("%d people and %d games: at most %d and %d", len(list), len(games), peopleMost, gamesMost)
+		return nil, message.New("seat_file.people", "people", len(list), "games", len(games), "most_people", peopleMost, "most_games", gamesMost)
 	}
 	p := &Plan{Rules: rules, People: list, Games: slices.Clone(games)}
 	slices.SortStableFunc(p.Games, func(a, b Game) int {
@@ -84,7 +84,7 @@ func Build(rules Rules, list []people.Person, games []Game) (*Plan, error) {
 		}
 	}
 	if len(p.Slots)*len(list) > pairsMost {
-		return nil, fmt.Errorf("%d seats for %d people: make the rota for a shorter time", len(p.Slots), len(list))
+		return nil, message.New("seat_file.seats", "seats", len(p.Slots), "people", len(list))
 	}
 	teams := p.families()
 	p.candidates(teams)

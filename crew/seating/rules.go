@@ -1,10 +1,10 @@
 package seating
 
 import (
-	"fmt"
 	"regexp"
 
 	"whistlestop/game/datafile"
+	"whistlestop/game/message"
 )
 
 // Rules are a league's own rules about its crew.
@@ -67,31 +67,31 @@ func Read(text []byte, name string) (Rules, error) {
 		}
 	}
 	if err := rules.validate(); err != nil {
-		return Rules{}, fmt.Errorf("%s: %w", name, err)
+		return Rules{}, message.In(name, err)
 	}
 	return rules, nil
 }
 
 func (r Rules) validate() error {
 	if len(r.Seats) == 0 || len(r.Seats) > seatsMost {
-		return fmt.Errorf("%d seats: a game has 1 to %d", len(r.Seats), seatsMost)
+		return message.New("seat_file.count", "count", len(r.Seats), "most", seatsMost)
 	}
 	seen := map[string]bool{}
 	for _, s := range r.Seats {
 		switch {
 		case !idForm.MatchString(s.ID) || !idForm.MatchString(s.Kind) || seen[s.ID]:
-			return fmt.Errorf("seat %q: an id of its own has small letters, digits and low lines, 30 at most", s.ID)
+			return message.New("seat_file.id", "seat", message.Plain(s.ID))
 		case s.Need != "must" && s.Need != "may":
-			return fmt.Errorf("seat %s: need is must or may, not %q", s.ID, s.Need)
+			return message.New("seat_file.need", "seat", s.ID, "need", message.Plain(s.Need))
 		case s.Before < 0 || s.Before > 180 || s.Age < 0 || s.Age > 99:
-			return fmt.Errorf("seat %s: 0 to 180 minutes before, and 0 to 99 years", s.ID)
+			return message.New("seat_file.numbers", "seat", s.ID)
 		}
 		seen[s.ID] = true
 	}
 	c := r.Costs
 	if min(c.MustEmpty, c.MayEmpty, c.Fair, c.SameWeek, c.Far, c.OtherGame, r.BetweenRinks, r.Drive, r.Target.Further) < 0 ||
 		max(c.MustEmpty, c.MayEmpty, c.Fair, c.SameWeek, c.Far, c.OtherGame, r.BetweenRinks, r.Drive, r.Target.Further) > 100_000 {
-		return fmt.Errorf("a cost, a drive or a share is below nought, or above 100000")
+		return message.New("seat_file.costs")
 	}
 	return nil
 }

@@ -12,6 +12,7 @@ import (
 	"whistlestop/crew/rota"
 	"whistlestop/crew/seating"
 	"whistlestop/game/dates"
+	"whistlestop/internal/locale"
 )
 
 // instance is a published instance (testdata/checks-season/rota/FORMAT.md) as people
@@ -289,7 +290,7 @@ func TestWrongRulesSayWhere(t *testing.T) {
 		{`drive = 25`, `drive = -1`, "below nought"},
 		{`own_game = true`, `own_gam = true`, "there is no setting"},
 	} {
-		if _, err := seating.Read([]byte(strings.Replace(string(text), c.replace, c.by, 1)), "crew.toml"); err == nil || !strings.Contains(err.Error(), c.says) || !strings.HasPrefix(err.Error(), "crew.toml") {
+		if _, err := seating.Read([]byte(strings.Replace(string(text), c.replace, c.by, 1)), "crew.toml"); err == nil || !strings.Contains(locale.English().Error(err), c.says) || !strings.HasPrefix(locale.English().Error(err), "crew.toml") {
 			t.Errorf("%s: %v", c.by, err)
 		}
 	}

@@ -3,9 +3,9 @@ package card
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // Card is one rink's own list of steps.
@@ -162,7 +162,7 @@ func FromJSON(raw json.RawMessage) (Card, error) {
 	dec := json.NewDecoder(bytes.NewReader(raw))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&c); err != nil {
-		return Card{}, fmt.Errorf("the rink card cannot be read: %w", err)
+		return Card{}, message.Because(err, "card_file.unreadable")
 	}
 	_, err := c.check()
 	return c, err

@@ -1,8 +1,6 @@
 package card
 
 import (
-	"errors"
-	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -10,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"whistlestop/game/datafile"
+	"whistlestop/game/message"
 )
 
 // Parse reads a card file. The name is used in errors, which say on which line
@@ -18,17 +17,17 @@ import (
 // clock that counts down, and penalties that stand still in an intermission.
 func Parse(text []byte, name string) (Card, error) {
 	if len(text) > bytesMost {
-		return Card{}, fmt.Errorf("%s: the file has more than %d kB; a card fits on one page: shorten it", name, bytesMost>>10)
+		return Card{}, message.In(name, message.New("card_file.large", "most", bytesMost>>10))
 	}
 	if !utf8.Valid(text) {
-		return Card{}, fmt.Errorf("%s: the file is not UTF-8 text; save it as UTF-8", name)
+		return Card{}, message.In(name, message.New("card_file.not_utf8"))
 	}
 	c := blank()
 	if err := datafile.Decode(text, name, &c); err != nil {
 		return Card{}, err
 	}
 	if at, err := c.check(); err != nil {
-		return Card{}, fmt.Errorf("%s, line %d: %w", name, at.line(text), err)
+		return Card{}, message.At(name, at.line(text), err)
 	}
 	return c, nil
 }
@@ -60,24 +59,21 @@ func (c Card) check() (place, error) {
 	b := c.Board
 	switch {
 	case !idForm.MatchString(c.ID):
-		return place{key: "id"}, errors.New("a card needs an id of small letters, digits and hyphens, such as \"saltworks\"")
+		return place{key: "id"}, message.New("card_file.id")
 	case strings.TrimSpace(c.Rink) == "" || bad(c.Rink, 60):
-		return place{key: "rink"}, errors.New("write the name of the rink, with at most 60 characters")
+		return place{key: "rink"}, message.New("card_file.rink")
 	case bad(c.Notes, 400):
-		return place{key: "notes"}, errors.New("the notes have at most 400 characters, on one line; shorten them")
+		return place{key: "notes"}, message.New("card_file.notes")
 	case b.PenaltyLines < 0 || b.PenaltyLines > penaltyMost:
-		return place{key: "penalty_lines"}, fmt.Errorf(
-			"a board has 1 to %d penalty lines a side, or 0 for none, not %d", penaltyMost, b.PenaltyLines)
+		return place{key: "penalty_lines"}, message.New("card_file.penalty_lines", "most", penaltyMost, "lines", b.PenaltyLines)
 	case b.NumberDigits != 1 && b.NumberDigits != 2:
-		return place{key: "number_digits"}, fmt.Errorf(
-			"number_digits is 1 (7 is shown as 7) or 2 (7 is shown as 07), not %d", b.NumberDigits)
+		return place{key: "number_digits"}, message.New("card_file.number_digits", "digits", b.NumberDigits)
 	case b.MostMinutes < 1 || b.MostMinutes > 99:
-		return place{key: "most_minutes"}, fmt.Errorf(
-			"most_minutes is the most that a penalty line can show, from 1 to 99, not %d", b.MostMinutes)
+		return place{key: "most_minutes"}, message.New("card_file.most_minutes", "minutes", b.MostMinutes)
 	}
 	for _, w := range [][2]string{{"home", c.Words.Home}, {"visitors", c.Words.Visitors}, {"officials", c.Words.Officials}} {
 		if strings.TrimSpace(w[1]) == "" || bad(w[1], 30) {
-			return place{key: w[0]}, fmt.Errorf("the word for %s is missing or has more than 30 characters", w[0])
+			return place{key: w[0]}, message.New("card_file.word", "word", w[0])
 		}
 	}
 	return c.checkSteps()
@@ -85,21 +81,21 @@ func (c Card) check() (place, error) {
 
 func (c Card) checkSteps() (place, error) {
 	if len(c.Steps) == 0 {
-		return place{key: "steps"}, errors.New("the card has no steps; add [[steps]] with when = \"goal\" and a list do = [\"...\"]")
+		return place{key: "steps"}, message.New("card_file.no_steps")
 	}
 	lines := 0
 	seen := map[When]bool{}
 	for _, t := range c.Steps {
 		at := place{text: `"` + string(t.When) + `"`}
 		if !slices.Contains(Whens, t.When) {
-			return at, fmt.Errorf("there is no happening %q; when is one of: %s", t.When, whens())
+			return at, message.New("card_file.when", "when", message.Plain(t.When), "known", whens())
 		}
 		if seen[t.When] {
-			return at, fmt.Errorf("%s has steps twice; put them into one list", t.When)
+			return at, message.New("card_file.steps_twice", "when", t.When)
 		}
 		seen[t.When] = true
 		if len(t.Do) == 0 {
-			return at, fmt.Errorf("%s has no steps; write do = [\"...\"], or take it out", t.When)
+			return at, message.New("card_file.steps_none", "when", t.When)
 		}
 		for _, step := range t.Do {
 			lines++
@@ -109,19 +105,18 @@ func (c Card) checkSteps() (place, error) {
 		}
 	}
 	if lines > linesMost {
-		return place{key: "steps"}, fmt.Errorf("the card has %d steps, and %d fit on one page; shorten it", lines, linesMost)
+		return place{key: "steps"}, message.New("card_file.steps_many", "count", lines, "most", linesMost)
 	}
 	return place{}, nil
 }
 
 func checkStep(when When, step string) error {
 	if strings.TrimSpace(step) == "" || bad(step, wordsMost) {
-		return fmt.Errorf("a step of %s is empty, has more than %d characters, or more than one line; write one thing to do a step",
-			when, wordsMost)
+		return message.New("card_file.step", "when", when, "most", wordsMost)
 	}
 	for _, word := range strings.Fields(step) {
 		if utf8.RuneCountInString(word) > wordMost {
-			return fmt.Errorf("a step of %s has a word of more than %d characters; divide it", when, wordMost)
+			return message.New("card_file.step_word", "when", when, "most", wordMost)
 		}
 	}
 	for _, gap := range gapForm.FindAllString(step, -1) {
@@ -129,7 +124,7 @@ func checkStep(when When, step string) error {
 		if len(gap) > 2 && (name == "home" || name == "visitors" || slices.Contains(gaps[when], name)) {
 			continue
 		}
-		return fmt.Errorf("there is no %s in the steps of %s; they can have %s", gap, when, gapList(when))
+		return message.New("card_file.gap", "gap", gap, "when", when, "known", gapList(when))
 	}
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"whistlestop/game/card"
+	"whistlestop/internal/locale"
 )
 
 const small = `id = "north"
@@ -61,7 +62,7 @@ func TestFaultsOfACard(t *testing.T) {
 			t.Fatalf("%s: nothing was changed", what)
 		}
 		_, err := card.Parse([]byte(text), "north.toml")
-		if err == nil || !strings.Contains(err.Error(), test.want) {
+		if err == nil || !strings.Contains(locale.English().Error(err), test.want) {
 			t.Errorf("%s: %v\nwant %s", what, err, test.want)
 		}
 	}
@@ -79,7 +80,7 @@ func FuzzParse(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text []byte) {
 		c, err := card.Parse(text, "fuzz.toml")
 		if err != nil {
-			if !strings.HasPrefix(err.Error(), "fuzz.toml") {
+			if !strings.HasPrefix(locale.English().Error(err), "fuzz.toml") {
 				t.Errorf("the file is not named: %v", err)
 			}
 			return

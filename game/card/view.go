@@ -1,10 +1,10 @@
 package card
 
 import (
-	"fmt"
 	"slices"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 )
 
@@ -192,7 +192,7 @@ func (f *following) use(i int, body entry.CardSet) error {
 	}
 	state, err := rules.Fold(f.ledger[:i])
 	if err != nil {
-		return fmt.Errorf("the game before the card was taken into use: %w", err)
+		return message.Because(err, "card_file.before")
 	}
 	r := Should(state, c, f.ledger[i].Wall)
 	f.panel, f.past = panelOf(r), keysOf(happenings(state, c, r))
@@ -208,7 +208,7 @@ func (f *following) moved(i, since int) error {
 	for n := range at {
 		state, err := rules.Fold(f.ledger[:i+n])
 		if err != nil {
-			return fmt.Errorf("the game up to where the clock was set: %w", err)
+			return message.Because(err, "card_file.clock_set")
 		}
 		at[n] = position(state, f.ledger[i].Wall)
 	}

@@ -3,11 +3,13 @@ package datafile
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/BurntSushi/toml"
+
+	"whistlestop/game/message"
 )
 
 // Most is the most bytes that a file of settings may have. A division or a rink
@@ -22,28 +24,43 @@ const lineMost = 2000
 // file, the line and the reason, and say what to do.
 func Decode(text []byte, name string, into any) error {
 	if len(text) > Most {
-		return fmt.Errorf("%s: the file has more than %d kB; shorten it", name, Most>>10)
+		return message.In(name, message.New("file.large", "most", Most>>10))
 	}
 	for line := range bytes.SplitSeq(text, []byte("\n")) {
 		// Long keys and deep lists cost the library the square of their length.
 		if len(line) > lineMost {
-			return fmt.Errorf("%s: a line has more than %d characters; divide it", name, lineMost)
+			return message.In(name, message.New("file.long_line", "most", lineMost))
 		}
 	}
 	meta, err := toml.NewDecoder(bytes.NewReader(text)).Decode(into)
 	if err != nil {
-		var parse toml.ParseError
-		if errors.As(err, &parse) {
-			return fmt.Errorf("%s, line %d: %s", name, parse.Position.Line, parse.Message)
-		}
-		return fmt.Errorf("%s%s", name, plainWords(strings.TrimPrefix(err.Error(), "toml: ")))
+		return refused(name, err)
 	}
 	if extra := meta.Undecoded(); len(extra) > 0 {
 		key := extra[0].String()
-		return fmt.Errorf("%s, line %d: there is no setting %q; take it out or mend its spelling",
-			name, LineOf(text, extra[0][len(extra[0])-1]), key)
+		return message.At(name, LineOf(text, extra[0][len(extra[0])-1]), message.New("file.setting", "setting", message.Plain(key)))
 	}
 	return nil
+}
+
+// refused turns what the library says into the form of the other messages.
+func refused(name string, err error) error {
+	var parse toml.ParseError
+	if errors.As(err, &parse) {
+		// It passes on what a value said of itself as text.
+		if said, ours := message.Read(parse.Message); ours {
+			return message.At(name, parse.Position.Line, &message.Error{Say: said})
+		}
+		return message.At(name, parse.Position.Line, errors.New(parse.Message))
+	}
+	plain := strings.TrimPrefix(err.Error(), "toml: ")
+	found := wrongType.FindStringSubmatch(plain)
+	if found == nil {
+		return message.In(name, errors.New(plain))
+	}
+	line, _ := strconv.Atoi(found[1]) // digits, by the pattern
+	return message.At(name, line,
+		message.New("file.type", "setting", found[2], "is", typeWord(found[3]), "wanted", typeWord(found[4])))
 }
 
 // wrongType is how the TOML library says that a value is of another type.
@@ -52,26 +69,17 @@ var wrongType = regexp.MustCompile(
 
 // typeWords says the types of TOML and of Go as a coordinator writes them.
 var typeWords = map[string]string{
-	"string": "text in quotes", "bool": "true or false", "boolean": "true or false",
-	"int64": "a whole number", "integer": "a whole number", "float64": "a number with a point",
-	"[]any": "a list in brackets", "slice": "a list in brackets",
-	"map[string]any": "a table of its own", "map": "a table of its own",
+	"string": "@file.type.string", "bool": "@file.type.bool", "boolean": "@file.type.bool",
+	"int64": "@file.type.integer", "integer": "@file.type.integer", "float64": "@file.type.float",
+	"[]any": "@file.type.list", "slice": "@file.type.list",
+	"map[string]any": "@file.type.table", "map": "@file.type.table",
 }
 
-// plainWords turns what the library says about a wrong type into the form of the
-// other messages: the line, the setting, and what to write instead.
-func plainWords(message string) string {
-	found := wrongType.FindStringSubmatch(message)
-	if found == nil {
-		return ": " + message
+func typeWord(word string) string {
+	if plain := typeWords[word]; plain != "" {
+		return plain
 	}
-	say := func(word string) string {
-		if plain := typeWords[word]; plain != "" {
-			return plain
-		}
-		return word
-	}
-	return fmt.Sprintf(", line %s: %s is %s; write %s instead", found[1], found[2], say(found[3]), say(found[4]))
+	return word
 }
 
 // LineOf finds the line on which a key or a table is written, or 1. A longer key

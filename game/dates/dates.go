@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"whistlestop/game/message"
 )
 
 // Day is a day of the calendar, counted from 1 January 1970.
@@ -15,7 +17,7 @@ const dayText = "2006-01-02"
 func Parse(text string) (Day, error) {
 	at, err := time.Parse(dayText, text)
 	if err != nil || at.Year() < 1970 {
-		return 0, fmt.Errorf("%q is no day; write it as 2026-10-03", text)
+		return 0, message.New("when.day", "text", message.Plain(text))
 	}
 	return Day(at.Unix() / (24 * 60 * 60)), nil
 }
@@ -55,7 +57,7 @@ type Clock int
 func (c *Clock) UnmarshalText(text []byte) error {
 	at, err := time.Parse("15:04", string(text))
 	if err != nil {
-		return fmt.Errorf("%q is no time of day; write it as 09:15", text)
+		return message.New("when.time_of_day", "text", message.Plain(string(text)))
 	}
 	*c = Clock(at.Hour()*60 + at.Minute())
 	return nil
@@ -77,7 +79,7 @@ func (w *Weekday) UnmarshalText(text []byte) error {
 			return nil
 		}
 	}
-	return fmt.Errorf("%q is no day of the week; write it as saturday", text)
+	return message.New("when.weekday", "text", message.Plain(string(text)))
 }
 
 func (w Weekday) String() string { return strings.ToLower(time.Weekday(w).String()) }

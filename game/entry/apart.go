@@ -5,10 +5,10 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/json"
-	"errors"
-	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"whistlestop/game/message"
 )
 
 // Kept says what stands in the line of an entry in place of a text about a
@@ -180,7 +180,7 @@ func (e Entry) committed() (Entry, error) {
 		return e.Apart[n-1].Commitment
 	})
 	if n != len(e.Apart) {
-		return e, fmt.Errorf("entry %s has %d texts and %d commitments", e.ID, n, len(e.Apart))
+		return e, message.New("chain.commitments", "entry", e.ID, "texts", n, "commitments", len(e.Apart))
 	}
 	return line, nil
 }
@@ -198,7 +198,7 @@ func fromCommitted(line Entry) (Entry, error) {
 		}
 		some = true
 		if bad == nil && !validCommitment(text) {
-			bad = fmt.Errorf("an entry of version 2 has a text about a person inside")
+			bad = message.New("chain.text_inside")
 		}
 		return what.Gone()
 	})
@@ -206,7 +206,7 @@ func fromCommitted(line Entry) (Entry, error) {
 	case bad != nil:
 		return e, bad
 	case !some:
-		return e, fmt.Errorf("an entry of version 2 has no text that lies beside it")
+		return e, message.New("chain.text_missing")
 	}
 	e.Apart = apart
 	return e, nil
@@ -248,11 +248,11 @@ func (n *Name) UnmarshalJSON(line []byte) error {
 	*n = Name{Game: game, Commitment: read.ID, Random: read.Data.Random, Text: read.Data.Text}
 	switch {
 	case read.SpecVersion != specVersion || read.Type != nameType || !found:
-		return fmt.Errorf("it is no text that lies beside a ledger")
+		return message.New("chain.no_text")
 	case len(n.Text) > nameMost:
-		return fmt.Errorf("the text is too long")
+		return message.New("chain.text_too_long")
 	case !n.Valid():
-		return fmt.Errorf("the text is not the one that was committed to")
+		return message.New("chain.text_other")
 	}
 	return nil
 }
@@ -272,16 +272,16 @@ var nameBegins = []byte(`{"specversion":"` + specVersion + `","id":"` + commitMa
 func ReadName(line []byte) (Name, error) {
 	var n Name
 	if !utf8.Valid(line) {
-		return n, errors.New("it has bytes that are no text (UTF-8)")
+		return n, message.New("chain.not_utf8")
 	}
 	if err := n.UnmarshalJSON(line); err != nil {
 		return n, err
 	}
 	if again, err := n.MarshalJSON(); err != nil || !bytes.Equal(again, line) {
-		return n, errors.New("it is not as the program writes it")
+		return n, message.New("chain.unusual_form")
 	}
 	if !ValidID(n.Game) {
-		return n, errors.New("it is of no game")
+		return n, message.New("chain.text_of_no_game")
 	}
 	return n, nil
 }

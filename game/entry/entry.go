@@ -5,11 +5,12 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
-	"fmt"
 	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
+
+	"whistlestop/game/message"
 )
 
 // Entry is a line of the ledger.
@@ -76,7 +77,7 @@ const timeForm = "2006-01-02T15:04:05.000Z"
 // same on every machine.
 func (e Entry) MarshalJSON() ([]byte, error) {
 	if e.Body == nil {
-		return nil, fmt.Errorf("entry %s has no body", e.ID)
+		return nil, message.New("chain.no_body", "entry", e.ID)
 	}
 	version := inside
 	if e.Apart != nil {
@@ -137,31 +138,31 @@ func appendField(line []byte, name, text string, always bool) []byte {
 // versions: a misspelt field must not be dropped in silence.
 func (e *Entry) UnmarshalJSON(line []byte) error {
 	if !utf8.Valid(line) {
-		return fmt.Errorf("it has bytes that are no text (UTF-8)")
+		return message.New("chain.not_utf8")
 	}
 	var env envelope
 	if err := strict(line, &env); err != nil {
 		return err
 	}
 	if env.SpecVersion != specVersion {
-		return fmt.Errorf("specversion is %q, not %q", env.SpecVersion, specVersion)
+		return message.New("chain.specversion", "found", message.Plain(env.SpecVersion), "wanted", message.Plain(specVersion))
 	}
 	game, found := strings.CutPrefix(env.Source, sourceGame)
 	if !found {
-		return fmt.Errorf("source is %q, not %s followed by the game's id", env.Source, sourceGame)
+		return message.New("chain.source", "found", message.Plain(env.Source), "wanted", sourceGame)
 	}
 	name, found := strings.CutPrefix(env.Type, typePrefix)
 	if !found {
-		return fmt.Errorf("type %q is not one of ours", env.Type)
+		return message.New("chain.type", "type", message.Plain(env.Type))
 	}
 	name, first := strings.CutSuffix(name, inside)
 	name, second := strings.CutSuffix(name, apart)
 	if first == second {
-		return fmt.Errorf("type %q is of a version that this program does not know", env.Type)
+		return message.New("chain.type_version", "type", message.Plain(env.Type))
 	}
 	wall, err := time.Parse(time.RFC3339Nano, env.Time)
 	if err != nil {
-		return fmt.Errorf("time %q is not an RFC 3339 time", env.Time)
+		return message.New("chain.time", "time", message.Plain(env.Time))
 	}
 	var inner data
 	if err := strict(env.Data, &inner); err != nil {
@@ -180,7 +181,7 @@ func (e *Entry) UnmarshalJSON(line []byte) error {
 		return err
 	}
 	if e.Was != "" {
-		return fmt.Errorf("only a line that has no texts about people stands in place of another one")
+		return message.New("chain.stands_for")
 	}
 	return nil
 }
@@ -195,7 +196,7 @@ type amendedJSON struct {
 // MarshalJSON writes the kind of the entry that is amended with the body.
 func (a Amended) MarshalJSON() ([]byte, error) {
 	if a.To == nil {
-		return nil, fmt.Errorf("an amendment says nothing")
+		return nil, message.New("chain.empty_amendment")
 	}
 	inner, err := json.Marshal(a.To)
 	if err != nil {
@@ -206,7 +207,7 @@ func (a Amended) MarshalJSON() ([]byte, error) {
 
 func strict(raw []byte, into any) error {
 	if len(raw) == 0 {
-		return fmt.Errorf("something is missing: expected a JSON object")
+		return message.New("chain.missing")
 	}
 	dec := json.NewDecoder(bytes.NewReader(raw))
 	dec.DisallowUnknownFields()
@@ -214,7 +215,7 @@ func strict(raw []byte, into any) error {
 		return err
 	}
 	if dec.More() {
-		return fmt.Errorf("there is more after the end of the JSON object")
+		return message.New("chain.more")
 	}
 	return nil
 }
@@ -240,19 +241,18 @@ func VerifyChain(ledger []Entry) error {
 	prev := ""
 	for i, e := range ledger {
 		if e.Seq != i+1 {
-			return fmt.Errorf("entry %d of the ledger says that it is number %d", i+1, e.Seq)
+			return message.New("chain.says_number", "place", i+1, "number", e.Seq)
 		}
 		if e.Prev != prev {
-			return fmt.Errorf("entry %d (%s) does not follow from the entry before it: "+
-				"one of the two was changed, or an entry is missing", e.Seq, e.ID)
+			return message.New("chain.link", "place", e.Seq, "entry", e.ID)
 		}
 		var err error
 		if prev, err = e.Hash(); err != nil {
-			return fmt.Errorf("entry %d (%s): %w", e.Seq, e.ID, err)
+			return message.Because(err, "chain.entry", "place", e.Seq, "entry", e.ID)
 		}
 		for _, name := range e.Names() {
 			if !name.Valid() {
-				return fmt.Errorf("entry %d (%s): a text that lies beside it is not the one that was committed to", e.Seq, e.ID)
+				return message.New("chain.entry_text_other", "place", e.Seq, "entry", e.ID)
 			}
 		}
 	}

@@ -2,8 +2,9 @@ package entry
 
 import (
 	"encoding/json"
-	"fmt"
 	"reflect"
+
+	"whistlestop/game/message"
 )
 
 // Row is what there is to know of a kind of entry, besides what it says (its body
@@ -162,7 +163,7 @@ func (k Kind) Edits() bool { return k == KindAmended || k == KindStruck }
 func unmarshalBody(kind Kind, raw json.RawMessage) (Body, error) {
 	row := rowOf[kind]
 	if row == nil {
-		return nil, fmt.Errorf("there is no entry of the kind %q", kind)
+		return nil, message.New("chain.kind", "kind", message.Plain(kind))
 	}
 	if kind == KindAmended {
 		return unmarshalAmended(raw)
@@ -180,7 +181,7 @@ func unmarshalAmended(raw json.RawMessage) (Body, error) {
 		return nil, err
 	}
 	if a.Kind.Edits() {
-		return nil, fmt.Errorf("an amendment cannot turn an entry into %q", a.Kind)
+		return nil, message.New("chain.amended_kind", "kind", message.Plain(a.Kind))
 	}
 	to, err := unmarshalBody(a.Kind, a.Body)
 	if err != nil {

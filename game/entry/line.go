@@ -4,11 +4,12 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"whistlestop/game/message"
 )
 
 // LineMost is the longest line of a ledger that is read, in bytes. The longest
@@ -22,21 +23,21 @@ const LineMost = 1 << 20
 // the next program that reads the file. What it returns is within Bounds.
 func ReadLine(line []byte) (Entry, error) {
 	if len(line) > LineMost {
-		return Entry{}, fmt.Errorf("it has more than %d kB, which no entry has", LineMost>>10)
+		return Entry{}, message.New("chain.too_long", "most", LineMost>>10)
 	}
 	var e Entry
 	if err := e.UnmarshalJSON(line); err != nil {
 		return Entry{}, err
 	}
 	if err := e.Bounds(); err != nil {
-		return e, errors.New(strings.TrimSuffix(err.Error(), "."))
+		return e, err
 	}
 	again, err := e.MarshalJSON()
 	if err != nil {
 		return e, err
 	}
 	if !bytes.Equal(again, line) {
-		return e, fmt.Errorf("it is not as the program writes it, from byte %d on", differsAt(again, line))
+		return e, message.New("chain.unusual_from", "byte", differsAt(again, line))
 	}
 	return e, nil
 }
@@ -79,21 +80,21 @@ const (
 func (e Entry) Bounds() error {
 	switch {
 	case !ValidID(e.ID):
-		return invalid("id", "An entry needs an id of 26 digits and capital letters (a ULID), not %s.", quoted(e.ID))
+		return invalid("id", "invalid.id", "id", quoted(e.ID))
 	case !ValidID(e.Game):
-		return invalid("source", "A game needs an id of 26 digits and capital letters (a ULID), not %s.", quoted(e.Game))
+		return invalid("source", "invalid.game_id", "id", quoted(e.Game))
 	case e.Of != "" && !ValidID(e.Of):
-		return invalid("of", "%s is no id of an entry.", quoted(e.Of))
+		return invalid("of", "invalid.of_id", "id", quoted(e.Of))
 	case e.Seq < 1 || e.Seq > seqMost:
-		return invalid("seq", "No ledger has an entry %d.", e.Seq)
+		return invalid("seq", "invalid.seq", "seq", e.Seq)
 	case e.Wall < 0 || e.Wall > lastInstant:
-		return invalid("time", "The time is not of this age.")
+		return invalid("time", "invalid.wall")
 	case e.Was != "" && !hexadecimal(e.Was):
-		return invalid("was", "The hash of the line that stood here is 64 digits and letters from a to f.")
+		return invalid("was", "invalid.was")
 	case e.Prev != "" && !hexadecimal(e.Prev):
-		return invalid("prev", "The hash of the entry before is 64 digits and letters from a to f.")
+		return invalid("prev", "invalid.prev")
 	case e.At.Elapsed < 0 || e.At.Elapsed > clockMost:
-		return invalid("at.elapsed_ms", "The time %s does not exist in a period.", e.At.Elapsed)
+		return invalid("at.elapsed_ms", "invalid.at", "time", e.At.Elapsed)
 	}
 	// What the bench fills in from its clocks may be more than anybody may post:
 	// it is held against its own limits and left out of the rest.
@@ -101,7 +102,7 @@ func (e Entry) Bounds() error {
 	within := func(field string, values ...Millis) error {
 		for _, v := range values {
 			if v < 0 || v > lastInstant || field == "elapsed_ms" && v > clockMost {
-				return invalid(field, "A clock cannot show %s.", v)
+				return invalid(field, "invalid.clock_shows", "time", v)
 			}
 		}
 		return nil
@@ -162,7 +163,7 @@ func plainJSON(raw json.RawMessage) error {
 		return err
 	}
 	if _, err := in.Token(); err != io.EOF {
-		return errors.New("there is more after the end")
+		return message.New("plain_json.more")
 	}
 	var compact bytes.Buffer
 	if err := json.Compact(&compact, raw); err != nil {
@@ -172,7 +173,7 @@ func plainJSON(raw json.RawMessage) error {
 	json.HTMLEscape(&ours, again.Bytes())
 	json.HTMLEscape(&theirs, compact.Bytes())
 	if !bytes.Equal(ours.Bytes(), theirs.Bytes()) {
-		return errors.New("a text in it is written in an unusual way")
+		return message.New("plain_json.text")
 	}
 	return nil
 }
@@ -180,7 +181,7 @@ func plainJSON(raw json.RawMessage) error {
 // copyPlain writes the next value as the program would.
 func copyPlain(in *json.Decoder, out *bytes.Buffer, deep int) error {
 	if deep > nestMost {
-		return errors.New("it is nested too deep")
+		return message.New("plain_json.deep")
 	}
 	token, err := in.Token()
 	if err != nil {
@@ -203,7 +204,7 @@ func copyPlain(in *json.Decoder, out *bytes.Buffer, deep int) error {
 			}
 			name, _ := key.(string)
 			if seen[name] || !plainKey(name) {
-				return fmt.Errorf("the key %s stands there twice, or not in small letters", quoted(name))
+				return message.New("plain_json.key", "key", quoted(name))
 			}
 			seen[name] = true
 			if err := copyScalar(name, out); err != nil {
@@ -229,7 +230,7 @@ func copyScalar(token any, out *bytes.Buffer) error {
 	if number, ok := token.(json.Number); ok {
 		n, err := strconv.ParseInt(number.String(), 10, 64)
 		if err != nil || n < -exactMost || n > exactMost || strconv.FormatInt(n, 10) != number.String() {
-			return fmt.Errorf("%s is no whole number as the program writes it", quoted(number.String()))
+			return message.New("plain_json.number", "number", quoted(number.String()))
 		}
 	}
 	text, err := json.Marshal(token)

@@ -2,7 +2,8 @@ package entry
 
 import (
 	"bytes"
-	"fmt"
+
+	"whistlestop/game/message"
 )
 
 // Lines writes entries as files have them: one on a line, and after it a line for
@@ -62,13 +63,13 @@ func ReadLedger(content []byte) ([]Entry, error) {
 		case IsName(line):
 			name, err := ReadName(line)
 			if err != nil {
-				return nil, fmt.Errorf("line %d: %w", n, err)
+				return nil, message.AtLine(n, err)
 			}
 			names = append(names, name)
 		default:
 			e, err := ReadLine(line)
 			if err != nil {
-				return nil, fmt.Errorf("line %d: %w", n, err)
+				return nil, message.AtLine(n, err)
 			}
 			ledger = append(ledger, e)
 		}

@@ -1,9 +1,10 @@
 package entry
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
+
+	"whistlestop/game/message"
 )
 
 // Millis is a duration or a position of a clock in whole milliseconds. Game
@@ -41,7 +42,7 @@ func (m Millis) Left() string {
 // It refuses anything negative, malformed, or longer than 99:59.
 func ParseClock(text string) (Millis, error) {
 	bad := func() (Millis, error) {
-		return 0, fmt.Errorf("%q is not a time: write minutes and seconds, such as 5:13", text)
+		return 0, message.New("when.clock", "text", message.Plain(text))
 	}
 	s := strings.TrimSpace(text)
 	tenths := Millis(0)
@@ -75,14 +76,14 @@ func ParseClock(text string) (Millis, error) {
 func (m *Millis) UnmarshalTOML(value any) error {
 	text, ok := value.(string)
 	if !ok || !strings.Contains(text, ":") {
-		return fmt.Errorf("%v is not a time: write minutes and seconds in quotes, such as \"1:30\"", value)
+		return message.New("when.toml", "text", value)
 	}
 	hours, rest := Millis(0), text
 	if strings.Count(text, ":") == 2 {
 		head, tail, _ := strings.Cut(text, ":")
 		h, known := digits(head, 1)
 		if !known || len(tail) != len("mm:ss") || tail[0] > '5' {
-			return fmt.Errorf("%q is not a time: write hours, minutes and seconds, such as \"1:45:00\"", text)
+			return message.New("when.hours", "text", message.Plain(text))
 		}
 		hours, rest = Clock(60*h, 0), tail
 	}

@@ -2,22 +2,31 @@ package entry
 
 import (
 	"encoding/json"
-	"fmt"
 	"unicode/utf8"
+
+	"whistlestop/game/message"
 )
 
-// Invalid is an entry that no rule book could accept. Field names the field,
-// Message tells a person what to do.
+// Invalid is an entry that no rule book could accept. Field names the field; the
+// sentence tells a person what to do.
 type Invalid struct {
-	Field   string
-	Message string
+	Field string
+	why   *message.Error
 }
 
-// Error returns the message.
-func (i *Invalid) Error() string { return i.Message }
+// Error gives the key of the sentence, for logs.
+func (i *Invalid) Error() string { return i.why.Error() }
 
-func invalid(field, format string, args ...any) error {
-	return &Invalid{Field: field, Message: fmt.Sprintf(format, args...)}
+// Message is the sentence.
+func (i *Invalid) Message() message.Say { return i.why.Message() }
+
+func invalid(field, key string, pairs ...any) error {
+	return invalidFor(nil, field, key, pairs...)
+}
+
+// invalidFor is invalid with a cause, which the sentence gives.
+func invalidFor(cause error, field, key string, pairs ...any) error {
+	return &Invalid{Field: field, why: message.Because(cause, key, pairs...)}
 }
 
 // Limits keep a broken or hostile client from filling the ledger.
@@ -37,32 +46,32 @@ const (
 // such as a number that is not on the roster, is left to package rules.
 func (e Entry) Validate() error {
 	if !ValidID(e.ID) {
-		return invalid("id", "An entry needs an id of 26 digits and capital letters (a ULID), not %s.", quoted(e.ID))
+		return invalid("id", "invalid.id", "id", quoted(e.ID))
 	}
 	if e.Body == nil {
-		return invalid("body", "The entry says nothing.")
+		return invalid("body", "invalid.empty")
 	}
 	if e.Seat != "" && !e.Seat.Valid() {
-		return invalid("seat", "There is no seat %q.", e.Seat)
+		return invalid("seat", "invalid.seat", "seat", message.Plain(e.Seat))
 	}
 	if utf8.RuneCountInString(e.By) > maxText {
-		return invalid("by", "The name is too long.")
+		return invalid("by", "invalid.by")
 	}
 	if e.At.Period < 0 || e.At.Period > 30 {
-		return invalid("at.period", "Period %d does not exist.", e.At.Period)
+		return invalid("at.period", "invalid.period", "period", e.At.Period)
 	}
 	if e.At.Elapsed < 0 || e.At.Elapsed > maxLength {
-		return invalid("at.elapsed_ms", "The time %s does not exist in a period.", e.At.Elapsed)
+		return invalid("at.elapsed_ms", "invalid.at", "time", e.At.Elapsed)
 	}
 	if e.At.Order < -maxOrder || e.At.Order > maxOrder {
-		return invalid("at.order", "No stoppage has so many plays.")
+		return invalid("at.order", "invalid.order")
 	}
 	needsOf := e.Kind().Edits()
 	if needsOf && e.Of == "" {
-		return invalid("of", "Say which entry this is about.")
+		return invalid("of", "invalid.of_missing")
 	}
 	if !needsOf && e.Of != "" {
-		return invalid("of", "Only an amendment or a strike is about another entry.")
+		return invalid("of", "invalid.of_extra")
 	}
 	if err := validateBody(e.Body); err != nil {
 		return err
@@ -81,11 +90,11 @@ func validateBody(b Body) error {
 		}
 		for _, text := range []string{b.Number, b.Venue, b.Date} {
 			if utf8.RuneCountInString(text) > maxText {
-				return invalid("game", "The game's number, place or date is too long.")
+				return invalid("game", "invalid.game")
 			}
 		}
 		if len(b.Division) > maxCard {
-			return invalid("division", "A division has at most %d kB.", maxCard>>10)
+			return invalid("division", "invalid.division", "most", maxCard>>10)
 		}
 		return validateJSON("division", b.Division)
 	case RosterSet:
@@ -95,7 +104,7 @@ func validateBody(b Body) error {
 		return validateTeam("team", b.Team)
 	case StageBegun:
 		if !b.Stage.Valid() {
-			return invalid("stage", "There is no stage %s %d.", b.Stage.Kind, b.Stage.Number)
+			return invalid("stage", "invalid.stage", "kind", b.Stage.Kind, "number", b.Stage.Number)
 		}
 		return validateLength("length_ms", b.Length)
 	case ClockStarted:
@@ -117,12 +126,12 @@ func validateBody(b Body) error {
 		return validatePenalty(b)
 	case Choice:
 		if b.Question == "" || len(b.Picks) == 0 {
-			return invalid("picks", "Say which player the captain named.")
+			return invalid("picks", "invalid.picks")
 		}
 		return validateJerseys("picks", b.Picks)
 	case SetAside:
 		if b.Item == "" || len(b.Item) > maxText {
-			return invalid("item", "Say what is set aside.")
+			return invalid("item", "invalid.item")
 		}
 		return nil
 	case Note:
@@ -131,13 +140,13 @@ func validateBody(b Body) error {
 		return validateLength("elapsed_ms", b.Elapsed)
 	case BenchSet:
 		if b.SlotEnd < 0 || b.SlotEnd > lastInstant {
-			return invalid("slot_end_ms", "The end of the ice time is an instant of this age, or 0.")
+			return invalid("slot_end_ms", "invalid.slot_end")
 		}
 		switch b.Clock {
 		case Lead, Follow, Beside:
 			return nil
 		default:
-			return invalid("clock", "The clock leads, follows the board or runs beside it, not %q.", b.Clock)
+			return invalid("clock", "invalid.clock_mode", "mode", message.Plain(b.Clock))
 		}
 	case RunningTime, DelayOver:
 		return nil
@@ -151,34 +160,34 @@ func validateBody(b Body) error {
 		case Injury, Ice, Equipment, OtherWhy:
 			return validateLength("length_ms", b.Length)
 		default:
-			return invalid("why", "A delay is for an injury, the ice, equipment or something else, not %q.", b.Why)
+			return invalid("why", "invalid.delay", "why_not", message.Plain(b.Why))
 		}
 	case Seated:
 		if err := validateSide(b.Side); err != nil {
 			return err
 		}
 		if b.Player == "" {
-			return invalid("player", "Say which player was seen.")
+			return invalid("player", "invalid.seated")
 		}
 		return validateJerseys("player", []Jersey{b.Player})
 	case CardSet:
 		if len(b.Card) > maxCard {
-			return invalid("card", "A rink card has at most %d kB.", maxCard>>10)
+			return invalid("card", "invalid.card", "most", maxCard>>10)
 		}
 		return validateJSON("card", b.Card)
 	case Ticked:
 		if b.Step == "" || len(b.Step) > maxText {
-			return invalid("step", "Say which step was done.")
+			return invalid("step", "invalid.step")
 		}
 		return nil
 	case Amended:
 		if b.To == nil {
-			return invalid("body", "The amendment says nothing.")
+			return invalid("body", "invalid.amendment")
 		}
 		return validateBody(b.To)
 	case Struck:
 		if utf8.RuneCountInString(b.Reason) > maxText {
-			return invalid("reason", "The reason is too long.")
+			return invalid("reason", "invalid.reason")
 		}
 		return nil
 	default:
@@ -192,21 +201,21 @@ func validateJSON(field string, raw json.RawMessage) error {
 		return nil // written as null
 	}
 	if err := plainJSON(raw); err != nil {
-		return invalid(field, "The %s cannot be kept: %s.", field, err)
+		return invalidFor(err, field, "invalid.carried", "field", field)
 	}
 	return nil
 }
 
 func validateSide(s Side) error {
 	if !s.Valid() {
-		return invalid("side", "There is no side %q: it is home or visitors.", s)
+		return invalid("side", "invalid.side", "side", message.Plain(s))
 	}
 	return nil
 }
 
 func validateLength(field string, m Millis) error {
 	if m < 0 || m > maxLength {
-		return invalid(field, "A clock cannot show %s. Write minutes and seconds, such as 5:13.", m)
+		return invalid(field, "invalid.clock", "time", m)
 	}
 	return nil
 }
@@ -214,7 +223,7 @@ func validateLength(field string, m Millis) error {
 // validateTouch checks a start or stop of a clock.
 func validateTouch(elapsed, bound Millis) error {
 	if bound < 0 || bound > maxLength {
-		return invalid("error_ms", "A touch is not off by %s.", bound)
+		return invalid("error_ms", "invalid.touch", "time", bound)
 	}
 	return validateLength("elapsed_ms", elapsed)
 }
@@ -222,7 +231,7 @@ func validateTouch(elapsed, bound Millis) error {
 func validateJerseys(field string, list []Jersey) error {
 	for _, j := range list {
 		if !j.Valid() {
-			return invalid(field, "%q is not a sweater number: use one or two digits.", j)
+			return invalid(field, "invalid.number", "number", message.Plain(j))
 		}
 	}
 	return nil
@@ -230,27 +239,25 @@ func validateJerseys(field string, list []Jersey) error {
 
 func validateTeam(field string, t Team) error {
 	if t.Name == "" {
-		return invalid(field, "A team needs a name.")
+		return invalid(field, "invalid.team")
 	}
 	if utf8.RuneCountInString(t.Name) > maxText {
-		return invalid(field, "The team's name is too long.")
+		return invalid(field, "invalid.team_name")
 	}
 	if len(t.Players) > maxPlayers {
-		return invalid(field, "A roster has at most %d lines; this one has %d.", maxPlayers, len(t.Players))
+		return invalid(field, "invalid.roster_long", "most", maxPlayers, "count", len(t.Players))
 	}
 	seen := map[Jersey]bool{}
 	for _, p := range t.Players {
 		if p.Number == "" || !p.Number.Valid() {
-			return invalid(field, "%q in the roster of %s is not a sweater number: use one or two digits.",
-				p.Number, t.Name)
+			return invalid(field, "invalid.roster_number", "number", message.Plain(p.Number), "team", t.Name)
 		}
 		if seen[p.Number] {
-			return invalid(field, "Number %s stands twice in the roster of %s. Take one off or change it.",
-				p.Number, t.Name)
+			return invalid(field, "invalid.roster_twice", "number", p.Number, "team", t.Name)
 		}
 		seen[p.Number] = true
 		if utf8.RuneCountInString(p.Name) > maxText {
-			return invalid(field, "The name of number %s is too long.", p.Number)
+			return invalid(field, "invalid.player_name", "number", p.Number)
 		}
 		if err := validatePerson(p); err != nil {
 			return err
@@ -264,23 +271,23 @@ func validateGoal(g Goal) error {
 		return err
 	}
 	if !g.Scorer.Valid() {
-		return invalid("scorer", "%q is not a sweater number: use one or two digits.", g.Scorer)
+		return invalid("scorer", "invalid.number", "number", message.Plain(g.Scorer))
 	}
 	if len(g.Assists) > maxAssists {
-		return invalid("assists", "A goal has at most two assists. Take one off.")
+		return invalid("assists", "invalid.assists")
 	}
 	if len(g.Assists) > 0 && g.Unassisted {
-		return invalid("assists", "A goal cannot be unassisted and have an assist.")
+		return invalid("assists", "invalid.unassisted")
 	}
 	if err := validateJerseys("assists", g.Assists); err != nil {
 		return err
 	}
 	for i, a := range g.Assists {
 		if a != "" && a == g.Scorer {
-			return invalid("assists", "Number %s cannot assist their own goal. Change the scorer or the assist.", a)
+			return invalid("assists", "invalid.own_assist", "number", a)
 		}
 		if i == 1 && a != "" && a == g.Assists[0] {
-			return invalid("assists", "Number %s cannot have both assists. Change one.", a)
+			return invalid("assists", "invalid.both_assists", "number", a)
 		}
 	}
 	if err := validateOnIce(g.OnIce); err != nil {
@@ -290,7 +297,7 @@ func validateGoal(g Goal) error {
 	case OnPlay, OnPenaltyShot, OnAwarded:
 		return nil
 	default:
-		return invalid("on", "A goal is scored in play, on a penalty shot or awarded, not %q.", g.On)
+		return invalid("on", "invalid.goal_on", "on", message.Plain(g.On))
 	}
 }
 
@@ -302,35 +309,35 @@ func validatePenalty(p Penalty) error {
 		return err
 	}
 	if p.Bench && p.Player != "" {
-		return invalid("player", "A bench penalty has no player; say who serves it instead.")
+		return invalid("player", "invalid.bench_player")
 	}
 	if len(p.Parts) == 0 {
-		return invalid("parts", "Say what the call is: minor, major, misconduct...")
+		return invalid("parts", "invalid.parts_missing")
 	}
 	if len(p.Parts) > maxParts {
-		return invalid("parts", "One call has at most %d parts. Post the rest as another call.", maxParts)
+		return invalid("parts", "invalid.parts_many", "most", maxParts)
 	}
 	for _, part := range p.Parts {
 		if !part.Valid() {
-			return invalid("parts", "%q is not a penalty.", part)
+			return invalid("parts", "invalid.part", "part", message.Plain(part))
 		}
 		if part == BenchMinor && p.Player != "" {
-			return invalid("parts", "A bench minor is the team's: leave the number out and say who serves it.")
+			return invalid("parts", "invalid.bench_minor_player")
 		}
 	}
 	if len(p.Lengths) != 0 && len(p.Lengths) != len(p.Parts) {
-		return invalid("lengths_ms", "Give a length for each part of the call, or for none.")
+		return invalid("lengths_ms", "invalid.lengths")
 	}
 	for _, l := range p.Lengths {
 		if l < 0 || l > Clock(60, 0) {
-			return invalid("lengths_ms", "A penalty cannot last %s.", l)
+			return invalid("lengths_ms", "invalid.length", "time", l)
 		}
 	}
 	if p.ServedBy != "" && p.ServedBy == p.Player {
-		return invalid("served_by", "Leave \"served by\" empty when number %s sits for themselves.", p.Player)
+		return invalid("served_by", "invalid.served_by", "number", p.Player)
 	}
 	if utf8.RuneCountInString(p.Call) > 60 {
-		return invalid("call", "The name of the call is too long.")
+		return invalid("call", "invalid.call")
 	}
 	return nil
 }

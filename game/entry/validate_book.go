@@ -3,6 +3,8 @@ package entry
 import (
 	"strings"
 	"unicode/utf8"
+
+	"whistlestop/game/message"
 )
 
 // Limits of what the book keeps.
@@ -24,7 +26,7 @@ func validateBook(b Body) error {
 	switch b := b.(type) {
 	case Shots:
 		if b.Count < 1 || b.Count > maxShots {
-			return invalid("count", "Count 1 to %d shots at once, not %d.", maxShots, b.Count)
+			return invalid("count", "invalid.shots", "most", maxShots, "count", b.Count)
 		}
 		return validateSide(b.Side)
 	case FaceOff:
@@ -36,7 +38,7 @@ func validateBook(b Body) error {
 		return validateAttempt(b)
 	case Announced:
 		if b.What == "" || len(b.What) > maxText {
-			return invalid("what", "Say which announcement was made.")
+			return invalid("what", "invalid.announcement")
 		}
 		return nil
 	case RosterConfirmed:
@@ -58,27 +60,27 @@ func validateBook(b Body) error {
 	case Withdrawn:
 		return validateWithdrawn(b)
 	default:
-		return invalid("kind", "There is no entry of this kind.")
+		return invalid("kind", "invalid.kind")
 	}
 }
 
 func validateDoubt(b ClockDoubted) error {
 	if b.Asleep < 0 || b.Asleep > maxAsleep {
-		return invalid("asleep_ms", "A computer does not sleep for %s during a game.", b.Asleep)
+		return invalid("asleep_ms", "invalid.asleep", "time", b.Asleep)
 	}
 	switch b.Why {
 	case Slept, Stepped, Restarted, NotYet, Moved:
 	default:
-		return invalid("why", "A clock cannot be doubted because of %q.", b.Why)
+		return invalid("why", "invalid.doubt", "reason", message.Plain(b.Why))
 	}
 	if len(b.Readings) > maxReadings {
-		return invalid("readings", "A clock has at most %d readings.", maxReadings)
+		return invalid("readings", "invalid.readings", "most", maxReadings)
 	}
 	for _, r := range b.Readings {
 		switch r.By {
 		case LastKnown, Counted, TimeOfDay:
 		default:
-			return invalid("readings", "There is no reading by %q.", r.By)
+			return invalid("readings", "invalid.reading", "by", message.Plain(r.By))
 		}
 		if err := validateLength("readings", r.Elapsed); err != nil {
 			return err
@@ -94,32 +96,32 @@ func validateAttempt(a Attempt) error {
 	switch a.On {
 	case PenaltyShotAttempt:
 		if a.Scored {
-			return invalid("scored", "A penalty shot that scored is a goal: enter it as one.")
+			return invalid("scored", "invalid.scored_attempt")
 		}
 	case ShootOutAttempt:
 	default:
-		return invalid("on", "A player shoots alone in a penalty shot or in a shoot-out, not %q.", a.On)
+		return invalid("on", "invalid.attempt_on", "on", message.Plain(a.On))
 	}
 	return validateJerseys("player", []Jersey{a.Player, a.Goalkeeper})
 }
 
 func validateName(field, name string) error {
 	if strings.TrimSpace(name) == "" {
-		return invalid(field, "Write the name.")
+		return invalid(field, "invalid.name_missing")
 	}
 	if utf8.RuneCountInString(name) > maxText {
-		return invalid(field, "The name is too long.")
+		return invalid(field, "invalid.name_long")
 	}
 	return nil
 }
 
 func validateOfficials(field string, list []Official) error {
 	if len(list) > maxOfficials {
-		return invalid(field, "At most %d people can be listed.", maxOfficials)
+		return invalid(field, "invalid.people", "most", maxOfficials)
 	}
 	for _, o := range list {
 		if !o.Role.Valid() {
-			return invalid(field, "There is no role %q.", o.Role)
+			return invalid(field, "invalid.role", "role", message.Plain(o.Role))
 		}
 		if err := validateName(field, o.Name); err != nil {
 			return err
@@ -141,20 +143,20 @@ func (r Role) Valid() bool {
 
 func validateSigned(s Signed) error {
 	if !s.Role.Valid() {
-		return invalid("role", "There is no role %q.", s.Role)
+		return invalid("role", "invalid.role", "role", message.Plain(s.Role))
 	}
 	if err := validateName("name", s.Name); err != nil {
 		return err
 	}
 	if utf8.RuneCountInString(s.Code) > maxText {
-		return invalid("code", "The code is too long.")
+		return invalid("code", "invalid.code")
 	}
 	if len(s.Drawing) > maxDrawing {
-		return invalid("drawing", "The signature has too many strokes. Clear it and sign again.")
+		return invalid("drawing", "invalid.drawing_long")
 	}
 	for _, r := range s.Drawing {
 		if !strings.ContainsRune(penPath, r) {
-			return invalid("drawing", "The signature cannot be read. Clear it and sign again.")
+			return invalid("drawing", "invalid.drawing")
 		}
 	}
 	return nil
@@ -164,16 +166,16 @@ func validateWithdrawn(w Withdrawn) error {
 	const base64Most = 200
 	if len(w.Texts)+len(w.Lines) == 0 || len(w.Texts) > maxWithdrawn || len(w.Lines) > maxWithdrawn || w.Key == "" || w.Signature == "" ||
 		len(w.Key) > base64Most || len(w.Signature) > base64Most {
-		return invalid("withdrawn", "This is not a withdrawal that the program made.")
+		return invalid("withdrawn", "invalid.withdrawal")
 	}
 	for _, text := range w.Texts {
 		if !validCommitment(text) {
-			return invalid("withdrawn", "This is not a withdrawal that the program made.")
+			return invalid("withdrawn", "invalid.withdrawal")
 		}
 	}
 	for _, line := range w.Lines {
 		if !ValidID(line.Entry) || !hexadecimal(line.Hash) {
-			return invalid("withdrawn", "This is not a withdrawal that the program made.")
+			return invalid("withdrawn", "invalid.withdrawal")
 		}
 	}
 	return nil
@@ -183,23 +185,23 @@ func validateSealed(s Sealed) error {
 	const hash, base64Most = 64, 200
 	if s.Version < 1 || len(s.Head) != hash || s.Key == "" || s.Signature == "" ||
 		len(s.Key) > base64Most || len(s.Signature) > base64Most {
-		return invalid("seal", "This is not a seal that the program made.")
+		return invalid("seal", "invalid.seal")
 	}
 	if utf8.RuneCountInString(s.Missing) > maxText {
-		return invalid("missing", "Give the reason in at most %d characters.", maxText)
+		return invalid("missing", "invalid.missing_long", "most", maxText)
 	}
 	return nil
 }
 
 func validateNote(n Note) error {
 	if n.Text == "" || utf8.RuneCountInString(n.Text) > maxText {
-		return invalid("text", "A note needs a text of at most %d characters.", maxText)
+		return invalid("text", "invalid.note", "most", maxText)
 	}
 	switch n.About {
 	case Remark, Incident, InjuryNote, LateStart, Curfew, Finish, EquipmentNote:
 		return nil
 	default:
-		return invalid("about", "A note cannot be about %q.", n.About)
+		return invalid("about", "invalid.about", "about", message.Plain(n.About))
 	}
 }
 
@@ -208,13 +210,13 @@ func validatePerson(p Player) error {
 	switch p.Position {
 	case PositionUnsaid, Keeps, Defence, Forward:
 	default:
-		return invalid("position", "Number %s cannot play %q: it is goalkeeper, defence or forward.", p.Number, p.Position)
+		return invalid("position", "invalid.position", "number", p.Number, "position", message.Plain(p.Position))
 	}
 	switch p.Status {
 	case Dressed, Absent, Late, Suspended, Affiliate:
 		return nil
 	default:
-		return invalid("status", "Number %s cannot be %q.", p.Number, p.Status)
+		return invalid("status", "invalid.status", "number", p.Number, "status", message.Plain(p.Status))
 	}
 }
 
@@ -222,7 +224,7 @@ func validateOnIce(on OnIce) error {
 	for _, side := range Sides {
 		list := on.Of(side)
 		if len(list) > maxOnIce {
-			return invalid("on_ice", "At most %d players of a side are on the ice. Take some off.", maxOnIce)
+			return invalid("on_ice", "invalid.on_ice", "most", maxOnIce)
 		}
 		if err := validateJerseys("on_ice", list); err != nil {
 			return err
@@ -230,7 +232,7 @@ func validateOnIce(on OnIce) error {
 		for i, j := range list {
 			for _, other := range list[:i] {
 				if j != "" && j == other {
-					return invalid("on_ice", "Number %s is on the ice twice. Take one off.", j)
+					return invalid("on_ice", "invalid.on_ice_twice", "number", j)
 				}
 			}
 		}

@@ -1,9 +1,12 @@
 package entry
 
 import (
+	"fmt"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"whistlestop/game/message"
 )
 
 // validateTexts refuses texts with characters that nobody sees: marks that turn
@@ -13,7 +16,7 @@ func (e Entry) validateTexts() error {
 	var found error
 	look := func(field, text string, lines bool) {
 		if bad, has := unseen(text, lines); has && found == nil {
-			found = invalid(field, "%q has a character that cannot be seen (U+%04X). Type it again by hand.", text, bad)
+			found = invalid(field, "invalid.unseen", "text", message.Plain(text), "code", fmt.Sprintf("%04X", bad))
 		}
 	}
 	MapTexts(e, func(what Text, text string) string {

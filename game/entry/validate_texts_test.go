@@ -33,7 +33,7 @@ func TestNamesHaveOnlyWhatCanBeSeen(t *testing.T) {
 	}
 	for _, bad := range []string{"\u202e", "\u200b", "\u200f", "\u2066", "\ufeff", "\x00", "\x1b", "\x7f", "\u0085", "\xff", "\ue000"} {
 		for what, body := range bodies("Kelp" + bad + " B") {
-			if err := try(body); err == nil || !strings.Contains(err.Error(), "cannot be seen") {
+			if err := try(body); err == nil || !strings.Contains(err.Error(), "invalid.unseen") {
 				t.Errorf("%s with %q is taken: %v", what, bad, err)
 			}
 		}

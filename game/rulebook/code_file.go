@@ -1,11 +1,11 @@
 package rulebook
 
 import (
-	"fmt"
 	"slices"
 
 	"whistlestop/game/datafile"
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // cited is a value in a code file with the rule behind it. Where Source is
@@ -95,27 +95,24 @@ func ParseCode(text []byte, name string) (*Code, error) {
 	switch code.Policies.OneMinorEach {
 	case Substitute, FourOnFour:
 	default:
-		return nil, fmt.Errorf("%s, line %d: one_minor_each is %q or %q", name,
-			datafile.LineOf(text, "one_minor_each"), Substitute, FourOnFour)
+		return nil, message.At(name, datafile.LineOf(text, "one_minor_each"), message.New("code_file.one_of_two", "setting", "one_minor_each", "one", message.Plain(Substitute), "other", message.Plain(FourOnFour)))
 	}
 	for _, key := range []struct {
 		key   string
 		value WhoChooses
 	}{{"matched_pick", code.Policies.MatchedPick}, {"same_end", code.Policies.SameEnd}} {
 		if key.value != Captain && key.value != Reported {
-			return nil, fmt.Errorf("%s, line %d: %s is %q or %q", name,
-				datafile.LineOf(text, key.key), key.key, Captain, Reported)
+			return nil, message.At(name, datafile.LineOf(text, key.key), message.New("code_file.one_of_two", "setting", key.key, "one", message.Plain(Captain), "other", message.Plain(Reported)))
 		}
 	}
 	switch code.Policies.SecondMisconduct {
 	case NoSecond, Besides, Instead:
 	default:
-		return nil, fmt.Errorf("%s, line %d: second_misconduct is %q, %q or %q", name,
-			datafile.LineOf(text, "second_misconduct"), NoSecond, Besides, Instead)
+		return nil, message.At(name, datafile.LineOf(text, "second_misconduct"), message.New("code_file.one_of_three", "setting", "second_misconduct", "one", message.Plain(NoSecond), "other", message.Plain(Besides), "third", message.Plain(Instead)))
 	}
 	for topic, cited := range code.Rules {
 		if !slices.Contains(topics, topic) {
-			return nil, fmt.Errorf("%s, line %d: there is no topic %q", name, datafile.LineOf(text, string(topic)), topic)
+			return nil, message.At(name, datafile.LineOf(text, string(topic)), message.New("code_file.topic", "topic", message.Plain(topic)))
 		}
 		if cited.Source == "" {
 			cited.Source = code.Edition
@@ -124,7 +121,7 @@ func ParseCode(text []byte, name string) (*Code, error) {
 	}
 	for _, topic := range topics {
 		if _, ok := code.Rules[topic]; !ok {
-			return nil, fmt.Errorf("%s: [rules] lacks %q", name, topic)
+			return nil, message.In(name, message.New("code_file.topic_missing", "topic", message.Plain(topic)))
 		}
 	}
 	return code, nil

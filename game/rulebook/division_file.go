@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/json"
-	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -13,6 +11,7 @@ import (
 
 	"whistlestop/game/datafile"
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // ParseDivision reads a division file. The name is used in errors, which say on
@@ -26,11 +25,10 @@ func ParseDivision(text []byte, name string) (Division, error) {
 		d.Overtime.Periods = []OvertimePeriod{}
 	}
 	if key, err := d.check(); err != nil {
-		return Division{}, fmt.Errorf("%s, line %d: %s", name, datafile.LineOf(text, key), err)
+		return Division{}, message.At(name, datafile.LineOf(text, key), err)
 	}
 	if key := d.unsourced(text); key != "" {
-		return Division{}, fmt.Errorf("%s, line %d: %s has no source: add it under [source] and say where its "+
-			"value was read, or \"common practice, no source\"", name, datafile.LineOf(text, key), key)
+		return Division{}, message.At(name, datafile.LineOf(text, key), message.New("division_file.source", "setting", key))
 	}
 	return d, nil
 }
@@ -98,19 +96,18 @@ func (d Division) Fault() (key string, err error) { return d.check() }
 func (d Division) check() (key string, err error) {
 	switch {
 	case d.ID == "":
-		return "id", errors.New("a division needs an id, such as \"under-14\"")
+		return "id", message.New("division_file.id")
 	case d.Name == "":
-		return "name", errors.New("a division needs a name")
+		return "name", message.New("division_file.name")
 	case len(d.Periods) == 0 || len(d.Periods) > 9:
-		return "periods", errors.New("give the length of each regulation period, one to nine of them")
+		return "periods", message.New("division_file.periods")
 	case len(d.Intermissions) != len(d.Periods)-1:
-		return "intermissions", fmt.Errorf("%d periods have %d intermissions between them; %d are given",
-			len(d.Periods), len(d.Periods)-1, len(d.Intermissions))
+		return "intermissions", message.New("division_file.intermissions", "periods", len(d.Periods), "wanted", len(d.Periods)-1, "given", len(d.Intermissions))
 	case d.Skaters < 3 || d.Skaters > 6:
-		return "skaters", fmt.Errorf("a side has three to six skaters, not %d", d.Skaters)
+		return "skaters", message.New("division_file.skaters", "skaters", d.Skaters)
 	}
 	if _, ok := CodeByID(d.Code); !ok {
-		return "code", fmt.Errorf("there is no code %q; the codes are %s", d.Code, strings.Join(codeIDs(), ", "))
+		return "code", message.New("division_file.code", "code", message.Plain(d.Code), "known", strings.Join(codeIDs(), ", "))
 	}
 	for _, check := range []func() (string, error){d.checkTimes, d.checkOvertime, d.checkWords, d.checkCounts} {
 		if key, err := check(); err != nil {
@@ -123,14 +120,13 @@ func (d Division) check() (key string, err error) {
 func (d Division) checkTimes() (string, error) {
 	for _, length := range d.Periods {
 		if length <= 0 || length > entry.Clock(60, 0) {
-			return "periods", fmt.Errorf("a period lasts more than 0:00 and at most 60:00, not %s", length)
+			return "periods", message.New("division_file.period", "time", length)
 		}
 	}
 	l := d.Lengths
 	for _, length := range []entry.Millis{l.Minor, l.BenchMinor, l.Major, l.Match, l.Misconduct} {
 		if length <= 0 || length > entry.Clock(30, 0) {
-			return "lengths", fmt.Errorf("a penalty lasts more than 0:00 and at most 30:00, not %s; give minor, "+
-				"bench_minor, major, match and misconduct", length)
+			return "lengths", message.New("division_file.length", "time", length)
 		}
 	}
 	return "", nil
@@ -138,14 +134,14 @@ func (d Division) checkTimes() (string, error) {
 
 func (d Division) checkOvertime() (string, error) {
 	if len(d.Overtime.Periods) > 9 {
-		return "overtime", errors.New("give at most nine overtime periods, or let the last one repeat")
+		return "overtime", message.New("division_file.overtimes")
 	}
 	for _, o := range d.Overtime.Periods {
 		if o.Length <= 0 || o.Length > entry.Clock(60, 0) {
-			return "overtime", fmt.Errorf("an overtime period lasts more than 0:00 and at most 60:00, not %s", o.Length)
+			return "overtime", message.New("division_file.overtime", "time", o.Length)
 		}
 		if o.Skaters < 3 || o.Skaters > d.Skaters {
-			return "overtime", fmt.Errorf("overtime is played with three to %d skaters a side, not %d", d.Skaters, o.Skaters)
+			return "overtime", message.New("division_file.overtime_skaters", "most", d.Skaters, "skaters", o.Skaters)
 		}
 	}
 	return "", nil
@@ -154,16 +150,16 @@ func (d Division) checkOvertime() (string, error) {
 // checkWords looks at the settings that are one of a few words.
 func (d Division) checkWords() (string, error) {
 	if !slices.Contains([]MinorForm{MinorTimed, MinorShot, MinorShotTime, MinorShift}, d.Lengths.Form) {
-		return "form", fmt.Errorf("form is %q, %q or %q, or left out", MinorShot, MinorShotTime, MinorShift)
+		return "form", message.New("division_file.one_of_three", "setting", "form", "one", message.Plain(MinorShot), "other", message.Plain(MinorShotTime), "third", message.Plain(MinorShift))
 	}
 	if !slices.Contains([]Returns{ReturnsUnsaid, ReturnsNever, ReturnsBelow, ReturnsClosed}, d.Running.Returns) {
-		return "returns", fmt.Errorf("returns is %q, %q or %q, or left out", ReturnsNever, ReturnsBelow, ReturnsClosed)
+		return "returns", message.New("division_file.one_of_three", "setting", "returns", "one", message.Plain(ReturnsNever), "other", message.Plain(ReturnsBelow), "third", message.Plain(ReturnsClosed))
 	}
 	if !slices.Contains([]SlotAction{SlotUnsaid, SlotSetAndRun, SlotRun, SlotEnd}, d.Slot.Action) {
-		return "action", fmt.Errorf("action is %q, %q or %q, or left out", SlotSetAndRun, SlotRun, SlotEnd)
+		return "action", message.New("division_file.one_of_three", "setting", "action", "one", message.Plain(SlotSetAndRun), "other", message.Plain(SlotRun), "third", message.Plain(SlotEnd))
 	}
 	if !slices.Contains([]ReportTimes{TimesUnsaid, TimesElapsed, TimesRemaining}, d.ReportTimes) {
-		return "report_times", fmt.Errorf("report_times is %q or %q, or left out", TimesElapsed, TimesRemaining)
+		return "report_times", message.New("division_file.one_of_two", "setting", "report_times", "one", message.Plain(TimesElapsed), "other", message.Plain(TimesRemaining))
 	}
 	return "", nil
 }
@@ -182,12 +178,12 @@ func (d Division) checkCounts() (string, error) {
 		{"least_players", d.Limits.LeastPlayers, 30}, {"lead_at_most", d.Display.LeadAtMost, 30},
 	} {
 		if c.value < 0 || c.value > c.most {
-			return c.key, fmt.Errorf("%s is a number from 0 to %d, not %d", c.key, c.most, c.value)
+			return c.key, message.New("division_file.count", "setting", c.key, "most", c.most, "count", c.value)
 		}
 	}
 	for _, period := range d.Clock.RunningPeriods {
 		if period < 1 || period > len(d.Periods) {
-			return "running_periods", fmt.Errorf("running_periods names periods from 1 to %d, not %d", len(d.Periods), period)
+			return "running_periods", message.New("division_file.running_periods", "most", len(d.Periods), "period", period)
 		}
 	}
 	return "", nil
@@ -199,7 +195,7 @@ func DivisionFromJSON(raw json.RawMessage) (Division, error) {
 	dec := json.NewDecoder(bytes.NewReader(raw))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&d); err != nil {
-		return Division{}, fmt.Errorf("the division cannot be read: %w", err)
+		return Division{}, message.Because(err, "division_file.unreadable")
 	}
 	if d.Overtime.Periods == nil {
 		d.Overtime.Periods = []OvertimePeriod{}

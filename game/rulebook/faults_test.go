@@ -3,6 +3,8 @@ package rulebook
 import (
 	"strings"
 	"testing"
+
+	"whistlestop/internal/locale"
 )
 
 // soundDivision is a division file without a fault. Each case below spoils one
@@ -154,7 +156,7 @@ func TestAWrongFileSaysWhatToDo(t *testing.T) {
 			if err == nil {
 				t.Fatal("the file was read")
 			}
-			if err.Error() != file+test.want {
+			if said := locale.English().Error(err); said != file+test.want {
 				t.Errorf("got  %s\nwant %s%s", err, file, test.want)
 			}
 		})
@@ -169,7 +171,7 @@ func TestNoFormOfATableEscapesTheSource(t *testing.T) {
 		_, sources, _ := strings.Cut(rest, "[source]")
 		text := top + form + "[lengths]" + tables + "[source]" + strings.Replace(sources, "limits = \"league rule\"\n", "", 1)
 		_, err := ParseDivision([]byte(text), "x.toml")
-		if err == nil || !strings.Contains(err.Error(), "line 10: limits has no source") {
+		if err == nil || !strings.Contains(locale.English().Error(err), "line 10: limits has no source") {
 			t.Errorf("%q: %v", form, err)
 		}
 	}

@@ -1,6 +1,6 @@
 package rulebook
 
-import "errors"
+import "whistlestop/game/message"
 
 // OwnDivision is the file of a league's own division. Bad says why it cannot be
 // used.
@@ -12,4 +12,4 @@ type OwnDivision struct {
 
 // ErrUnwritable is a value that a division file cannot say, such as a part of a
 // tenth of a second.
-var ErrUnwritable = errors.New("a time is written in minutes, seconds and tenths")
+var ErrUnwritable = message.New("division_file.unwritable")

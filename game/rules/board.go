@@ -14,10 +14,10 @@ func (h holding) board() {
 	if s.Bench.Clock == entry.Lead || h.card {
 		return
 	}
-	args := Args{
-		{"stage", stageArg(s.Stage)}, {"home", s.Teams[0].Name}, {"visitors", s.Teams[1].Name},
-		{"score", number(s.Teams[0].Shown) + "–" + number(s.Teams[1].Shown)}, {"penalties", h.penaltiesLeft()},
-	}
+	args := Pairs(
+		"stage", stageArg(s.Stage), "home", s.Teams[0].Name, "visitors", s.Teams[1].Name,
+		"score", number(s.Teams[0].Shown)+"–"+number(s.Teams[1].Shown), "penalties", h.penaltiesLeft(),
+	)
 	switch {
 	case s.Stage.Kind == entry.Intermission && h.penaltiesLeft() != noPenalties:
 		h.notice(done("board/penalties/"+stageArg(s.Stage), Say{Key: "notice.board_penalties", Args: args}))

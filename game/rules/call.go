@@ -120,7 +120,7 @@ func (b *box) lastMisconduct(c *called, part int) {
 	if b.code.Policies.SecondMisconduct == rulebook.Instead {
 		key, c.instead = "follows.misconduct_instead", part+1
 	}
-	c.notes = append(c.notes, b.reason(rulebook.TopicMisconducts, key, c.args().with("count", strconv.Itoa(c.row.misconduct))))
+	c.notes = append(c.notes, b.reason(rulebook.TopicMisconducts, key, c.args().With("count", strconv.Itoa(c.row.misconduct))))
 }
 
 // parts are the parts of a call as the record has them: a misconduct too many is
@@ -407,7 +407,7 @@ func (b *box) unseat(side entry.Side, group []*called) {
 		for _, c := range group {
 			if c.p.Side == side && c.p.Player == who && t.Entry != c.play.id {
 				c.notes = append(c.notes, b.reason(topic, "follows.server_offends",
-					c.args().with("for", servedFor(s.row.player, t.Bench))))
+					c.args().With("for", servedFor(s.row.player, t.Bench))))
 				break
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // Consider folds the ledger with tentative entries, without counting them: what
@@ -16,7 +17,7 @@ func Consider(ledger, drafts []entry.Entry, now entry.Millis) Preview {
 	before, err := FoldAfter(nil, ledger)
 	if err != nil && !errors.Is(err, ErrNotOpened) {
 		p := Preview{Says: []Say{}, Warnings: []Say{}, Refused: []Refusal{}}
-		p.Refused = append(p.Refused, Refusal{Say: Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}}})
+		p.Refused = append(p.Refused, Refusal{Say: Say{Key: "refused.broken", Args: Pairs("detail", message.Inside(err))}})
 		return p
 	}
 	return ConsiderAfter(before, ledger, drafts, now)
@@ -80,7 +81,7 @@ func (p *posted) take(d entry.Entry, before *Folded, state State, grows bool) (*
 	folded, err := foldOn(before, p.ledger, p.drafts, grows)
 	if err != nil {
 		return nil, &Refusal{
-			Entry: d.ID, Field: "division", Say: Say{Key: "refused.broken", Args: Args{{"detail", err.Error()}}},
+			Entry: d.ID, Field: "division", Say: Say{Key: "refused.broken", Args: Pairs("detail", message.Inside(err))},
 		}
 	}
 	return folded, nil
@@ -97,7 +98,7 @@ func refusal(all posted, state State, d entry.Entry) (Refusal, bool) {
 		if errors.As(err, &bad) {
 			field = bad.Field
 		}
-		return no(field, "refused.invalid", Args{{"detail", err.Error()}})
+		return no(field, "refused.invalid", Pairs("detail", message.Inside(err)))
 	}
 	_, opening := d.Body.(entry.GameOpened)
 	if opening != (all.len() == 0) {
@@ -203,7 +204,7 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 		}
 	case entry.BoardRead:
 		if !state.Stage.Play() {
-			return no("kind", "refused.no_board", Args{{"stage", stageArg(state.Stage)}})
+			return no("kind", "refused.no_board", Pairs("stage", stageArg(state.Stage)))
 		}
 		return clockRefusal(state, b.Elapsed, no)
 	case entry.RunningTime:
@@ -244,7 +245,7 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 func goalRefusal(state State, at entry.At, goal entry.Goal, no noFunc) (Refusal, bool) {
 	for _, a := range goal.Assists {
 		if goal.Scorer != "" && a.Same(goal.Scorer) && !twoWays(state.Teams[goal.Side.Index()].Players, a, goal.Scorer) {
-			return no("assists", "refused.own_assist", Args{{"player", string(goal.Scorer)}})
+			return no("assists", "refused.own_assist", Pairs("player", string(goal.Scorer)))
 		}
 	}
 	return placeRefusal(state, at, no)
@@ -255,9 +256,9 @@ func startRefusal(state State, started entry.ClockStarted, no noFunc) (Refusal, 
 	case state.Clock.Running:
 		return no("kind", "refused.already_running", nil)
 	case state.Clock.Length == 0:
-		return no("kind", "refused.no_clock", Args{{"stage", stageArg(state.Stage)}})
+		return no("kind", "refused.no_clock", Pairs("stage", stageArg(state.Stage)))
 	case started.Elapsed >= state.Clock.Length:
-		return no("elapsed_ms", "refused.ran_out", Args{{"stage", stageArg(state.Stage)}})
+		return no("elapsed_ms", "refused.ran_out", Pairs("stage", stageArg(state.Stage)))
 	}
 	return Refusal{}, true
 }
@@ -290,24 +291,24 @@ func placeRefusal(state State, at entry.At, no noFunc) (Refusal, bool) {
 			continue
 		}
 		if !p.Begun {
-			return no("at.period", "refused.not_begun", Args{{"stage", stageArg(p.Stage)}})
+			return no("at.period", "refused.not_begun", Pairs("stage", stageArg(p.Stage)))
 		}
 		if at.Elapsed > p.Length {
-			return no("at.elapsed_ms", "refused.outside", Args{
-				{"time", at.Elapsed.String()}, {"length", p.Length.String()}, {"stage", stageArg(p.Stage)},
-			})
+			return no("at.elapsed_ms", "refused.outside", Pairs(
+				"time", at.Elapsed.String(), "length", p.Length.String(), "stage", stageArg(p.Stage),
+			))
 		}
 		return Refusal{}, true
 	}
-	return no("at.period", "refused.no_period", Args{{"period", strconv.Itoa(at.Period)}})
+	return no("at.period", "refused.no_period", Pairs("period", strconv.Itoa(at.Period)))
 }
 
 func clockRefusal(state State, elapsed entry.Millis, no noFunc) (Refusal, bool) {
 	if state.Clock.Length == 0 {
-		return no("elapsed_ms", "refused.no_clock", Args{{"stage", stageArg(state.Stage)}})
+		return no("elapsed_ms", "refused.no_clock", Pairs("stage", stageArg(state.Stage)))
 	}
 	if elapsed > state.Clock.Length {
-		return no("elapsed_ms", "refused.clock_too_long", Args{{"length", state.Clock.Length.Left()}})
+		return no("elapsed_ms", "refused.clock_too_long", Pairs("length", state.Clock.Length.Left()))
 	}
 	return Refusal{}, true
 }

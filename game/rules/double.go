@@ -17,9 +17,9 @@ func (f *folding) doubles() {
 			continue
 		}
 		merged, differs := mergeGoals(a.g, b.g)
-		f.double(a.play, b.play, merged, differs, Say{Key: "double.goal", Args: Args{
-			{"team", f.box.names[a.g.Side.Index()]}, {"time", f.box.axis.clockOf(f.box.axis.abs(a.play.at))},
-		}})
+		f.double(a.play, b.play, merged, differs, Say{Key: "double.goal", Args: Pairs(
+			"team", f.box.names[a.g.Side.Index()], "time", f.box.axis.clockOf(f.box.axis.abs(a.play.at)),
+		)})
 	}
 	for i, b := range f.calls {
 		for _, a := range f.calls[max(0, i-8):i] {
@@ -27,10 +27,10 @@ func (f *folding) doubles() {
 				continue
 			}
 			merged, differs := mergeCalls(a.p, b.p)
-			f.double(a.play, b.play, merged, differs, Say{Key: "double.call", Args: Args{
-				{"team", f.box.names[a.p.Side.Index()]}, {"player", playerArg(merged.Player, merged.Bench)},
-				{"time", f.box.axis.clockOf(f.box.axis.abs(a.play.at))},
-			}})
+			f.double(a.play, b.play, merged, differs, Say{Key: "double.call", Args: Pairs(
+				"team", f.box.names[a.p.Side.Index()], "player", playerArg(merged.Player, merged.Bench),
+				"time", f.box.axis.clockOf(f.box.axis.abs(a.play.at)),
+			)})
 		}
 	}
 }

@@ -31,7 +31,7 @@ func (h holding) readings() []Tap {
 		}
 		said[r.Elapsed] = true
 		taps = append(taps, Tap{
-			Say:    Say{Key: "tap.clock." + string(r.By), Args: Args{{"time", clockLeft(c, r.Elapsed)}}},
+			Say:    Say{Key: "tap.clock." + string(r.By), Args: Pairs("time", clockLeft(c, r.Elapsed))},
 			Settle: entry.ClockSet{Elapsed: r.Elapsed}, SettleKind: entry.KindClockSet,
 		})
 	}
@@ -45,23 +45,23 @@ func doubtSay(c Clock) Say {
 	d, time := c.Doubt, clockLeft(c, c.Elapsed)
 	switch d.Why {
 	case entry.Slept:
-		return Say{Key: "hold.doubt", Args: Args{{"time", time}, {"asleep", d.Asleep.Left()}}}
+		return Say{Key: "hold.doubt", Args: Pairs("time", time, "asleep", d.Asleep.Left())}
 	case entry.Stepped:
 		count, unit := Span(d.Step)
 		key := "hold.doubt.forward"
 		if d.Step < 0 {
 			key = "hold.doubt.back"
 		}
-		return Say{Key: key, Args: Args{{"time", time}, {"count", count}, {"unit", unit}}}
+		return Say{Key: key, Args: Pairs("time", time, "count", count, "unit", unit)}
 	case entry.Restarted:
-		return Say{Key: "hold.doubt.restarted", Args: Args{{"time", time}}}
+		return Say{Key: "hold.doubt.restarted", Args: Pairs("time", time)}
 	case entry.NotYet:
 		count, unit := Span(d.Kept - d.Found)
-		return Say{Key: "hold.doubt.not_yet", Args: Args{{"time", time}, {"count", count}, {"unit", unit}}}
+		return Say{Key: "hold.doubt.not_yet", Args: Pairs("time", time, "count", count, "unit", unit)}
 	case entry.Moved:
-		return Say{Key: "hold.doubt.moved", Args: Args{{"time", time}}}
+		return Say{Key: "hold.doubt.moved", Args: Pairs("time", time)}
 	}
-	return Say{Key: "hold.doubt.restarted", Args: Args{{"time", time}}}
+	return Say{Key: "hold.doubt.restarted", Args: Pairs("time", time)}
 }
 
 // Span is a length of time in the largest unit of which there are two.

@@ -54,7 +54,7 @@ func (b *box) explain(c *called) {
 			case len(c.row.off) > 0 && c.row.off[0] != t:
 				key = "follows.misconduct_then"
 			}
-			args = args.with("length", t.Length.Left())
+			args = args.With("length", t.Length.Left())
 			say(topic, key, p, args)
 		case t.Waits:
 			key := "follows.waits"
@@ -74,9 +74,9 @@ func (b *box) explain(c *called) {
 			case minors > 0:
 				topic = rulebook.TopicDoubleMinor
 			}
-			args = args.with("length", t.Length.Left())
+			args = args.With("length", t.Length.Left())
 			if end, running := b.latestEnd(t); running {
-				args = args.with("out", b.axis.clockOf(end))
+				args = args.With("out", b.axis.clockOf(end))
 			} else {
 				key = "follows.then_open"
 			}
@@ -92,14 +92,14 @@ func (b *box) explain(c *called) {
 func (b *box) explainStart(c *called, p *calledPart, args Args) {
 	t := p.term
 	topic := startTopic(t.Part)
-	args = args.with("out", b.axis.clockOf(t.ends))
-	args = args.with("length", t.Length.Left())
+	args = args.With("out", b.axis.clockOf(t.ends))
+	args = args.With("length", t.Length.Left())
 	key := "follows.starts"
 	if t.Part.IsMajor() {
 		key = "follows.starts_major"
 	}
 	if s := b.slotOf(t); s != nil {
-		args = args.with("sits", playerArg(s.sits(), false))
+		args = args.With("sits", playerArg(s.sits(), false))
 		more := s.now+1 < len(s.terms)
 		switch {
 		case more && s.sits() == c.p.Player:
@@ -110,7 +110,7 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 			key = "follows.starts_who"
 		case s.sits() != c.p.Player:
 			key = "follows.starts_for"
-			args = args.with("for", servedFor(c.p.Player, c.p.Bench))
+			args = args.With("for", servedFor(c.p.Player, c.p.Bench))
 		}
 		if c.row.goalkeeper && s.sits() != c.p.Player {
 			topic = rulebook.TopicGoalkeeper
@@ -131,9 +131,9 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 	c.notes = append(c.notes, r)
 	t.Reasons = append(t.Reasons, r)
 	if end := b.axis.moment(t.ends); end.Period != c.play.at.Period && args.Get("out")[0] != '@' {
-		r := b.reason(rulebook.TopicCarried, "follows.carries", Args{
-			{"period", stageArg(b.axis.span(end.Period).Stage)},
-		})
+		r := b.reason(rulebook.TopicCarried, "follows.carries", Pairs(
+			"period", stageArg(b.axis.span(end.Period).Stage),
+		))
 		c.notes = append(c.notes, r)
 		t.Reasons = append(t.Reasons, r)
 	}

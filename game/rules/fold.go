@@ -1,18 +1,17 @@
 package rules
 
 import (
-	"errors"
-	"fmt"
 	"math"
 	"slices"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 )
 
 // ErrNotOpened is returned for a ledger that does not begin with the opening of
 // a game.
-var ErrNotOpened = errors.New("the ledger does not begin with the opening of a game")
+var ErrNotOpened = message.New("fold.not_opened")
 
 // forever is later than any moment of any game.
 const forever = entry.Millis(math.MaxInt64 / 4)
@@ -78,11 +77,11 @@ func (f *folding) open() error {
 	}
 	division, err := rulebook.DivisionFromJSON(opened.Division)
 	if err != nil {
-		return fmt.Errorf("the game's division: %w", err)
+		return message.Because(err, "fold.division")
 	}
 	code, ok := rulebook.CodeByID(division.Code)
 	if !ok {
-		return fmt.Errorf("this program does not know the code %q", division.Code)
+		return message.New("fold.code", "code", message.Plain(division.Code))
 	}
 	f.walked = walked{
 		code: code, begun: map[int]entry.StageBegun{}, aside: map[string]bool{}, later: map[string]bool{},

@@ -39,7 +39,7 @@ func (b *box) goal(g *goalAt, calls []*called) {
 		g.notes = append(g.notes, b.reason(topic, key, args))
 	}
 	minors := b.endable(against)
-	team := Args{{"team", b.names[against.Index()]}}
+	team := Pairs("team", b.names[against.Index()])
 	switch {
 	case g.g.On == entry.OnPenaltyShot:
 		say(rulebook.TopicGoalShot, "follows.goal_on_shot", nil)
@@ -49,7 +49,7 @@ func (b *box) goal(g *goalAt, calls []*called) {
 		b.endMinor(g, b.endable(g.g.Side), t)
 		g.ended = false // a call signalled against the other side is not paid by this
 	case g.class == ShortHanded:
-		say(rulebook.TopicGoalEnds, "follows.goal_short", Args{{"team", b.names[g.g.Side.Index()]}})
+		say(rulebook.TopicGoalEnds, "follows.goal_short", Pairs("team", b.names[g.g.Side.Index()]))
 	case g.class == EvenStrength && len(minors) > 0 && b.wouldBeShort(against, calls):
 		b.endMinor(g, minors, t)
 	case g.class == EvenStrength && len(b.side(against).running) > 0:
@@ -102,10 +102,10 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 	}
 	over := s.term()
 	left := over.ends - t
-	args := Args{
-		{"team", b.names[s.side.Index()]}, {"player", servedFor(s.row.player, over.Bench)},
-		{"left", left.Left()}, {"gate", gateArg(s.side)}, {"sits", playerArg(s.sits(), false)},
-	}
+	args := Pairs(
+		"team", b.names[s.side.Index()], "player", servedFor(s.row.player, over.Bench),
+		"left", left.Left(), "gate", gateArg(s.side), "sits", playerArg(s.sits(), false),
+	)
 	g.ended = true
 	waiting := len(b.side(s.side).waiting)
 	key := "follows.ends_minor"
@@ -128,10 +128,10 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 	b.endTerm(s, t, ByGoal)
 	if bx := b.side(s.side); len(bx.waiting) < waiting {
 		next := bx.running[len(bx.running)-1]
-		g.notes = append(g.notes, b.reason(rulebook.TopicWaits, "follows.waiting_starts", Args{
-			{"team", args.Get("team")}, {"player", playerArg(next.row.player, next.term().Bench)},
-			{"out", b.axis.clockOf(next.term().ends)},
-		}))
+		g.notes = append(g.notes, b.reason(rulebook.TopicWaits, "follows.waiting_starts", Pairs(
+			"team", args.Get("team"), "player", playerArg(next.row.player, next.term().Bench),
+			"out", b.axis.clockOf(next.term().ends),
+		)))
 	}
 }
 

@@ -65,9 +65,9 @@ func (f *folding) hold() {
 func (h holding) coaches() {
 	for i, count := range h.folding.coaches {
 		if count > 0 {
-			h.notice(done("coach/"+string(entry.Sides[i]), Say{Key: "notice.coach", Args: Args{
-				{"team", h.folding.box.names[i]}, {"count", number(count)},
-			}}))
+			h.notice(done("coach/"+string(entry.Sides[i]), Say{Key: "notice.coach", Args: Pairs(
+				"team", h.folding.box.names[i], "count", number(count),
+			)}))
 		}
 	}
 }
@@ -96,7 +96,7 @@ func done(key string, say Say) Item {
 // stage: the clock that is set belongs to a period.
 func (h holding) stage() {
 	s := &h.state
-	named := Args{{"stage", stageArg(s.Stage)}}
+	named := Pairs("stage", stageArg(s.Stage))
 	switch {
 	case s.Stage.Kind == entry.Over:
 		// No puck is dropped any more: what is left is the report's.
@@ -122,10 +122,10 @@ func (h holding) decided() bool {
 func (h holding) choices() {
 	for i := range h.state.Asked {
 		q := &h.state.Asked[i]
-		args := Args{
-			{"team", h.folding.box.names[q.Side.Index()]}, {"players", jerseys(q.Players)},
-			{"time", q.Moment.Left.Left()},
-		}
+		args := Pairs(
+			"team", h.folding.box.names[q.Side.Index()], "players", jerseys(q.Players),
+			"time", q.Moment.Left.Left(),
+		)
 		switch {
 		case !q.Now || q.Answered:
 		case q.Moment.Abs < h.now || h.aside[q.ID]:
@@ -154,10 +154,10 @@ func (h holding) servers() {
 			}
 		}
 		who := playerArg(t.Player, t.Bench)
-		args := Args{{"team", h.folding.box.names[t.Side.Index()]}, {"player", who}}
+		args := Pairs("team", h.folding.box.names[t.Side.Index()], "player", who)
 		if j := h.folding.box.unseated[t.Entry]; j != "" {
 			key = "hold.serves_again"
-			args = args.with("sits", string(j)).with("for", servedFor(t.Player, t.Bench))
+			args = args.With("sits", string(j)).With("for", servedFor(t.Player, t.Bench))
 		}
 		h.add(Item{Key: "serves/" + t.Entry, Entry: t.Entry, Say: Say{Key: key, Args: args}})
 	}
@@ -179,7 +179,7 @@ func (h holding) newPeriod() {
 	period := periodOf(h.state.Division, h.state.Stage)
 	name := stageArg(h.state.Stage)
 	if h.state.Stage.Kind == entry.Period {
-		h.notice(done("ends/"+name, Say{Key: "notice.ends", Args: Args{{"stage", name}}}))
+		h.notice(done("ends/"+name, Say{Key: "notice.ends", Args: Pairs("stage", name)}))
 	}
 	if h.state.Bench.ConfirmBox {
 		return // each of them is asked for
@@ -197,7 +197,7 @@ func (h holding) newPeriod() {
 		key := "back/" + string(side) + "/" + stageArg(playStage(h.state.Division, period))
 		h.add(Item{
 			Key: key, Settle: entry.SetAside{Item: key}, SettleKind: entry.KindSetAside,
-			Say: Say{Key: "hold.back", Args: Args{{"team", h.folding.box.names[i]}, {"players", jerseys(players)}}},
+			Say: Say{Key: "hold.back", Args: Pairs("team", h.folding.box.names[i], "players", jerseys(players))},
 		})
 	}
 }
@@ -242,9 +242,9 @@ func (h holding) box() {
 			Key: "seat/" + string(t.Side) + "/" + string(t.Sits) + "/" + t.ID, Entry: t.Entry,
 			Settle:     entry.Seated{Side: t.Side, Player: t.Sits, In: true},
 			SettleKind: entry.KindSeated,
-			Say: Say{Key: "hold.seat", Args: Args{
-				{"team", h.folding.box.names[t.Side.Index()]}, {"player", string(t.Sits)}, {"gate", gateArg(t.Side)},
-			}},
+			Say: Say{Key: "hold.seat", Args: Pairs(
+				"team", h.folding.box.names[t.Side.Index()], "player", string(t.Sits), "gate", gateArg(t.Side),
+			)},
 		})
 	}
 }
@@ -261,12 +261,12 @@ func (h holding) nets() {
 		}
 		item := Item{
 			Key:      "net/" + string(t.Side) + "/" + strconv.FormatInt(int64(h.now), 10),
-			Say:      Say{Key: "notice.net", Args: Args{{"team", t.Name}}},
+			Say:      Say{Key: "notice.net", Args: Pairs("team", t.Name)},
 			AsideSay: &Say{Key: "tap.stays_out"},
 		}
 		if last := h.lastKeeper(i); last != "" {
 			item.Settle, item.SettleKind = entry.Goalkeeper{Side: t.Side, Number: last}, entry.KindGoalkeeper
-			item.SettleSay = &Say{Key: "tap.in_goal", Args: Args{{"player", string(last)}}}
+			item.SettleSay = &Say{Key: "tap.in_goal", Args: Pairs("player", string(last))}
 		}
 		h.notice(item)
 	}

@@ -90,7 +90,7 @@ func (f *folding) limits() {
 	if each := s.Division.TimeOut.Each; each > 0 {
 		for _, t := range s.Teams {
 			if t.TimeOuts > each {
-				f.owe("time_outs/"+string(t.Side), "", Say{Key: "owed.time_outs", Args: Args{{"team", t.Name}}})
+				f.owe("time_outs/"+string(t.Side), "", Say{Key: "owed.time_outs", Args: Pairs("team", t.Name)})
 			}
 		}
 	}
@@ -112,10 +112,10 @@ func (f *folding) limit(c Call, n *tally, before tally) {
 	}
 	crossed := func(was, is, at int) bool { return at > 0 && was < at && is >= at }
 	args := func(count int) Args {
-		return Args{
-			{"team", f.box.names[c.Side.Index()]}, {"player", string(c.Player)}, {"count", strconv.Itoa(count)},
-			{"time", c.Moment.Left.Left()},
-		}
+		return Pairs(
+			"team", f.box.names[c.Side.Index()], "player", string(c.Player), "count", strconv.Itoa(count),
+			"time", c.Moment.Left.Left(),
+		)
 	}
 	reached := false
 	say := func(topic rulebook.Topic, key string, count int) {
@@ -178,16 +178,16 @@ func (f *folding) teamLimit(c Call, sides *[2]int) {
 	if most == 0 || before >= most || sides[i] < most {
 		return
 	}
-	args := Args{{"team", f.box.names[i]}, {"count", strconv.Itoa(sides[i])}}
+	args := Pairs("team", f.box.names[i], "count", strconv.Itoa(sides[i]))
 	f.follows[c.Entry] = append(f.follows[c.Entry], f.box.reason(rulebook.TopicTeam, "follows.limit_team", args))
 	f.coaches[i] = sides[i]
 }
 
 func (f *folding) overGoals(g Goal, count, most int) {
-	args := Args{
-		{"team", f.box.names[g.Side.Index()]}, {"player", string(g.Scorer)}, {"count", strconv.Itoa(count)},
-		{"most", strconv.Itoa(most)}, {"time", g.Moment.Left.Left()},
-	}
+	args := Pairs(
+		"team", f.box.names[g.Side.Index()], "player", string(g.Scorer), "count", strconv.Itoa(count),
+		"most", strconv.Itoa(most), "time", g.Moment.Left.Left(),
+	)
 	f.follows[g.Entry] = append(f.follows[g.Entry], Reason{
 		Code: f.state.Division.ID, Say: Say{Key: "follows.limit_goals", Args: args},
 	})

@@ -157,47 +157,47 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 	left := func(elapsed entry.Millis) string { return max(0, length-elapsed).Left() }
 	switch b := e.body.(type) {
 	case entry.GameOpened:
-		return Say{Key: "line.game_opened", Args: Args{{"home", team(entry.Home)}, {"visitors", team(entry.Visitors)}}}
+		return Say{Key: "line.game_opened", Args: Pairs("home", team(entry.Home), "visitors", team(entry.Visitors))}
 	case entry.RosterSet:
-		return Say{Key: "line.roster_set", Args: Args{{"team", team(b.Side)}}}
+		return Say{Key: "line.roster_set", Args: Pairs("team", team(b.Side))}
 	case entry.StageBegun:
-		return Say{Key: "line.stage_begun", Args: Args{{"stage", stageArg(b.Stage)}}}
+		return Say{Key: "line.stage_begun", Args: Pairs("stage", stageArg(b.Stage))}
 	case entry.ClockStarted:
-		return Say{Key: "line.clock_started", Args: Args{{"time", left(b.Elapsed)}}}
+		return Say{Key: "line.clock_started", Args: Pairs("time", left(b.Elapsed))}
 	case entry.ClockStopped:
 		key := "line.clock_stopped"
 		if e.Seat == entry.Program {
 			key = "line.clock_ran_out"
 		}
-		return Say{Key: key, Args: Args{{"time", left(b.Elapsed)}}}
+		return Say{Key: key, Args: Pairs("time", left(b.Elapsed))}
 	case entry.ClockSet:
-		return Say{Key: "line.clock_set", Args: Args{{"time", left(b.Elapsed)}}}
+		return Say{Key: "line.clock_set", Args: Pairs("time", left(b.Elapsed))}
 	case entry.TimeOut:
 		if b.Side == "" {
-			return Say{Key: "line.time_out_officials", Args: Args{{"length", b.Length.Left()}}}
+			return Say{Key: "line.time_out_officials", Args: Pairs("length", b.Length.Left())}
 		}
-		return Say{Key: "line.time_out", Args: Args{{"team", team(b.Side)}, {"length", b.Length.Left()}}}
+		return Say{Key: "line.time_out", Args: Pairs("team", team(b.Side), "length", b.Length.Left())}
 	case entry.Goal:
 		return goalSay(b, goals[e.ID], team(b.Side))
 	case entry.Penalty:
-		return Say{Key: "line.penalty", Args: Args{
-			{"team", team(b.Side)}, {"player", playerArg(b.Player, b.Bench)}, {"call", callArg(b.Call)},
-			{"parts", PartsArg(b.Parts)},
-		}}
+		return Say{Key: "line.penalty", Args: Pairs(
+			"team", team(b.Side), "player", playerArg(b.Player, b.Bench), "call", callArg(b.Call),
+			"parts", PartsArg(b.Parts),
+		)}
 	case entry.Choice:
-		return Say{Key: "line.choice", Args: Args{{"players", jerseys(b.Picks)}}}
+		return Say{Key: "line.choice", Args: Pairs("players", jerseys(b.Picks))}
 	case entry.SetAside:
 		return f.asideSay(b)
 	case entry.Note:
-		return Say{Key: "line.note", Args: Args{{"text", b.Text}}}
+		return Say{Key: "line.note", Args: Pairs("text", b.Text)}
 	case entry.BoardRead:
-		return Say{Key: "line.board_read", Args: Args{{"time", left(b.Elapsed)}}}
+		return Say{Key: "line.board_read", Args: Pairs("time", left(b.Elapsed))}
 	case entry.BenchSet:
 		key := "line.bench_set"
 		if b.SlotEnd > 0 {
 			key = "line.bench_set_slot"
 		}
-		return Say{Key: key, Args: Args{{"mode", "@mode." + string(b.Clock)}}}
+		return Say{Key: key, Args: Pairs("mode", "@mode."+string(b.Clock))}
 	case entry.RunningTime:
 		if b.On {
 			return Say{Key: "line.running_on"}
@@ -205,11 +205,11 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 		return Say{Key: "line.running_off"}
 	case entry.Goalkeeper:
 		if b.Number == "" {
-			return Say{Key: "line.net_empty", Args: Args{{"team", team(b.Side)}}}
+			return Say{Key: "line.net_empty", Args: Pairs("team", team(b.Side))}
 		}
-		return Say{Key: "line.goalkeeper", Args: Args{{"team", team(b.Side)}, {"player", string(b.Number)}}}
+		return Say{Key: "line.goalkeeper", Args: Pairs("team", team(b.Side), "player", string(b.Number))}
 	case entry.Delay:
-		return Say{Key: "line.delay", Args: Args{{"why", "@delay." + string(b.Why)}}}
+		return Say{Key: "line.delay", Args: Pairs("why", "@delay."+string(b.Why))}
 	case entry.DelayOver:
 		return Say{Key: "line.delay_over"}
 	case entry.Seated:
@@ -217,7 +217,7 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 		if b.In {
 			key = "line.seated_in"
 		}
-		return Say{Key: key, Args: Args{{"team", team(b.Side)}, {"player", string(b.Player)}}}
+		return Say{Key: key, Args: Pairs("team", team(b.Side), "player", string(b.Player))}
 	case entry.CardSet:
 		if string(b.Card) == "null" || len(b.Card) == 0 {
 			return Say{Key: "line.card_away"}
@@ -230,14 +230,14 @@ func (f *folding) say(e *settled, goals map[string]*Goal, length entry.Millis) S
 		if b.Why != entry.Slept {
 			key += "." + string(b.Why)
 		}
-		return Say{Key: key, Args: Args{{"time", left(b.Elapsed)}}}
+		return Say{Key: key, Args: Pairs("time", left(b.Elapsed))}
 	case entry.Shots, entry.FaceOff, entry.Attempt, entry.Announced, entry.RosterConfirmed,
 		entry.CrewSet, entry.Signed, entry.Sealed, entry.Withdrawn:
 		return bookSay(b, team)
 	case entry.Amended, entry.Struck:
 		return f.aboutSay(e, team)
 	default:
-		return Say{Key: "line.note", Args: Args{{"text", string(e.Kind())}}}
+		return Say{Key: "line.note", Args: Pairs("text", string(e.Kind()))}
 	}
 }
 
@@ -255,10 +255,10 @@ func goalSay(b entry.Goal, g *Goal, team string) Say {
 		class = "@class.awarded"
 	}
 	key := "line.goal"
-	args := append(make(Args, 0, 5), Arg{"team", team}, Arg{"player", player}, Arg{"class", class})
+	args := append(make(Args, 0, 5), Arg{Name: "team", Text: team}, Arg{Name: "player", Text: player}, Arg{Name: "class", Text: class})
 	for i, a := range b.Assists {
 		n := strconv.Itoa(i + 1)
-		args = append(args, Arg{"assist" + n, playerArg(a, false)})
+		args = append(args, Arg{Name: "assist" + n, Text: playerArg(a, false)})
 		key = "line.goal_" + n
 	}
 	return Say{Key: key, Args: args}

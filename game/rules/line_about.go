@@ -22,13 +22,13 @@ func (f *folding) aboutSay(e *settled, team func(entry.Side) string) Say {
 				key = "line.amended"
 			}
 		default:
-			args := Args{{"what", "@what." + string(of.Kind())}}
+			args := Pairs("what", "@what."+string(of.Kind()))
 			if side := entry.SideOf(of.Body); side.Valid() {
-				return Say{Key: key + "_of", Args: args.with("team", team(side))}
+				return Say{Key: key + "_of", Args: args.With("team", team(side))}
 			}
 			return Say{Key: key, Args: args}
 		}
 		place, of, known = f.posted.before(place, of.Of)
 	}
-	return Say{Key: key, Args: Args{{"what", "@what.unknown"}}}
+	return Say{Key: key, Args: Pairs("what", "@what.unknown")}
 }

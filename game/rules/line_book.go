@@ -24,7 +24,7 @@ func (f *folding) asideSay(b entry.SetAside) Say {
 	side, _, _ := strings.Cut(rest, "/")
 	args := Args(nil)
 	if s := entry.Side(side); s.Valid() {
-		args = Args{{"team", f.box.names[s.Index()]}}
+		args = Pairs("team", f.box.names[s.Index()])
 	}
 	switch {
 	case about == "back" && args != nil, about == "coach" && args != nil, about == "net" && args != nil:
@@ -44,28 +44,28 @@ func bookSay(b entry.Body, team func(entry.Side) string) Say {
 		if b.Count == 1 {
 			key = "line.shot"
 		}
-		return Say{Key: key, Args: Args{{"team", team(b.Side)}, {"count", strconv.Itoa(b.Count)}}}
+		return Say{Key: key, Args: Pairs("team", team(b.Side), "count", strconv.Itoa(b.Count))}
 	case entry.FaceOff:
-		return Say{Key: "line.face_off", Args: Args{{"team", team(b.Won)}}}
+		return Say{Key: "line.face_off", Args: Pairs("team", team(b.Won))}
 	case entry.Attempt:
 		key := "line." + string(b.On) + "_missed"
 		if b.Scored {
 			key = "line." + string(b.On) + "_scored"
 		}
-		return Say{Key: key, Args: Args{{"team", team(b.Side)}, {"player", playerArg(b.Player, false)}}}
+		return Say{Key: key, Args: Pairs("team", team(b.Side), "player", playerArg(b.Player, false))}
 	case entry.Announced:
 		return Say{Key: "line.announced"}
 	case entry.RosterConfirmed:
-		return Say{Key: "line.roster_confirmed", Args: Args{{"team", team(b.Side)}, {"by", b.By}}}
+		return Say{Key: "line.roster_confirmed", Args: Pairs("team", team(b.Side), "by", b.By)}
 	case entry.CrewSet:
 		return Say{Key: "line.crew_set"}
 	case entry.Signed:
-		return Say{Key: "line.signed", Args: Args{{"name", b.Name}, {"role", "@role." + string(b.Role)}}}
+		return Say{Key: "line.signed", Args: Pairs("name", b.Name, "role", "@role."+string(b.Role))}
 	case entry.Sealed:
-		return Say{Key: "line.sealed", Args: Args{{"version", strconv.Itoa(b.Version)}}}
+		return Say{Key: "line.sealed", Args: Pairs("version", strconv.Itoa(b.Version))}
 	case entry.Withdrawn:
-		return Say{Key: "line.withdrawn", Args: Args{{"count", strconv.Itoa(len(b.Texts))}}}
+		return Say{Key: "line.withdrawn", Args: Pairs("count", strconv.Itoa(len(b.Texts)))}
 	default:
-		return Say{Key: "line.note", Args: Args{{"text", string(b.Kind())}}}
+		return Say{Key: "line.note", Args: Pairs("text", string(b.Kind()))}
 	}
 }

@@ -122,7 +122,7 @@ func (b *box) late(majors, minors [2]units, at entry.At) {
 		major.Length -= ma[0].p.shortened
 		major.left = major.Length
 		args := ma[0].c.partArgs(ma[0].p)
-		args = args.with("length", major.Length.Left())
+		args = args.With("length", major.Length.Left())
 		ma[0].c.note(ma[0].p, b.reason(rulebook.TopicLate, "follows.late_major", args))
 	}
 }
@@ -143,12 +143,12 @@ func sameReason(a, b Reason) bool {
 // adds.
 func (c *called) args() Args {
 	return append(make(Args, 0, 8),
-		Arg{"player", playerArg(c.p.Player, c.p.Bench)},
-		Arg{"gate", gateArg(c.p.Side)},
-		Arg{"team", c.team},
+		Arg{Name: "player", Text: playerArg(c.p.Player, c.p.Bench)},
+		Arg{Name: "gate", Text: gateArg(c.p.Side)},
+		Arg{Name: "team", Text: c.team},
 	)
 }
 
 func (c *called) partArgs(p *calledPart) Args {
-	return c.args().with("part", "@part."+string(p.term.Part))
+	return c.args().With("part", "@part."+string(p.term.Part))
 }

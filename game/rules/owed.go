@@ -27,10 +27,10 @@ type about struct {
 
 // oweFor owes one thing about an entry; number is the sweater that it is about.
 func (f *folding) oweFor(a about, what, key, number string) {
-	f.owe(what+"/"+a.id, a.id, Say{Key: key, Args: Args{
-		{"team", f.box.names[a.side.Index()]}, {"player", number},
-		{"time", f.box.axis.clockOf(f.box.axis.abs(a.at))},
-	}})
+	f.owe(what+"/"+a.id, a.id, Say{Key: key, Args: Pairs(
+		"team", f.box.names[a.side.Index()], "player", number,
+		"time", f.box.axis.clockOf(f.box.axis.abs(a.at)),
+	)})
 }
 
 func (f *folding) owedGoal(g *goalAt) {
@@ -156,7 +156,7 @@ func (f *folding) owedRoster(t Team) {
 	if most == 0 || dressed <= most {
 		return
 	}
-	f.owe("dressed/"+string(t.Side), "", Say{Key: "owed.dressed", Args: Args{
-		{"team", t.Name}, {"count", number(dressed)}, {"most", number(most)},
-	}})
+	f.owe("dressed/"+string(t.Side), "", Say{Key: "owed.dressed", Args: Pairs(
+		"team", t.Name, "count", number(dressed), "most", number(most),
+	)})
 }

@@ -29,7 +29,7 @@ func (h holding) runningTime() {
 	}
 	lead := h.lead()
 	early := periodOf(s.Division, s.Stage) < rule.FromPeriod
-	args := Args{{"lead", number(lead)}, {"limit", number(rule.Lead)}}
+	args := Pairs("lead", number(lead), "limit", number(rule.Lead))
 	key := "running/" + number(s.Teams[0].Score) + "-" + number(s.Teams[1].Score)
 	ask := func(on bool, say string) {
 		h.add(Item{
@@ -88,11 +88,11 @@ func (h holding) runningPeriod() {
 	fresh := !s.Clock.Running && s.Clock.Elapsed == 0
 	switch runs := h.runs(period); {
 	case runs && !s.Bench.RunningTime && fresh:
-		h.add(ask("clock/"+stage, "hold.runs_period", true, Args{{"stage", stage}}))
+		h.add(ask("clock/"+stage, "hold.runs_period", true, Pairs("stage", stage)))
 	case !runs && s.Bench.RunningTime && fresh && h.runs(period-1) && !byLead:
-		h.add(ask("clock/"+stage, "hold.stops_period", false, Args{{"stage", stage}}))
+		h.add(ask("clock/"+stage, "hold.stops_period", false, Pairs("stage", stage)))
 	case runs && s.Bench.RunningTime && s.Stage.Kind == entry.Period && period == len(s.Division.Periods):
-		h.stopLast(ask("clock/last", "hold.stops_last", false, Args{{"time", s.Division.Clock.StopLast.Left()}}))
+		h.stopLast(ask("clock/last", "hold.stops_last", false, Pairs("time", s.Division.Clock.StopLast.Left())))
 	}
 }
 
@@ -129,7 +129,7 @@ func (h holding) leadRules() {
 	over := s.Stage.Kind == entry.Period && !s.Clock.Running && s.Clock.Length > 0 && s.Clock.Elapsed >= s.Clock.Length
 	if over && rule.SkipsBreakAt > 0 && h.lead() >= rule.SkipsBreakAt && h.longBreak() {
 		h.notice(done("break/"+stageArg(s.Stage), Say{
-			Key: "notice.skips_break", Args: Args{{"lead", strconv.Itoa(h.lead())}},
+			Key: "notice.skips_break", Args: Pairs("lead", strconv.Itoa(h.lead())),
 		}))
 	}
 }

@@ -1,7 +1,6 @@
 package rules_test
 
 import (
-	"encoding/json"
 	"flag"
 	"fmt"
 	"os"
@@ -14,6 +13,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
+	"whistlestop/internal/locale"
 )
 
 // A scenario is a game told in short lines, in the order of the rule book's
@@ -45,7 +45,7 @@ func TestScenarios(t *testing.T) {
 				t.Fatal(err)
 			}
 			var out strings.Builder
-			s := &scenario{t: t, words: catalogue(t)}
+			s := &scenario{t: t}
 			for i, block := range strings.Split(strings.TrimRight(string(raw), "\n"), "\n\n") {
 				if i > 0 {
 					out.WriteString("\n\n")
@@ -71,43 +71,25 @@ func TestScenarios(t *testing.T) {
 	}
 }
 
-// catalogue reads the English words of the rules.
-func catalogue(tb testing.TB) map[string]string {
-	raw, err := os.ReadFile("../../internal/locale/messages/en/rules.json")
-	if err != nil {
-		tb.Fatal(err)
-	}
-	words := map[string]string{}
-	if err := json.Unmarshal(raw, &words); err != nil {
-		tb.Fatal(err)
-	}
-	return words
-}
-
 type scenario struct {
 	t      *testing.T
-	words  map[string]string
 	game   *game
 	period int
 }
 
 // text fills the gaps of a sentence. A word that is missing fails the test.
 func (s *scenario) text(say rules.Say) string {
-	text, ok := s.words[say.Key]
-	if !ok {
+	words := locale.English()
+	if !words.Has(say.Key) {
 		s.t.Errorf("the catalogue has no %q", say.Key)
 	}
 	for _, arg := range say.Args {
-		name, value := arg.Name, arg.Text
-		if key, nested := strings.CutPrefix(value, "@"); nested {
-			word, ok := s.words[key]
-			if !ok {
-				s.t.Errorf("the catalogue has no %q", key)
-			}
-			value = word
+		inner, nested := strings.CutPrefix(arg.Text, "@")
+		if key, _, _ := strings.Cut(inner, " "); nested && !words.Has(key) {
+			s.t.Errorf("the catalogue has no %q", key)
 		}
-		text = strings.ReplaceAll(text, "{"+name+"}", value)
 	}
+	text := words.Say(say)
 	if strings.Contains(text, "{") {
 		s.t.Errorf("%s leaves a gap: %s", say.Key, text)
 	}

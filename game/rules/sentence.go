@@ -131,15 +131,15 @@ func rootOf(s State, id string) string {
 func scoreOf(s State) [2]int { return [2]int{s.Teams[0].Score, s.Teams[1].Score} }
 
 func scoreSay(s State) Say {
-	return Say{Key: "says.score", Args: Args{
-		{"home", strconv.Itoa(s.Teams[0].Score)}, {"visitors", strconv.Itoa(s.Teams[1].Score)},
-	}}
+	return Say{Key: "says.score", Args: Pairs(
+		"home", strconv.Itoa(s.Teams[0].Score), "visitors", strconv.Itoa(s.Teams[1].Score),
+	)}
 }
 
 func strengthSay(n [2]int) Say {
-	return Say{Key: "says.strength", Args: Args{
-		{"home", "@skaters." + strconv.Itoa(n[0])}, {"visitors", "@against." + strconv.Itoa(n[1])},
-	}}
+	return Say{Key: "says.strength", Args: Pairs(
+		"home", "@skaters."+strconv.Itoa(n[0]), "visitors", "@against."+strconv.Itoa(n[1]),
+	)}
 }
 
 // skatersAt returns the skaters on the ice at a moment of play.
@@ -217,10 +217,10 @@ func changes(before, after State, now entry.Millis) []Say {
 	was, inBefore := boxAt(before, nowBefore)
 	is, inAfter := boxAt(after, nowAfter)
 	args := func(p sitting) Args {
-		return Args{
-			{"team", after.Teams[p.side.Index()].Name}, {"player", string(p.who)},
-			{"gate", gateArg(p.side)}, {"out", p.at},
-		}
+		return Pairs(
+			"team", after.Teams[p.side.Index()].Name, "player", string(p.who),
+			"gate", gateArg(p.side), "out", p.at,
+		)
 	}
 	for _, id := range was {
 		if _, still := inAfter[id]; still {
@@ -228,7 +228,7 @@ func changes(before, after State, now entry.Millis) []Say {
 		}
 		p := inBefore[id]
 		if ago := nowAfter - leftAt(after, p, nowAfter); ago > 0 && ago <= nowAfter {
-			says = append(says, Say{Key: "changes.out_ago", Args: args(p).with("ago", ago.Left())})
+			says = append(says, Say{Key: "changes.out_ago", Args: args(p).With("ago", ago.Left())})
 		} else {
 			says = append(says, Say{Key: "changes.out", Args: args(p)})
 		}
@@ -240,9 +240,9 @@ func changes(before, after State, now entry.Millis) []Say {
 		case !wasIn && p.at == "":
 			says = append(says, Say{Key: "changes.in_whistle", Args: args(p)})
 		case !wasIn && served(before, p.term, nowBefore):
-			says = append(says, Say{Key: "changes.back", Args: args(p).with("left", (p.out - nowAfter).Left())})
+			says = append(says, Say{Key: "changes.back", Args: args(p).With("left", (p.out - nowAfter).Left())})
 		case !wasIn:
-			says = append(says, Say{Key: "changes.in", Args: args(p).with("left", (p.out - nowAfter).Left())})
+			says = append(says, Say{Key: "changes.in", Args: args(p).With("left", (p.out - nowAfter).Left())})
 		case old.at != p.at && p.at == "":
 			says = append(says, Say{Key: "changes.whistle", Args: args(p)})
 		case old.at != p.at:

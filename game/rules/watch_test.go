@@ -250,7 +250,7 @@ func TestSkatersBeforeOvertime(t *testing.T) {
 // TestWhatChangesNow: late and wrong entries are said in terms of the people in
 // the box at this moment.
 func TestWhatChangesNow(t *testing.T) {
-	words := &scenario{t: t, words: catalogue(t)}
+	words := &scenario{t: t}
 	at := func(m, s int) entry.At { return entry.At{Period: 1, Elapsed: entry.Clock(m, s)} }
 	minor := func(side entry.Side, number entry.Jersey) entry.Penalty {
 		return entry.Penalty{Side: side, Player: number, Call: "hooking", Parts: []entry.Part{entry.Minor}}

@@ -25,6 +25,7 @@ type Live interface {
 type Common struct {
 	Live  Live
 	Views Cuts
+	Words Words
 	// League returns a league's own divisions, and the files of it that cannot be
 	// used. It may be nil: there are none.
 	League func() (own []rulebook.Division, damaged []BadCard)
@@ -197,7 +198,7 @@ func (c *Call) preview() (any, error) {
 	}
 	would, err := c.Views.Would(c, considered, in.Has)
 	return Previewed{
-		Run: would.Run, Says: considered.Says, Warnings: considered.Warnings, Refused: considered.Refused,
+		Run: would.Run, Says: considered.Says, Warnings: considered.Warnings, Refused: InWords(c.Words, considered.Refused),
 		State: would.State, Change: would.Change,
 	}, err
 }

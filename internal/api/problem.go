@@ -3,8 +3,10 @@ package api
 import (
 	"encoding/json"
 	"errors"
+	"slices"
 	"strings"
 
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 )
@@ -111,12 +113,34 @@ type Words interface {
 	Text(key string, args rules.Args) string
 }
 
+// Reason puts what is wrong into words.
+func Reason(words Words, err error) string {
+	say := message.Of(err)
+	return words.Text(say.Key, say.Args)
+}
+
 // NewProblem is a problem of a kind, in words.
 func NewProblem(words Words, status int, k Kind, detail string, refused ...rules.Refusal) Problem {
 	return Problem{
 		Type: "urn:whistlestop:problem:" + string(k), Title: words.Text("web.title."+string(k), nil),
-		Status: status, Detail: detail, Refused: refused,
+		Status: status, Detail: detail, Refused: InWords(words, refused),
 	}
+}
+
+// InWords puts the sentences that stand inside others, in their gaps {why} and
+// {detail}, into words. The pages know most sentences that a refusal has, but not all
+// that can be wrong with a file or an entry.
+func InWords(words Words, refused []rules.Refusal) []rules.Refusal {
+	for i, one := range refused {
+		for a, arg := range one.Say.Args {
+			say, read := message.Read(strings.TrimPrefix(arg.Text, "@"))
+			if read && strings.HasPrefix(arg.Text, "@") && (arg.Name == "why" || arg.Name == "detail") {
+				refused[i].Say.Args = slices.Clone(refused[i].Say.Args)
+				refused[i].Say.Args[a].Text = words.Text(say.Key, say.Args)
+			}
+		}
+	}
+	return refused
 }
 
 // statuses gives the status of each kind of problem of the bench.

@@ -5,11 +5,13 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // Read reads JSON strictly: no unknown fields, nothing after the end, and only
@@ -17,7 +19,7 @@ import (
 // and keep something that nobody sent.
 func Read(raw []byte, into any) error {
 	if !utf8.Valid(raw) {
-		return errors.New("it has bytes that are no text (UTF-8)")
+		return message.New("chain.not_utf8")
 	}
 	decoder := json.NewDecoder(bytes.NewReader(raw))
 	decoder.DisallowUnknownFields()
@@ -25,7 +27,7 @@ func Read(raw []byte, into any) error {
 		return err
 	}
 	if _, after := decoder.Token(); after != io.EOF {
-		return errors.New("there is more after the end")
+		return message.New("plain_json.more")
 	}
 	return nil
 }
@@ -42,13 +44,18 @@ func (e Entries) Drafts() (drafts []entry.Entry, err error) {
 	return drafts, nil
 }
 
-// Plain takes the package's name off an error of the JSON decoder and shortens
-// what may quote a stranger.
+// Plain is what was wrong as it stands in the gap of a sentence. It takes the
+// package's name off an error of the JSON decoder and shortens what may quote a stranger.
 func Plain(err error) string {
 	if errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) {
-		return "it ends in the middle"
+		return "@file.cut_short"
 	}
-	return Clip(strings.TrimPrefix(err.Error(), "json: "))
+	say := message.Of(err)
+	say.Args = slices.Clone(say.Args)
+	for i, arg := range say.Args {
+		say.Args[i].Text = Clip(strings.TrimPrefix(arg.Text, "json: "))
+	}
+	return "@" + say.String()
 }
 
 // Clip shortens what a stranger wrote before it is shown.

@@ -10,6 +10,7 @@ import (
 	"github.com/oklog/ulid/v2"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 )
@@ -91,7 +92,7 @@ func (b *Bench) Open(ctx context.Context, o Opening) (Reply, error) {
 		return Reply{}, refuse(o.ID, "id", say("bench.game_id"))
 	}
 	if err := o.Division.Validate(); err != nil {
-		return Reply{}, refuse(o.ID, "division", say("bench.division", "why", err.Error()))
+		return Reply{}, refuse(o.ID, "division", say("bench.division", "why", message.Inside(err)))
 	}
 	division, err := json.Marshal(o.Division)
 	if err != nil {

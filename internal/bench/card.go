@@ -6,6 +6,7 @@ import (
 
 	"whistlestop/game/card"
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // current is the newest state with the rink card as it is at this instant: what
@@ -51,7 +52,7 @@ func badCard(d entry.Entry) error {
 		return nil
 	}
 	if _, err := card.FromJSON(set.Card); err != nil {
-		return refuse(d.ID, "card", say("card.unusable", "why", err.Error()))
+		return refuse(d.ID, "card", say("card.unusable", "why", message.Inside(err)))
 	}
 	return nil
 }

@@ -1,11 +1,8 @@
 package bench
 
 import (
-	"fmt"
-	"strconv"
-	"strings"
-
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 )
 
@@ -29,62 +26,64 @@ func Admit(ledger []entry.Entry) (state rules.State, err error) {
 	if !ValidGame(game) || !entry.ValidID(game) {
 		return state, refuse(game, "id", say("bench.game_id"))
 	}
-	broken := func(why string) error { return refuse(game, "ledger", say("restore.broken", "why", why)) }
+	broken := func(why error) error {
+		return refuse(game, "ledger", say("restore.broken", "why", message.Inside(why)))
+	}
 	if len(ledger) > entriesMost {
-		return state, broken(fmt.Sprintf("it has more than %d entries, which no game has", entriesMost))
+		return state, broken(message.New("outside.entries", "most", entriesMost))
 	}
 	seen, plays := make(map[string]bool, len(ledger)), 0
 	for i, e := range ledger {
-		if why := unfitFromOutside(e, i, game, seen); why != "" {
-			return state, broken("entry " + strconv.Itoa(i+1) + ": " + why)
+		if why := unfitFromOutside(e, i, game, seen); why != nil {
+			return state, broken(message.Because(why, "outside.entry", "place", i+1))
 		}
 		if seen[e.ID] = true; isPlay(e) {
 			plays++
 		}
 	}
 	if plays > playsMost {
-		return state, broken(fmt.Sprintf("it has more than %d goals and calls, which no game has", playsMost))
+		return state, broken(message.New("outside.plays", "most", playsMost))
 	}
 	if err := entry.VerifyChain(ledger); err != nil {
-		return state, broken(err.Error())
+		return state, broken(err)
 	}
 	defer func() {
 		if caught := recover(); caught != nil { // what was not thought of must not end the others
-			err = broken(fmt.Sprintf("it cannot be worked out: %v", caught))
+			err = broken(message.New("outside.failed", "why", caught))
 		}
 	}()
 	if state, err = rules.Fold(ledger); err != nil {
-		return state, broken(err.Error())
+		return state, broken(err)
 	}
 	return state, nil
 }
 
-// unfitFromOutside says why an entry cannot be the one at a place, or nothing.
-func unfitFromOutside(e entry.Entry, place int, game string, seen map[string]bool) string {
+// unfitFromOutside says why an entry cannot be the one at a place, or nil.
+func unfitFromOutside(e entry.Entry, place int, game string, seen map[string]bool) error {
 	if err := e.Bounds(); err != nil {
-		return strings.TrimSuffix(err.Error(), ".")
+		return err
 	}
 	if refused := badCard(e); refused != nil {
-		return "its rink card cannot be used"
+		return message.New("outside.card")
 	}
 	_, opens := e.Body.(entry.GameOpened)
 	sealed, seals := e.Body.(entry.Sealed)
 	_, takesOut := e.Body.(entry.Withdrawn)
 	switch {
 	case e.Game != game:
-		return "the entries are of several games"
+		return message.New("outside.games")
 	case opens != (place == 0):
-		return "a ledger begins with the opening of its game, and has no other"
+		return message.New("outside.opening")
 	case seen[e.ID]:
-		return "its id stands there twice"
+		return message.New("outside.twice")
 	case e.Of != "" && !seen[e.Of]:
-		return "it is about an entry that is not there"
+		return message.New("outside.about")
 	case seals && (sealed.Head != e.Prev || !signed(e)):
-		return "its seal does not hold"
+		return message.New("outside.seal")
 	case takesOut && !withdraws(e):
-		return "no bench said that something was taken out there: the signature is not of this entry"
+		return message.New("outside.withdrawal")
 	}
-	return ""
+	return nil
 }
 
 // isPlay reports whether an entry is a goal or a call, or an amendment of one.

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 )
 
@@ -148,7 +149,7 @@ func (g *game) fresh(drafts []entry.Entry) ([]entry.Entry, error) {
 			if errors.As(err, &bad) {
 				field = bad.Field
 			}
-			return nil, refuse(d.ID, field, say("refused.invalid", "detail", err.Error()))
+			return nil, refuse(d.ID, field, say("refused.invalid", "detail", message.Inside(err)))
 		}
 		if refusal := badCard(d); refusal != nil {
 			return nil, refusal

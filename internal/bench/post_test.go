@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/locale"
 	"whistlestop/internal/store/memory"
 )
 
@@ -105,7 +106,7 @@ func TestBadPosts(t *testing.T) {
 				continue
 			}
 			r := p.Refused[0]
-			text := r.Say.Key + fmt.Sprint(r.Say.Args)
+			text := r.Say.Key + fmt.Sprint(r.Say.Args) + locale.English().Say(r.Say)
 			if r.Field != test.field || !strings.Contains(text, test.says) {
 				t.Errorf("%s: field %q, says %q, want %q and %q", test.name, r.Field, text, test.field, test.says)
 			}

@@ -3,7 +3,7 @@
 // read, copy and send, one file a thing; what such files hold is the matter of the
 // packages below it.
 //
-//	kept := folder.Of(path, folder.Kind[card.File]{Large: "a rink card", One: "a card", ...})
+//	kept := folder.Of(path, folder.Kind[card.File]{Large: "card_file.too_large", Same: "card_file.same_id", ...})
 //	files, err := kept.All()
 //	err = kept.Keep("north", text)
 package folder

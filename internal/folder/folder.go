@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
 )
 
@@ -21,9 +22,9 @@ const (
 
 // Kind is what the files of a folder hold.
 type Kind[T any] struct {
-	// Large and One name what a file holds, where one is too large for it, or a
-	// second one has the same id.
-	Large, One string
+	// Large and Same are the keys of what is said where a file is too large for what it
+	// should hold, and where a second one has the same id.
+	Large, Same string
 	// FilesMost is how many files are read; 0: all.
 	FilesMost int
 	// Read makes what a file holds of its text, or of why it cannot be read.
@@ -78,7 +79,7 @@ func (f *Folder[T]) all() ([]file[T], error) {
 		}
 		one := file[T]{name: e.Name(), item: f.read(e.Name())}
 		if one.id = f.kind.ID(one.item); one.id != "" && seen[one.id] {
-			one.item = f.kind.Spoil(one.item, errors.New(one.name+": another file has "+f.kind.One+" with the id "+one.id+"; give this one an id of its own"))
+			one.item = f.kind.Spoil(one.item, message.In(one.name, message.New(f.kind.Same, "id", one.id)))
 			one.id = ""
 		}
 		seen[one.id] = true
@@ -91,7 +92,7 @@ func (f *Folder[T]) read(name string) T {
 	path := filepath.Join(f.path, name)
 	info, err := os.Stat(path)
 	if err == nil && info.Size() > ReadMost {
-		err = errors.New(name + ": the file is too large for " + f.kind.Large)
+		err = message.In(name, message.New(f.kind.Large))
 	}
 	var text []byte
 	if err == nil {

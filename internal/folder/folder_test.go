@@ -18,7 +18,7 @@ type thing struct {
 
 func things(most int) folder.Kind[thing] {
 	return folder.Kind[thing]{
-		Large: "a thing", One: "a thing", FilesMost: most,
+		Large: "card_file.too_large", Same: "card_file.same_id", FilesMost: most,
 		Read: func(name string, text []byte, unread error) thing {
 			id, _, _ := strings.Cut(string(text), " ")
 			if id == "" && unread == nil {
@@ -78,7 +78,7 @@ func TestOneFileAThing(t *testing.T) {
 		t.Errorf("%q, %v", text, err)
 	}
 	all, err := f.All()
-	if err != nil || !strings.Contains(all[5].bad.Error(), "z.toml: another file has a thing with the id north") || !strings.Contains(all[2].bad.Error(), "large.toml: the file is too large for a thing") {
+	if err != nil || !strings.Contains(all[5].bad.Error(), `file="z.toml" why="@card_file.same_id id=\"north\""`) || !strings.Contains(all[2].bad.Error(), `file="large.toml" why="@card_file.too_large"`) {
 		t.Errorf("%+v, %v", all, err)
 	}
 	if got := listed(t, folder.Of(path, things(4))); got != "! ! ! north" {

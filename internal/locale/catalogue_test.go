@@ -2,6 +2,8 @@ package locale
 
 import (
 	"encoding/json"
+	"errors"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -11,22 +13,38 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"whistlestop/game/rules"
+	"whistlestop/game/message"
 )
 
+// of makes a catalogue of one file.
+func of(t *testing.T, language, json string) *Catalogue {
+	t.Helper()
+	c, err := load(fstest.MapFS{"messages/" + language + "/a.json": {Data: []byte(json)}}, language)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
 func TestTextFillsGaps(t *testing.T) {
-	c := Catalogue{"late": "It was {ago} s ago, {most} s count. {ago}!", "plain": "Nothing to fill."}
+	c := of(t, "en", `{"late": "It was {ago} s ago, {most} s count. {ago}!", "plain": "Nothing to fill.", "a.why": "No: {why}.", "a.broken": "{ago"}`)
+	inner := message.Say{Key: "a.why", Args: message.Pairs("why", "@plain")}
 	for _, test := range []struct {
 		key  string
-		args rules.Args
+		args message.Args
 		want string
 	}{
-		{"late", rules.Pairs("ago", "20", "most", "5"), "It was 20 s ago, 5 s count. 20!"},
-		{"late", rules.Pairs("ago", "{most}", "most", "{ago}"), "It was {most} s ago, {ago} s count. {most}!"},
+		{"late", message.Pairs("ago", "20", "most", "5"), "It was 20 s ago, 5 s count. 20!"},
+		{"late", message.Pairs("ago", "{most}", "most", "{ago}"), "It was {most} s ago, {ago} s count. {most}!"},
 		{"late", nil, "It was {ago} s ago, {most} s count. {ago}!"},
-		{"plain", rules.Pairs("ago", "20"), "Nothing to fill."},
-		{"late", rules.Pairs("ago", "@plain", "most", "@nobody"), "It was Nothing to fill. s ago, nobody s count. Nothing to fill.!"},
-		{"unknown.key", rules.Pairs("ago", "20"), "unknown.key"},
+		{"plain", message.Pairs("ago", "20"), "Nothing to fill."},
+		{"late", message.Pairs("ago", "@plain", "most", "@nobody"), "It was Nothing to fill. s ago, nobody s count. Nothing to fill.!"},
+		{"unknown.key", message.Pairs("ago", "20"), "unknown.key"},
+		{"a.broken", message.Pairs("ago", "20"), "{ago"},
+		// A sentence inside a sentence has one full stop, and its own gaps.
+		{"a.why", message.Pairs("why", "@plain"), "No: Nothing to fill."},
+		{"a.why", message.Pairs("why", "@"+inner.String()), "No: No: Nothing to fill."},
+		{"a.why", message.Pairs("why", `@nobody.knows a="b"`), `No: nobody.knows a="b".`},
 	} {
 		if got := c.Text(test.key, test.args); got != test.want {
 			t.Errorf("Text(%q, %v) = %q, want %q", test.key, test.args, got, test.want)
@@ -34,34 +52,184 @@ func TestTextFillsGaps(t *testing.T) {
 	}
 }
 
-func TestAKeyStandsInOneFile(t *testing.T) {
-	_, err := load(fstest.MapFS{
-		"en/a.json": {Data: []byte(`{"x": "1"}`)},
-		"en/b.json": {Data: []byte(`{"x": "2"}`)},
-	}, "en")
-	if err == nil || !strings.Contains(err.Error(), `"x"`) {
-		t.Errorf("got %v, want the key named", err)
+func TestWhatWentWrongIsSaid(t *testing.T) {
+	err := message.At("mine.toml", 3, message.Because(fs.ErrNotExist, "division_file.unreadable"))
+	if got, want := English().Error(err), "mine.toml, line 3: the division cannot be read: file does not exist"; got != want {
+		t.Errorf("got %q, want %q", got, want)
 	}
-	if _, err := load(fstest.MapFS{"en/a.json": {Data: []byte(`{"x": 1}`)}}, "en"); err == nil {
-		t.Error("a text that is no text was read")
+	if got := English().Error(fs.ErrNotExist); got != "file does not exist" {
+		t.Errorf("what is not ours says %q", got)
+	}
+}
+
+func TestANumberChoosesTheForm(t *testing.T) {
+	english := of(t, "en", `{"post": "{n} posts wait.", "post#n=one": "One post waits."}`)
+	welsh := of(t, "cy", `{"post": "other {n}", "post#n=zero": "zero", "post#n=one": "one", "post#n=two": "two", "post#n=few": "few", "post#n=many": "many"}`)
+	for _, test := range []struct {
+		c       *Catalogue
+		n, want string
+	}{
+		{english, "0", "0 posts wait."},
+		{english, "1", "One post waits."},
+		{english, "21", "21 posts wait."},
+		{english, "some", "some posts wait."},
+		{welsh, "0", "zero"}, {welsh, "1", "one"}, {welsh, "2", "two"}, {welsh, "3", "few"}, {welsh, "6", "many"}, {welsh, "7", "other 7"},
+	} {
+		if got := test.c.Text("post", message.Pairs("n", test.n)); got != test.want {
+			t.Errorf("%s, %s: %q, want %q", test.c.Language(), test.n, got, test.want)
+		}
+	}
+}
+
+func TestAKeyStandsInOneFile(t *testing.T) {
+	for what, wrong := range map[string]string{
+		"the key again":            `{"x": "2"}`,
+		"a text that is no text":   `{"y": 1}`,
+		"a form of no gap":         `{"y": "1", "y#one": "2"}`,
+		"forms of two gaps":        `{"y": "1", "y#n=one": "2", "y#m=few": "3"}`,
+		"something that ends soon": `{"y": "1"`,
+	} {
+		_, err := load(fstest.MapFS{
+			"messages/en/a.json": {Data: []byte(`{"x": "1"}`)},
+			"messages/en/b.json": {Data: []byte(wrong)},
+		}, "en")
+		if err == nil || !strings.Contains(err.Error(), "b.json") {
+			t.Errorf("%s: got %v, want the file named", what, err)
+		}
+	}
+}
+
+func TestALanguageThatIsNotThere(t *testing.T) {
+	_, err := In("tlh")
+	var said *message.Error
+	if !errors.As(err, &said) || !strings.Contains(English().Error(err), `"tlh"`) {
+		t.Errorf("got %v", err)
+	}
+}
+
+// gapForm is a gap of a text.
+var gapForm = regexp.MustCompile(`\{([a-z0-9_]+)\}`)
+
+// gaps are the names of the gaps of a text.
+func gaps(text string) map[string]bool {
+	found := map[string]bool{}
+	for _, gap := range gapForm.FindAllStringSubmatch(text, -1) {
+		found[gap[1]] = true
+	}
+	return found
+}
+
+// faults are what is wrong with a language, held against English: keys that are
+// missing or unknown, gaps that nothing fills, and forms that its plurals lack.
+func faults(c *Catalogue) (list []string) {
+	english := English()
+	fault := func(key, what string) { list = append(list, key+": "+what) }
+	for _, key := range english.Keys() {
+		if !c.Has(key) {
+			fault(key, "missing")
+		}
+	}
+	for _, key := range c.Keys() {
+		if !english.Has(key) {
+			fault(key, "no such key")
+			continue
+		}
+		for gap := range gaps(c.texts[key]) {
+			if !gaps(english.texts[key])[gap] {
+				fault(key, "nothing fills {"+gap+"}")
+			}
+		}
+	}
+	for key, forms := range c.counted {
+		for category, text := range forms.forms {
+			if !categories(c.language)[category] {
+				fault(key, "the language has no form "+category)
+			}
+			for gap := range gaps(text) {
+				if !gaps(english.texts[key])[gap] && gap != forms.gap {
+					fault(key, "nothing fills {"+gap+"}")
+				}
+			}
+		}
+		if !c.Has(key) {
+			fault(key, "forms of a text that is not there")
+		}
+	}
+	for key, forms := range english.counted {
+		for category := range categories(c.language) {
+			if category != "other" && c.counted[key].forms[category] == "" && c.language != "en" {
+				fault(key, "no form "+category+" by "+forms.gap)
+			}
+		}
+	}
+	return list
+}
+
+// categories are the plural categories that whole numbers have in a language.
+func categories(language string) map[string]bool {
+	found := map[string]bool{}
+	for n := range 1000 {
+		found[category(language, n)] = true
+	}
+	return found
+}
+
+func TestEveryLanguageIsWhole(t *testing.T) {
+	for _, language := range Languages() {
+		c, err := In(language)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, fault := range faults(c) {
+			t.Errorf("%s: %s", language, fault)
+		}
+	}
+}
+
+// TestALanguageIsAFolder takes a made-up language, which stands in testdata and has
+// a few texts only: it is found, it speaks with the plurals of its tag, and what it
+// lacks and what it has too much is named.
+func TestALanguageIsAFolder(t *testing.T) {
+	files := os.DirFS("testdata") // testdata/messages is as messages is
+	if got := languages(files); len(got) != 1 || got[0] != "cy-x-quay" {
+		t.Fatalf("the languages are %q", got)
+	}
+	c, err := load(files, "cy-x-quay")
+	if err != nil {
+		t.Fatal(err)
+	}
+	err = message.At("mine.toml", 3, message.New("division_file.name"))
+	if got, want := c.Error(err), "mine.toml (3): dun hath no nom"; got != want {
+		t.Errorf("got %q, want %q", got, want)
+	}
+	for n, want := range map[string]string{"1": "un pousta", "2": "dau bousta", "3": "3 phousta", "9": "9 pousta"} {
+		if got := c.Text("ui.pending.kept", message.Pairs("count", n)); got != want {
+			t.Errorf("%s: %q, want %q", n, got, want)
+		}
+	}
+	all := strings.Join(faults(c), "\n")
+	for _, want := range []string{"file.in: missing", "quay.own: no such key", "file.plain: nothing fills {nobody}", "ui.pending.kept: no form zero by count"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("not said: %s", want)
+		}
 	}
 }
 
 func TestEnglishIsWellFormed(t *testing.T) {
 	c := English()
-	if len(c) == 0 {
+	if len(c.Keys()) == 0 {
 		t.Fatal("the catalogue is empty")
 	}
 	key := regexp.MustCompile(`^[a-z0-9_]+(\.[a-z0-9_-]+)+$`)
-	gap := regexp.MustCompile(`\{[a-z0-9_]+\}`)
-	for k, text := range c {
+	for _, k := range c.Keys() {
+		text := c.texts[k]
 		if !key.MatchString(k) {
 			t.Errorf("%q is not a key", k)
 		}
 		if strings.TrimSpace(text) == "" {
 			t.Errorf("%s is empty", k)
 		}
-		if rest := gap.ReplaceAllString(text, ""); strings.ContainsAny(rest, "{}") {
+		if rest := gapForm.ReplaceAllString(text, ""); strings.ContainsAny(rest, "{}") {
 			t.Errorf("%s has a gap that is not one: %q", k, text)
 		}
 	}
@@ -122,7 +290,7 @@ func TestTheEngineHasItsWords(t *testing.T) {
 				says = key
 			}
 		}
-		if embedded := strings.Contains(string(source), filepath.ToSlash(name)); embedded != (says != "") {
+		if embedded := strings.Contains(string(source), "messages/*/"+filepath.Base(name)); embedded != (says != "") {
 			t.Errorf("%s is embedded in the engine: %v; of its texts the engine's packages say %q", name, embedded, says)
 		}
 	}

@@ -64,7 +64,7 @@ func Compare(ctx context.Context, log Log, disk durable.Disk, own *Marks, path s
 		return nil // a backup of a season, which is no copy of a game
 	}
 	if err != nil {
-		return []Finding{{File: path, Bad: errors.New(plain(err))}}
+		return []Finding{{File: path, Bad: plain(err)}}
 	}
 	var all []Finding
 	marks, bench := readMarks(disk, path)

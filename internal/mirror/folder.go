@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/internal/folder/durable"
 )
@@ -275,7 +276,7 @@ func (f *folder) show(state State, cause error) {
 	case Missing:
 		f.shown.Say = rules.Say{Key: "copy.missing", Args: rules.Pairs(pairs...)}
 	case Failing:
-		f.shown.Say = rules.Say{Key: "copy.failing", Args: rules.Pairs(append(pairs, "why", plain(cause))...)}
+		f.shown.Say = rules.Say{Key: "copy.failing", Args: rules.Pairs(append(pairs, "why", message.Inside(plain(cause)))...)}
 	case Differs:
 		for _, game := range slices.Sorted(mapKeys(f.differs)) {
 			f.shown.Say = f.differs[game]
@@ -284,12 +285,12 @@ func (f *folder) show(state State, cause error) {
 }
 
 // plain is the cause without the path, which stands in the sentence already.
-func plain(err error) string {
+func plain(err error) error {
 	var path *fs.PathError
 	if errors.As(err, &path) {
-		return path.Err.Error()
+		return path.Err
 	}
-	return err.Error()
+	return err
 }
 
 func mapKeys[V any](m map[string]V) func(yield func(string) bool) {

@@ -5,9 +5,9 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"fmt"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // ending is that of a copy's file.
@@ -60,7 +60,7 @@ func Read(content []byte) (games []Copied, torn bool, err error) {
 				return r.games, true, nil // torn
 			}
 			if newest < 0 {
-				return nil, false, fmt.Errorf("line %d: %w", n, err)
+				return nil, false, message.AtLine(n, err)
 			}
 			r.bad(newest, n, err)
 			continue
@@ -110,10 +110,10 @@ func (r *reading) take(e entry.Entry, line int, text []byte) int {
 }
 
 // ErrNamesAlone is returned for the part of a backup that has names only.
-var ErrNamesAlone = errors.New("it has only the names of a backup. Close the bench and take both over in a terminal, with: whistlestop restore BACKUP.jsonl")
+var ErrNamesAlone = message.New("chain.names_alone")
 
 // errLink is a link of the chain that does not hold.
-var errLink = errors.New("does not follow from the entry before it")
+var errLink = message.New("chain.follows")
 
 // hashOf is the hash of an entry that was read from a line: what Entry.Hash says,
 // without writing the entry once more.
@@ -129,10 +129,10 @@ func hashOf(e entry.Entry, line []byte) string {
 // has the hash head.
 func follows(ledger []entry.Entry, head string, e entry.Entry) error {
 	if want := len(ledger) + 1; e.Seq != want {
-		return fmt.Errorf("entry %d stands where entry %d should", e.Seq, want)
+		return message.New("chain.stands", "place", e.Seq, "wanted", want)
 	}
 	if e.Prev != head {
-		return fmt.Errorf("entry %d %w", e.Seq, errLink)
+		return message.Because(errLink, "chain.follows_at", "place", e.Seq)
 	}
 	return nil
 }

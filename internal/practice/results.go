@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
 	"whistlestop/internal/locale"
@@ -101,7 +102,7 @@ func result(c *api.Call) (any, error) {
 	result := progress.ResultOf(g, p.script, n.Name, p.seat, n.Day)
 	code, err := progress.EncodeResult(result)
 	if err != nil {
-		return nil, api.Refuse("engine.not_kept", "why", err.Error())
+		return nil, api.Refuse("engine.not_kept", "why", message.Inside(err))
 	}
 	return Kept{Result: result, Code: code}, nil
 }
@@ -128,7 +129,7 @@ func readCodes(c *api.Call) (any, error) {
 		}
 		for _, code := range parts {
 			if err := take(code); err != nil {
-				read.Bad = append(read.Bad, BadCode{Text: api.Clip(code), Why: err.Error()})
+				read.Bad = append(read.Bad, BadCode{Text: api.Clip(code), Why: locale.English().Error(err)})
 			}
 		}
 	}

@@ -26,7 +26,7 @@ type Room struct {
 // NewRoom returns a room with the scripts that come with the program.
 func NewRoom() *Room {
 	r := &Room{}
-	r.common = &api.Common{Live: games{r}, Views: api.Everything{}}
+	r.common = &api.Common{Live: games{r}, Views: api.Everything{}, Words: locale.English()}
 	return r
 }
 

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
@@ -101,7 +102,7 @@ func add(c *api.Call) (any, error) {
 	}
 	s, err := maker.Parse([]byte(text), file.Name, plot.Known{Divisions: rulebook.Divisions(), Card: rinkCard()})
 	if err != nil {
-		return nil, api.Refuse("command.bad_script", "why", err.Error())
+		return nil, api.Refuse("command.bad_script", "why", message.Inside(err))
 	}
 	return r.keep(s)
 }
@@ -115,11 +116,11 @@ func fold(c *api.Call) (any, error) {
 	}
 	ledger, err := entry.ReadLedger(lines)
 	if err != nil {
-		return nil, api.Refuse("engine.bad_ledger", "why", err.Error())
+		return nil, api.Refuse("engine.bad_ledger", "why", message.Inside(err))
 	}
 	state, err := rules.Fold(ledger)
 	if err != nil {
-		return nil, api.Refuse("engine.bad_ledger", "why", err.Error())
+		return nil, api.Refuse("engine.bad_ledger", "why", message.Inside(err))
 	}
 	return state, nil
 }
@@ -128,18 +129,18 @@ func fold(c *api.Call) (any, error) {
 func (r *Room) replay(file ScriptFile, text string) (ScriptTitle, error) {
 	ledger, err := entry.ReadLedger([]byte(text))
 	if err != nil {
-		return ScriptTitle{}, api.Refuse("command.bad_script", "why", file.Name+", "+err.Error())
+		return ScriptTitle{}, api.Refuse("command.bad_script", "why", message.Inside(message.Because(err, "file.of", "file", file.Name)))
 	}
 	if file.Level == 0 {
 		file.Level = 3
 	}
 	plot, err := maker.FromLedger(ledger, file.Level)
 	if err != nil {
-		return ScriptTitle{}, api.Refuse("command.bad_script", "why", file.Name+": "+err.Error())
+		return ScriptTitle{}, api.Refuse("command.bad_script", "why", message.Inside(message.In(file.Name, err)))
 	}
 	s, err := maker.Direct(plot)
 	if err != nil {
-		return ScriptTitle{}, api.Refuse("command.bad_script", "why", file.Name+": "+err.Error())
+		return ScriptTitle{}, api.Refuse("command.bad_script", "why", message.Inside(message.In(file.Name, err)))
 	}
 	return r.keep(s)
 }
@@ -162,7 +163,7 @@ func makeScript(c *api.Call) (any, error) {
 		}
 		s, err := maker.Order{Seed: o.Seed, Level: o.Level, Skills: o.Skills, Division: d, Card: rinkCard()}.Script()
 		if err != nil {
-			return nil, api.Refuse("command.bad_script", "why", err.Error())
+			return nil, api.Refuse("command.bad_script", "why", message.Inside(err))
 		}
 		return r.keep(s)
 	}

@@ -1,10 +1,10 @@
 package grade
 
 import (
-	"fmt"
 	"slices"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/practice/script"
 )
@@ -42,7 +42,7 @@ func (g *grading) prepare() error {
 	g.show()
 	g.cut()
 	if g.have, err = rules.Fold(g.ledger); err != nil {
-		return fmt.Errorf("the learner's ledger: %w", err)
+		return message.Because(err, "script.learner")
 	}
 	g.follow()
 	for i, m := range g.script.Moments {

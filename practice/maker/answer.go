@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/practice/script"
 )
@@ -15,7 +16,7 @@ import (
 func AnswerText(s script.Script, sentence func(rules.Say) string) string {
 	state, err := s.State()
 	if err != nil {
-		return err.Error() // a script that was directed folds
+		return sentence(message.Of(err)) // a script that was directed folds
 	}
 	says := map[string]string{}
 	for _, l := range state.Lines {

@@ -7,6 +7,7 @@ import (
 
 	"whistlestop/game/dice"
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/script"
@@ -142,7 +143,7 @@ func (d *director) game() error {
 		}
 		for len(left) > 0 && left[0].At.Period == period {
 			if err := d.whistle(left[0]); err != nil {
-				return fmt.Errorf("period %d, %s left: %w", period, (d.length() - left[0].At.Elapsed).Left(), err)
+				return message.Because(err, "plot.at", "period", period, "time", (d.length() - left[0].At.Elapsed).Left())
 			}
 			left = left[1:]
 		}
@@ -154,8 +155,7 @@ func (d *director) game() error {
 			return err
 		}
 		if !more && len(left) > 0 {
-			return fmt.Errorf("the game is over after period %d, but there is a whistle in period %d: "+
-				"take it out, or let the game be tied", period, left[0].At.Period)
+			return message.New("script.over", "period", period, "next", left[0].At.Period)
 		}
 		if !more {
 			return nil
@@ -170,7 +170,7 @@ func (d *director) length() entry.Millis { return d.plot.Length(d.at.Period) }
 func (d *director) begin(period int) error {
 	span, has := d.span(period)
 	if !has {
-		return fmt.Errorf("%s has no period %d", d.plot.Division.Name, period)
+		return message.New("plot.no_period", "division", d.plot.Division.Name, "period", period)
 	}
 	d.abs = span.Abs
 	d.at = entry.At{Period: period}
@@ -252,8 +252,7 @@ func (d *director) finish() (script.Script, error) {
 		return script.Script{}, err
 	}
 	if d.taken < 0 {
-		return script.Script{}, fmt.Errorf("nothing happens after period %d, %s, where the learner is to begin",
-			d.plot.Begin.Period, d.plot.Begin.Elapsed)
+		return script.Script{}, message.New("script.nothing_after", "period", d.plot.Begin.Period, "time", d.plot.Begin.Elapsed)
 	}
 	s := &d.script
 	for i := range s.Cues {

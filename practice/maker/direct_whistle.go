@@ -1,12 +1,11 @@
 package maker
 
 import (
-	"errors"
-	"fmt"
 	"slices"
 
 	"whistlestop/game/card"
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/script"
@@ -33,8 +32,7 @@ func (d *director) play(w plot.Whistle) error {
 		d.lineUp()
 		d.cue(script.Cue{Kind: script.CueDrop})
 		if d.real-d.started+d.from > w.At.Elapsed && w.Why != plot.ForEndOf {
-			return errors.New("the clock runs through stoppages, and there is no time between this whistle and the one before: " +
-				"leave at least a minute")
+			return message.New("script.running")
 		}
 	}
 	whistle := d.started + w.At.Elapsed - d.from
@@ -227,7 +225,7 @@ func (d *director) settle(picks [][]entry.Jersey) error {
 			return nil
 		}
 	}
-	return errors.New("the bench does not get ready here: take something away from this whistle")
+	return message.New("script.not_ready")
 }
 
 func (d *director) settleItem(item rules.Item) error {
@@ -245,9 +243,9 @@ func (d *director) settleItem(item rules.Item) error {
 	case script.HasPrefix(item.Key, "running/") && item.Settle != nil:
 		d.runningTime(item.Settle.(entry.RunningTime).On)
 	case script.HasPrefix(item.Key, "running/"):
-		return errors.New("the lead is so large that the game is over here: take the whistles after it out")
+		return message.New("script.lead")
 	default:
-		return fmt.Errorf("the bench would have to hold the puck drop here (%s): say what is missing, such as who serves", item.Key)
+		return message.New("script.hold", "item", item.Key)
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"whistlestop/game/dice"
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/script"
@@ -58,31 +59,30 @@ func (o Order) Script() (script.Script, error) {
 		if len(missing) == 0 {
 			return made, nil
 		}
-		last = fmt.Errorf("no game came out that has %s as well: name fewer skills, or another seed", plot.Join(missing))
+		last = message.New("order.skills", "skills", plot.Join(missing))
 	}
 	return script.Script{}, last
 }
 
 func (o Order) check() error {
 	if o.Level < 1 || o.Level > plot.Levels {
-		return fmt.Errorf("the level is a number from 1 to %d, not %d", plot.Levels, o.Level)
+		return message.New("plot.level", "most", plot.Levels, "level", o.Level)
 	}
 	if err := o.Division.Validate(); err != nil {
-		return fmt.Errorf("the division: %w", err)
+		return message.Because(err, "plot.division")
 	}
 	for _, s := range o.Skills {
 		switch {
 		case !s.Valid():
-			return fmt.Errorf("there is no skill %q; the skills are %s", s, plot.Join(plot.Skills))
+			return message.New("plot.skill", "skill", message.Plain(s), "known", plot.Join(plot.Skills))
 		case s == plot.Overtime && len(o.Division.Overtime.Periods) == 0:
-			return fmt.Errorf("%s plays no overtime, so it cannot be practised there", o.Division.Name)
+			return message.New("order.overtime", "division", o.Division.Name)
 		case s == plot.FollowBoard && len(o.Card) == 0:
-			return fmt.Errorf("to follow the rink's board, choose a rink card")
+			return message.New("order.card")
 		}
 	}
 	if o.Division.Lengths.Form == rulebook.MinorShot || o.Division.Lengths.Form == rulebook.MinorShift {
-		return fmt.Errorf("in %s a minor is not served in the box, and games for that are not made yet: "+
-			"choose another division, or write a script", o.Division.Name)
+		return message.New("order.form", "division", o.Division.Name)
 	}
 	return nil
 }

@@ -2,8 +2,8 @@ package maker
 
 import (
 	"encoding/json"
-	"fmt"
 
+	"whistlestop/game/message"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/script"
 )
@@ -16,7 +16,7 @@ func Parse(text []byte, name string, known plot.Known) (script.Script, error) {
 	}
 	s, err := Direct(p)
 	if err != nil {
-		return script.Script{}, fmt.Errorf("%s: %w", name, err)
+		return script.Script{}, message.In(name, err)
 	}
 	return s, nil
 }

@@ -1,11 +1,11 @@
 package maker
 
 import (
-	"errors"
 	"slices"
 
 	"whistlestop/game/dice"
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/practice/plot"
 )
 
@@ -164,7 +164,7 @@ func (m *maker) scenes() error {
 	regulation := len(m.order.Division.Periods)
 	if carry {
 		if regulation < 2 {
-			return errors.New("a penalty carries over between periods, and this division has one")
+			return message.New("order.one_period")
 		}
 		m.carryOver(m.luck.Between(1, regulation-1))
 	}
@@ -183,7 +183,7 @@ func (m *maker) scenes() error {
 			}
 		}
 		if !placed {
-			return errors.New("so many skills do not fit into one game of this division: name fewer")
+			return message.New("order.too_many")
 		}
 	}
 	return nil

@@ -51,7 +51,7 @@ func TestFaultsAreNamed(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			_, err := Parse([]byte(test.text), "own.practice", builtIn(nil))
-			if err == nil || !strings.Contains(err.Error(), test.want) || !strings.HasPrefix(err.Error(), "own.practice") {
+			if err == nil || !strings.Contains(locale.English().Error(err), test.want) || !strings.HasPrefix(locale.English().Error(err), "own.practice") {
 				t.Errorf("%v, want %s", err, test.want)
 			}
 		})

@@ -2,8 +2,6 @@ package plot
 
 import (
 	"encoding/json"
-	"errors"
-	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -11,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 )
 
@@ -107,31 +106,31 @@ var IDForm = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,59}$`)
 func (p Plot) Validate() error {
 	switch {
 	case !IDForm.MatchString(p.ID):
-		return fmt.Errorf("a script needs an id of small letters, digits and hyphens, such as \"first-night\", not %q", p.ID)
+		return message.New("plot.id", "id", message.Plain(p.ID))
 	case strings.TrimSpace(p.Title) == "" || utf8.RuneCountInString(p.Title) > MostTitle || strings.ContainsFunc(p.Title, unicode.IsControl):
-		return fmt.Errorf("a script needs a title of at most %d characters on one line", MostTitle)
+		return message.New("plot.title", "most", MostTitle)
 	case p.Level < 1 || p.Level > Levels:
-		return fmt.Errorf("the level is a number from 1 to %d, not %d", Levels, p.Level)
+		return message.New("plot.level", "most", Levels, "level", p.Level)
 	case p.Clock != entry.Lead && p.Clock != entry.Follow:
-		return fmt.Errorf("the clock is lead or follow, not %q", p.Clock)
+		return message.New("plot.clock", "clock", message.Plain(p.Clock))
 	case (p.Clock == entry.Follow) != (len(p.Card) > 0):
-		return errors.New("a script that follows the rink's board needs a rink card, and no other script has one")
+		return message.New("plot.card")
 	case len(p.Whistles) == 0 && p.Short:
-		return errors.New("a drill needs a whistle")
+		return message.New("plot.no_whistle")
 	case len(p.Whistles) > mostWhistles:
-		return fmt.Errorf("a script has at most %d whistles, not %d", mostWhistles, len(p.Whistles))
+		return message.New("plot.whistles", "most", mostWhistles, "count", len(p.Whistles))
 	}
 	for _, s := range p.Skills {
 		if !s.Valid() {
-			return fmt.Errorf("there is no skill %q; the skills are %s", s, Join(Skills))
+			return message.New("plot.skill", "skill", message.Plain(s), "known", Join(Skills))
 		}
 	}
 	if err := p.Division.Validate(); err != nil {
-		return fmt.Errorf("the division: %w", err)
+		return message.Because(err, "plot.division")
 	}
 	for _, team := range []entry.Team{p.Home, p.Visitors} {
 		if strings.TrimSpace(team.Name) == "" || len(team.Players) < 2 {
-			return errors.New("each team needs a name and the numbers of its players")
+			return message.New("plot.teams")
 		}
 	}
 	before := entry.At{}
@@ -140,8 +139,7 @@ func (p Plot) Validate() error {
 			return err
 		}
 		if w.At.Compare(before) <= 0 {
-			return fmt.Errorf("%s of period %d: the whistles must follow one another, each later than the one before",
-				w.At.Elapsed, w.At.Period)
+			return message.New("plot.follow", "time", w.At.Elapsed, "period", w.At.Period)
 		}
 		before = w.At
 		for _, h := range w.Happen {
@@ -170,26 +168,26 @@ func (p Plot) Length(period int) entry.Millis {
 
 func (w Whistle) validate(p Plot) error {
 	length := p.Length(w.At.Period)
-	bad := func(format string, args ...any) error {
-		return fmt.Errorf("period %d, %s left: %w", w.At.Period, max(0, length-w.At.Elapsed).Left(), fmt.Errorf(format, args...))
+	bad := func(why error) error {
+		return message.Because(why, "plot.at", "period", w.At.Period, "time", max(0, length-w.At.Elapsed).Left())
 	}
 	switch {
 	case length == 0:
-		return fmt.Errorf("%s has no period %d", p.Division.Name, w.At.Period)
+		return message.New("plot.no_period", "division", p.Division.Name, "period", w.At.Period)
 	case w.At.Elapsed < 0 || w.At.Elapsed > length || w.At.Order != 0:
-		return bad("the period is %s long", length)
+		return bad(message.New("plot.length", "time", length))
 	case w.At.Elapsed%1000 != 0:
-		return bad("a whistle is at a whole second")
+		return bad(message.New("plot.whole_second"))
 	case w.At.Elapsed == length && w.Why != ForEndOf:
-		return bad("at the end of a period the clock runs out: write end and not %s", w.Why)
+		return bad(message.New("plot.end_word", "why_not", w.Why))
 	case w.Why == ForEndOf && w.At.Elapsed != length:
-		return bad("the end of a period is at 0:00")
+		return bad(message.New("plot.end_time"))
 	case w.At.Elapsed == 0:
-		return bad("nothing can happen before the puck is dropped")
+		return bad(message.New("plot.before_drop"))
 	case !slices.Contains(Whys, w.Why):
-		return bad("there is no whistle for %q", w.Why)
+		return bad(message.New("plot.why", "why_not", message.Plain(w.Why)))
 	case len(w.Happen) > MostHappening:
-		return bad("at most %d things can happen at a whistle", MostHappening)
+		return bad(message.New("plot.happenings", "most", MostHappening))
 	}
 	goals := 0
 	for _, h := range w.Happen {
@@ -197,7 +195,7 @@ func (w Whistle) validate(p Plot) error {
 			goals++
 		}
 		if err := h.validate(w, goals); err != nil {
-			return bad("%w", err)
+			return bad(err)
 		}
 	}
 	return nil
@@ -210,27 +208,27 @@ func (h Happening) validate(w Whistle, goals int) error {
 	switch h.What {
 	case AGoal:
 		if h.Goal == nil || goals > 1 {
-			return errors.New("a whistle has at most one goal")
+			return message.New("plot.goals")
 		}
 		return check(*h.Goal)
 	case APenalty:
 		if h.Penalty == nil {
-			return errors.New("say what the penalty is")
+			return message.New("plot.penalty")
 		}
 		return check(*h.Penalty)
 	case ANoGoal:
 		if goals == 0 {
-			return errors.New("a goal can be taken back at its own whistle only, after it")
+			return message.New("plot.no_goal")
 		}
 		return nil
 	case AClockBack:
 		if h.To <= 0 || h.To > w.At.Elapsed || h.To%1000 != 0 {
-			return errors.New("the clock is put back to a whole second before the whistle, after the period began")
+			return message.New("plot.clock_back")
 		}
 		return nil
 	case ATimeOut:
 		if h.Side != "" && !h.Side.Valid() {
-			return fmt.Errorf("there is no side %q", h.Side)
+			return message.New("plot.side", "side", message.Plain(h.Side))
 		}
 		return nil
 	case ARunningTime:
@@ -238,7 +236,7 @@ func (h Happening) validate(w Whistle, goals int) error {
 	case AChoice:
 		return check(entry.Choice{Question: "captain", Picks: h.Picks})
 	default:
-		return fmt.Errorf("nothing is called %q", h.What)
+		return message.New("plot.what", "what", message.Plain(h.What))
 	}
 }
 

@@ -2,14 +2,13 @@ package plot
 
 import (
 	"encoding/json"
-	"errors"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 )
 
@@ -26,10 +25,10 @@ const mostBytes = 64 << 10
 // which line what is wrong and what to do.
 func Parse(text []byte, name string, known Known) (Plot, error) {
 	if len(text) > mostBytes {
-		return Plot{}, fmt.Errorf("%s: the file has more than %d kB; a script is shorter", name, mostBytes>>10)
+		return Plot{}, message.In(name, message.New("plot.large", "most", mostBytes>>10))
 	}
 	if !utf8.Valid(text) {
-		return Plot{}, fmt.Errorf("%s: the file is not UTF-8 text; save it as UTF-8", name)
+		return Plot{}, message.In(name, message.New("card_file.not_utf8"))
 	}
 	r := &reader{known: known, plot: Plot{Level: 1, Seed: 1, Clock: entry.Lead, Skills: []Skill{}, Whistles: []Whistle{}}, seen: map[string]bool{}}
 	for i, line := range strings.Split(string(text), "\n") {
@@ -39,22 +38,22 @@ func Parse(text []byte, name string, known Known) (Plot, error) {
 			continue
 		}
 		if err := r.line(fields, strings.TrimSpace(line)); err != nil {
-			return Plot{}, fmt.Errorf("%s, line %d: %w", name, i+1, err)
+			return Plot{}, message.At(name, i+1, err)
 		}
 	}
 	if !r.seen["practice"] {
-		return Plot{}, fmt.Errorf("%s, line 1: a script begins with \"practice 1\"", name)
+		return Plot{}, message.At(name, 1, message.New("plot.begins"))
 	}
 	for _, key := range []string{"id", "title", "division", "home", "visitors"} {
 		if !r.seen[key] {
-			return Plot{}, fmt.Errorf("%s: the line %q is missing", name, key)
+			return Plot{}, message.In(name, message.New("plot.line_missing", "key", message.Plain(key)))
 		}
 	}
 	if !r.seen["box"] {
 		r.plot.Box = r.plot.Level >= 1 && r.plot.Level <= Levels && AtLevel[r.plot.Level].Box
 	}
 	if err := r.plot.Validate(); err != nil {
-		return Plot{}, fmt.Errorf("%s: %w", name, err)
+		return Plot{}, message.In(name, err)
 	}
 	return r.plot, nil
 }
@@ -70,21 +69,21 @@ func (r *reader) line(fields []string, whole string) error {
 	key, rest := fields[0], fields[1:]
 	if !r.seen["practice"] {
 		if key != "practice" || len(rest) != 1 || rest[0] != "1" {
-			return errors.New("a script begins with \"practice 1\"")
+			return message.New("plot.begins")
 		}
 		r.seen[key] = true
 		return nil
 	}
 	if key == "period" {
 		if !r.seen["division"] {
-			return errors.New("the division comes before the first period")
+			return message.New("plot.division_first")
 		}
 		if len(rest) != 1 {
-			return errors.New("write the number of the period, such as \"period 1\"")
+			return message.New("plot.period_number")
 		}
 		n, err := number(rest[0], 1, 20)
 		if err != nil || n <= r.period {
-			return fmt.Errorf("the periods follow one another; %q cannot come after period %d", whole, r.period)
+			return message.New("plot.periods_follow", "line", message.Plain(whole), "period", r.period)
 		}
 		r.period = n
 		return nil
@@ -93,11 +92,11 @@ func (r *reader) line(fields []string, whole string) error {
 		return r.event(key, rest)
 	}
 	if r.seen[key] {
-		return fmt.Errorf("%s stands here twice", key)
+		return message.New("plot.twice", "key", key)
 	}
 	r.seen[key] = true
 	if len(rest) == 0 {
-		return fmt.Errorf("%s says nothing", key)
+		return message.New("plot.nothing", "key", key)
 	}
 	return r.head(key, rest, strings.TrimSpace(strings.TrimPrefix(whole, key)))
 }
@@ -106,7 +105,7 @@ func (r *reader) line(fields []string, whole string) error {
 func (r *reader) head(key string, rest []string, text string) (err error) {
 	p := &r.plot
 	if len(rest) > 1 && !slices.Contains([]string{"title", "skills", "home", "visitors", "begin"}, key) {
-		return fmt.Errorf("%s has one word, not %q", key, text)
+		return message.New("plot.one_word", "key", key, "text", message.Plain(text))
 	}
 	switch key {
 	case "id":
@@ -118,7 +117,7 @@ func (r *reader) head(key string, rest []string, text string) (err error) {
 	case "seed":
 		var n uint64
 		if n, err = strconv.ParseUint(rest[0], 10, 32); err != nil {
-			return fmt.Errorf("the seed is a whole number up to 4294967295, not %q", rest[0])
+			return message.New("plot.seed", "text", message.Plain(rest[0]))
 		}
 		p.Seed = uint32(n)
 	case "division":
@@ -128,7 +127,7 @@ func (r *reader) head(key string, rest []string, text string) (err error) {
 			for i, d := range r.known.Divisions {
 				ids[i] = d.ID
 			}
-			return fmt.Errorf("there is no division %q; the divisions are %s", rest[0], strings.Join(ids, ", "))
+			return message.New("plot.no_division", "division", message.Plain(rest[0]), "known", strings.Join(ids, ", "))
 		}
 		p.Division = r.known.Divisions[at]
 	case "clock":
@@ -146,7 +145,7 @@ func (r *reader) head(key string, rest []string, text string) (err error) {
 		for _, word := range rest {
 			p.Skills = append(p.Skills, Skill(word))
 			if !Skill(word).Valid() {
-				return fmt.Errorf("there is no skill %q; the skills are %s", word, Join(Skills))
+				return message.New("plot.skill", "skill", message.Plain(word), "known", Join(Skills))
 			}
 		}
 	case "home":
@@ -154,15 +153,14 @@ func (r *reader) head(key string, rest []string, text string) (err error) {
 	case "visitors":
 		p.Visitors, err = team(text)
 	default:
-		return fmt.Errorf("nothing is called %q here; before the first period a script has id, title, level, seed, "+
-			"division, clock, box, drill, begin, skills, home and visitors", key)
+		return message.New("plot.heading", "key", message.Plain(key))
 	}
 	return err
 }
 
 func (r *reader) begin(rest []string) error {
 	if len(rest) != 2 || !r.seen["division"] {
-		return errors.New("begin comes after the division and has a period and the time on its clock, such as \"begin 1 7:31\"")
+		return message.New("plot.begin")
 	}
 	period, err := number(rest[0], 1, 20)
 	if err != nil {
@@ -177,17 +175,17 @@ func (r *reader) begin(rest []string) error {
 func (r *reader) elapsed(period int, text string) (entry.Millis, error) {
 	length := r.plot.Length(period)
 	if length == 0 {
-		return 0, fmt.Errorf("%s has no period %d", r.plot.Division.Name, period)
+		return 0, message.New("plot.no_period", "division", r.plot.Division.Name, "period", period)
 	}
 	left, err := entry.ParseClock(text)
 	if err != nil {
 		return 0, err
 	}
 	if !strings.Contains(text, ":") {
-		return 0, fmt.Errorf("%q is not a time: write minutes and seconds, such as 5:13", text)
+		return 0, message.New("when.clock", "text", message.Plain(text))
 	}
 	if left > length || left%1000 != 0 {
-		return 0, fmt.Errorf("the clock of period %d shows whole seconds from %s to 0:00, not %s", period, length.Left(), text)
+		return 0, message.New("plot.time", "period", period, "longest", length.Left(), "text", text)
 	}
 	return length - left, nil
 }
@@ -199,12 +197,12 @@ func (r *reader) event(time string, rest []string) error {
 		return err
 	}
 	if len(rest) == 0 {
-		return errors.New("say what happens at this time, such as \"offside\" or \"goal home 9 from 7\"")
+		return message.New("plot.happens")
 	}
 	at := entry.At{Period: r.period, Elapsed: elapsed}
 	list := &r.plot.Whistles
 	if len(*list) >= mostWhistles {
-		return fmt.Errorf("a script has at most %d whistles", mostWhistles)
+		return message.New("plot.whistles_most", "most", mostWhistles)
 	}
 	fresh := len(*list) == 0 || (*list)[len(*list)-1].At != at
 	if fresh {
@@ -213,7 +211,7 @@ func (r *reader) event(time string, rest []string) error {
 	w := &(*list)[len(*list)-1]
 	if slices.Contains(Whys, Why(rest[0])) && len(rest) == 1 {
 		if !fresh {
-			return fmt.Errorf("what the whistle was for, %s, comes first and once", rest[0])
+			return message.New("plot.whistle_why", "why_not", rest[0])
 		}
 		w.Why = Why(rest[0])
 		return nil
@@ -233,7 +231,7 @@ func (r *reader) happening(rest []string) (Happening, error) {
 	what, rest := rest[0], rest[1:]
 	most := func(n int) error {
 		if len(rest) != n {
-			return fmt.Errorf("%s has %d words after it, not %d", what, n, len(rest))
+			return message.New("plot.words", "what", what, "wanted", n, "count", len(rest))
 		}
 		return nil
 	}
@@ -260,19 +258,18 @@ func (r *reader) happening(rest []string) (Happening, error) {
 		if rest[0] == "officials" {
 			side = ""
 		} else if !side.Valid() {
-			return Happening{}, fmt.Errorf("a time-out is for home, visitors or officials, not %q", rest[0])
+			return Happening{}, message.New("plot.time_out", "side", message.Plain(rest[0]))
 		}
 		return Happening{What: ATimeOut, Side: side}, nil
 	case "running-time":
 		if err := most(1); err != nil || rest[0] != "on" && rest[0] != "off" {
-			return Happening{}, errors.New("running-time is on or off")
+			return Happening{}, message.New("plot.running_time")
 		}
 		return Happening{What: ARunningTime, On: rest[0] == "on"}, nil
 	case "captain":
 		picks, err := jerseys(rest)
 		return Happening{What: AChoice, Picks: picks}, err
 	default:
-		return Happening{}, fmt.Errorf("nothing is called %q; at a whistle there can be goal, penalty, no-goal, clock-to, "+
-			"time-out, running-time and captain, or what it was for: %s", what, Join(Whys))
+		return Happening{}, message.New("plot.at_whistle", "what", message.Plain(what), "known", Join(Whys))
 	}
 }

@@ -1,26 +1,25 @@
 package plot
 
 import (
-	"errors"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 func number(text string, low, high int) (int, error) {
 	n, err := strconv.Atoi(text)
 	if err != nil || n < low || n > high {
-		return 0, fmt.Errorf("%q is not a whole number from %d to %d", text, low, high)
+		return 0, message.New("plot.number", "text", message.Plain(text), "low", low, "high", high)
 	}
 	return n, nil
 }
 
 func yesNo(text string) (bool, error) {
 	if text != "yes" && text != "no" {
-		return false, fmt.Errorf("%q is neither yes nor no", text)
+		return false, message.New("plot.yes_no", "text", message.Plain(text))
 	}
 	return text == "yes", nil
 }
@@ -28,7 +27,7 @@ func yesNo(text string) (bool, error) {
 func jersey(text string) (entry.Jersey, error) {
 	j := entry.Jersey(text)
 	if j == "" || !j.Valid() {
-		return "", fmt.Errorf("%q is not a sweater number: use one or two digits", text)
+		return "", message.New("invalid.number", "number", message.Plain(text))
 	}
 	return j, nil
 }
@@ -43,7 +42,7 @@ func jerseys(list []string) ([]entry.Jersey, error) {
 		out[i] = j
 	}
 	if len(out) == 0 {
-		return nil, errors.New("a sweater number is missing")
+		return nil, message.New("plot.number_missing")
 	}
 	return out, nil
 }
@@ -54,7 +53,7 @@ func team(text string) (entry.Team, error) {
 	name, numbers, found := strings.Cut(text, ":")
 	t := entry.Team{Name: strings.TrimSpace(name)}
 	if !found || t.Name == "" {
-		return t, errors.New("write the team's name, a colon and the numbers of its players, such as \"Kelp Bay: 1g 4 5 7\"")
+		return t, message.New("plot.team")
 	}
 	for _, word := range strings.Fields(numbers) {
 		digits, keeps := strings.CutSuffix(word, "g")
@@ -70,7 +69,7 @@ func team(text string) (entry.Team, error) {
 
 func readSide(rest []string) (entry.Side, []string, error) {
 	if len(rest) == 0 || !entry.Side(rest[0]).Valid() {
-		return "", nil, errors.New("say first for which side: home or visitors")
+		return "", nil, message.New("plot.side_first")
 	}
 	return entry.Side(rest[0]), rest[1:], nil
 }
@@ -80,7 +79,7 @@ func readGoal(rest []string) (g entry.Goal, err error) {
 		return g, err
 	}
 	if len(rest) == 0 {
-		return g, errors.New("say who scored, or - for nobody")
+		return g, message.New("plot.scorer")
 	}
 	if rest[0] != "-" {
 		if g.Scorer, err = jersey(rest[0]); err != nil {
@@ -109,7 +108,7 @@ func readGoal(rest []string) (g entry.Goal, err error) {
 		case "own-goal":
 			g.OwnGoal = true
 		default:
-			return g, fmt.Errorf("%q is nothing that can be said of a goal; there are from, penalty-shot, awarded, empty-net and own-goal", word)
+			return g, message.New("plot.goal_word", "word", message.Plain(word))
 		}
 	}
 	g.Unassisted = len(g.Assists) == 0
@@ -123,8 +122,7 @@ func readPenalty(rest []string) (p entry.Penalty, mumbled bool, err error) {
 		return p, false, err
 	}
 	if len(rest) < 3 {
-		return p, false, errors.New("a penalty has a side, a number, a call and what is imposed, such as " +
-			"\"penalty home 7 tripping minor\"")
+		return p, false, message.New("plot.penalty_form")
 	}
 	if p.Bench = rest[0] == "bench"; !p.Bench {
 		if p.Player, err = jersey(rest[0]); err != nil {
@@ -132,7 +130,7 @@ func readPenalty(rest []string) (p entry.Penalty, mumbled bool, err error) {
 		}
 	}
 	if p.Call = rest[1]; !IDForm.MatchString(strings.ReplaceAll(p.Call, "_", "-")) {
-		return p, false, fmt.Errorf("%q is not a call; write it as the bench has it, such as tripping", rest[1])
+		return p, false, message.New("plot.call", "call", message.Plain(rest[1]))
 	}
 	if p.Parts, p.Lengths, err = readParts(rest[2]); err != nil {
 		return p, false, err
@@ -150,8 +148,7 @@ func readPenalty(rest []string) (p entry.Penalty, mumbled bool, err error) {
 		case rest[0] == "mumbled":
 			mumbled = true
 		default:
-			return p, false, fmt.Errorf("%q is nothing that can be said of a penalty; there are served-by with a number, "+
-				"signalled and mumbled", rest[0])
+			return p, false, message.New("plot.penalty_word", "word", message.Plain(rest[0]))
 		}
 		rest = rest[1:]
 	}
@@ -167,7 +164,7 @@ func readParts(text string) (parts []entry.Part, lengths []entry.Millis, err err
 	for _, word := range strings.Split(text, "+") {
 		name, length, own := strings.Cut(word, "=")
 		if !slices.Contains(callForm, name) {
-			return nil, nil, fmt.Errorf("%q cannot be imposed; there are %s, double-minor, and several joined by +", name, strings.Join(callForm, ", "))
+			return nil, nil, message.New("plot.part", "part", message.Plain(name), "known", strings.Join(callForm, ", "))
 		}
 		parts = append(parts, entry.Part(name))
 		if own {
@@ -179,7 +176,7 @@ func readParts(text string) (parts []entry.Part, lengths []entry.Millis, err err
 		}
 	}
 	if len(lengths) > 0 && len(lengths) != len(parts) {
-		return nil, nil, errors.New("give a length for every part, or for none")
+		return nil, nil, message.New("plot.part_lengths")
 	}
 	return parts, lengths, nil
 }

@@ -2,14 +2,13 @@ package progress
 
 import (
 	"encoding/base32"
-	"errors"
-	"fmt"
 	"hash/crc32"
 	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
+	"whistlestop/game/message"
 	"whistlestop/practice/grade"
 	"whistlestop/practice/plot"
 )
@@ -30,13 +29,13 @@ func EncodeResult(r Result) (string, error) {
 	seat := slices.Index(Seats, r.Seat)
 	switch {
 	case name == "" || len(name) > mostName || !utf8.ValidString(name) || strings.ContainsFunc(name, unicode.IsControl):
-		return "", fmt.Errorf("a name has 1 to %d letters", mostName)
+		return "", message.New("kept.name", "most", mostName)
 	case !plot.IDForm.MatchString(script):
-		return "", fmt.Errorf("%q is not the id of a script", script)
+		return "", message.New("kept.script", "script", message.Plain(script))
 	case seat < 0:
-		return "", fmt.Errorf("practice is not kept for the seat %q", r.Seat)
+		return "", message.New("kept.seat", "seat", message.Plain(r.Seat))
 	case r.Level < 1 || r.Level > plot.Levels || r.Score < 0 || r.Score > 100 || r.Day < 0 || r.Day > 1<<16-1:
-		return "", errors.New("the level, the score or the day of the result cannot be")
+		return "", message.New("kept.values")
 	}
 	flags := byte(seat<<4 | r.Level)
 	if r.Drill {
@@ -68,7 +67,7 @@ func EncodeResult(r Result) (string, error) {
 }
 
 // errCode is what is said of a code that cannot be read.
-var errCode = errors.New("this code cannot be read: a letter is missing or wrong; copy it again, all of it")
+var errCode = message.New("kept.code")
 
 // DecodeResult reads a code. Small letters, spaces and breaks do no harm, and O, I
 // and L are taken for the digits that they look like.
@@ -96,7 +95,7 @@ func DecodeResult(code string) (Result, error) {
 		return Result{}, errCode
 	}
 	if body[0] != codeVersion {
-		return Result{}, errors.New("this code is of a newer program: bring this one up to date")
+		return Result{}, message.New("kept.newer")
 	}
 	seat := int(body[1] >> 4 & 7)
 	r := Result{

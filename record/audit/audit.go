@@ -2,11 +2,11 @@ package audit
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strconv"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 )
@@ -21,7 +21,7 @@ func Check(s Sheet) ([]Finding, error) {
 	a := &auditor{s: &s, ids: map[string]int{}, outs: map[who]entry.At{}}
 	code, ok := rulebook.CodeByID(s.Division.Code)
 	if !ok {
-		return nil, fmt.Errorf("this program does not know the code %q", s.Division.Code)
+		return nil, message.New("sheet.code", "code", message.Plain(s.Division.Code))
 	}
 	a.code = code
 	if !s.Exact {

@@ -2,14 +2,14 @@ package report
 
 import (
 	"encoding/json"
-	"errors"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // ErrForm is returned for a file that is no report of this program, or one of a
 // newer form.
-var ErrForm = errors.New("this is no report that this version reads")
+var ErrForm = message.New("sheet.no_report")
 
 // Read reads a report that was written as JSON. What it says may be wrong, but it
 // has the form of a report: its division can be played, its sides are sides.

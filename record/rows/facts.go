@@ -10,6 +10,7 @@ import (
 	"unicode"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/record/report"
 )
 
@@ -117,7 +118,7 @@ func Used(list []Fact) []Column {
 func Read(names []string, lines [][]string) ([]Fact, error) {
 	for i, name := range names {
 		if !slices.Contains(Columns, Column(name)) {
-			return nil, fmt.Errorf("column %d is called %q, which no report has", i+1, name)
+			return nil, message.New("sheet.column", "column", i+1, "name", message.Plain(name))
 		}
 	}
 	list := make([]Fact, 0, len(lines))
@@ -128,12 +129,12 @@ func Read(names []string, lines [][]string) ([]Fact, error) {
 				continue
 			}
 			if j >= len(names) {
-				return nil, fmt.Errorf("row %d has more cells than there are columns", i+2)
+				return nil, message.New("sheet.cells", "row", i+2)
 			}
 			f.cells[Column(names[j])] = text
 		}
 		if !slices.Contains(Records, f.Get(Record)) {
-			return nil, fmt.Errorf("row %d is a %q, which no report has", i+2, f.Get(Record))
+			return nil, message.New("sheet.record", "row", i+2, "record", message.Plain(f.Get(Record)))
 		}
 		list = append(list, f)
 	}

@@ -4,15 +4,14 @@ import (
 	"crypto/ed25519"
 	"crypto/sha256"
 	"encoding/base64"
-	"errors"
-	"fmt"
 	"strings"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // ErrEmpty is returned for a ledger without an entry.
-var ErrEmpty = errors.New("there is no game to seal")
+var ErrEmpty = message.New("seal.no_game")
 
 // Key is a bench's key.
 type Key ed25519.PrivateKey
@@ -36,7 +35,7 @@ func (k Key) Make(ledger []entry.Entry, missing string) (entry.Sealed, error) {
 		}
 	}
 	if s.Key = k.Public(); s.Key == "" {
-		return entry.Sealed{}, errors.New("the bench's key is not an Ed25519 key")
+		return entry.Sealed{}, message.New("seal.no_key")
 	}
 	return s, nil
 }
@@ -59,7 +58,7 @@ func (k Key) Sign(e entry.Entry) (entry.Entry, error) {
 func text(e entry.Entry) ([]byte, entry.Sealed, error) {
 	body, ok := e.Body.(entry.Sealed)
 	if !ok {
-		return nil, body, fmt.Errorf("entry %s is no seal", e.ID)
+		return nil, body, message.New("seal.no_seal", "entry", e.ID)
 	}
 	unsigned := body
 	unsigned.Signature = ""
@@ -168,7 +167,7 @@ func ReadFingerprint(text string) (string, error) {
 			r = '1'
 		}
 		if !strings.ContainsRune(letters, r) {
-			return "", fmt.Errorf("%q is not in any fingerprint", r)
+			return "", message.New("seal.letter", "letter", string(r))
 		}
 		if len(read) > 0 && (len(read)+1)%(group+1) == 0 {
 			read = append(read, ' ')
@@ -176,7 +175,7 @@ func ReadFingerprint(text string) (string, error) {
 		read = append(read, byte(r))
 	}
 	if most := Bits / 5; len(read) != most+most/group-1 {
-		return "", fmt.Errorf("a fingerprint has %d letters and digits", most)
+		return "", message.New("seal.length", "most", most)
 	}
 	return string(read), nil
 }

@@ -4,11 +4,11 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"slices"
 	"strconv"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rules"
 )
 
@@ -122,7 +122,7 @@ func read(file []byte) (items []item, texts map[string]bool, bad *Fault) {
 		}
 		it := item{line: n + 1}
 		if len(items) == linesMost {
-			it.bad = errors.New("there are more entries than any game has")
+			it.bad = message.New("seal.too_many")
 			return append(items, it), texts, bad
 		}
 		if entry.IsName(line) {

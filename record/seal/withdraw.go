@@ -5,10 +5,10 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
-	"errors"
 	"strconv"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // Withdrawal returns what an entry of the bench says about texts that are taken
@@ -17,7 +17,7 @@ import (
 func (k Key) Withdrawal(texts []string, lines []entry.Entry) (entry.Withdrawn, error) {
 	public, ok := ed25519.PrivateKey(k).Public().(ed25519.PublicKey)
 	if !ok {
-		return entry.Withdrawn{}, errors.New("the bench's key is not an Ed25519 key")
+		return entry.Withdrawn{}, message.New("seal.no_key")
 	}
 	w := entry.Withdrawn{Texts: texts, Key: base64.StdEncoding.EncodeToString(public)}
 	for _, e := range lines {
@@ -47,7 +47,7 @@ func (k Key) SignWithdrawal(e entry.Entry) (entry.Entry, error) {
 func withdrawalText(e entry.Entry) (body entry.Withdrawn, text []byte, err error) {
 	body, ok := e.Body.(entry.Withdrawn)
 	if !ok {
-		return body, nil, errors.New("the entry is no withdrawal")
+		return body, nil, message.New("seal.no_withdrawal")
 	}
 	unsigned := body
 	unsigned.Signature = ""

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"whistlestop/internal/locale"
 	"whistlestop/season/league"
 )
 
@@ -27,10 +28,10 @@ func TestTheIceOfASeason(t *testing.T) {
 	for i, slot := range l.Slots() {
 		count[l.Rinks[slot.Rink].ID]++
 		if slot.Day >= 20809 && slot.Day <= 20822 { // 21 December to 3 January
-			t.Errorf("%s: nobody plays then", l.Say(slot))
+			t.Errorf("%s: nobody plays then", l.Named(slot))
 		}
 		if i > 0 && slot.Begin() < l.Slots()[i-1].Begin() {
-			t.Errorf("%s is out of order", l.Say(slot))
+			t.Errorf("%s is out of order", l.Named(slot))
 		}
 	}
 	// 3 October to 28 March has 26 Saturdays and Sundays and 25 Wednesdays, two of each in the break.
@@ -65,7 +66,7 @@ func TestAWrongFileSaysWhere(t *testing.T) {
 			continue
 		}
 		_, err := league.Read([]byte(strings.Replace(text, c.replace, c.by, 1)), "harbour.toml")
-		if err == nil || !strings.Contains(err.Error(), c.says) || !strings.HasPrefix(err.Error(), "harbour.toml") {
+		if err == nil || !strings.Contains(locale.English().Error(err), c.says) || !strings.HasPrefix(locale.English().Error(err), "harbour.toml") {
 			t.Errorf("%s for %s: %v, want %s", c.by, c.replace, err, c.says)
 		}
 	}
@@ -82,7 +83,7 @@ func FuzzRead(f *testing.F) {
 		}
 		for _, slot := range l.Slots() {
 			if slot.Day < l.From || slot.Day > l.To {
-				t.Fatalf("%s is not in the season", l.Say(slot))
+				t.Fatalf("%s is not in the season", l.Named(slot))
 			}
 		}
 	})

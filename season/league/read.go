@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"whistlestop/game/datafile"
+	"whistlestop/game/message"
 )
 
 // What a league may have at most. A country's largest leagues have a tenth of it.
@@ -37,7 +38,7 @@ func Read(text []byte, name string) (League, error) {
 		}
 	}
 	if err := l.Validate(); err != nil {
-		return League{}, fmt.Errorf("%s: %w", name, err)
+		return League{}, message.In(name, err)
 	}
 	return l, nil
 }
@@ -45,10 +46,10 @@ func Read(text []byte, name string) (League, error) {
 // Validate says the first thing that is wrong with a league, if anything.
 func (l League) Validate() error {
 	if l.Name == "" || l.Season == "" || l.Zone == "" {
-		return fmt.Errorf("name, season and zone are needed: how people call the league and the season, and whose time its rinks keep")
+		return message.New("league_file.needed")
 	}
 	if l.To < l.From || l.To-l.From > daysMost {
-		return fmt.Errorf("from %s to %s: a season has its first day before its last, and at most %d days", l.From, l.To, daysMost)
+		return message.New("league_file.days", "from", l.From, "to", l.To, "most", daysMost)
 	}
 	rinks, err := l.rinks()
 	if err != nil {
@@ -68,11 +69,11 @@ func (l League) Validate() error {
 	}
 	for _, s := range l.Shared {
 		if len(s.Teams) < 2 || s.Who == "" {
-			return fmt.Errorf("shared: two teams or more, and who it is: %q", s.Teams)
+			return message.New("league_file.shared_few", "teams", fmt.Sprintf("%q", s.Teams))
 		}
 		for _, id := range s.Teams {
 			if !teams[id] {
-				return fmt.Errorf("shared: %s: there is no team %q", s.Who, id)
+				return message.New("league_file.shared_team", "who", s.Who, "team", message.Plain(id))
 			}
 		}
 	}
@@ -81,11 +82,11 @@ func (l League) Validate() error {
 
 func (l Limits) validate() error {
 	if min(l.RestMinutes, l.GamesADay, l.GamesAWeek) < 0 {
-		return fmt.Errorf("limits: none is below nought")
+		return message.New("league_file.limits")
 	}
 	for _, wish := range l.Wishes {
 		if !slices.Contains([]string{LimitRest, LimitDay, LimitWeek}, wish) {
-			return fmt.Errorf("limits: wishes: %q is none of %s, %s, %s", wish, LimitRest, LimitDay, LimitWeek)
+			return message.New("league_file.wish", "wish", message.Plain(wish), "rest", LimitRest, "day", LimitDay, "week", LimitWeek)
 		}
 	}
 	return nil
@@ -93,10 +94,10 @@ func (l Limits) validate() error {
 
 func (s Span) validate(where string) error {
 	if s.Last() < s.From {
-		return fmt.Errorf("%s: %s to %s ends before it begins", where, s.From, s.Last())
+		return message.New("league_file.span_backwards", "where", where, "from", s.From, "to", s.Last())
 	}
 	if s.Why == "" {
-		return fmt.Errorf("%s: %s needs a why, which people are told", where, s.From)
+		return message.New("league_file.span_why", "where", where, "from", s.From)
 	}
 	return nil
 }
@@ -107,21 +108,21 @@ func (l League) rinks() (map[string]int, error) {
 	for _, r := range l.Rinks {
 		switch {
 		case !idForm.MatchString(r.ID):
-			return nil, fmt.Errorf("rink %q: an id has small letters, digits and hyphens, 40 at most", r.ID)
+			return nil, message.New("league_file.rink_id", "rink", message.Plain(r.ID))
 		case sheets[r.ID] != 0:
-			return nil, fmt.Errorf("there are two rinks %q", r.ID)
+			return nil, message.New("league_file.rink_twice", "rink", message.Plain(r.ID))
 		case r.Name == "" || r.Sheets < 1 || r.Sheets > sheetsMost:
-			return nil, fmt.Errorf("rink %s: it needs a name, and 1 to %d sheets", r.ID, sheetsMost)
+			return nil, message.New("league_file.rink", "rink", r.ID, "most", sheetsMost)
 		}
 		sheets[r.ID] = r.Sheets
 	}
 	if len(sheets) == 0 {
-		return nil, fmt.Errorf("there is no rink")
+		return nil, message.New("league_file.no_rinks")
 	}
 	for _, r := range l.Rinks {
 		for to, minutes := range r.Drive {
 			if sheets[to] == 0 || minutes < 0 {
-				return nil, fmt.Errorf("rink %s: drive: %q, %d minutes: a rink of the league, and minutes", r.ID, to, minutes)
+				return nil, message.New("league_file.drive", "rink", r.ID, "to", message.Plain(to), "minutes", minutes)
 			}
 		}
 	}
@@ -133,31 +134,31 @@ func (l League) divisions(rinks map[string]int) (map[string]bool, error) {
 	teams, seen := map[string]bool{}, map[string]bool{}
 	for _, d := range l.Divisions {
 		if !idForm.MatchString(d.ID) || seen[d.ID] {
-			return nil, fmt.Errorf("division %q: an id of its own has small letters, digits and hyphens, 40 at most", d.ID)
+			return nil, message.New("league_file.division_id", "division", message.Plain(d.ID))
 		}
 		seen[d.ID] = true
 		if err := d.validate(); err != nil {
-			return nil, fmt.Errorf("division %s: %w", d.ID, err)
+			return nil, message.Because(err, "league_file.division", "division", d.ID)
 		}
 		for _, t := range d.Teams {
 			switch {
 			case !idForm.MatchString(t.ID) || teams[t.ID]:
-				return nil, fmt.Errorf("division %s: team %q: an id of its own in the whole league has small letters, digits and hyphens, 40 at most", d.ID, t.ID)
+				return nil, message.New("league_file.team_id", "division", d.ID, "team", message.Plain(t.ID))
 			case strings.TrimSpace(t.Name) == "":
-				return nil, fmt.Errorf("division %s: team %s has no name", d.ID, t.ID)
+				return nil, message.New("league_file.team_name", "division", d.ID, "team", t.ID)
 			case t.Home != "" && rinks[t.Home] == 0:
-				return nil, fmt.Errorf("division %s: team %s: there is no rink %q", d.ID, t.ID, t.Home)
+				return nil, message.New("league_file.team_rink", "division", d.ID, "team", t.ID, "rink", message.Plain(t.Home))
 			}
 			teams[t.ID] = true
 			for _, span := range t.Away {
-				if err := span.validate("team " + t.ID + ": away"); err != nil {
+				if err := span.validate(message.Nested("league_file.away", "team", t.ID)); err != nil {
 					return nil, err
 				}
 			}
 		}
 	}
 	if len(seen) == 0 {
-		return nil, fmt.Errorf("there is no division")
+		return nil, message.New("league_file.no_divisions")
 	}
 	return teams, nil
 }
@@ -165,13 +166,13 @@ func (l League) divisions(rinks map[string]int) (map[string]bool, error) {
 func (d Division) validate() error {
 	switch {
 	case d.Name == "" || d.Plays == "":
-		return fmt.Errorf("name and plays are needed: how people call it, and the division that says how a game is played")
+		return message.New("league_file.division_needed")
 	case len(d.Teams) < 2 || len(d.Teams) > teamsMost:
-		return fmt.Errorf("%d teams: it takes 2 to %d", len(d.Teams), teamsMost)
+		return message.New("league_file.teams", "count", len(d.Teams), "most", teamsMost)
 	case d.Meetings < 1 || d.Meetings > meetingsMost:
-		return fmt.Errorf("meetings = %d: each two teams meet 1 to %d times", d.Meetings, meetingsMost)
+		return message.New("league_file.meetings", "count", d.Meetings, "most", meetingsMost)
 	case d.Minutes < 10 || d.Minutes > 300:
-		return fmt.Errorf("minutes = %d: a game needs 10 to 300 minutes of ice", d.Minutes)
+		return message.New("league_file.minutes", "minutes", d.Minutes)
 	}
 	for _, span := range d.HeldFree {
 		if err := span.validate("held_free"); err != nil {
@@ -184,32 +185,32 @@ func (d Division) validate() error {
 // ice checks the ice time, and that no two slots are at once on one sheet.
 func (l League) ice(rinks map[string]int) error {
 	for i, ice := range l.Ice {
-		what := fmt.Sprintf("ice %d (%s)", i+1, ice.Rink)
+		what := message.Nested("league_file.ice_line", "place", i+1, "rink", ice.Rink)
 		switch {
 		case rinks[ice.Rink] == 0:
-			return fmt.Errorf("%s: there is no rink %q", what, ice.Rink)
+			return message.New("league_file.no_rink", "where", what, "rink", message.Plain(ice.Rink))
 		case ice.Sheet < 1 || ice.Sheet > rinks[ice.Rink]:
-			return fmt.Errorf("%s: sheet %d: the rink has %d", what, ice.Sheet, rinks[ice.Rink])
+			return message.New("league_file.sheet", "where", what, "sheet", ice.Sheet, "sheets", rinks[ice.Rink])
 		case (ice.On == nil) == (ice.Every == nil):
-			return fmt.Errorf("%s: on a day, or every weekday: one of the two", what)
+			return message.New("league_file.when", "where", what)
 		case len(ice.Start) == 0 || ice.Minutes < 10 || ice.Minutes > 600:
-			return fmt.Errorf("%s: it needs a start and 10 to 600 minutes", what)
+			return message.New("league_file.start", "where", what)
 		}
 		for _, id := range ice.For {
 			if !slices.ContainsFunc(l.Divisions, func(d Division) bool { return d.ID == id }) {
-				return fmt.Errorf("%s: for: there is no division %q", what, id)
+				return message.New("league_file.ice_division", "where", what, "division", message.Plain(id))
 			}
 		}
 	}
 	slots := l.Slots()
 	if len(slots) > slotsMost {
-		return fmt.Errorf("the ice makes more than %d slots", slotsMost)
+		return message.New("league_file.slots", "most", slotsMost)
 	}
 	last := map[[2]int]Slot{}
 	for _, slot := range slots {
 		sheet := [2]int{slot.Rink, slot.Sheet}
 		if before, ok := last[sheet]; ok && before.End() > slot.Begin() {
-			return fmt.Errorf("ice: %s and %s are on one sheet at once", l.Say(before), l.Say(slot))
+			return message.New("league_file.slots_overlap", "one", l.Named(before), "other", l.Named(slot))
 		}
 		last[sheet] = slot
 	}

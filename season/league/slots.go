@@ -2,10 +2,10 @@ package league
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"whistlestop/game/dates"
+	"whistlestop/game/message"
 )
 
 // Slot is an ice slot: one sheet, a start and a length.
@@ -26,9 +26,9 @@ func (s Slot) Begin() int { return int(s.Day)*dayMinutes + int(s.Start) }
 // End is the first minute after the slot.
 func (s Slot) End() int { return s.Begin() + s.Minutes }
 
-// Say names a slot as people do.
-func (l League) Say(s Slot) string {
-	return fmt.Sprintf("%s sheet %d, %s %s", l.Rinks[s.Rink].Name, s.Sheet, s.Day, s.Start)
+// Named is a slot as people name it, for the gap of a sentence.
+func (l League) Named(s Slot) string {
+	return message.Nested("league_file.slot", "rink", l.Rinks[s.Rink].Name, "sheet", s.Sheet, "day", s.Day, "start", s.Start)
 }
 
 // Slots is all ice that the league has, in the order of time, rink and sheet. Days

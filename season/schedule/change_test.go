@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"whistlestop/game/dates"
+	"whistlestop/internal/locale"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
 )
@@ -163,7 +164,7 @@ func TestAScheduleIsReadAsItWasKept(t *testing.T) {
 		if !strings.Contains(string(text), c.replace) {
 			t.Errorf("%s is not in the file", c.replace)
 		}
-		if _, err := schedule.Read([]byte(strings.Replace(string(text), c.replace, c.by, 1)), l); err == nil || !strings.Contains(err.Error(), c.says) {
+		if _, err := schedule.Read([]byte(strings.Replace(string(text), c.replace, c.by, 1)), l); err == nil || !strings.Contains(locale.English().Error(err), c.says) {
 			t.Errorf("%s for %s: %v", c.by, c.replace, err)
 		}
 	}

@@ -3,9 +3,9 @@ package schedule
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"slices"
 
+	"whistlestop/game/message"
 	"whistlestop/season/league"
 )
 
@@ -36,19 +36,19 @@ func Keep(l league.League, games []Game) ([]byte, error) {
 // Read reads the schedule of a league. Its errors name the game and what is wrong.
 func Read(text []byte, l league.League) ([]Game, error) {
 	if len(text) > FileMost {
-		return nil, fmt.Errorf("the file has more than %d MB", FileMost>>20)
+		return nil, message.New("schedule_file.large", "most", FileMost>>20)
 	}
 	var file File
 	decoder := json.NewDecoder(bytes.NewReader(text))
 	decoder.DisallowUnknownFields()
 	if err := decoder.Decode(&file); err != nil {
-		return nil, fmt.Errorf("this is no schedule: %w", err)
+		return nil, message.Because(err, "schedule_file.unreadable")
 	}
 	if file.Version != 1 || file.League != l.Name || file.Season != l.Season {
-		return nil, fmt.Errorf("this is the schedule of %q, %q, in form %d; the league is %q, %q, and the form is 1", file.League, file.Season, file.Version, l.Name, l.Season)
+		return nil, message.New("schedule_file.other", "league", message.Plain(file.League), "season", message.Plain(file.Season), "version", file.Version, "own_league", message.Plain(l.Name), "own_season", message.Plain(l.Season))
 	}
 	if len(file.Games) > gamesMost {
-		return nil, fmt.Errorf("more than %d games", gamesMost)
+		return nil, message.New("schedule_file.games", "most", gamesMost)
 	}
 	of := map[string]string{} // the division of each team
 	for _, d := range l.Divisions {
@@ -63,11 +63,11 @@ func Read(text []byte, l league.League) ([]Game, error) {
 	seen := map[string]bool{}
 	for _, g := range file.Games {
 		if g.ID == "" || seen[g.ID] {
-			return nil, fmt.Errorf("game %q: each game has an id of its own", g.ID)
+			return nil, message.New("schedule_file.game_id", "game", message.Plain(g.ID))
 		}
 		seen[g.ID] = true
 		if err := g.validate(of, rinks); err != nil {
-			return nil, fmt.Errorf("game %s: %w", g.ID, err)
+			return nil, message.Because(err, "schedule_file.game", "game", g.ID)
 		}
 	}
 	return file.Games, nil
@@ -76,19 +76,19 @@ func Read(text []byte, l league.League) ([]Game, error) {
 func (g Game) validate(of map[string]string, rinks map[string]int) error {
 	switch {
 	case of[g.Home] != g.Division || of[g.Visitors] != g.Division || g.Division == "" || g.Home == g.Visitors:
-		return fmt.Errorf("%q and %q are not two teams of division %q", g.Home, g.Visitors, g.Division)
+		return message.New("schedule_file.teams", "home", message.Plain(g.Home), "visitors", message.Plain(g.Visitors), "division", message.Plain(g.Division))
 	case len(g.Was) > wasMost:
-		return fmt.Errorf("more than %d changes", wasMost)
+		return message.New("schedule_file.changes", "most", wasMost)
 	case g.State == Scheduled && g.Place == nil:
-		return fmt.Errorf("it is scheduled and has no place")
+		return message.New("schedule_file.no_place")
 	}
 	stood := append([]Was{{State: g.State, Place: g.Place}}, g.Was...)
 	for _, was := range stood {
 		if !slices.Contains(States, was.State) {
-			return fmt.Errorf("%q is no state of a game", was.State)
+			return message.New("schedule_file.state", "state", message.Plain(was.State))
 		}
 		if p := was.Place; p != nil && (rinks[p.Rink] == 0 || p.Sheet < 1 || p.Sheet > rinks[p.Rink] || p.Minutes < 1 || p.Minutes > dayMinutes) {
-			return fmt.Errorf("rink %q, sheet %d, %d minutes: there is no such ice", p.Rink, p.Sheet, p.Minutes)
+			return message.New("schedule_file.ice", "rink", message.Plain(p.Rink), "sheet", p.Sheet, "minutes", p.Minutes)
 		}
 	}
 	return nil

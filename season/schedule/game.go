@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"whistlestop/game/dates"
+	"whistlestop/game/message"
 	"whistlestop/season/league"
 )
 
@@ -69,13 +70,13 @@ func (g Game) Sequence() int { return len(g.Was) }
 func (g Game) Change(to State, place *Place, why string) (Game, error) {
 	switch {
 	case why == "":
-		return g, fmt.Errorf("%s: a change needs its reason", g.ID)
+		return g, message.New("change.reason", "game", g.ID)
 	case g.State == Played:
-		return g, fmt.Errorf("%s was played: its time and place are facts", g.ID)
+		return g, message.New("change.played", "game", g.ID)
 	case to == Scheduled && place == nil:
-		return g, fmt.Errorf("%s: whoever schedules a game says when and where", g.ID)
+		return g, message.New("change.no_place", "game", g.ID)
 	case to == Postponed && place != nil:
-		return g, fmt.Errorf("%s: a postponed game has no time; one with a time is scheduled", g.ID)
+		return g, message.New("change.place", "game", g.ID)
 	}
 	was := append([]Was(nil), g.Was...) // of its own: other versions of the game keep theirs
 	g.Was = append(was, Was{State: g.State, Place: g.Place, Why: why})
@@ -90,7 +91,7 @@ func Games(l league.League) ([]Game, error) {
 	for _, d := range l.Divisions {
 		once, err := RoundRobin(len(d.Teams))
 		if err != nil {
-			return nil, fmt.Errorf("division %s: %w", d.ID, err)
+			return nil, message.Because(err, "schedule.division", "division", d.ID)
 		}
 		number := 0
 		for r, round := range meetings(once, d.Meetings) {

@@ -1,6 +1,10 @@
 package schedule
 
-import "fmt"
+import (
+	"fmt"
+
+	"whistlestop/game/message"
+)
 
 // where says who is at home to whom in a round: for each team whom it meets, or
 // nobody, and whether it is at home.
@@ -72,14 +76,14 @@ func Travel(rounds []Round, distance [][]int) (int, error) {
 	for team := range at {
 		at[team] = team
 		if len(distance[team]) != teams {
-			return 0, fmt.Errorf("team %d has %d distances, there are %d teams", team, len(distance[team]), teams)
+			return 0, message.New("schedule.distances", "team", team, "count", len(distance[team]), "teams", teams)
 		}
 	}
 	total := 0
 	for _, round := range rounds {
 		for _, game := range round {
 			if min(game.Home, game.Away) < 0 || max(game.Home, game.Away) >= teams {
-				return 0, fmt.Errorf("%d against %d: there are %d teams", game.Home, game.Away, teams)
+				return 0, message.New("schedule.teams", "home", game.Home, "away", game.Away, "teams", teams)
 			}
 			for _, team := range []int{game.Home, game.Away} {
 				total += distance[at[team]][game.Home]

@@ -1,6 +1,6 @@
 package schedule
 
-import "fmt"
+import "whistlestop/game/message"
 
 // Pairing is one game: who is at home and who is away.
 type Pairing struct{ Home, Away int }
@@ -17,7 +17,7 @@ const teamsMost = 200
 // teams and above two hundred.
 func RoundRobin(n int) ([]Round, error) {
 	if n < 2 || n > teamsMost {
-		return nil, fmt.Errorf("a round robin of %d teams: it takes 2 to %d", n, teamsMost)
+		return nil, message.New("schedule.robin", "count", n, "most", teamsMost)
 	}
 	even := n + n%2
 	last, places := even-1, even-1

@@ -1,6 +1,6 @@
 package standings
 
-import "fmt"
+import "whistlestop/game/message"
 
 // Team is a team's identity within a season. Its name is not known here.
 type Team string
@@ -59,22 +59,22 @@ func (g Game) won() Outcome {
 func (g Game) Validate() error {
 	switch {
 	case g.Home == "" || g.Away == "" || g.Home == g.Away:
-		return fmt.Errorf("game %s: %q against %q: a game needs two teams", g.ID, g.Home, g.Away)
+		return message.New("result.teams", "game", g.ID, "home", message.Plain(g.Home), "away", message.Plain(g.Away))
 	case g.HomeGoals < 0 || g.AwayGoals < 0 || g.HomeGoals > goalsMost || g.AwayGoals > goalsMost:
-		return fmt.Errorf("game %s: %d-%d: goals go from 0 to %d", g.ID, g.HomeGoals, g.AwayGoals, goalsMost)
+		return message.New("result.goals", "game", g.ID, "home", g.HomeGoals, "away", g.AwayGoals, "most", goalsMost)
 	case (g.How == Overtime || g.How == ShootOut) && g.won() == Drawn:
-		return fmt.Errorf("game %s: decided after the last period, but nobody won", g.ID)
+		return message.New("result.nobody_won", "game", g.ID)
 	}
 	switch g.Won {
 	case Goals, HomeWon, AwayWon, Drawn:
 	default:
-		return fmt.Errorf("game %s: %q is no outcome", g.ID, g.Won)
+		return message.New("result.outcome", "game", g.ID, "outcome", message.Plain(g.Won))
 	}
 	switch g.How {
 	case Regulation, Overtime, ShootOut, Forfeit, Void, Unplayed, Abandoned:
 		return nil
 	}
-	return fmt.Errorf("game %s: %q is no way in which a game counts", g.ID, g.How)
+	return message.New("result.how", "game", g.ID, "how", message.Plain(g.How))
 }
 
 // goalsMost is more than any game has, and keeps every sum far from overflow.

@@ -2,11 +2,11 @@ package standings
 
 import (
 	_ "embed"
-	"fmt"
 	"maps"
 	"sync"
 
 	"whistlestop/game/datafile"
+	"whistlestop/game/message"
 )
 
 // Way says how those go on who are still equal after a step placed somebody.
@@ -36,19 +36,19 @@ type Procedure struct {
 // Validate says what is wrong with a procedure, if anything.
 func (p Procedure) Validate() error {
 	if first := p.First.Measure; first != MeasurePoints && first != MeasureShare && first != MeasurePerGame {
-		return fmt.Errorf("first: %q: a table ranks by pts, share or pts_per_game first", p.First)
+		return message.New("procedure.first", "first", message.Plain(p.First.String()))
 	}
 	if p.First.Direct || p.First.Cut > 0 {
-		return fmt.Errorf("first: %q: the first rank counts all games whole", p.First)
+		return message.New("procedure.first_whole", "first", message.Plain(p.First.String()))
 	}
 	if p.Points.Most() < 1 {
-		return fmt.Errorf("points: no game gives any")
+		return message.New("procedure.points")
 	}
 	switch p.Way {
 	case Restart, Continue, TwoLeft, BestOnly, AllAtOnce:
 		return nil
 	}
-	return fmt.Errorf("way: %q is none of restart, continue, two_left, best_only, all_at_once", p.Way)
+	return message.New("procedure.way", "way", message.Plain(p.Way))
 }
 
 // ladder is the steps for a group of so many teams.
@@ -82,7 +82,7 @@ func ReadProcedures(text []byte, name string) (map[string]Procedure, error) {
 	}
 	for id, p := range list {
 		if err := p.Validate(); err != nil {
-			return nil, fmt.Errorf("%s, line %d: %s: %w", name, datafile.LineOf(text, id), id, err)
+			return nil, message.At(name, datafile.LineOf(text, id), message.Because(err, "file.in_table", "table", id))
 		}
 	}
 	return list, nil

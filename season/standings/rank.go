@@ -2,8 +2,9 @@ package standings
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
+
+	"whistlestop/game/message"
 )
 
 // Given is what a ranking needs beside the games.
@@ -56,7 +57,7 @@ func Rank(teams []Team, games []Game, p Procedure, given Given) (Table, error) {
 	r := &ranker{procedure: p, given: given, rows: map[Team]Row{}, meetings: map[[2]Team][]int{}, games: games}
 	for _, team := range teams {
 		if _, twice := r.rows[team]; twice {
-			return Table{}, fmt.Errorf("team %s is listed twice", team)
+			return Table{}, message.New("standings.team_twice", "team", team)
 		}
 		carried := given.Carried[team]
 		carried.possible += carried.Played * p.Points.Most()

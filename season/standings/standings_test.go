@@ -140,7 +140,7 @@ func TestWrongFilesAreRefused(t *testing.T) {
 		{"[own]\nfirst = \"pts\"\nway = \"restart\"\n", "no game gives any"},
 	} {
 		_, err := standings.ReadProcedures([]byte(test.text), "own.toml")
-		if err == nil || !strings.Contains(err.Error(), test.want) {
+		if err == nil || !strings.Contains(locale.English().Error(err), test.want) {
 			t.Errorf("%q: %v, want %s", test.text, err, test.want)
 		}
 	}

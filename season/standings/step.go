@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"whistlestop/game/message"
 )
 
 // Measure is what a step compares.
@@ -75,7 +77,7 @@ func (s *Step) UnmarshalText(text []byte) error {
 	if digits := rest[len(name):]; digits != "" {
 		cut, err := strconv.Atoi(digits)
 		if err != nil || cut < 1 || cut > goalsMost {
-			return fmt.Errorf("%q: a cut goes from 1 to %d", word, goalsMost)
+			return message.New("procedure.cut", "step", message.Plain(word), "most", goalsMost)
 		}
 		s.Cut = cut
 	}
@@ -83,12 +85,12 @@ func (s *Step) UnmarshalText(text []byte) error {
 		s.Measure == MeasureMinutes
 	switch {
 	case !measures[s.Measure]:
-		return fmt.Errorf("%q is no step of a ladder", word)
+		return message.New("procedure.step", "step", message.Plain(word))
 	case direct && alone, !direct && s.Measure == MeasureOdd:
-		return fmt.Errorf("%q: this step does not go with games among the tied teams so", word)
+		return message.New("procedure.step_among", "step", message.Plain(word))
 	case s.Cut > 0 && s.Measure != MeasureDifference && s.Measure != MeasureQuotient &&
 		s.Measure != MeasureFor && s.Measure != MeasureAgainst && s.Measure != MeasureRatio:
-		return fmt.Errorf("%q: only goals can be cut", word)
+		return message.New("procedure.step_cut", "step", message.Plain(word))
 	}
 	return nil
 }

@@ -2,13 +2,13 @@ package suspensions
 
 import (
 	_ "embed"
-	"fmt"
 	"maps"
 	"slices"
 	"sync"
 
 	"whistlestop/game/datafile"
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // Trigger is one rule that costs games: what has to happen, and how many. What is
@@ -67,7 +67,7 @@ type Book struct {
 func (b Book) Validate() error {
 	one := func(name, value string, of ...string) error {
 		if !slices.Contains(of, value) {
-			return fmt.Errorf("serving.%s: %q is none of %v", name, value, of)
+			return message.New("book.serving", "setting", name, "value", message.Plain(value), "known", of)
 		}
 		return nil
 	}
@@ -82,21 +82,21 @@ func (b Book) Validate() error {
 		}
 	}
 	if len(b.Serving.Kinds) == 0 {
-		return fmt.Errorf("serving.kinds: no kind of game serves a suspension")
+		return message.New("book.kinds")
 	}
 	for _, t := range b.Triggers {
 		if t.Why == "" {
-			return fmt.Errorf("a trigger has no why: the rule that people cite")
+			return message.New("book.trigger_why")
 		}
 		if !slices.Contains([]string{"", "youth", "adult"}, t.Age) {
-			return fmt.Errorf("%s: age: %q is neither youth nor adult", t.Why, t.Age)
+			return message.New("book.age", "trigger", t.Why, "age", message.Plain(t.Age))
 		}
 		if t.SeasonCount != (len(t.Season) > 0) || t.Games < untilRuling || t.SeasonMinutes > 0 && t.EachFurther < 1 {
-			return fmt.Errorf("%s: games, season and over_season do not go together", t.Why)
+			return message.New("book.games", "trigger", t.Why)
 		}
 		for _, part := range t.Parts {
 			if !slices.Contains(entry.Parts, part) {
-				return fmt.Errorf("%s: %q is no part of a call", t.Why, part)
+				return message.New("book.part", "trigger", t.Why, "part", message.Plain(part))
 			}
 		}
 	}
@@ -125,7 +125,7 @@ func ReadBooks(text []byte, name string) (map[string]Book, error) {
 	}
 	for _, id := range slices.Sorted(maps.Keys(list)) {
 		if err := list[id].Validate(); err != nil {
-			return nil, fmt.Errorf("%s, line %d: %s: %w", name, datafile.LineOf(text, id), id, err)
+			return nil, message.At(name, datafile.LineOf(text, id), message.Because(err, "file.in_table", "table", id))
 		}
 	}
 	return list, nil

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/locale"
 	"whistlestop/season/suspensions"
 )
 
@@ -31,7 +32,7 @@ func TestWrongBooksAreRefused(t *testing.T) {
 		{"[own]\nluck = 1\n" + serving, `there is no setting "own.luck"`},
 	} {
 		_, err := suspensions.ReadBooks([]byte(test.text), "own.toml")
-		if err == nil || !strings.Contains(err.Error(), test.want) {
+		if err == nil || !strings.Contains(locale.English().Error(err), test.want) {
 			t.Errorf("%q: %v, want %s", test.text, err, test.want)
 		}
 	}

@@ -1,9 +1,8 @@
 package suspensions
 
 import (
-	"fmt"
-
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // Person is somebody who can be suspended, by the league's own key: names and
@@ -90,19 +89,19 @@ func (s Season) Validate() error {
 	games, people := map[string]bool{Before: true}, map[string]bool{"": true}
 	for _, g := range s.Games {
 		if g.ID == "" || g.Team == "" || g.Date == "" || games[g.ID] {
-			return fmt.Errorf("game %q of %q on %q: every game needs an id of its own, a team and a date", g.ID, g.Team, g.Date)
+			return message.New("suspension.game", "game", message.Plain(g.ID), "team", message.Plain(g.Team), "date", message.Plain(g.Date))
 		}
 		games[g.ID] = true
 	}
 	for _, p := range s.People {
 		if p.ID == "" || people[p.ID] || len(p.Teams) == 0 {
-			return fmt.Errorf("person %q: everybody needs an id of their own and a team", p.ID)
+			return message.New("suspension.person", "person", message.Plain(p.ID))
 		}
 		people[p.ID] = true
 	}
 	for _, c := range s.Calls {
 		if !games[c.Game] || !people[c.Who] || c.Who == "" && c.Team == "" {
-			return fmt.Errorf("a call on %q in game %q: one of them is not known", c.Who, c.Game)
+			return message.New("suspension.call", "person", message.Plain(c.Who), "game", message.Plain(c.Game))
 		}
 	}
 	return nil

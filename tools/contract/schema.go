@@ -46,7 +46,7 @@ func definitions(root string, more []reflect.Type) (map[string]*jsonschema.Schem
 	definitions := map[string]*jsonschema.Schema{}
 	definitions["Args"] = &jsonschema.Schema{
 		Type: "object", AdditionalProperties: &jsonschema.Schema{Type: "string"},
-		Description: source.comments["rules.Args"],
+		Description: source.comments["message.Args"],
 	}
 	for t, name := range names {
 		if byHand[t] {

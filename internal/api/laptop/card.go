@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"whistlestop/game/card"
+	"whistlestop/game/message"
 	"whistlestop/internal/api"
 )
 
@@ -37,7 +38,7 @@ func (s *Service) cards(*api.Call) (cardsJSON, error) {
 	list := cardsJSON{Cards: []cardFileJSON{}, Damaged: []api.BadCard{}}
 	for _, f := range files {
 		if f.Bad != nil {
-			list.Damaged = append(list.Damaged, api.BadCard{File: f.Name, Why: f.Bad.Error()})
+			list.Damaged = append(list.Damaged, api.BadCard{File: f.Name, Why: api.Reason(s.Words, f.Bad)})
 			continue
 		}
 		list.Cards = append(list.Cards, cardFileJSON{ID: f.Card.ID, Rink: f.Card.Rink, Demo: f.Demo, Card: f.Card})
@@ -62,7 +63,7 @@ func (s *Service) keepCard(c *api.Call) (cardFileJSON, error) {
 	}
 	one, err := card.Parse(text, "card")
 	if err != nil {
-		return cardFileJSON{}, api.Refuse("card.unusable", "why", err.Error()).About("card")
+		return cardFileJSON{}, api.Refuse("card.unusable", "why", message.Inside(err)).About("card")
 	}
 	if err := s.Cards.Keep(one.ID, text); err != nil {
 		s.Logger.Error("keep a rink card", "card", one.ID, "error", err)
@@ -100,7 +101,7 @@ func (s *Service) printCard(c *api.Call, one card.Card) (api.File, error) {
 	}
 	var page bytes.Buffer
 	if err := s.Print(&page, one, paper); err != nil {
-		return api.File{}, api.Refuse("card.not_printed", "why", err.Error())
+		return api.File{}, api.Refuse("card.not_printed", "why", message.Inside(err))
 	}
 	return api.File{Raw: page.Bytes(), Media: "application/pdf", Name: one.ID + "-" + paper + ".pdf"}, nil
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
 )
@@ -42,10 +43,9 @@ func (s *Service) league() (own []rulebook.Division, damaged []api.BadCard) {
 	for _, file := range files {
 		switch {
 		case file.Bad != nil:
-			damaged = append(damaged, api.BadCard{File: file.Name, Why: file.Bad.Error()})
+			damaged = append(damaged, api.BadCard{File: file.Name, Why: api.Reason(s.Words, file.Bad)})
 		case has(came, file.Division.ID), has(own, file.Division.ID):
-			damaged = append(damaged, api.BadCard{File: file.Name, Why: file.Name + ": the program has a division with the id " +
-				file.Division.ID + "; give this one an id of its own"})
+			damaged = append(damaged, api.BadCard{File: file.Name, Why: api.Reason(s.Words, message.In(file.Name, message.New("division_file.ready_id", "id", file.Division.ID)))})
 		default:
 			own = append(own, file.Division)
 		}
@@ -75,7 +75,7 @@ func (s *Service) keepDivision(c *api.Call, in keepDivisionJSON) (d rulebook.Div
 		return d, api.NewNo(api.StatusConflict, api.Refused, "division.taken").About("name")
 	}
 	if key, err := d.Fault(); err != nil {
-		return d, api.Refuse("division.unusable", "why", err.Error()).About(key)
+		return d, api.Refuse("division.unusable", "why", message.Inside(err)).About(key)
 	}
 	d.Sources = sources(d, list[at], strings.TrimSpace(in.Source))
 	if s.Divisions == nil {

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
 	"whistlestop/record/roster"
@@ -112,7 +113,7 @@ func (s *Service) teams(*api.Call) (teamsJSON, error) {
 func (s *Service) keepTeam(c *api.Call, in keptTeamJSON) (teamsJSON, error) {
 	e := entry.Entry{ID: strings.Repeat("0", 26), Body: entry.RosterSet{Side: entry.Home, Team: in.Team}}
 	if err := e.Validate(); err != nil {
-		return teamsJSON{}, api.Refuse("refused.invalid", "detail", err.Error()).About("team")
+		return teamsJSON{}, api.Refuse("refused.invalid", "detail", message.Inside(err)).About("team")
 	}
 	if err := s.Teams.KeepTeam(in.Team); err != nil {
 		return teamsJSON{}, s.noTeams(err)

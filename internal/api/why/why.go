@@ -8,6 +8,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/lanes"
+	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
@@ -37,7 +38,7 @@ func Explain(words api.Words, ledger []entry.Entry, q Question) (string, error) 
 	x.picture = lanes.At(x.state, x.now)
 	x.code, _ = rulebook.CodeByID(x.state.Division.Code)
 	if broken := entry.VerifyChain(ledger); broken != nil {
-		x.line("command.why.chain", "file", q.File, "why", broken.Error())
+		x.line("command.why.chain", "file", q.File, "why", message.Inside(broken))
 	}
 	x.game()
 	x.ice()
@@ -52,7 +53,7 @@ func Explain(words api.Words, ledger []entry.Entry, q Question) (string, error) 
 func (x *explanation) momentOf(s rules.State, c Question) (rules.Moment, error) {
 	time, err := entry.ParseClock(c.Time)
 	if err != nil {
-		return rules.Moment{}, api.Refuse("command.why.no_time", "why", err.Error())
+		return rules.Moment{}, api.Refuse("command.why.no_time", "why", message.Inside(err))
 	}
 	begun := 0
 	for _, span := range s.Periods {

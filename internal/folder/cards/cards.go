@@ -15,7 +15,7 @@ type Folder struct {
 // come with the program.
 func New(path string, more ...card.File) *Folder {
 	return &Folder{folder.Of(path, folder.Kind[card.File]{
-		Large: "a rink card", One: "a card",
+		Large: "card_file.too_large", Same: "card_file.same_id",
 		Read: func(name string, text []byte, unread error) card.File {
 			if unread != nil {
 				return card.File{Name: name, Bad: unread}

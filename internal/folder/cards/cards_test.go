@@ -8,6 +8,7 @@ import (
 
 	"whistlestop/game/card"
 	"whistlestop/internal/folder"
+	"whistlestop/internal/locale"
 )
 
 func cardText(id, rink string) []byte {
@@ -93,7 +94,7 @@ func TestAFileThatIsTooLarge(t *testing.T) {
 		t.Fatal(err)
 	}
 	files, err := New(path).All()
-	if err != nil || len(files) != 1 || files[0].Bad == nil || !strings.Contains(files[0].Bad.Error(), "too large") {
+	if err != nil || len(files) != 1 || files[0].Bad == nil || !strings.Contains(locale.English().Error(files[0].Bad), "too large") {
 		t.Errorf("%+v, %v", files, err)
 	}
 }

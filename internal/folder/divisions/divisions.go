@@ -16,7 +16,7 @@ type Folder struct {
 // New returns the divisions of a folder, which need not be there yet.
 func New(path string) *Folder {
 	return &Folder{folder.Of(path, folder.Kind[rulebook.OwnDivision]{
-		Large: "a division", One: "a division", FilesMost: filesMost,
+		Large: "division_file.too_large", Same: "division_file.same_id", FilesMost: filesMost,
 		Read: func(name string, text []byte, unread error) rulebook.OwnDivision {
 			if unread != nil {
 				return rulebook.OwnDivision{Name: name, Bad: unread}

@@ -2,13 +2,13 @@ package pdf
 
 import (
 	"bytes"
-	"errors"
-	"fmt"
 	"io"
 	"slices"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
+
+	"whistlestop/game/message"
 )
 
 // Paper is a size of paper by its name.
@@ -24,10 +24,10 @@ const (
 var Papers = []Paper{A4, Letter}
 
 // ErrPaper is returned for a size that is not among Papers.
-var ErrPaper = errors.New("there is no such paper")
+var ErrPaper = message.New("paper.no_size")
 
 // ErrTooLong is returned for what does not fit on its page in a legible size.
-var ErrTooLong = errors.New("it does not fit on one page")
+var ErrTooLong = message.New("card.too_long")
 
 const margin = 12.0 // millimetres
 
@@ -46,7 +46,7 @@ type page struct {
 // day.
 func newPage(paper Paper, title, language string) (*page, error) {
 	if !slices.Contains(Papers, paper) {
-		return nil, fmt.Errorf("%w: %q", ErrPaper, string(paper))
+		return nil, message.Because(ErrPaper, "paper.size", "size", message.Plain(string(paper)))
 	}
 	f := fpdf.New("P", "mm", string(paper), "")
 	day := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)

@@ -34,8 +34,11 @@ var directory = []byte("PK\x01\x02")
 // Refused is why a workbook was not read, in words for people by their key.
 type Refused struct{ Say rules.Say }
 
-// Error returns the key of the message.
-func (r *Refused) Error() string { return r.Say.Key }
+// Error gives the key of the sentence, for logs.
+func (r *Refused) Error() string { return r.Say.String() }
+
+// Message is the sentence.
+func (r *Refused) Message() rules.Say { return r.Say }
 
 func refuse(key string, pairs ...string) error {
 	return &Refused{Say: rules.Say{Key: key, Args: rules.Pairs(pairs...)}}

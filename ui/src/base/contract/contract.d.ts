@@ -456,7 +456,7 @@ export interface Advice {
   cost: number
   say: Say
 }
-/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The fold stays free of any language. An argument that begins with "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play"); a call that the catalogue does not know is shown as it was written. */
+/** Say is a sentence by its key in the message catalogue, with what goes into the gaps. The pure packages stay free of any language. An argument that begins with "@" is itself a key of the catalogue ("@call.tripping", "@class.power_play"), or a whole sentence as String writes it; a call that the catalogue does not know is shown as it was written. */
 export interface Say {
   key: string
   args?: {

@@ -32,18 +32,18 @@ export function learnSays(texts: Record<string, string>): void {
 
 /** A text of the screens with its gaps filled. */
 export function t(key: Key, args?: Args): string {
-  return fill(screens[`ui.${key}`] ?? key, args)
+  return fill(formOf(screens, `ui.${key}`, args) ?? key, args)
 }
 
 /** A text of the screens by a key that is put together; `otherwise` where there is none. */
 export function tOf(key: string, otherwise = '', args?: Args): string {
-  const found = screens[`ui.${key}`]
+  const found = formOf(screens, `ui.${key}`, args)
   return found === undefined ? otherwise : fill(found, args)
 }
 
 /** A sentence of the rules in words. An unknown key is shown as it is: better than nothing. */
 export function say(words: Say): string {
-  return fill(book[words.key] ?? words.key, words.args)
+  return fill(formOf(book, words.key, words.args) ?? words.key, words.args)
 }
 
 /** Several sentences after one another, none twice in a row. */
@@ -54,6 +54,21 @@ export function sayAll(list: Say[]): string {
 /** The name of a call of the division's code, such as "Tripping". */
 export function callName(id: string): string {
   return id === '' ? '' : capital(named(`@call.${id}`))
+}
+
+const plural = new Intl.PluralRules((typeof document === 'undefined' ? '' : document.documentElement.lang) || 'en')
+
+/**
+ * The text of a key, in the form of the number that it counts. Forms stand beside the
+ * text as key#gap=category, with the categories that CLDR has for the language.
+ */
+export function formOf(texts: Record<string, string>, key: string, args: Args = {}): string | undefined {
+  for (const [gap, value] of Object.entries(args)) {
+    if (!/^\d+$/.test(String(value))) continue
+    const form = texts[`${key}#${gap}=${plural.select(Number(value))}`]
+    if (form !== undefined) return form
+  }
+  return texts[key]
 }
 
 /** Fills the gaps, written {name}. A gap that nothing fills stays visible. */
