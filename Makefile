@@ -28,7 +28,8 @@ demo: build ## Open an invented game; MOMENT=warm-up, power-play, coincidental, 
 build: ui/dist/practice/index.html ## Build bin/whistlestop, one static binary
 	CGO_ENABLED=0 go build -trimpath -ldflags '-s -w' -o $(BINARY) ./cmd/whistlestop
 
-check: format vet ui/node_modules/.package-lock.json ## The fast checks, for every save
+check: format vet $(LINTERS) ui/node_modules/.package-lock.json ## The fast checks, for every save
+	@tools/tangled
 	go test $(GO_TAGS) -short ./...
 	cd ui && npm run --silent check && npm run --silent test
 
@@ -94,6 +95,7 @@ lint: $(LINTERS)
 	GOOS=js GOARCH=wasm go vet $(GO_TAGS) ./cmd/engine
 	tools/exhaustive
 	tools/dead-code
+	tools/tangled
 
 contract-check: tools/node_modules/.package-lock.json
 	cd tools && go run -mod=mod ./contract -root .. -check && node contract/types.mjs --check && node contract/strict.mjs \

@@ -82,21 +82,7 @@ func (e Entry) Validate() error {
 func validateBody(b Body) error {
 	switch b := b.(type) {
 	case GameOpened:
-		if err := validateTeam("home", b.Home); err != nil {
-			return err
-		}
-		if err := validateTeam("visitors", b.Visitors); err != nil {
-			return err
-		}
-		for _, text := range []string{b.Number, b.Venue, b.Date} {
-			if utf8.RuneCountInString(text) > maxText {
-				return invalid("game", "invalid.game")
-			}
-		}
-		if len(b.Division) > maxCard {
-			return invalid("division", "invalid.division", "most", maxCard>>10)
-		}
-		return validateJSON("division", b.Division)
+		return validateOpening(b)
 	case RosterSet:
 		if err := validateSide(b.Side); err != nil {
 			return err
@@ -139,15 +125,7 @@ func validateBody(b Body) error {
 	case BoardRead:
 		return validateLength("elapsed_ms", b.Elapsed)
 	case BenchSet:
-		if b.SlotEnd < 0 || b.SlotEnd > lastInstant {
-			return invalid("slot_end_ms", "invalid.slot_end")
-		}
-		switch b.Clock {
-		case Lead, Follow, Beside:
-			return nil
-		default:
-			return invalid("clock", "invalid.clock_mode", "mode", message.Plain(b.Clock))
-		}
+		return validateBench(b)
 	case RunningTime, DelayOver:
 		return nil
 	case Goalkeeper:
@@ -163,13 +141,7 @@ func validateBody(b Body) error {
 			return invalid("why", "invalid.delay", "why_not", message.Plain(b.Why))
 		}
 	case Seated:
-		if err := validateSide(b.Side); err != nil {
-			return err
-		}
-		if b.Player == "" {
-			return invalid("player", "invalid.seated")
-		}
-		return validateJerseys("player", []Jersey{b.Player})
+		return validateSeated(b)
 	case CardSet:
 		if len(b.Card) > maxCard {
 			return invalid("card", "invalid.card", "most", maxCard>>10)
@@ -193,6 +165,46 @@ func validateBody(b Body) error {
 	default:
 		return validateBook(b)
 	}
+}
+
+func validateOpening(b GameOpened) error {
+	if err := validateTeam("home", b.Home); err != nil {
+		return err
+	}
+	if err := validateTeam("visitors", b.Visitors); err != nil {
+		return err
+	}
+	for _, text := range []string{b.Number, b.Venue, b.Date} {
+		if utf8.RuneCountInString(text) > maxText {
+			return invalid("game", "invalid.game")
+		}
+	}
+	if len(b.Division) > maxCard {
+		return invalid("division", "invalid.division", "most", maxCard>>10)
+	}
+	return validateJSON("division", b.Division)
+}
+
+func validateBench(b BenchSet) error {
+	if b.SlotEnd < 0 || b.SlotEnd > lastInstant {
+		return invalid("slot_end_ms", "invalid.slot_end")
+	}
+	switch b.Clock {
+	case Lead, Follow, Beside:
+		return nil
+	default:
+		return invalid("clock", "invalid.clock_mode", "mode", message.Plain(b.Clock))
+	}
+}
+
+func validateSeated(b Seated) error {
+	if err := validateSide(b.Side); err != nil {
+		return err
+	}
+	if b.Player == "" {
+		return invalid("player", "invalid.seated")
+	}
+	return validateJerseys("player", []Jersey{b.Player})
 }
 
 // validateJSON checks what is carried as it is.
