@@ -1,6 +1,7 @@
 package rules_test
 
 import (
+	"slices"
 	"testing"
 
 	"whistlestop/game/entry"
@@ -69,5 +70,55 @@ func BenchmarkConsider(b *testing.B) {
 		if p := rules.Consider(ledger, []entry.Entry{draft}, 0); len(p.Refused) > 0 {
 			b.Fatal(p.Refused)
 		}
+	}
+}
+
+// longGame is a full game with notes up to so many entries.
+func longGame(tb testing.TB, count int) []entry.Entry {
+	ledger := fullGame(tb)
+	for len(ledger) < count {
+		ledger = append(ledger, entry.Entry{
+			ID: id26(len(ledger) + 1), Game: gameID, Seq: len(ledger) + 1, At: entry.At{Period: 3, Elapsed: entry.Clock(14, 55)},
+			Seat: entry.Solo, Body: entry.Note{Text: "The ice is wet."},
+		})
+	}
+	return chained(ledger)
+}
+
+// BenchmarkEditInALongGame folds on after one more entry in a game of 10,000: one at
+// the end, which is usual, and those that reach further back.
+func BenchmarkEditInALongGame(b *testing.B) {
+	ledger := longGame(b, 10_000)
+	before, err := rules.FoldAfter(nil, ledger)
+	if err != nil {
+		b.Fatal(err)
+	}
+	goal := ledger[slices.IndexFunc(ledger, func(e entry.Entry) bool { return e.Kind() == entry.KindGoal })]
+	opened, _ := ledger[0].Body.(entry.GameOpened)
+	late := entry.At{Period: 1, Elapsed: entry.Clock(3, 0)}
+	for _, one := range []struct {
+		name string
+		at   entry.At
+		of   string
+		body entry.Body
+	}{
+		{"a note at the end", goal.At, "", entry.Note{Text: "The ice is dry."}},
+		{"the newest note changed", goal.At, ledger[len(ledger)-1].ID, entry.Amended{To: entry.Note{Text: "The ice is dry."}}},
+		{"the first goal struck", goal.At, goal.ID, entry.Struck{}},
+		{"a goal entered late", late, "", entry.Goal{Side: entry.Home, Scorer: "10"}},
+		{"a roster", goal.At, "", entry.RosterSet{Side: entry.Home, Team: opened.Home}},
+	} {
+		b.Run(one.name, func(b *testing.B) {
+			more := append(slices.Clip(ledger), entry.Entry{
+				ID: id26(20_000), Game: gameID, Seq: len(ledger) + 1, At: one.at, Seat: entry.Solo, Of: one.of, Body: one.body,
+			})
+			more = chained(more)
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := rules.FoldAfter(before, more); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
