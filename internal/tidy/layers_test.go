@@ -101,11 +101,12 @@ var mayImport = map[string][]string{
 	"internal/proof/whole":      {"game/entry", "game/rulebook", "game/rules"},
 	"internal/locale":           pure,
 	"internal/web/limits":       {},
-	"internal/web":              append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/limits"}, pure...),
+	"internal/web":              append([]string{"api", "internal/api", "internal/api/laptop", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/limits"}, pure...),
 	"internal/demo":             pure,
 	"internal/tidy":             {},
 
 	"ui":              {},
+	"api":             {},
 	"cmd/engine":      {"internal/practice", "game/entry"},
 	"cmd/whistlestop": {"*"},
 }

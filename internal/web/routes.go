@@ -1,23 +1,18 @@
 package web
 
 import (
-	_ "embed"
 	"net/http"
 	"path"
 	"strings"
 
+	published "whistlestop/api"
 	"whistlestop/internal/api"
 )
-
-// description is the API as OpenAPI 3.1, made by tools/contract.
-//
-//go:embed openapi.json
-var description []byte
 
 func (s *Server) openAPI(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", "no-cache")
-	s.write(w, r, description)
+	s.write(w, r, published.API)
 }
 
 // own are the operations that this shell answers by itself.

@@ -1,7 +1,7 @@
 // Command contract writes the contract between the Go program and everything
 // that reads its JSON: the JSON Schema of the answers and entries
 // (ui/src/base/contract/schema.json) and the published JSON Schema of a ledger
-// (docs/ledger.schema.json). The TypeScript types are made from the first by
+// (api/ledger.schema.json). The TypeScript types are made from the first by
 // types.mjs beside it.
 //
 // The Go types are the truth: names, fields, constants and comments are read

@@ -17,8 +17,8 @@ import (
 // The files that the generator writes, from the root of the repository.
 const (
 	contractFile = "ui/src/base/contract/schema.json"
-	ledgerFile   = "docs/ledger.schema.json"
-	reportFile   = "docs/report.schema.json"
+	ledgerFile   = "api/ledger.schema.json"
+	reportFile   = "api/report.schema.json"
 	formatsFile  = "ui/src/base/contract/formats.ts"
 	rightsFile   = "ui/src/base/contract/rights.ts"
 )
@@ -50,7 +50,7 @@ func run(root string, check bool) error {
 	if err != nil {
 		return err
 	}
-	files := map[string][]byte{openAPIFile: described, servedFile: described, formatsFile: Downloads(), rightsFile: Rights()}
+	files := map[string][]byte{openAPIFile: described, formatsFile: Downloads(), rightsFile: Rights()}
 	for path, schema := range map[string]*jsonschema.Schema{
 		contractFile: contract, ledgerFile: Ledger(definitions), reportFile: Report(definitions),
 	} {

@@ -17,12 +17,8 @@ import (
 	"whistlestop/internal/web"
 )
 
-// The files of the description: the one that people read, and the one that the
-// program carries to serve it.
-const (
-	openAPIFile = "docs/openapi.json"
-	servedFile  = "internal/web/openapi.json"
-)
+// openAPIFile is the description, for people to read and for the program to serve.
+const openAPIFile = "api/openapi.json"
 
 // APIDefinitions returns the schema of every type of the API by its name: those
 // of the contract, and those that only travel over HTTP.

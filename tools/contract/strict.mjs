@@ -30,8 +30,8 @@ const refused = (validate, what, value) => {
   if (validate && validate(value)) fail(`${what} is taken`)
 }
 
-const report = compiled('docs/report.schema.json', 'urn:whistlestop:schema:report:1')
-const ledger = compiled('docs/ledger.schema.json', 'urn:whistlestop:schema:ledger:1')
+const report = compiled('api/report.schema.json', 'urn:whistlestop:schema:report:1')
+const ledger = compiled('api/ledger.schema.json', 'urn:whistlestop:schema:ledger:1')
 
 for (const form of ['elapsed', 'remaining']) {
   taken(report, `the report with ${form} times`, JSON.parse(text(`record/report/testdata/whole-game-${form}.json`)))
