@@ -34,7 +34,7 @@ func Tell(name string, lines []string) (Told, error) {
 			continue
 		}
 		if err := g.command(words); err != nil {
-			return Told{}, fmt.Errorf("%q (line %d of the game): %w", strings.TrimSpace(line), i+1, err)
+			return Told{}, fmt.Errorf("%q (line %d of the game): %s", strings.TrimSpace(line), i+1, locale.English().Error(err))
 		}
 	}
 	if len(g.told.Pictures) == 0 {
