@@ -2,14 +2,16 @@ import { expect, type Page } from '@playwright/test'
 import { Past } from '../harness/past.ts'
 import { test } from '../harness/rink.ts'
 
-// The five moments of the bench at a laptop, for docs/design.md. With MOMENTS=folder they are taken
-// at every size instead, to be looked through.
+// Moments of the bench at a laptop, for docs/design.md. With MOMENTS=folder all of them are taken at
+// every size instead, to be looked through.
 const folder = process.env['MOMENTS']
+const shown = ['play', 'call', 'after-post']
 const sizes = folder === undefined
   ? [['laptop', 1366, 768] as const]
   : [['phone', 390, 844], ['tablet', 1024, 768], ['laptop', 1366, 768], ['tv', 1920, 1080]] as const
 
 async function take(page: Page, moment: string): Promise<void> {
+  if (folder === undefined && !shown.includes(moment)) return
   await page.evaluate(() => document.fonts.ready)
   for (const [name, width, height] of sizes) {
     await page.setViewportSize({ width, height })
