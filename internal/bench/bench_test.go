@@ -167,7 +167,7 @@ func TestInstantsAreClamped(t *testing.T) {
 		{"at the bound", -5 * time.Second, 55_000, 0, 0},
 		{"long on the way", -20 * time.Second, 40_000, 0, 1},
 		{"from the future", time.Hour, 60_000, 0, 0},
-		{"from before the game", -time.Hour, 0, 0, 1},
+		{"from before the game", -time.Hour, 0, entry.Clock(59, 0), 1},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			inBubble(t, func(t *testing.T, tb *table) {

@@ -58,6 +58,7 @@ func fillOne(
 	ledger []entry.Entry, state rules.State, d entry.Entry, now entry.Millis,
 ) (entry.Entry, *rules.Say) {
 	d.Wall = min(d.Wall, now)
+	said := d.Wall
 	if len(ledger) > 0 {
 		d.Wall = max(d.Wall, notAhead(ledger[0].Wall, now))
 	}
@@ -66,15 +67,15 @@ func fillOne(
 	touched := notAhead(state.Clock.Wall, now)
 	switch body := d.Body.(type) {
 	case entry.ClockStarted:
-		late, note := clampTouched(&d, state, now)
+		late, note := clampTouched(&d, said, state, now)
 		body.Elapsed = state.Clock.At(d.Wall)
-		body.Error += late
+		body.Error = min(body.Error+late, boundMost)
 		d.Body, d.At = body, where(state, d.Wall)
 		return d, note
 	case entry.ClockStopped:
-		late, note := clampTouched(&d, state, now)
+		late, note := clampTouched(&d, said, state, now)
 		body.Elapsed = state.Clock.At(d.Wall)
-		body.Error += late
+		body.Error = min(body.Error+late, boundMost)
 		d.Body, d.At = body, where(state, d.Wall)
 		return d, note
 	case entry.ClockSet:
@@ -133,16 +134,20 @@ func stateThen(ledger []entry.Entry, state rules.State, wall entry.Millis) rules
 }
 
 // clampTouched keeps the instant of a start or stop between the anchor and now,
-// and not more than LateMost ago. It returns what it cut off at the late end.
-func clampTouched(d *entry.Entry, state rules.State, now entry.Millis) (late entry.Millis, note *rules.Say) {
-	touched := d.Wall
-	d.Wall = max(touched, notAhead(state.Clock.Wall, now), now-LateMost)
-	if ago := now - touched; ago > lateSaid {
+// and not more than LateMost ago. It returns how far that is from the instant that
+// was said: also where the game was opened later than that,
+// because the time of day was set in between.
+func clampTouched(d *entry.Entry, said entry.Millis, state rules.State, now entry.Millis) (late entry.Millis, note *rules.Say) {
+	d.Wall = max(d.Wall, notAhead(state.Clock.Wall, now), now-LateMost)
+	if ago := now - said; ago > lateSaid {
 		n := say("bench.late_clock", "ago", seconds(ago))
 		note = &n
 	}
-	return d.Wall - touched, note
+	return d.Wall - said, note
 }
+
+// boundMost is the largest bound that an entry may have, longer than any stage.
+const boundMost entry.Millis = 5 * 60 * 60_000
 
 // notAhead is an instant that others may not lie before, or none at all where it
 // has not come yet: it was written under another time of day.

@@ -225,3 +225,28 @@ func TestAClockThatStoodInTheFutureIsStarted(t *testing.T) {
 		}
 	})
 }
+
+// A start that was touched while the game still was dated ahead, and that comes when it
+// is no more, counts from the opening; what lies between is not sure. So is the bound
+// of any start the largest that an entry may have at most, and the entry is read back.
+func TestAStartFromBeforeTheOpeningIsNotSure(t *testing.T) {
+	for _, test := range []struct{ before, late time.Duration }{
+		{1829 * time.Millisecond, 1829 * time.Millisecond},
+		{year, 5 * time.Hour},
+	} {
+		inBubble(t, func(t *testing.T, tb *table) {
+			d := tb.draft(entry.ClockStarted{Error: 3})
+			tb.post(period(1, 15))
+			opened := tb.ledger()[0].Wall
+			d.Body, d.Wall = entry.ClockStarted{Error: 3}, opened-entry.Millis(test.before.Milliseconds())
+			c := tb.send(d).State.Clock
+			want := min(entry.Millis(test.late.Milliseconds())+3, entry.Clock(300, 0))
+			if !c.Running || c.Error < want-3 || c.Error > want {
+				t.Errorf("%v before the opening: the clock is %+v", test.before, c)
+			}
+			if err := tb.newest().Validate(); err != nil {
+				t.Errorf("%v before the opening: the entry cannot be read back: %v", test.before, err)
+			}
+		})
+	}
+}
