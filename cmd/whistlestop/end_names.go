@@ -20,7 +20,6 @@ import (
 	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/seats"
-	"whistlestop/internal/store"
 )
 
 // namesEndedFile lists the games whose names ended on all copies, beside the games.
@@ -103,24 +102,9 @@ func (p *Program) mindNamesEnded() {
 
 // endNames takes the names of people out of every copy, for the command.
 func (p *Program) endNames(ctx context.Context, c endNamesCommand) error {
-	if err := p.inFolder(c.Data); err != nil {
+	if err := p.forNames(ctx, c.Data, c.Copy, "copies_end.in_use"); err != nil {
 		return err
 	}
-	if err := p.openStore(ctx); err != nil {
-		if errors.Is(err, store.ErrInUse) {
-			return message.New("copies_end.in_use", "folder", p.folder)
-		}
-		return err
-	}
-	if err := p.prepareCopies(c.Copy); err != nil {
-		return err
-	}
-	clock := p.beginTime()
-	p.copies = mirror.New(p.first, p.systemDisk(), p.logger, clock.Now, p.marks, p.copyTo...)
-	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
-	p.live.MindRestart(p.since())
-	p.holding.all(ctx)
-	p.mindWithdrawn()
 	done, err := (&endsNames{program: p, seats: p.seats(), also: c.Also}).EndNames(ctx, true)
 	if err != nil {
 		return said(err)

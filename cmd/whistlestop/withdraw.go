@@ -32,21 +32,19 @@ type withdrawCommand struct {
 	Look bool     `help:"Only say where the name stands, and change nothing."`
 }
 
-// withdraw takes a person's name out of everything that is kept.
-func (p *Program) withdraw(ctx context.Context, c withdrawCommand) error {
-	if _, ok := person.Named(c.Name); !ok {
-		return message.New("withdraw.short")
-	}
-	if err := p.inFolder(c.Data); err != nil {
+// forNames opens the games and their copies for a command that takes names out, where
+// no bench has them open; inUse is what is said where one has.
+func (p *Program) forNames(ctx context.Context, data string, copies []string, inUse string) error {
+	if err := p.inFolder(data); err != nil {
 		return err
 	}
 	if err := p.openStore(ctx); err != nil {
 		if errors.Is(err, store.ErrInUse) {
-			return message.New("withdraw.in_use", "folder", p.folder)
+			return message.New(inUse, "folder", p.folder)
 		}
 		return err
 	}
-	if err := p.prepareCopies(c.Copy); err != nil {
+	if err := p.prepareCopies(copies); err != nil {
 		return err
 	}
 	clock := p.beginTime()
@@ -55,6 +53,17 @@ func (p *Program) withdraw(ctx context.Context, c withdrawCommand) error {
 	p.live.MindRestart(p.since())
 	p.holding.all(ctx)
 	p.mindWithdrawn()
+	return nil
+}
+
+// withdraw takes a person's name out of everything that is kept.
+func (p *Program) withdraw(ctx context.Context, c withdrawCommand) error {
+	if _, ok := person.Named(c.Name); !ok {
+		return message.New("withdraw.short")
+	}
+	if err := p.forNames(ctx, c.Data, c.Copy, "withdraw.in_use"); err != nil {
+		return err
+	}
 	p.takeOutAgain(ctx)
 	act := p.withdrawals(p.office(), p.seats())
 	act.also = c.Also

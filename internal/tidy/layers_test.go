@@ -113,6 +113,7 @@ var mayImport = map[string][]string{
 
 // testsMayImport is what tests may use beyond that.
 var testsMayImport = map[string][]string{
+	"record/typed":                {"internal/proof/whole"},
 	"season/standings":            {"internal/locale", "internal/proof/openplay"},
 	"season/figures":              {"internal/proof/openplay"},
 	"season/schedule":             {"internal/proof/openplay", "internal/locale"},
@@ -137,8 +138,8 @@ var testsMayImport = map[string][]string{
 	"internal/demo":               {"internal/store/memory"},
 	"game/rules":                  {"internal/proof/boxmodel", "internal/proof/openplay", "internal/locale"},
 	"practice/plot":               {"game/rulebook"},
-	"practice/maker":              {"internal/proof/boxmodel", "internal/demo", "internal/locale", "internal/proof/openplay"},
-	"practice/grade":              {"game/rulebook", "practice/maker", "internal/demo", "internal/locale", "internal/proof/openplay"},
+	"practice/maker":              {"internal/proof/whole", "internal/proof/boxmodel", "internal/demo", "internal/locale", "internal/proof/openplay"},
+	"practice/grade":              {"internal/proof/whole", "game/rulebook", "practice/maker", "internal/demo", "internal/locale", "internal/proof/openplay"},
 	"practice/run":                {"practice/maker", "internal/demo"},
 	"practice/rink":               {"game/rulebook", "practice/maker"},
 	"practice/progress":           {"practice/maker"},

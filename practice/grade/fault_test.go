@@ -8,6 +8,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/proof/whole"
 	"whistlestop/practice/maker"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/script"
@@ -253,7 +254,7 @@ func TestRobotsAreToldTheirFault(t *testing.T) {
 				if skills == nil {
 					skills = []plot.Skill{plot.StartStop}
 				}
-				order := maker.Order{Seed: uint32(100 + seed), Level: cmp.Or(robot.level, 3), Skills: skills, Division: harbour(t, "harbour-u14"), Card: rinkCard(t)}
+				order := maker.Order{Seed: uint32(100 + seed), Level: cmp.Or(robot.level, 3), Skills: skills, Division: whole.Division(t, "harbour-u14"), Card: rinkCard(t)}
 				s, err := order.Script()
 				if err != nil {
 					t.Fatal(err)

@@ -6,6 +6,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
+	"whistlestop/internal/proof/whole"
 	"whistlestop/practice/maker"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/script"
@@ -14,7 +15,7 @@ import (
 // noisyGame is a game that was made for noise.
 func noisyGame(t *testing.T, seed uint32) script.Script {
 	t.Helper()
-	s, err := maker.Generate(seed, 3, []plot.Skill{plot.Noise}, harbour(t, "harbour-u14"))
+	s, err := maker.Generate(seed, 3, []plot.Skill{plot.Noise}, whole.Division(t, "harbour-u14"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -122,7 +123,7 @@ func TestACoachIsNotTheReferee(t *testing.T) {
 // TestRefereeSaysTheLengthOfOvertime: where minors are shorter in overtime, that is
 // what the referee says.
 func TestRefereeSaysTheLengthOfOvertime(t *testing.T) {
-	d := harbour(t, "harbour-u14")
+	d := whole.Division(t, "harbour-u14")
 	d.Overtime.Minor = entry.Clock(1, 0)
 	s, err := maker.Generate(2, 2, []plot.Skill{plot.Overtime}, d)
 	if err != nil {

@@ -9,6 +9,7 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/proof/openplay"
+	"whistlestop/internal/proof/whole"
 	"whistlestop/practice/maker"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/script"
@@ -46,7 +47,7 @@ func TestReplaysOfTheDemonstration(t *testing.T) {
 // TestOvertimeRepeats: a game is replayed through as many overtimes as it had, and
 // one that is tied in the end is over then.
 func TestOvertimeRepeats(t *testing.T) {
-	d := harbour(t, "harbour-u14")
+	d := whole.Division(t, "harbour-u14")
 	d.Overtime.Repeat = true
 	s, err := maker.Generate(4, 2, []plot.Skill{plot.StartStop}, d)
 	if err != nil {

@@ -10,6 +10,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/demo"
+	"whistlestop/internal/proof/whole"
 	"whistlestop/practice/maker"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/script"
@@ -196,7 +197,7 @@ func TestNothingEntered(t *testing.T) {
 }
 
 func BenchmarkGenerate(b *testing.B) {
-	d := harbour(b, "harbour-u14")
+	d := whole.Division(b, "harbour-u14")
 	for i := 0; b.Loop(); i++ {
 		if _, err := maker.Generate(uint32(i), 3, nil, d); err != nil {
 			b.Fatal(err)
@@ -229,17 +230,6 @@ func BenchmarkEvaluateUpTo(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-}
-
-func harbour(tb testing.TB, id string) rulebook.Division {
-	tb.Helper()
-	for _, d := range rulebook.Divisions() {
-		if d.ID == id {
-			return d
-		}
-	}
-	tb.Fatalf("no division %q", id)
-	return rulebook.Division{}
 }
 
 // rinkCard is the invented card of the demonstration.

@@ -11,19 +11,9 @@ import (
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/proof/whole"
 	"whistlestop/practice/plot"
 )
-
-func harbour(tb testing.TB, id string) rulebook.Division {
-	tb.Helper()
-	for _, d := range rulebook.Divisions() {
-		if d.ID == id {
-			return d
-		}
-	}
-	tb.Fatalf("no division %q", id)
-	return rulebook.Division{}
-}
 
 // rinkCard is the invented card of the demonstration.
 func rinkCard(tb testing.TB) json.RawMessage {
@@ -39,7 +29,7 @@ func rinkCard(tb testing.TB) json.RawMessage {
 // has it, by what the fold says of its ledger.
 func TestEverySkillHasAGame(t *testing.T) {
 	for _, skill := range plot.Skills {
-		order := Order{Seed: 11, Level: 3, Skills: []plot.Skill{skill}, Division: harbour(t, "harbour-u14"), Card: rinkCard(t)}
+		order := Order{Seed: 11, Level: 3, Skills: []plot.Skill{skill}, Division: whole.Division(t, "harbour-u14"), Card: rinkCard(t)}
 		s, err := order.Script()
 		if err != nil {
 			t.Errorf("%s: %v", skill, err)
@@ -57,7 +47,7 @@ func TestEverySkillHasAGame(t *testing.T) {
 // TestOneGameHasThemAll: a game can have every skill at once, but for the board.
 func TestOneGameHasThemAll(t *testing.T) {
 	all := plot.Skills[:len(plot.Skills)-1]
-	s, err := Generate(3, 5, all, harbour(t, "harbour-u14"))
+	s, err := Generate(3, 5, all, whole.Division(t, "harbour-u14"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,7 +90,7 @@ func TestThePublishedCoverage(t *testing.T) {
 	for level := 1; level <= plot.Levels; level++ {
 		made[level] = map[plot.Skill]int{}
 		for seed := range games {
-			s, err := Generate(uint32(seed), level, nil, harbour(t, "harbour-u14"))
+			s, err := Generate(uint32(seed), level, nil, whole.Division(t, "harbour-u14"))
 			if err != nil {
 				t.Fatal(err)
 			}

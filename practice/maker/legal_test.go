@@ -12,6 +12,7 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/proof/boxmodel"
 	"whistlestop/internal/proof/openplay"
+	"whistlestop/internal/proof/whole"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/script"
 )
@@ -273,7 +274,7 @@ type rated struct {
 // madeRates counts what happens in made games that nothing special was put into.
 func madeRates(tb testing.TB, games int) []rated {
 	tb.Helper()
-	d := harbour(tb, "harbour-u14")
+	d := whole.Division(tb, "harbour-u14")
 	var seconds, whistles, goals, called, calls int
 	for seed := range games {
 		p, err := Order{Seed: uint32(seed), Level: 5, Skills: []plot.Skill{plot.StartStop}, Division: d}.plot(0)
@@ -350,7 +351,7 @@ func TestScriptsAreFixed(t *testing.T) {
 // TestReplays: a ledger replayed as practice comes to the same goals and calls.
 func TestReplays(t *testing.T) {
 	for seed := range 20 {
-		s, err := Generate(uint32(seed), 4, nil, harbour(t, "harbour-u14"))
+		s, err := Generate(uint32(seed), 4, nil, whole.Division(t, "harbour-u14"))
 		if err != nil {
 			t.Fatal(err)
 		}

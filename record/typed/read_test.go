@@ -9,20 +9,10 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
+	"whistlestop/internal/proof/whole"
 	"whistlestop/record/audit"
 	"whistlestop/record/typed"
 )
-
-func division(t testing.TB, id string) rulebook.Division {
-	t.Helper()
-	for _, d := range rulebook.Divisions() {
-		if d.ID == id {
-			return d
-		}
-	}
-	t.Fatal("there is no division", id)
-	return rulebook.Division{}
-}
 
 // TestTheExampleOfTheDocs reads the example that docs/audit.md shows, which adds
 // up.
@@ -31,7 +21,7 @@ func TestTheExampleOfTheDocs(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := typed.Read(text, typed.Options{Division: division(t, "harbour-u14"), Times: rulebook.TimesRemaining})
+	s, err := typed.Read(text, typed.Options{Division: whole.Division(t, "harbour-u14"), Times: rulebook.TimesRemaining})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -53,7 +43,7 @@ func TestTheWrongFormOfTimes(t *testing.T) {
 	text := "what,period,time,team,number\ngoal,1,11:00,home,9\ngoal,1,8:00,home,9\ngoal,2,7:00,visitors,9\n" +
 		"goal,2,5:00,visitors,8\ngoal,2,1:00,home,7\n"
 	for times, want := range map[rulebook.ReportTimes]int{rulebook.TimesElapsed: 1, rulebook.TimesRemaining: 0} {
-		s, err := typed.Read([]byte(text), typed.Options{Division: division(t, "harbour-u14"), Times: times})
+		s, err := typed.Read([]byte(text), typed.Options{Division: whole.Division(t, "harbour-u14"), Times: times})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -69,7 +59,7 @@ func TestTheWrongFormOfTimes(t *testing.T) {
 
 // TestForgives reads one goal and one penalty in many spellings.
 func TestForgives(t *testing.T) {
-	d := division(t, "harbour-u14")
+	d := whole.Division(t, "harbour-u14")
 	for name, text := range map[string]string{
 		"commas":           "what,period,time,team,number,assist 1,class,minutes\ngoal,1,3:12,visitors,9,10,PP,\npenalty,1,4:00,home,6,,,1:30\n",
 		"semicolons":       "what;period;time;team;number;assist 1;class;minutes\ngoal;1;3:12;visitors;9;10;PP;\npenalty;1;4:00;home;6;;;1:30\n",
@@ -100,7 +90,7 @@ func TestForgives(t *testing.T) {
 
 // TestRefusesByRowAndColumn: what is not understood is refused, with its place.
 func TestRefusesByRowAndColumn(t *testing.T) {
-	d := division(t, "harbour-u14")
+	d := whole.Division(t, "harbour-u14")
 	const head = "what,period,time,team,number,class,minutes,penalty,score,status,total,count,on\n"
 	for _, test := range []struct{ text, want string }{
 		{"", "file: sheet.empty"},
@@ -147,7 +137,7 @@ func TestRefusesByRowAndColumn(t *testing.T) {
 // TestTimesOfTheNextPeriod: a penalty that is over before it was called is over
 // in the next period, however times are written.
 func TestTimesOfTheNextPeriod(t *testing.T) {
-	d := division(t, "harbour-u14") // periods of 12:00, minors of 1:30
+	d := whole.Division(t, "harbour-u14") // periods of 12:00, minors of 1:30
 	for _, test := range []struct {
 		times    rulebook.ReportTimes
 		off, on  string
@@ -182,7 +172,7 @@ func FuzzRead(f *testing.F) {
 	f.Add("what;period;time;team;number;assist 1;class\ngoal;1;3:12;away;9;10;EV EN\n", false)
 	f.Add("what,period,time,team,number,minutes,on\npenalty,OT,0:10,home,bench,2+10,3/0:10\n", true)
 	f.Add("what,team,number,scored\nshoot-out,home,9,yes\nshoot-out,visitors,8,won\n", false)
-	d := division(f, "harbour-open")
+	d := whole.Division(f, "harbour-open")
 	f.Fuzz(func(t *testing.T, text string, remaining bool) {
 		o := typed.Options{Division: d, Times: rulebook.TimesElapsed}
 		if remaining {
@@ -231,7 +221,7 @@ func TestCodesOfGoals(t *testing.T) {
 		"EA": {}, "EQ EA": {class: even}, "PS": {on: entry.OnPenaltyShot}, "even strength": {class: even}, "S.H. E.N.": {class: short, empty: true},
 		"power play, own goal": {class: power, owning: true},
 	} {
-		s, err := typed.Read([]byte("what;period;time;team;number;class\ngoal;1;3:12;home;9;"+text+"\n"), typed.Options{Division: division(t, "harbour-u14")})
+		s, err := typed.Read([]byte("what;period;time;team;number;class\ngoal;1;3:12;home;9;"+text+"\n"), typed.Options{Division: whole.Division(t, "harbour-u14")})
 		if err != nil || len(s.Goals) != 1 {
 			t.Errorf("%s: %v", text, err)
 			continue
@@ -242,11 +232,11 @@ func TestCodesOfGoals(t *testing.T) {
 		}
 	}
 	for _, text := range []string{"PP3", "SHE", "XEN", "EQX"} {
-		if _, err := typed.Read([]byte("what;period;time;team;class\ngoal;1;3:12;home;"+text+"\n"), typed.Options{Division: division(t, "harbour-u14")}); err == nil {
+		if _, err := typed.Read([]byte("what;period;time;team;class\ngoal;1;3:12;home;"+text+"\n"), typed.Options{Division: whole.Division(t, "harbour-u14")}); err == nil {
 			t.Errorf("%s is taken", text)
 		}
 	}
-	s, err := typed.Read([]byte("what,period,time,team,class\ngoal,OT,5:00,visitors,GWS\n"), typed.Options{Division: division(t, "harbour-u14")})
+	s, err := typed.Read([]byte("what,period,time,team,class\ngoal,OT,5:00,visitors,GWS\n"), typed.Options{Division: whole.Division(t, "harbour-u14")})
 	if err != nil || len(s.Goals) != 0 || s.ShootOut != entry.Visitors {
 		t.Errorf("%v: %d goals, %q won", err, len(s.Goals), s.ShootOut)
 	}
@@ -259,7 +249,7 @@ func TestAMissingEndIsOwed(t *testing.T) {
 		"penalty,1,2:00,home,7,tripping,1:30,,3:30\npenalty,1,6:00,home,9,hooking,1:30,,\npenalty,3,11:30,home,11,hooking,1:30,,\n"
 	const without = "what,period,time,team,number,call,minutes\npenalty,1,2:00,home,7,tripping,1:30\n"
 	for text, want := range map[string]int{with: 1, without: 0} {
-		s, err := typed.Read([]byte(text), typed.Options{Division: division(t, "harbour-u14")})
+		s, err := typed.Read([]byte(text), typed.Options{Division: whole.Division(t, "harbour-u14")})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -23,21 +23,26 @@ type Bench struct {
 func Open(t testing.TB, division string, home, visitors entry.Team) *Bench {
 	t.Helper()
 	b := &Bench{t: t, Wall: 1_790_000_000_000}
-	for _, d := range rulebook.Divisions() {
-		if d.ID != division {
-			continue
-		}
-		raw, err := json.Marshal(d)
-		if err != nil {
-			t.Fatal(err)
-		}
-		b.Post(entry.GameOpened{
-			Number: "OPEN-007", Venue: "Saltworks Arena", Date: "2026-09-21", Division: raw, Home: home, Visitors: visitors,
-		})
-		return b
+	raw, err := json.Marshal(Division(t, division))
+	if err != nil {
+		t.Fatal(err)
 	}
-	t.Fatal("there is no division", division)
-	return nil
+	b.Post(entry.GameOpened{
+		Number: "OPEN-007", Venue: "Saltworks Arena", Date: "2026-09-21", Division: raw, Home: home, Visitors: visitors,
+	})
+	return b
+}
+
+// Division is one of those that come with the program.
+func Division(tb testing.TB, id string) rulebook.Division {
+	tb.Helper()
+	for _, d := range rulebook.Divisions() {
+		if d.ID == id {
+			return d
+		}
+	}
+	tb.Fatalf("no division %q", id)
+	return rulebook.Division{}
 }
 
 // Post posts a body at where play stands.
