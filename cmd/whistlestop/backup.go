@@ -52,7 +52,7 @@ func (p *Program) backUp(ctx context.Context, c backupCommand) error {
 	case saved.Games == 0 && len(saved.Damaged) == 0:
 		return message.New("backup.nothing", "folder", p.folder)
 	}
-	_, err = fmt.Fprintln(p.Out, say("backup.saved", "games", strconv.Itoa(saved.Games),
+	_, err = fmt.Fprintln(p.Out, p.words.say("backup.saved", "games", strconv.Itoa(saved.Games),
 		"entries", strconv.Itoa(saved.Entries), "target", c.Target))
 	for _, game := range saved.Damaged {
 		err = errors.Join(err, message.New("backup.damaged", "game", game))

@@ -11,7 +11,7 @@ import (
 	"whistlestop/game/card"
 	"whistlestop/game/datafile"
 	"whistlestop/game/message"
-	"whistlestop/internal/locale"
+	"whistlestop/internal/api"
 	"whistlestop/internal/paper/pdf"
 )
 
@@ -31,8 +31,8 @@ type cardPrintCommand struct {
 }
 
 // printCard writes a card as PDF.
-func printCard(out io.Writer, c card.Card, paper string) error {
-	return pdf.Card(out, c, pdf.Paper(paper), locale.English())
+func printCard(out io.Writer, c card.Card, paper string, words api.Words) error {
+	return pdf.Card(out, c, pdf.Paper(paper), words)
 }
 
 func readCard(file string) (card.Card, error) {
@@ -54,7 +54,7 @@ func (p *Program) checkCard(c cardCheckCommand) error {
 		return err
 	}
 	for _, paper := range pdf.Papers {
-		if err := printCard(io.Discard, read, string(paper)); err != nil {
+		if err := printCard(io.Discard, read, string(paper), p.words.in()); err != nil {
 			return message.Because(err, "card.not_printed")
 		}
 	}
@@ -62,7 +62,7 @@ func (p *Program) checkCard(c cardCheckCommand) error {
 	for _, t := range read.Steps {
 		steps += len(t.Do)
 	}
-	_, err = fmt.Fprintln(p.Out, say("card.good", "file", filepath.Base(c.File), "rink", read.Rink,
+	_, err = fmt.Fprintln(p.Out, p.words.say("card.good", "file", filepath.Base(c.File), "rink", read.Rink,
 		"steps", strconv.Itoa(steps), "happenings", strconv.Itoa(len(read.Steps))))
 	return err
 }
@@ -74,12 +74,12 @@ func (p *Program) writeCard(c cardPrintCommand) error {
 		return err
 	}
 	var page bytes.Buffer
-	if err := printCard(&page, read, c.Paper); err != nil {
+	if err := printCard(&page, read, c.Paper, p.words.in()); err != nil {
 		return message.Because(err, "card.not_printed")
 	}
 	if err := os.WriteFile(c.Out, page.Bytes(), 0o644); err != nil {
 		return message.Because(err, "card.not_written", "file", c.Out)
 	}
-	_, err = fmt.Fprintln(p.Out, say("card.printed", "file", c.Out))
+	_, err = fmt.Fprintln(p.Out, p.words.say("card.printed", "file", c.Out))
 	return err
 }

@@ -17,8 +17,6 @@ import (
 	"whistlestop/game/datafile"
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
-	"whistlestop/game/rules"
-	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/csv"
 	"whistlestop/internal/paper/xlsx"
 	"whistlestop/record/audit"
@@ -84,7 +82,7 @@ type findingWords struct {
 
 // check audits the record of a game.
 func (p *Program) check(c checkCommand) error {
-	s, game, err := readSheet(c)
+	s, game, err := p.readSheet(c)
 	if err != nil {
 		return &status{unreadable, err}
 	}
@@ -99,7 +97,7 @@ func (p *Program) check(c checkCommand) error {
 	}
 	for _, f := range findings {
 		out.Counts[f.Severity]++
-		out.Findings = append(out.Findings, checkedFinding{f, wordsOf(f)})
+		out.Findings = append(out.Findings, checkedFinding{f, p.words.wordsOf(f)})
 	}
 	if c.JSON {
 		text, err := json.MarshalIndent(out, "", "  ")
@@ -110,7 +108,7 @@ func (p *Program) check(c checkCommand) error {
 		if err != nil {
 			return err
 		}
-	} else if err := writeFindings(p.Out, out); err != nil {
+	} else if err := p.words.writeFindings(p.Out, out); err != nil {
 		return err
 	}
 	if !out.Clean {
@@ -120,7 +118,7 @@ func (p *Program) check(c checkCommand) error {
 }
 
 // readSheet reads either form of a record.
-func readSheet(c checkCommand) (audit.Sheet, string, error) {
+func (p *Program) readSheet(c checkCommand) (audit.Sheet, string, error) {
 	none := func(err error) (audit.Sheet, string, error) { return audit.Sheet{}, "", err }
 	text, err := readBounded(c.File)
 	if err != nil {
@@ -132,7 +130,7 @@ func readSheet(c checkCommand) (audit.Sheet, string, error) {
 	}
 	switch {
 	case bytes.HasPrefix(text, []byte("PK")):
-		return readWorkbook(c, text, times)
+		return p.readWorkbook(c, text, times)
 	case bytes.HasPrefix(bytes.TrimLeft(text, " \r\n\t\xef\xbb\xbf"), []byte("{")):
 		return readJSON(c, text, times)
 	case bytes.HasPrefix(bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")), []byte(rows.Record+",")),
@@ -178,11 +176,11 @@ func readJSON(c checkCommand, text []byte, times rulebook.ReportTimes) (audit.Sh
 }
 
 // readWorkbook reads a workbook that we wrote, or one with a typed sheet.
-func readWorkbook(c checkCommand, raw []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
+func (p *Program) readWorkbook(c checkCommand, raw []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
 	none := func(err error) (audit.Sheet, string, error) {
 		return audit.Sheet{}, "", cannotRead(c.File, err)
 	}
-	list, err := xlsx.Read(raw, locale.English())
+	list, err := p.readReport(raw)
 	if err != nil {
 		return none(err)
 	}
@@ -204,6 +202,26 @@ func readWorkbook(c checkCommand, raw []byte, times rulebook.ReportTimes) (audit
 		return none(err)
 	}
 	return readTyped(c, text.Bytes(), times)
+}
+
+// readReport reads a workbook that we wrote, in whatever language: its sheets and
+// columns have names of one.
+func (p *Program) readReport(raw []byte) (list []rows.Fact, first error) {
+	own := p.words.in().Language()
+	for i, tag := range append([]string{own}, p.spoken().Tags()...) {
+		if i > 0 && tag == own {
+			continue
+		}
+		words, _ := p.spoken().Best(tag)
+		list, err := xlsx.Read(raw, words)
+		if len(list) > 0 {
+			return list, nil
+		}
+		if i == 0 {
+			first = err
+		}
+	}
+	return nil, first
 }
 
 // readFacts reads the rows of a report of ours.
@@ -299,33 +317,32 @@ func findDivision(name string) (rulebook.Division, error) {
 	return d, nil
 }
 
-// wordsOf is a finding in English.
-func wordsOf(f audit.Finding) findingWords {
-	text := func(s rules.Say) string { return locale.English().Text(s.Key, s.Args) }
-	why := text(f.Why.Say)
+// wordsOf is a finding in words.
+func (w words) wordsOf(f audit.Finding) findingWords {
+	why := w.sentence(f.Why.Say)
 	if code, known := rulebook.CodeByID(f.Why.Code); known && f.Why.Rule != "" {
-		why = say("command.check.rule", "why", why, "book", code.Name, "rule", f.Why.Rule)
+		why = w.say("command.check.rule", "why", why, "book", code.Name, "rule", f.Why.Rule)
 	}
-	return findingWords{What: text(f.What), Why: why, Right: text(f.Right)}
+	return findingWords{What: w.sentence(f.What), Why: why, Right: w.sentence(f.Right)}
 }
 
 // writeFindings writes the findings for people.
-func writeFindings(to io.Writer, c checked) error {
+func (w words) writeFindings(to io.Writer, c checked) error {
 	var out strings.Builder
 	for _, f := range c.Findings {
 		where := ""
 		switch {
 		case f.Where.Row > 0:
-			where = say("command.check.where_row", "row", strconv.Itoa(f.Where.Row))
+			where = w.say("command.check.where_row", "row", strconv.Itoa(f.Where.Row))
 		case f.Where.Period > 0:
-			where = say("command.check.where_period", "period", strconv.Itoa(f.Where.Period))
+			where = w.say("command.check.where_period", "period", strconv.Itoa(f.Where.Period))
 		}
-		fmt.Fprintf(&out, "%s: %s%s\n  %s\n  %s\n", say("audit.severity."+string(f.Severity)), where, f.Words.What, f.Words.Why, f.Words.Right)
+		fmt.Fprintf(&out, "%s: %s%s\n  %s\n  %s\n", w.say("audit.severity."+string(f.Severity)), where, f.Words.What, f.Words.Why, f.Words.Right)
 	}
 	if c.Clean {
-		out.WriteString(say("command.check.clean", "file", c.File) + "\n")
+		out.WriteString(w.say("command.check.clean", "file", c.File) + "\n")
 	} else {
-		out.WriteString("\n" + say("command.check.counts", "wrong", strconv.Itoa(c.Counts[audit.Wrong]),
+		out.WriteString("\n" + w.say("command.check.counts", "wrong", strconv.Itoa(c.Counts[audit.Wrong]),
 			"look", strconv.Itoa(c.Counts[audit.Look]), "owed", strconv.Itoa(c.Counts[audit.Owed])) + "\n")
 	}
 	_, err := io.WriteString(to, out.String())

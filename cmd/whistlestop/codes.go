@@ -7,7 +7,6 @@ import (
 	"io"
 	"io/fs"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -15,7 +14,6 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
-	"whistlestop/internal/locale"
 )
 
 type codesCommand struct {
@@ -25,31 +23,6 @@ type codesCommand struct {
 
 type divisionsCommand struct {
 	Division string `arg:"" optional:"" help:"Id of a division, to print its file; or a file of your own, to check it."`
-}
-
-// say is a sentence of the catalogue, with what fills its gaps by name.
-func say(key string, pairs ...string) string {
-	return shown(message.Say{Key: key, Args: message.Pairs(pairs...)})
-}
-
-// reason is what went wrong, in words.
-func reason(err error) string { return shown(message.Of(err)) }
-
-func shown(say message.Say) string {
-	return locale.English().Say(visible(say))
-}
-
-// visible marks what cannot be seen in names of files and in what stands in them.
-func visible(say message.Say) message.Say {
-	say.Args = slices.Clone(say.Args)
-	for i, arg := range say.Args {
-		if inner, read := message.Read(strings.TrimPrefix(arg.Text, "@")); read && strings.HasPrefix(arg.Text, "@") {
-			say.Args[i].Text = "@" + visible(inner).String()
-		} else {
-			say.Args[i].Text = entry.Shown(arg.Text)
-		}
-	}
-	return say
 }
 
 // codeDocument is a code as "codes --json" prints it: every value with the rule
@@ -89,9 +62,9 @@ func (p *Program) codes(c codesCommand) error {
 		if i > 0 {
 			out.WriteString("\n")
 		}
-		writeCode(&out, code, c.Code != "")
+		p.words.writeCode(&out, code, c.Code != "")
 	}
-	out.WriteString("\n" + say("command.deference") + "\n")
+	out.WriteString("\n" + p.words.say("command.deference") + "\n")
 	_, err := io.WriteString(p.Out, out.String())
 	return err
 }
@@ -119,48 +92,48 @@ func (p *Program) printJSON(documents []codeDocument, one bool) error {
 }
 
 // writeCode writes what a code is, and in full all that stands in its file.
-func writeCode(out *strings.Builder, code *rulebook.Code, full bool) {
+func (w words) writeCode(out *strings.Builder, code *rulebook.Code, full bool) {
 	fmt.Fprintf(out, "%s: %s\n  %s\n", code.ID, code.Name, code.Edition)
 	for _, s := range rulebook.Settings(code.ID) {
 		if full || s.Table == "policies" {
-			fmt.Fprintf(out, "  - %s %s\n", settingWords(s), citeWords(s.Cited, code.Edition))
+			fmt.Fprintf(out, "  - %s %s\n", w.settingWords(s), citeWords(s.Cited, code.Edition))
 		}
 	}
 	if !full {
 		return
 	}
-	out.WriteString("\n  " + say("command.topics") + "\n")
+	out.WriteString("\n  " + w.say("command.topics") + "\n")
 	for _, topic := range rulebook.Topics() {
-		fmt.Fprintf(out, "  - %s %s\n", say("command.topic."+string(topic)), citeWords(code.Rules[topic], code.Edition))
+		fmt.Fprintf(out, "  - %s %s\n", w.say("command.topic."+string(topic)), citeWords(code.Rules[topic], code.Edition))
 	}
-	out.WriteString("\n  " + say("command.calls") + "\n")
+	out.WriteString("\n  " + w.say("command.calls") + "\n")
 	for _, call := range code.Calls {
 		parts := make([]string, len(call.Usual))
 		for i, part := range call.Usual {
-			parts[i] = say("part." + string(part))
+			parts[i] = w.say("part." + string(part))
 		}
-		fmt.Fprintf(out, "  - %s: %s\n", say("call."+call.ID), strings.Join(parts, ", "))
+		fmt.Fprintf(out, "  - %s: %s\n", w.say("call."+call.ID), strings.Join(parts, ", "))
 	}
 }
 
 // settingWords is a value of a code in words.
-func settingWords(s rulebook.Setting) string {
+func (w words) settingWords(s rulebook.Setting) string {
 	key := "command." + s.Table + "." + s.Key
 	switch v := s.Value.(type) {
 	case entry.Millis:
 		if v == 0 {
-			return say(key + ".none")
+			return w.say(key + ".none")
 		}
-		return say(key, "time", v.String())
+		return w.say(key, "time", v.String())
 	case int:
 		if v == 0 {
-			return say(key + ".none")
+			return w.say(key + ".none")
 		}
-		return say(key, "count", strconv.Itoa(v))
+		return w.say(key, "count", strconv.Itoa(v))
 	case bool:
-		return say(key + "." + strconv.FormatBool(v))
+		return w.say(key + "." + strconv.FormatBool(v))
 	default:
-		return say(fmt.Sprintf("%s.%v", key, v))
+		return w.say(fmt.Sprintf("%s.%v", key, v))
 	}
 }
 
@@ -182,11 +155,11 @@ func citeWords(c rulebook.Cited, edition string) string {
 func (p *Program) divisions(c divisionsCommand) error {
 	if c.Division == "" {
 		for _, d := range rulebook.Divisions() {
-			if _, err := fmt.Fprintln(p.Out, divisionWords(d)); err != nil {
+			if _, err := fmt.Fprintln(p.Out, p.words.divisionWords(d)); err != nil {
 				return err
 			}
 		}
-		_, err := fmt.Fprintln(p.Out, "\n"+say("command.divisions"))
+		_, err := fmt.Fprintln(p.Out, "\n"+p.words.say("command.divisions"))
 		return err
 	}
 	if text, ok := rulebook.DivisionFile(c.Division); ok {
@@ -204,12 +177,12 @@ func (p *Program) divisions(c divisionsCommand) error {
 	if err != nil {
 		return message.Because(err, "command.bad_division")
 	}
-	_, err = fmt.Fprintf(p.Out, "%s\n%s\n", say("command.good_division", "file", filepath.Base(c.Division)), divisionWords(d))
+	_, err = fmt.Fprintf(p.Out, "%s\n%s\n", p.words.say("command.good_division", "file", filepath.Base(c.Division)), p.words.divisionWords(d))
 	return err
 }
 
 // divisionWords is a division in one line.
-func divisionWords(d rulebook.Division) string {
+func (w words) divisionWords(d rulebook.Division) string {
 	periods := make([]string, len(d.Periods))
 	for i, length := range d.Periods {
 		periods[i] = length.String()
@@ -218,6 +191,6 @@ func divisionWords(d rulebook.Division) string {
 	if d.League != "" {
 		name = d.League + ", " + d.Name
 	}
-	return say("command.division", "id", d.ID, "name", name, "code", d.Code,
+	return w.say("command.division", "id", d.ID, "name", name, "code", d.Code,
 		"periods", strings.Join(periods, " + "), "minor", d.Lengths.Minor.String())
 }

@@ -25,7 +25,7 @@ func TestCodesAreListedWithTheirPolicies(t *testing.T) {
 		"  - In the last 5:00 of regulation, and in overtime, a minor against a major is played as the difference. [19.4]\n",
 		"  - Penalty number 4 of a player in a game sends the player off. [401(b); web rule page of 2021-25; two state bodies' pages agree]\n",
 		"  - An awarded goal ends a minor like any goal. [from memory]\n",
-		words,
+		deference,
 	} {
 		if strings.Contains(got, want) == (want == "nobody plays short for it") {
 			t.Errorf("wrong about %q in\n%s", want, got)

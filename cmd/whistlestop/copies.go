@@ -141,7 +141,7 @@ func (p *Program) tell(what rules.Say) {
 	p.foundMutex.Lock()
 	p.found = append(p.found, what)
 	p.foundMutex.Unlock()
-	p.logger.Warn(say(what.Key, flatten(what.Args)...))
+	p.logger.Warn(p.words.say(what.Key, flatten(what.Args)...))
 }
 
 func flatten(args rules.Args) []string {

@@ -191,7 +191,7 @@ func (p *Program) crewMissing(c crewMissing) error {
 			continue
 		}
 		told++
-		p.line("command.crew.few", "count", strconv.Itoa(can), "seat", seatText(slot.Seat.ID), "game", crewGameText(l, plan, slot.Game), "reasons", reasonsText(plan, i, false))
+		p.line("command.crew.few", "count", strconv.Itoa(can), "seat", p.words.seatText(slot.Seat.ID), "game", p.words.crewGameText(l, plan, slot.Game), "reasons", p.words.reasonsText(plan, i, false))
 	}
 	p.line("command.crew.missing", "seats", strconv.Itoa(len(plan.Slots)), "few", strconv.Itoa(told), "people", strconv.Itoa(len(plan.People)), "families", strconv.Itoa(len(plan.Families)))
 	return nil
@@ -216,7 +216,7 @@ func (p *Program) crewMake(c crewMake) error {
 		problem, broken = plan.Hold(before, accepted, changing)
 		for _, i := range broken {
 			delete(accepted, i)
-			p.line("command.crew.broken", "name", plan.People[before[i]].Name, "seat", seatText(plan.Slots[i].Seat.ID), "game", crewGameText(l, plan, plan.Slots[i].Game), "reason", say("crew.reason."+string(plan.Why(i, before[i]))))
+			p.line("command.crew.broken", "name", plan.People[before[i]].Name, "seat", p.words.seatText(plan.Slots[i].Seat.ID), "game", p.words.crewGameText(l, plan, plan.Slots[i].Game), "reason", p.words.say("crew.reason."+string(plan.Why(i, before[i]))))
 		}
 	}
 	made, err := rota.Make(problem, rota.Options{Seed: c.Seed, Moves: c.Moves})
@@ -226,7 +226,7 @@ func (p *Program) crewMake(c crewMake) error {
 	for i := range before {
 		if accepted[i] && made.Who[i] != before[i] {
 			delete(accepted, i)
-			p.line("command.crew.broken", "name", plan.People[before[i]].Name, "seat", seatText(plan.Slots[i].Seat.ID), "game", crewGameText(l, plan, plan.Slots[i].Game), "reason", say("crew.rule.learner"))
+			p.line("command.crew.broken", "name", plan.People[before[i]].Name, "seat", p.words.seatText(plan.Slots[i].Seat.ID), "game", p.words.crewGameText(l, plan, plan.Slots[i].Game), "reason", p.words.say("crew.rule.learner"))
 		}
 	}
 	text, err := seating.Keep(plan.Duties(made.Who, accepted))
@@ -245,7 +245,7 @@ func (p *Program) crewMake(c crewMake) error {
 			continue
 		}
 		empty++
-		p.line("command.crew.empty", "seat", seatText(plan.Slots[i].Seat.ID), "game", crewGameText(l, plan, plan.Slots[i].Game), "reasons", reasonsText(plan, i, true))
+		p.line("command.crew.empty", "seat", p.words.seatText(plan.Slots[i].Seat.ID), "game", p.words.crewGameText(l, plan, plan.Slots[i].Game), "reasons", p.words.reasonsText(plan, i, true))
 	}
 	p.line("command.crew.made", "file", filepath.Base(c.Out), "seats", strconv.Itoa(len(plan.Slots)), "empty", strconv.Itoa(empty), "cost", strconv.Itoa(made.Cost), "bound", strconv.Itoa(made.Bound))
 	if before != nil {
@@ -280,7 +280,7 @@ func (p *Program) asked(c crewSeat) (plan *seating.Plan, who []int, slot int, wh
 	}
 	for i, s := range plan.Slots {
 		if plan.Games[s.Game].ID == c.Game && s.Seat.ID == c.Seat {
-			return plan, who, i, []string{"seat", seatText(c.Seat), "game", crewGameText(l, plan, s.Game)}, nil
+			return plan, who, i, []string{"seat", p.words.seatText(c.Seat), "game", p.words.crewGameText(l, plan, s.Game)}, nil
 		}
 	}
 	return nil, nil, 0, nil, message.New("command.crew.no_seat", "game", c.Game, "seat", c.Seat)
@@ -296,7 +296,7 @@ func (p *Program) crewWhy(c crewWhy) error {
 			p.line("command.crew.taken", append(where, "name", plan.People[v].Name)...)
 			return nil
 		}
-		p.line("command.crew.empty", append(where, "reasons", reasonsText(plan, slot, true))...)
+		p.line("command.crew.empty", append(where, "reasons", p.words.reasonsText(plan, slot, true))...)
 		return nil
 	}
 	asked := slices.IndexFunc(plan.People, func(one people.Person) bool { return one.Name == c.Name })
@@ -306,7 +306,7 @@ func (p *Program) crewWhy(c crewWhy) error {
 	where = append(where, "name", c.Name)
 	switch reason := plan.Why(slot, asked); {
 	case reason != "":
-		p.line("command.crew.why", append(where, "reason", say("crew.reason."+string(reason)))...)
+		p.line("command.crew.why", append(where, "reason", p.words.say("crew.reason."+string(reason)))...)
 	case who[slot] == asked:
 		p.line("command.crew.taken", where...)
 	default:
@@ -318,7 +318,7 @@ func (p *Program) crewWhy(c crewWhy) error {
 // whyBusy says which other duties keep a person from a seat, or what it would cost.
 func (p *Program) whyBusy(plan *seating.Plan, who []int, slot, person int, where []string) {
 	if faults := rota.Against(plan.Problem, who, slot, person); len(faults) > 0 {
-		p.line("command.crew.why", append(where, "reason", say("crew.rule."+faults[0].Rule))...)
+		p.line("command.crew.why", append(where, "reason", p.words.say("crew.rule."+faults[0].Rule))...)
 		return
 	}
 	for _, one := range rota.Next(plan.Problem, who, slot) {
@@ -345,7 +345,7 @@ func (p *Program) crewNext(c crewNext) error {
 	}
 	list := rota.Next(plan.Problem, who, slot)
 	if len(list) == 0 {
-		p.line("command.crew.none", append(where, "reasons", reasonsText(plan, slot, true))...)
+		p.line("command.crew.none", append(where, "reasons", p.words.reasonsText(plan, slot, true))...)
 		return nil
 	}
 	for i, one := range list[:min(len(list), max(1, c.Most))] {
@@ -366,7 +366,7 @@ func (p *Program) crewExport(c crewExport) error {
 	}
 	var title []string
 	for _, key := range []string{"day", "there", "game", "rink", "seat", "name", "family", "accepted"} {
-		title = append(title, say("command.crew.column."+key))
+		title = append(title, p.words.say("command.crew.column."+key))
 	}
 	lines := [][]string{title}
 	for i, slot := range plan.Slots {
@@ -380,41 +380,41 @@ func (p *Program) crewExport(c crewExport) error {
 		}
 		answer := ""
 		if accepted[i] {
-			answer = say("command.crew.yes")
+			answer = p.words.say("command.crew.yes")
 		}
 		lines = append(lines, []string{
-			game.Day.String(), dates.Clock(max(0, int(game.Start)-slot.Seat.Before)).String(), crewGameText(l, plan, slot.Game), rinkText(l, game.Rink), seatText(slot.Seat.ID), name, family, answer,
+			game.Day.String(), dates.Clock(max(0, int(game.Start)-slot.Seat.Before)).String(), p.words.crewGameText(l, plan, slot.Game), rinkText(l, game.Rink), p.words.seatText(slot.Seat.ID), name, family, answer,
 		})
 	}
 	return csv.NewWriter(p.Out).WriteAll(lines)
 }
 
 // seatText names a seat: the usual ones by the words of the bench.
-func seatText(id string) string {
+func (w words) seatText(id string) string {
 	switch id {
 	case "clock", "book", "box", "box_home", "box_visitors", "shots", "voice":
-		return say("crew.seat." + id)
+		return w.say("crew.seat." + id)
 	}
 	return id
 }
 
-func crewGameText(l league.League, plan *seating.Plan, game int) string {
+func (w words) crewGameText(l league.League, plan *seating.Plan, game int) string {
 	g := plan.Games[game]
-	return say("command.crew.game", "day", g.Day.String(), "start", g.Start.String(), "home", teamText(l, g.Teams[0]), "visitors", teamText(l, g.Teams[1]), "id", g.ID)
+	return w.say("command.crew.game", "day", g.Day.String(), "start", g.Start.String(), "home", teamText(l, g.Teams[0]), "visitors", teamText(l, g.Teams[1]), "id", g.ID)
 }
 
 // reasonsText counts how many people each reason keeps from a seat; once people were
 // asked, also how many other duties keep.
-func reasonsText(plan *seating.Plan, slot int, asked bool) string {
+func (w words) reasonsText(plan *seating.Plan, slot int, asked bool) string {
 	out, busy := plan.WhyEmpty(slot)
 	var list []string
 	for _, reason := range seating.Reasons {
 		if n := out[reason]; n > 0 {
-			list = append(list, say("command.crew.counted", "count", strconv.Itoa(n), "reason", say("crew.reason."+string(reason))))
+			list = append(list, w.say("command.crew.counted", "count", strconv.Itoa(n), "reason", w.say("crew.reason."+string(reason))))
 		}
 	}
 	if busy > 0 && asked {
-		list = append(list, say("command.crew.counted", "count", strconv.Itoa(busy), "reason", say("crew.reason.busy")))
+		list = append(list, w.say("command.crew.counted", "count", strconv.Itoa(busy), "reason", w.say("crew.reason.busy")))
 	}
 	return strings.Join(list, "; ")
 }

@@ -147,7 +147,7 @@ func (d *doors) announcement() (lan.Announcement, bool) {
 }
 
 // print says where the bench is, and how phones get there.
-func (d *doors) print(out io.Writer, game, fingerprint string) error {
+func (d *doors) print(out io.Writer, w words, game, fingerprint string) error {
 	if game != "" {
 		game = "/" + game
 	}
@@ -165,10 +165,10 @@ func (d *doors) print(out io.Writer, game, fingerprint string) error {
 	if err != nil {
 		return err
 	}
-	words := say("program.phones_plain")
+	how := w.say("program.phones_plain")
 	if fingerprint != "" {
-		words = say("program.phones_secure", "fingerprint", fingerprint)
+		how = w.say("program.phones_secure", "fingerprint", fingerprint)
 	}
-	_, err = fmt.Fprintln(out, words)
+	_, err = fmt.Fprintln(out, how)
 	return err
 }

@@ -65,23 +65,23 @@ func (p *Program) explain(err error) string {
 	case errors.As(err, &line):
 		return line.Error()
 	case errors.As(err, &said):
-		return reason(said)
+		return p.words.reason(said)
 	case errors.As(err, &moment):
-		return say("program.unknown_moment", "moment", moment.moment, "moments", moment.moments)
+		return p.words.say("program.unknown_moment", "moment", moment.moment, "moments", moment.moments)
 	case errors.As(err, &listen):
-		return say("program.address_taken", "address", listen.address, "why", message.Inside(listen.err))
+		return p.words.say("program.address_taken", "address", listen.address, "why", message.Inside(listen.err))
 	case errors.As(err, &weak):
-		return say("program.weak_database", "folder", p.folder,
+		return p.words.say("program.weak_database", "folder", p.folder,
 			"setting", weak.Setting, "found", weak.Found, "needed", weak.Needed)
 	case errors.Is(err, store.ErrInUse):
-		return say("program.folder_in_use", "folder", p.folder)
+		return p.words.say("program.folder_in_use", "folder", p.folder)
 	case errors.Is(err, store.ErrDamaged):
-		return say("program.damaged", "folder", p.folder, "copies", p.ownCopies(), "why", message.Inside(err))
+		return p.words.say("program.damaged", "folder", p.folder, "copies", p.ownCopies(), "why", message.Inside(err))
 	case errors.Is(err, errNotEmpty):
-		return say("program.demo_not_empty", "folder", p.folder)
+		return p.words.say("program.demo_not_empty", "folder", p.folder)
 	case errors.As(err, &folder):
-		return say("program.folder", "folder", folder.folder, "why", message.Inside(folder.err))
+		return p.words.say("program.folder", "folder", folder.folder, "why", message.Inside(folder.err))
 	default:
-		return say("program.failed", "why", message.Inside(err))
+		return p.words.say("program.failed", "why", message.Inside(err))
 	}
 }

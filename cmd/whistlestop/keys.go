@@ -13,6 +13,7 @@ import (
 
 	"whistlestop/game/datafile"
 	"whistlestop/game/message"
+	"whistlestop/internal/api"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/record/seal"
 )
@@ -48,11 +49,11 @@ type keyLine struct {
 
 // pins returns the keys that the folder of the games knows: the bench's own, and
 // those that were kept. Nothing is made if it is not there.
-func (p *Program) pins() ([]seal.Pin, error) {
+func (p *Program) pins(words api.Words) ([]seal.Pin, error) {
 	var pins []seal.Pin
 	if raw, err := p.private("bench-key.pem").Read(); err == nil && raw != nil {
 		if key, err := p.benchKey().Key(); err == nil {
-			pins = append(pins, seal.Pin{Name: say("command.keys.this"), Key: seal.Key(key).Public()})
+			pins = append(pins, seal.Pin{Name: words.Text("command.keys.this", nil), Key: seal.Key(key).Public()})
 		}
 	}
 	list, err := p.keyList()

@@ -25,7 +25,7 @@ func (p *Program) office() *office.Office {
 // read rosters.
 func (p *Program) paperwork(c laptop.Service) laptop.Service {
 	c.Report = func(out io.Writer, ledger []entry.Entry, format string, w laptop.Wanted) error {
-		return writeReport(out, ledger, format, paper.Options{Paper: w.Paper, Times: w.Times, Names: w.Names, Picture: w.Picture})
+		return writeReport(out, ledger, format, paper.Options{Paper: w.Paper, Times: w.Times, Names: w.Names, Picture: w.Picture, Words: w.Words})
 	}
 	c.Keys, c.Pins = p.benchKey(), p.pins
 	kept := p.office()

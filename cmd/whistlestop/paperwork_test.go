@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/locale"
 	"whistlestop/internal/paper"
 	"whistlestop/internal/paper/papertest"
 	"whistlestop/record/report"
@@ -68,7 +69,7 @@ func TestSameReportsOnEveryRun(t *testing.T) {
 	ledger := papertest.Game(t)
 	for _, format := range paper.Formats {
 		var first, again bytes.Buffer
-		o := paper.Options{Paper: "a4", Picture: true}
+		o := paper.Options{Paper: "a4", Picture: true, Words: locale.English()}
 		for _, out := range []io.Writer{&first, &again} {
 			if err := writeReport(out, ledger, format.Name, o); err != nil {
 				t.Fatal(err)

@@ -12,9 +12,7 @@ import (
 
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
-	"whistlestop/game/rules"
 	"whistlestop/internal/demo"
-	"whistlestop/internal/locale"
 	"whistlestop/practice/grade"
 	"whistlestop/practice/maker"
 	"whistlestop/practice/plot"
@@ -169,9 +167,9 @@ func (p *Program) listPractice() error {
 	for _, d := range drills {
 		fmt.Fprintf(p.Out, "%-22s %s, %s\n", d.ID, d.Title, d.Length)
 	}
-	fmt.Fprintf(p.Out, "\n%s\n", say("command.skills"))
+	fmt.Fprintf(p.Out, "\n%s\n", p.words.say("command.skills"))
 	for _, s := range plot.Skills {
-		fmt.Fprintf(p.Out, "%-22s %s\n", s, say("drill.skill."+string(s)))
+		fmt.Fprintf(p.Out, "%-22s %s\n", s, p.words.say("drill.skill."+string(s)))
 	}
 	return nil
 }
@@ -182,7 +180,7 @@ func (p *Program) answer(c practiceAnswerCommand) error {
 		return err
 	}
 	if c.Words {
-		_, err := fmt.Fprint(p.Out, maker.AnswerText(s, sentence))
+		_, err := fmt.Fprint(p.Out, maker.AnswerText(s, p.words.sentence))
 		return err
 	}
 	for _, e := range s.Ledger() {
@@ -194,9 +192,6 @@ func (p *Program) answer(c practiceAnswerCommand) error {
 	}
 	return nil
 }
-
-// sentence writes a sentence of the catalogue.
-func sentence(s rules.Say) string { return locale.English().Text(s.Key, s.Args) }
 
 func (p *Program) gradePractice(c practiceGradeCommand) error {
 	s, ledger, acts, err := c.practised()
@@ -210,18 +205,18 @@ func (p *Program) gradePractice(c practiceGradeCommand) error {
 	if c.JSON {
 		return p.writeJSON(g)
 	}
-	fmt.Fprintln(p.Out, say("command.score", "score", strconv.Itoa(g.Score), "title", s.Title))
+	fmt.Fprintln(p.Out, p.words.say("command.score", "score", strconv.Itoa(g.Score), "title", s.Title))
 	for _, f := range g.Findings {
-		fmt.Fprintf(p.Out, "  %d  %s  %s\n", f.At.Period, f.Right.Left.Left(), sentence(f.Say))
+		fmt.Fprintf(p.Out, "  %d  %s  %s\n", f.At.Period, f.Right.Left.Left(), p.words.sentence(f.Say))
 		if f.Reason != nil && f.Reason.Rule != "" {
-			fmt.Fprintf(p.Out, "           %s (%s %s)\n", sentence(f.Reason.Say), f.Reason.Code, f.Reason.Rule)
+			fmt.Fprintf(p.Out, "           %s (%s %s)\n", p.words.sentence(f.Reason.Say), f.Reason.Code, f.Reason.Rule)
 		}
 	}
 	for _, w := range g.Well {
-		fmt.Fprintf(p.Out, "+ %s\n", sentence(w))
+		fmt.Fprintf(p.Out, "+ %s\n", p.words.sentence(w))
 	}
 	for _, a := range g.Practise {
-		fmt.Fprintf(p.Out, "> %s  (whistlestop practice script %s)\n", sentence(a.Say), a.Drill)
+		fmt.Fprintf(p.Out, "> %s  (whistlestop practice script %s)\n", p.words.sentence(a.Say), a.Drill)
 	}
 	return nil
 }

@@ -37,7 +37,7 @@ func (p *Program) practiceSite(c practiceSiteCommand) error {
 	if err := writeSite(ui.Files(), c.Out); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(p.Out, say("command.site.written", "folder", c.Out))
+	_, err := fmt.Fprintln(p.Out, p.words.say("command.site.written", "folder", c.Out))
 	return err
 }
 

@@ -93,7 +93,7 @@ func TestPracticeSiteLeavesForeignFilesAlone(t *testing.T) {
 			}
 			err := writeSite(builtSite(t, map[string]string{"index.html": "two", "a.js": "new"}), folder)
 			var said *message.Error
-			if !errors.As(err, &said) || !strings.Contains(reason(err), folder) || !strings.Contains(reason(err), "Nothing was written") {
+			if !errors.As(err, &said) || !strings.Contains(words{}.reason(err), folder) || !strings.Contains(words{}.reason(err), "Nothing was written") {
 				t.Errorf("said %v", err)
 			}
 			for file, text := range prepare {

@@ -24,7 +24,7 @@ func TestPracticeIsListed(t *testing.T) {
 		}
 	}
 	for _, skill := range plot.Skills {
-		if words := say("drill.skill." + string(skill)); !strings.Contains(got, words) || strings.Contains(words, "drill.") {
+		if words := (words{}).say("drill.skill." + string(skill)); !strings.Contains(got, words) || strings.Contains(words, "drill.") {
 			t.Errorf("no words for %s", skill)
 		}
 	}

@@ -21,6 +21,7 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/restart"
 	"whistlestop/internal/store/sqlite"
@@ -35,7 +36,8 @@ const closeWithin = 5 * time.Second
 
 // commands are the command line.
 type commands struct {
-	LogJSON bool `name:"log-json" help:"Write the log as JSON, one object a line."`
+	Language string `help:"Language to speak, such as en; otherwise WHISTLESTOP_LANGUAGE, then that of the computer."`
+	LogJSON  bool   `name:"log-json" help:"Write the log as JSON, one object a line."`
 
 	Bench   benchCommand   `cmd:"" help:"Run the bench. Games are kept in one folder."`
 	Demo    demoCommand    `cmd:"" help:"Run the bench with an invented game."`
@@ -77,8 +79,12 @@ type versionCommand struct{}
 // Program is the whole program as a value, so that tests run the real thing.
 // Out gets what it prints, Log what it logs.
 type Program struct {
-	Out io.Writer
-	Log io.Writer
+	Out    io.Writer
+	Log    io.Writer
+	Getenv func(string) string // of the surroundings; nil: the system's
+	Spoken *locale.Spoken      // the languages; nil: those that come with the program
+
+	words words // of the language that it speaks
 
 	logger     *slog.Logger
 	folder     string // of the games
@@ -115,6 +121,7 @@ type Program struct {
 // Wait waits for its end. The program must be closed in any case.
 func (p *Program) Run(ctx context.Context, arguments []string) error {
 	p.logger = slog.New(slog.NewTextHandler(p.Log, nil))
+	p.chooseLanguage(arguments)
 	var line commands
 	exited := false
 	parser, err := kong.New(&line, kong.Name("whistlestop"),

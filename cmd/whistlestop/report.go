@@ -34,7 +34,7 @@ func (p *Program) report(c reportCommand) error {
 	}
 	made := make([][]byte, len(c.Out))
 	for i, file := range c.Out {
-		o := paper.Options{Paper: c.Paper, Names: c.Names, Picture: c.Picture}
+		o := paper.Options{Paper: c.Paper, Names: c.Names, Picture: c.Picture, Words: p.words.in()}
 		if c.Times != "league" {
 			o.Times = rulebook.ReportTimes(c.Times)
 		}
@@ -51,7 +51,7 @@ func (p *Program) report(c reportCommand) error {
 		if err := os.WriteFile(file, made[i], 0o600); err != nil { // names of children
 			return message.Because(err, "command.unwritable", "file", file)
 		}
-		if _, err := fmt.Fprintln(p.Out, say("command.report.written", "file", file)); err != nil {
+		if _, err := fmt.Fprintln(p.Out, p.words.say("command.report.written", "file", file)); err != nil {
 			return err
 		}
 	}

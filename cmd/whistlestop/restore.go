@@ -97,7 +97,9 @@ func said(err error) error {
 }
 
 // print prints a sentence; a screen that is gone keeps nothing from being done.
-func (p *Program) print(key string, pairs ...string) { _, _ = fmt.Fprintln(p.Out, say(key, pairs...)) }
+func (p *Program) print(key string, pairs ...string) {
+	_, _ = fmt.Fprintln(p.Out, p.words.say(key, pairs...))
+}
 
 // readCopies reads all files before anything is written.
 func (p *Program) readCopies(c restoreCommand) (games []mirror.Copied, err error) {

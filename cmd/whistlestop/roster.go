@@ -11,7 +11,6 @@ import (
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
-	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/xlsx"
 	"whistlestop/record/roster"
 )
@@ -98,21 +97,21 @@ func (p *Program) checkRoster(c rosterCheckCommand) error {
 
 func (p *Program) sayRoster(sheet roster.Sheet, findings []roster.Finding) error {
 	for _, f := range findings {
-		text := locale.English().Text(f.Say.Key, f.Say.Args)
+		text := p.words.sentence(f.Say)
 		switch {
 		case f.Column > 0:
-			text = say("command.roster.cell", "row", strconv.Itoa(f.Row), "column", strconv.Itoa(f.Column), "what", text)
+			text = p.words.say("command.roster.cell", "row", strconv.Itoa(f.Row), "column", strconv.Itoa(f.Column), "what", text)
 		case f.Row > 0:
-			text = say("command.roster.row", "row", strconv.Itoa(f.Row), "what", text)
+			text = p.words.say("command.roster.row", "row", strconv.Itoa(f.Row), "what", text)
 		}
 		if f.Level == roster.Look {
-			text = say("command.roster.look", "what", text)
+			text = p.words.say("command.roster.look", "what", text)
 		}
 		if _, err := fmt.Fprintln(p.Out, text); err != nil {
 			return err
 		}
 	}
-	_, err := fmt.Fprintln(p.Out, say("command.roster.read", "players", strconv.Itoa(len(sheet.Team.Players)),
+	_, err := fmt.Fprintln(p.Out, p.words.say("command.roster.read", "players", strconv.Itoa(len(sheet.Team.Players)),
 		"staff", strconv.Itoa(len(sheet.Team.Staff))))
 	return err
 }

@@ -12,8 +12,6 @@ import (
 	"text/tabwriter"
 
 	"whistlestop/game/message"
-	"whistlestop/game/rules"
-	"whistlestop/internal/locale"
 	"whistlestop/record/report"
 	"whistlestop/season/figures"
 	"whistlestop/season/results"
@@ -79,8 +77,7 @@ func (p *Program) rounds(c roundsCommand) error {
 		rounds = schedule.Twice(rounds)
 	}
 	out := csv.NewWriter(p.Out)
-	words := locale.English()
-	lines := [][]string{{words.Text("command.rounds.round", nil), words.Text("command.rounds.home", nil), words.Text("command.rounds.visitors", nil)}}
+	lines := [][]string{{p.words.say("command.rounds.round"), p.words.say("command.rounds.home"), p.words.say("command.rounds.visitors")}}
 	for r, round := range rounds {
 		for _, game := range round {
 			lines = append(lines, []string{strconv.Itoa(r + 1), c.Teams[game.Home], c.Teams[game.Away]})
@@ -120,23 +117,20 @@ func (p *Program) suspended(c suspendedCommand) error {
 	if err != nil {
 		return err
 	}
-	say := func(key string, pairs ...string) {
-		fmt.Fprintln(p.Out, locale.English().Text(key, rules.Pairs(pairs...)))
-	}
 	if len(result.Earned) == 0 {
-		say("command.suspended.none")
+		p.line("command.suspended.none")
 	}
 	for _, one := range result.Earned {
 		if one.Ruling {
-			say("command.suspended.ruling", "who", one.Who, "why", one.Why)
+			p.line("command.suspended.ruling", "who", one.Who, "why", one.Why)
 			continue
 		}
-		say("command.suspended.earned", "who", one.Who, "games", strconv.Itoa(one.Games), "why", one.Why)
+		p.line("command.suspended.earned", "who", one.Who, "games", strconv.Itoa(one.Games), "why", one.Why)
 	}
 	for _, who := range slices.Sorted(maps.Keys(result.Owed)) {
-		say("command.suspended.owed", "who", who, "games", strconv.Itoa(result.Owed[who]))
+		p.line("command.suspended.owed", "who", who, "games", strconv.Itoa(result.Owed[who]))
 	}
-	say("command.suspended.least")
+	p.line("command.suspended.least")
 	return nil
 }
 
@@ -189,7 +183,7 @@ func (p *Program) reports(c seasonFolder) ([]report.Document, error) {
 		switch {
 		case c.Division != "" && document.Head.Division != c.Division:
 		case !document.Finished:
-			fmt.Fprintln(p.Out, locale.English().Text("command.standings.left_out", rules.Pairs("file", filepath.Base(file))))
+			fmt.Fprintln(p.Out, p.words.say("command.standings.left_out", "file", filepath.Base(file)))
 		default:
 			divisions[document.Head.Division] = true
 			reports = append(reports, document)
@@ -214,11 +208,10 @@ func (p *Program) figures(c figuresCommand) error {
 	for _, document := range reports {
 		season.Add(results.Figures(document))
 	}
-	words := locale.English()
 	title := func(keys ...string) string {
 		texts := make([]string, len(keys))
 		for i, key := range keys {
-			texts[i] = words.Text("command.figures."+key, nil)
+			texts[i] = p.words.say("command.figures." + key)
 		}
 		return strings.Join(texts, "\t")
 	}
@@ -260,8 +253,7 @@ func procedureOf(name string) (standings.Procedure, error) {
 }
 
 func (p *Program) writeTable(table standings.Table) error {
-	words := locale.English()
-	title := func(key string) string { return words.Text("command.standings."+key, nil) }
+	title := func(key string) string { return p.words.say("command.standings." + key) }
 	out := tabwriter.NewWriter(p.Out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(out, strings.Join([]string{
 		title("place"), title("team"), title("played"), title("wins"), title("late_wins"), title("draws"),
@@ -279,11 +271,11 @@ func (p *Program) writeTable(table standings.Table) error {
 	name := func(team standings.Team) string { return string(team) }
 	for _, reason := range table.Why() {
 		say := reason.Say(name)
-		fmt.Fprintln(p.Out, words.Text(say.Key, say.Args))
+		fmt.Fprintln(p.Out, p.words.sentence(say))
 	}
 	for _, teams := range table.Equal {
 		say := standings.SayEqual(teams, name)
-		fmt.Fprintln(p.Out, words.Text(say.Key, say.Args))
+		fmt.Fprintln(p.Out, p.words.sentence(say))
 	}
 	return nil
 }

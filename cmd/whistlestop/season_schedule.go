@@ -80,7 +80,7 @@ func (p *Program) schedule(c scheduleCommand) error {
 	p.line("command.schedule.cost", "cost", strconv.Itoa(plan.Cost), "bound", strconv.Itoa(plan.Bound))
 	for _, g := range plan.Games {
 		if g.Place == nil {
-			p.line("command.schedule.no_ice", "game", gameText(l, g))
+			p.line("command.schedule.no_ice", "game", p.words.gameText(l, g))
 		}
 	}
 	p.conflictLines(l, plan.Games, schedule.Conflicts(l, plan.Games))
@@ -134,7 +134,7 @@ func (p *Program) change(c changeCommand) error {
 	if err := keepSchedule(c.Schedule, l, games); err != nil {
 		return err
 	}
-	p.line("command.change.done", "game", gameText(l, changed), "state", stateText(changed.State), "place", placeText(l, changed.Place))
+	p.line("command.change.done", "game", p.words.gameText(l, changed), "state", p.words.stateText(changed.State), "place", p.words.placeText(l, changed.Place))
 	return nil
 }
 
@@ -196,8 +196,8 @@ func (p *Program) export(c exportCommand) error {
 		return message.New("command.schedule.zone", "zone", l.Zone)
 	}
 	_, err = p.Out.Write(calendar.Write(calendar.Calendar{
-		Name: say("command.export.name", "league", l.Name, "season", l.Season), Product: "-//Whistlestop//Season//EN",
-		Zone: zone, Stamp: time.Now(), Refresh: time.Hour, Events: events(l, chosen, zone),
+		Name: p.words.say("command.export.name", "league", l.Name, "season", l.Season), Product: "-//Whistlestop//Season//EN",
+		Zone: zone, Stamp: time.Now(), Refresh: time.Hour, Events: p.words.events(l, chosen, zone),
 	}))
 	return err
 }
@@ -214,11 +214,11 @@ func (p *Program) exportCSV(l league.League, games []schedule.Game) error {
 	var lines [][]string
 	var title []string
 	for _, key := range []string{"game", "division", "round", "home", "visitors", "day", "start", "minutes", "rink", "sheet", "state", "changes"} {
-		title = append(title, say("command.export."+key))
+		title = append(title, p.words.say("command.export."+key))
 	}
 	lines = append(lines, title)
 	for _, g := range games {
-		line := []string{g.ID, g.Division, strconv.Itoa(g.Round), teamText(l, g.Home), teamText(l, g.Visitors), "", "", "", "", "", stateText(g.State), strconv.Itoa(g.Sequence())}
+		line := []string{g.ID, g.Division, strconv.Itoa(g.Round), teamText(l, g.Home), teamText(l, g.Visitors), "", "", "", "", "", p.words.stateText(g.State), strconv.Itoa(g.Sequence())}
 		if at := g.Place; at != nil {
 			copy(line[5:], []string{at.Day.String(), at.Start.String(), strconv.Itoa(at.Minutes), rinkText(l, at.Rink), strconv.Itoa(at.Sheet)})
 		}
@@ -229,7 +229,7 @@ func (p *Program) exportCSV(l league.League, games []schedule.Game) error {
 
 // events are games as a calendar has them. A game that has no time any more stands
 // where it was, as cancelled, so that it does not vanish from people's calendars.
-func events(l league.League, games []schedule.Game, zone *time.Location) []calendar.Event {
+func (w words) events(l league.League, games []schedule.Game, zone *time.Location) []calendar.Event {
 	var list []calendar.Event
 	for _, g := range games {
 		at, status := g.Place, calendar.Confirmed
@@ -248,10 +248,10 @@ func events(l league.League, games []schedule.Game, zone *time.Location) []calen
 		e := calendar.Event{
 			UID: calendar.UID(l.Name, l.Season, g.ID), Sequence: g.Sequence(), Status: status,
 			Start: at.Day.In(zone, int(at.Start)), End: at.Day.In(zone, int(at.Start)+at.Minutes),
-			Summary: gameText(l, g), Location: say("command.export.location", "rink", rinkText(l, at.Rink), "sheet", strconv.Itoa(at.Sheet)),
+			Summary: w.gameText(l, g), Location: w.say("command.export.location", "rink", rinkText(l, at.Rink), "sheet", strconv.Itoa(at.Sheet)),
 		}
 		if g.State != schedule.Scheduled {
-			e.Summary = say("command.export.state_first", "state", stateText(g.State), "game", e.Summary)
+			e.Summary = w.say("command.export.state_first", "state", w.stateText(g.State), "game", e.Summary)
 		}
 		if n := len(g.Was); n > 0 {
 			e.Description = g.Was[n-1].Why
@@ -302,7 +302,7 @@ func hardOnes(list []schedule.Conflict) (count int) {
 	return count
 }
 
-func (p *Program) line(key string, pairs ...string) { fmt.Fprintln(p.Out, say(key, pairs...)) }
+func (p *Program) line(key string, pairs ...string) { fmt.Fprintln(p.Out, p.words.say(key, pairs...)) }
 
 // conflictLines says each conflict in a sentence.
 func (p *Program) conflictLines(l league.League, games []schedule.Game, list []schedule.Conflict) {
@@ -314,34 +314,34 @@ func (p *Program) conflictLines(l league.League, games []schedule.Game, list []s
 		var names []string
 		for _, id := range c.Games {
 			g := of[id]
-			names = append(names, say("command.conflicts.game", "game", gameText(l, g), "place", placeText(l, g.Place)))
+			names = append(names, p.words.say("command.conflicts.game", "game", p.words.gameText(l, g), "place", p.words.placeText(l, g.Place)))
 		}
 		weight := "command.conflicts.wish"
 		if c.Hard {
 			weight = "command.conflicts.rule"
 		}
-		p.line("command.conflicts."+string(c.Kind), "weight", say(weight), "games", strings.Join(names, "; "), "team", teamText(l, c.Team), "who", cmp.Or(c.Who, teamText(l, c.Team)), "why", c.Why)
+		p.line("command.conflicts."+string(c.Kind), "weight", p.words.say(weight), "games", strings.Join(names, "; "), "team", teamText(l, c.Team), "who", cmp.Or(c.Who, teamText(l, c.Team)), "why", c.Why)
 	}
 }
 
-func gameText(l league.League, g schedule.Game) string {
+func (w words) gameText(l league.League, g schedule.Game) string {
 	division := g.Division
 	for _, d := range l.Divisions {
 		if d.ID == g.Division {
 			division = d.Name
 		}
 	}
-	return say("command.schedule.game", "id", g.ID, "home", teamText(l, g.Home), "visitors", teamText(l, g.Visitors), "division", division)
+	return w.say("command.schedule.game", "id", g.ID, "home", teamText(l, g.Home), "visitors", teamText(l, g.Visitors), "division", division)
 }
 
-func placeText(l league.League, at *schedule.Place) string {
+func (w words) placeText(l league.League, at *schedule.Place) string {
 	if at == nil {
-		return say("command.schedule.no_place")
+		return w.say("command.schedule.no_place")
 	}
-	return say("command.schedule.place", "day", at.Day.String(), "start", at.Start.String(), "rink", rinkText(l, at.Rink), "sheet", strconv.Itoa(at.Sheet))
+	return w.say("command.schedule.place", "day", at.Day.String(), "start", at.Start.String(), "rink", rinkText(l, at.Rink), "sheet", strconv.Itoa(at.Sheet))
 }
 
-func stateText(s schedule.State) string { return say("schedule.state." + string(s)) }
+func (w words) stateText(s schedule.State) string { return w.say("schedule.state." + string(s)) }
 
 func teamText(l league.League, id string) string {
 	for _, d := range l.Divisions {

@@ -19,7 +19,6 @@ import (
 	"whistlestop/internal/folder/divisions"
 	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/lan"
-	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/seats"
 	"whistlestop/internal/web"
@@ -59,7 +58,7 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	p.listen(doors, certificates)
 	p.holdAll()
 	p.announce(doors, flags.QuietLan)
-	if err := doors.print(p.Out, game, fingerprint); err != nil {
+	if err := doors.print(p.Out, p.words, game, fingerprint); err != nil {
 		return err
 	}
 	p.logger.Info("serving", "address", p.address.String(), "folder", p.folder)
@@ -93,7 +92,7 @@ func (p *Program) assemble(around surroundings) {
 	p.keepTime()
 	p.proposals.live, p.proposals.copies = p.live, p.copies
 	service := p.paperwork(laptop.Service{
-		Bench: p.live, Seats: p.seats(), Words: locale.English(), Logger: p.logger,
+		Bench: p.live, Seats: p.seats(), Languages: p.languages(), Logger: p.logger,
 		Cards: cards.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
 		Divisions: divisions.New(filepath.Join(p.folder, "divisions")),
 		QR:        lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,

@@ -75,7 +75,7 @@ func newShells(t *testing.T, one script.Script) *shells {
 	live := bench.New(kept, s.clock, counted{}, quiet)
 	server := web.New(web.Config{
 		Service: laptop.Service{
-			Bench: live, Seats: seats.New(seats.Config{Now: live.Now}), Words: locale.English(), Logger: quiet,
+			Bench: live, Seats: seats.New(seats.Config{Now: live.Now}), Languages: web.Speaks(locale.Shipped()), Logger: quiet,
 		},
 		Pages: fstest.MapFS{}, Own: netip.Addr.IsLoopback,
 	})

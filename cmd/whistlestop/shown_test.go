@@ -45,7 +45,7 @@ func TestNamesOfFilesAndSheetsAreShownSafely(t *testing.T) {
 		err := p.Run(t.Context(), command)
 		text := out.String()
 		if err != nil {
-			text += reason(err)
+			text += words{}.reason(err)
 		}
 		if strings.ContainsAny(text, turned+"\x1b") {
 			t.Errorf("%v says %q", command[0], text)

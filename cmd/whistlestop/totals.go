@@ -9,7 +9,6 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
-	"whistlestop/internal/locale"
 	"whistlestop/record/report"
 )
 
@@ -33,12 +32,12 @@ func (p *Program) totals(c totalsCommand) error {
 			report.Totals
 		}{report.TotalsVersion, totals})
 	}
-	return writeTotals(p.Out, state, totals)
+	return p.words.writeTotals(p.Out, state, totals)
 }
 
 // writeTotals writes a table of both sides, and one of the players of each.
-func writeTotals(to io.Writer, state rules.State, totals report.Totals) error {
-	words := func(key string) string { return locale.English().Text("command.totals."+key, nil) }
+func (w words) writeTotals(to io.Writer, state rules.State, totals report.Totals) error {
+	words := func(key string) string { return w.say("command.totals." + key) }
 	home, visitors := totals.Sides[0], totals.Sides[1]
 	table := tabwriter.NewWriter(to, 0, 0, 2, ' ', 0)
 	row := func(cells ...any) {
@@ -51,7 +50,7 @@ func writeTotals(to io.Writer, state rules.State, totals report.Totals) error {
 	row("", home.Name, visitors.Name)
 	for i, span := range state.Periods {
 		if span.Begun {
-			row(stageWords(span.Stage), home.GoalsByPeriod[i], visitors.GoalsByPeriod[i])
+			row(w.stageWords(span.Stage), home.GoalsByPeriod[i], visitors.GoalsByPeriod[i])
 		}
 	}
 	row(words("goals"), home.Goals, visitors.Goals)
@@ -66,7 +65,7 @@ func writeTotals(to io.Writer, state rules.State, totals report.Totals) error {
 		row(side.Name, words("player_goals"), words("assists"), words("points"), words("penalty_time"))
 		for _, player := range side.Players {
 			if player != (report.Player{Number: player.Number, Name: player.Name}) {
-				row(playerWords(player.Number), player.Goals, player.Assists, player.Points, player.PenaltyMinutes)
+				row(w.playerWords(player.Number), player.Goals, player.Assists, player.Points, player.PenaltyMinutes)
 			}
 		}
 	}
@@ -76,9 +75,9 @@ func writeTotals(to io.Writer, state rules.State, totals report.Totals) error {
 // chances writes the goals of a power play out of its chances: 1/4.
 func chances(a report.Advantage) string { return fmt.Sprintf("%d/%d", a.Goals, a.Chances) }
 
-func playerWords(j entry.Jersey) string {
+func (w words) playerWords(j entry.Jersey) string {
 	if j == "" {
-		return locale.English().Text("player.bench", nil)
+		return w.say("player.bench")
 	}
 	return string(j)
 }

@@ -36,12 +36,12 @@ func (p *Program) verify(c verifyCommand) error {
 	if err := p.inFolder(c.Data); err != nil {
 		return err
 	}
-	pins, err := p.pins()
+	pins, err := p.pins(p.words.in())
 	if len(c.Key) > 0 {
 		pins = nil // whoever names keys means these and no others
 	}
 	for _, key := range c.Key {
-		if one := (keyLine{Name: say("command.keys.given"), Key: key}); err == nil {
+		if one := (keyLine{Name: p.words.say("command.keys.given"), Key: key}); err == nil {
 			err = checkPin(one)
 			pins = append(pins, seal.Pin{Name: one.Name, Key: one.Key})
 		}
@@ -90,38 +90,38 @@ func (p *Program) sayVerdict(v seal.Verdict, printed seal.Found, replaced bool) 
 		for _, arg := range v.First.Say.Args {
 			pairs = append(pairs, arg.Name, arg.Text)
 		}
-		lines = append(lines, say(v.First.Say.Key, pairs...))
+		lines = append(lines, p.words.say(v.First.Say.Key, pairs...))
 	} else {
-		lines = append(lines, say("command.verify.whole", "entries", strconv.Itoa(v.Entries)))
+		lines = append(lines, p.words.say("command.verify.whole", "entries", strconv.Itoa(v.Entries)))
 	}
 	if len(v.Withdrawn) > 0 {
-		lines = append(lines, say("command.verify.withdrawn", "numbers", seal.Numbers(v.Withdrawn)))
+		lines = append(lines, p.words.say("command.verify.withdrawn", "numbers", seal.Numbers(v.Withdrawn)))
 	}
 	if v.Out > 0 {
-		lines = append(lines, say("command.verify.out", "count", strconv.Itoa(v.Out)))
+		lines = append(lines, p.words.say("command.verify.out", "count", strconv.Itoa(v.Out)))
 	}
 	for _, s := range v.Seals {
-		lines = append(lines, say("command.verify.seal", "version", strconv.Itoa(s.Version),
+		lines = append(lines, p.words.say("command.verify.seal", "version", strconv.Itoa(s.Version),
 			"fingerprint", s.Fingerprint, "number", strconv.Itoa(s.Seq)))
 		switch {
 		case s.Signer != "":
-			lines = append(lines, say("command.verify.signed_by", "key", s.KeyName, "name", s.Signer))
+			lines = append(lines, p.words.say("command.verify.signed_by", "key", s.KeyName, "name", s.Signer))
 		case v.First == nil:
-			lines = append(lines, say("command.verify.signed_unknown", "key", s.KeyName))
+			lines = append(lines, p.words.say("command.verify.signed_unknown", "key", s.KeyName))
 		}
 	}
 	switch {
 	case len(v.Seals) == 0:
-		lines = append(lines, say("command.verify.unsealed"))
+		lines = append(lines, p.words.say("command.verify.unsealed"))
 	case v.After > 0:
-		lines = append(lines, say("command.verify.after", "entries", strconv.Itoa(v.After)))
+		lines = append(lines, p.words.say("command.verify.after", "entries", strconv.Itoa(v.After)))
 	}
 	if printed.Entry != "" {
 		key := "command.verify.printed"
 		if replaced {
 			key = "command.verify.replaced"
 		}
-		lines = append(lines, say(key, "version", strconv.Itoa(printed.Version)))
+		lines = append(lines, p.words.say(key, "version", strconv.Itoa(printed.Version)))
 	}
 	for _, line := range lines {
 		if _, err := fmt.Fprintln(p.Out, line); err != nil {

@@ -10,7 +10,6 @@ import (
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/why"
-	"whistlestop/internal/locale"
 )
 
 type whyCommand struct {
@@ -26,7 +25,7 @@ func (p *Program) why(c whyCommand) error {
 	if err != nil {
 		return cannotRead(c.Game, err)
 	}
-	explained, err := why.Explain(locale.English(), ledger, why.Question{
+	explained, err := why.Explain(p.words.in(), ledger, why.Question{
 		File: filepath.Base(c.Game), Period: c.Period, Time: c.Time, Left: c.Left,
 	})
 	var no *api.No
@@ -40,6 +39,6 @@ func (p *Program) why(c whyCommand) error {
 	return err
 }
 
-func stageWords(s entry.Stage) string {
-	return say("stage." + string(s.Kind) + "." + strconv.Itoa(s.Number))
+func (w words) stageWords(s entry.Stage) string {
+	return w.say("stage." + string(s.Kind) + "." + strconv.Itoa(s.Number))
 }

@@ -139,7 +139,7 @@ func powerPlays(t *testing.T) *tape {
 	return g
 }
 
-const words = "The referee's word and your league's own rules stand above all of this. " +
+const deference = "The referee's word and your league's own rules stand above all of this. " +
 	"These are rule numbers and plain words, not the books.\n"
 
 const book = "The book is USA Hockey, youth, girls and high school: " +
@@ -159,7 +159,7 @@ func TestWhyExplainsAMoment(t *testing.T) {
 				"Kelp Bay plays 1 short, for 17.\n" +
 				"Kelp Bay 17 sits for tripping, minor: out at 8:30, in 1:00.\n" +
 				"  402(a): Kelp Bay 17 sits 1:30, out at 8:30.\n" +
-				"Nobody sits for Lanternside.\n" + words},
+				"Nobody sits for Lanternside.\n" + deference},
 		{"the same by what the clock shows, after the goal", []string{"1", "9:20", "--left"},
 			"Kelp Bay against Lanternside, 1st period, 2:40 played, 9:20 left.\n" + book +
 				"Score: Kelp Bay 0–1 Lanternside.\n" +
@@ -167,7 +167,7 @@ func TestWhyExplainsAMoment(t *testing.T) {
 				"  402(c): Ends Kelp Bay 17's minor with 0:50 left: let 17 out of the home gate.\n" +
 				"Skaters of Kelp Bay and Lanternside: Five against five.\n" +
 				"Nobody sits for Kelp Bay.\n" +
-				"Nobody sits for Lanternside.\n" + words},
+				"Nobody sits for Lanternside.\n" + deference},
 		{"over the end of a period", []string{"1", "12:00"},
 			"Kelp Bay against Lanternside, 1st period, 12:00 played, 0:00 left.\n" + book +
 				"Score: Kelp Bay 0–1 Lanternside.\n" +
@@ -178,7 +178,7 @@ func TestWhyExplainsAMoment(t *testing.T) {
 				"Kelp Bay 4 sits for hooking, minor: out at 11:30 of the 2nd period, in 0:30.\n" +
 				"  402(a): Kelp Bay 4 sits 1:30, out at 11:30.\n" +
 				"  638(b): That is in the 2nd period: it carries over.\n" +
-				"Nobody sits for Lanternside.\n" + words},
+				"Nobody sits for Lanternside.\n" + deference},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			got, failed := command(t, append([]string{"why", file}, test.arguments...)...)

@@ -51,6 +51,7 @@ type Call struct {
 	context.Context
 	Caller
 	*Common
+	Words Words                    // of the language that the caller wants
 	Now   entry.Millis             // when the question came, by the bench's time
 	Part  func(name string) string // of the path
 	Query func(name string) string // empty: not said

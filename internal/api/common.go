@@ -25,10 +25,9 @@ type Live interface {
 type Common struct {
 	Live  Live
 	Views Cuts
-	Words Words
 	// League returns a league's own divisions, and the files of it that cannot be
-	// used. It may be nil: there are none.
-	League func() (own []rulebook.Division, damaged []BadCard)
+	// used, with the reason in words. It may be nil: there are none.
+	League func(Words) (own []rulebook.Division, damaged []BadCard)
 }
 
 // view is how whoever sees more asks for what anybody may see.
@@ -86,12 +85,12 @@ func (c *Call) divisions() (any, error) { return c.Divisions(), nil }
 
 // Divisions lists the divisions that come with the program, then those of the
 // league's own.
-func (m *Common) Divisions() Divisions {
+func (c *Call) Divisions() Divisions {
 	list := Divisions{Divisions: rulebook.Divisions(), Own: []string{}, Damaged: []BadCard{}}
-	if m.League == nil {
+	if c.League == nil {
 		return list
 	}
-	own, damaged := m.League()
+	own, damaged := c.League(c.Words)
 	for _, d := range own {
 		list.Own = append(list.Own, d.ID)
 	}

@@ -108,10 +108,15 @@ func NotNow(key string, pairs ...string) *No {
 	return NewNo(StatusUnavailable, Unavailable, key, pairs...)
 }
 
-// Words are the texts for people by their keys.
+// Words are the texts of a language for people, by their keys.
 type Words interface {
 	Text(key string, args rules.Args) string
+	Language() string // as a tag of BCP 47
 }
+
+// Languages finds the words of the first language wanted that there is; of English,
+// where there is none of them.
+type Languages func(wanted ...string) Words
 
 // Reason puts what is wrong into words.
 func Reason(words Words, err error) string {

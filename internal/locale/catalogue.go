@@ -1,12 +1,9 @@
 package locale
 
 import (
-	"encoding/json"
 	"errors"
-	"fmt"
 	"io/fs"
 	"maps"
-	"path"
 	"slices"
 	"strconv"
 	"strings"
@@ -32,18 +29,20 @@ type counted struct {
 // folder has a folder for each language.
 const folder = "messages"
 
+// english is the language that everything is written in first, and what is spoken
+// where nobody asks for another one.
+const english = "en"
+
 // English returns the English catalogue.
 var English = sync.OnceValue(func() *Catalogue {
-	c, err := In("en")
+	c, err := load(files, english)
 	if err != nil {
 		panic(err) // the files are part of the program
 	}
 	return c
 })
 
-// Languages lists what the program speaks, as tags of BCP 47.
-func Languages() []string { return languages(files) }
-
+// languages lists the folders of a file tree.
 func languages(files fs.FS) (list []string) {
 	folders, err := fs.ReadDir(files, folder)
 	if err != nil {
@@ -53,39 +52,6 @@ func languages(files fs.FS) (list []string) {
 		list = append(list, one.Name())
 	}
 	return list
-}
-
-// In returns the catalogue of a language.
-func In(language string) (*Catalogue, error) {
-	if !slices.Contains(Languages(), language) {
-		return nil, message.New("language.unknown", "language", message.Plain(language), "known", strings.Join(Languages(), ", "))
-	}
-	return load(files, language)
-}
-
-// load reads all files of a language into one catalogue.
-func load(files fs.FS, language string) (*Catalogue, error) {
-	names, err := fs.Glob(files, path.Join(folder, language, "*.json"))
-	if err != nil {
-		return nil, err
-	}
-	all := &Catalogue{language: language, texts: map[string]string{}, counted: map[string]counted{}}
-	for _, name := range names {
-		raw, err := fs.ReadFile(files, name)
-		if err != nil {
-			return nil, err
-		}
-		var some map[string]string
-		if err := json.Unmarshal(raw, &some); err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
-		}
-		for _, key := range slices.Sorted(maps.Keys(some)) {
-			if err := all.take(key, some[key]); err != nil {
-				return nil, fmt.Errorf("%s: %s: %w", name, key, err)
-			}
-		}
-	}
-	return all, nil
 }
 
 // errTwice and errForm are faults of a catalogue.

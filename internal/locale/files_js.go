@@ -3,9 +3,10 @@ package locale
 import "embed"
 
 // In a page the screens bring their own words, and the engine has to be small: it
-// carries only the files with words that its own packages say.
+// carries only the files with words that its own packages say, and of English only.
+// A page that speaks another language hands over its words.
 //
-//go:embed messages/*/announce.json messages/*/card.json messages/*/chain.json messages/*/copy.json
-//go:embed messages/*/drill.json messages/*/engine.json messages/*/file.json messages/*/invalid.json
-//go:embed messages/*/program.json messages/*/rules.json messages/*/script.json
+//go:embed messages/en/announce.json messages/en/card.json messages/en/chain.json messages/en/copy.json
+//go:embed messages/en/drill.json messages/en/engine.json messages/en/file.json messages/en/invalid.json
+//go:embed messages/en/program.json messages/en/rules.json messages/en/script.json
 var files embed.FS

@@ -10,7 +10,6 @@ import (
 	"whistlestop/game/lanes"
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
-	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/csv"
 	"whistlestop/internal/paper/html"
 	"whistlestop/internal/paper/pdf"
@@ -26,6 +25,13 @@ type Options struct {
 	Names   bool           // of players, on the page for parents
 	Picture bool           // of the whole game, in a PDF
 	Zone    *time.Location // of the times of day; nil: UTC
+	Words   Words
+}
+
+// Words are the texts of the language that a report is written in.
+type Words interface {
+	Text(key string, args rules.Args) string
+	Language() string // as a tag of BCP 47
 }
 
 // Format is one form of a report's file.
@@ -54,9 +60,9 @@ type game struct {
 }
 
 // picture draws the whole game.
-func (g game) picture() *lanes.Drawing {
+func (g game) picture(words Words) *lanes.Drawing {
 	drawn := lanes.Whole(g.state, g.document.Totals.Played, func(key string, pairs ...string) string {
-		return locale.English().Text(key, rules.Pairs(pairs...))
+		return words.Text(key, rules.Pairs(pairs...))
 	})
 	return &drawn
 }
@@ -69,14 +75,14 @@ var Formats = []Format{
 	}, write: func(out io.Writer, g game, o Options) error {
 		p := pdf.Options{Paper: pdf.Paper(o.Paper), Names: true, Zone: o.Zone}
 		if o.Picture {
-			p.Picture = g.picture()
+			p.Picture = g.picture(o.Words)
 		}
-		return pdf.Report(out, g.document, p, locale.English())
+		return pdf.Report(out, g.document, p, o.Words)
 	}},
 	{Name: "xlsx", Media: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", Downloads: []Download{
 		{"", "report.file.xlsx"},
 	}, write: func(out io.Writer, g game, o Options) error {
-		return xlsx.Write(out, rows.Of(g.document), locale.English(), o.Zone)
+		return xlsx.Write(out, rows.Of(g.document), o.Words, o.Zone)
 	}},
 	{Name: "csv", Media: "text/csv; charset=utf-8; header=present", Downloads: []Download{{"", "report.file.csv"}}, write: func(out io.Writer, g game, _ Options) error {
 		return csv.Write(out, rows.Of(g.document))
@@ -89,12 +95,12 @@ var Formats = []Format{
 	{Name: "html", Media: "text/html; charset=utf-8", Page: true, write: func(out io.Writer, g game, o Options) error {
 		p := html.Options{Names: o.Names}
 		if o.Picture {
-			p.Picture = g.picture()
+			p.Picture = g.picture(o.Words)
 		}
-		return html.Shared(out, g.document, p, locale.English())
+		return html.Shared(out, g.document, p, o.Words)
 	}},
-	{Name: "svg", Media: "image/svg+xml", Page: true, write: func(out io.Writer, g game, _ Options) error {
-		return g.picture().SVG(out)
+	{Name: "svg", Media: "image/svg+xml", Page: true, write: func(out io.Writer, g game, o Options) error {
+		return g.picture(o.Words).SVG(out)
 	}},
 }
 

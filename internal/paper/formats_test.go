@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"testing"
 
+	"whistlestop/internal/locale"
 	"whistlestop/internal/paper"
 	"whistlestop/internal/paper/papertest"
 )
@@ -20,7 +21,7 @@ func TestEveryFormatWrites(t *testing.T) {
 		seen[f.Name], seen[f.Media] = true, true
 		var first, second bytes.Buffer
 		for _, out := range []*bytes.Buffer{&first, &second} {
-			if err := f.Write(out, ledger, paper.Options{Paper: "a4", Picture: true}); err != nil {
+			if err := f.Write(out, ledger, paper.Options{Paper: "a4", Picture: true, Words: locale.English()}); err != nil {
 				t.Fatalf("%s: %v", f.Name, err)
 			}
 		}

@@ -25,7 +25,7 @@ func TestEveryRowGivesItsType(t *testing.T) {
 	seen := map[string]bool{}
 	run := func(o api.Operation) (any, error) {
 		return o.Do(&api.Call{
-			Context: context.Background(), Caller: room.learner(), Common: room.common, Now: earliest,
+			Context: context.Background(), Caller: room.learner(), Common: room.common, Words: room.words, Now: earliest,
 			Query: func(string) string { return "" }, Body: func() ([]byte, error) { return []byte(bodies[o.Path]), nil },
 			Part: func(name string) string { return map[string]string{"game": room.play.id, "cue": "3"}[name] },
 		})

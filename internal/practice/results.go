@@ -9,7 +9,6 @@ import (
 	"whistlestop/game/message"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
-	"whistlestop/internal/locale"
 	"whistlestop/practice/grade"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/progress"
@@ -129,7 +128,7 @@ func readCodes(c *api.Call) (any, error) {
 		}
 		for _, code := range parts {
 			if err := take(code); err != nil {
-				read.Bad = append(read.Bad, BadCode{Text: api.Clip(code), Why: locale.English().Error(err)})
+				read.Bad = append(read.Bad, BadCode{Text: api.Clip(code), Why: api.Reason(c.Words, err)})
 			}
 		}
 	}
@@ -162,8 +161,7 @@ func everybody(c *api.Call) (any, error) {
 	}
 	rows := progress.Everybody(l.Results, l.Bar, l.Day)
 	table := progress.TableOf(rows)
-	words := locale.English()
 	return Listed{
-		Bar: l.Bar, Rows: rows, Table: table, CSV: table.CSV(func(s rules.Say) string { return words.Text(s.Key, s.Args) }),
+		Bar: l.Bar, Rows: rows, Table: table, CSV: table.CSV(func(s rules.Say) string { return c.Words.Text(s.Key, s.Args) }),
 	}, nil
 }

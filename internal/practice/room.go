@@ -21,13 +21,25 @@ type Room struct {
 	now   entry.Millis    // what the practice's clock shows
 
 	common *api.Common
+	words  *locale.Catalogue
 }
 
 // NewRoom returns a room with the scripts that come with the program.
 func NewRoom() *Room {
 	r := &Room{}
-	r.common = &api.Common{Live: games{r}, Views: api.Everything{}, Words: locale.English()}
+	r.common = &api.Common{Live: games{r}, Views: api.Everything{}}
+	r.words = locale.English()
 	return r
+}
+
+// Speak gives the room the texts of another language, which its page has read; in
+// JSON, by their keys.
+func (r *Room) Speak(language string, texts []byte) error {
+	words, err := locale.Read(language, texts)
+	if err == nil {
+		r.words = words
+	}
+	return err
 }
 
 // roomOf is the room that a call is about.
@@ -55,7 +67,7 @@ const (
 func (r *Room) Call(method, path string, body []byte, now entry.Millis) (status int, text []byte) {
 	defer func() {
 		if caught := recover(); caught != nil {
-			status, text = problem(fmt.Errorf("%s %s: %v", method, path, caught))
+			status, text = r.problem(fmt.Errorf("%s %s: %v", method, path, caught))
 		}
 	}()
 	r.now = min(max(now, earliest), latest)
@@ -72,18 +84,18 @@ func (r *Room) Call(method, path string, body []byte, now entry.Millis) (status 
 		}
 	}
 	if r.play == nil {
-		return problem(api.NotThere("engine.not_begun"))
+		return r.problem(api.NotThere("engine.not_begun"))
 	}
-	return problem(api.NotThere("engine.no_question"))
+	return r.problem(api.NotThere("engine.no_question"))
 }
 
 // answer answers a question that an operation is for.
 func (r *Room) answer(o *api.Operation, part func(string) string, query string, body []byte) (status int, text []byte) {
 	if o.Game && r.play == nil {
-		return problem(api.NotThere("engine.not_begun"))
+		return r.problem(api.NotThere("engine.not_begun"))
 	}
 	status, file, err := o.Run(&api.Call{
-		Context: context.Background(), Caller: r.learner(), Common: r.common, Now: r.now, Part: part,
+		Context: context.Background(), Caller: r.learner(), Common: r.common, Words: r.words, Now: r.now, Part: part,
 		Query: func(name string) string { return valueOf(query, name) },
 		Body: func() ([]byte, error) {
 			if len(body) > bodyMost {
@@ -93,7 +105,7 @@ func (r *Room) answer(o *api.Operation, part func(string) string, query string, 
 		},
 	})
 	if err != nil {
-		return problem(err)
+		return r.problem(err)
 	}
 	return status, file.Raw
 }
@@ -111,8 +123,8 @@ func valueOf(query, name string) string {
 	return ""
 }
 
-func problem(err error) (status int, text []byte) {
-	p, _ := api.Why(locale.English(), err)
+func (r *Room) problem(err error) (status int, text []byte) {
+	p, _ := api.Why(r.words, err)
 	text, err = json.Marshal(p)
 	if err != nil {
 		panic(err) // strings and numbers can always be written

@@ -68,7 +68,7 @@ func cookie(r *http.Request, token string, age int) *http.Cookie {
 // call is a request as the API knows it.
 func (s *Server) call(w http.ResponseWriter, r *http.Request, o *api.Operation) *api.Call {
 	return &api.Call{
-		Context: r.Context(), Caller: from(r).Caller, Common: s.common, Now: s.Bench.Now(), Part: r.PathValue,
+		Context: r.Context(), Caller: from(r).Caller, Common: s.common, Words: s.words(r), Now: s.Bench.Now(), Part: r.PathValue,
 		Query: func(name string) string { return r.URL.Query().Get(name) },
 		Body: func() ([]byte, error) {
 			raw, err := body(w, r, o)
@@ -147,7 +147,7 @@ func (s *Server) shared(w http.ResponseWriter, r *http.Request) {
 	case err == nil:
 		s.send(w, r, http.StatusOK, file)
 	case errors.As(err, &no) && (no.Status == http.StatusForbidden || no.Status == http.StatusNotFound):
-		s.plainPage(w, r, no.Status, s.Words.Text(no.Say.Key, no.Say.Args))
+		s.plainPage(w, r, no.Status, no.Say.Key, no.Say.Args)
 	default:
 		s.fail(w, r, err)
 	}

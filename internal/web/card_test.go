@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"whistlestop/game/card"
+	"whistlestop/internal/api"
 	"whistlestop/internal/web"
 )
 
@@ -38,7 +39,7 @@ func (s *shelf) Keep(id string, text []byte) error {
 
 // printName prints the name of the rink and of the paper, so that a test sees
 // what was asked for.
-func printName(out io.Writer, c card.Card, paper string) error {
+func printName(out io.Writer, c card.Card, paper string, _ api.Words) error {
 	if c.ID == "long" {
 		return errors.New("it is too long")
 	}

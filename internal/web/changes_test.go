@@ -214,7 +214,7 @@ func longGame(t testing.TB, count int) (*web.Server, string) {
 	live := bench.New(ledgers, bench.SteadyClock(), bench.ULIDs(), slog.New(slog.DiscardHandler))
 	s := web.New(web.Config{
 		Service: laptop.Service{
-			Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Words: locale.English(),
+			Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Languages: web.Speaks(locale.Shipped()),
 			Logger: slog.New(slog.DiscardHandler),
 		},
 		Pages: built, Own: func(a netip.Addr) bool { return a.Unmap().IsLoopback() },

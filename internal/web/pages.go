@@ -13,6 +13,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"whistlestop/game/message"
 )
 
 // pages is the front end: files that never change while the program runs.
@@ -92,7 +94,7 @@ func pack(raw []byte) []byte {
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	f, err := s.pages.get("index.html")
 	if errors.Is(err, fs.ErrNotExist) {
-		s.plainPage(w, r, http.StatusServiceUnavailable, s.Words.Text("web.not_built", nil))
+		s.plainPage(w, r, http.StatusServiceUnavailable, "web.not_built", nil)
 		return
 	}
 	if err != nil {
@@ -113,7 +115,7 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
 	name := strings.TrimPrefix(r.URL.Path, "/")
 	f, err := s.pages.get(name)
 	if errors.Is(err, fs.ErrNotExist) {
-		s.plainPage(w, r, http.StatusNotFound, s.Words.Text("web.no_page", nil))
+		s.plainPage(w, r, http.StatusNotFound, "web.no_page", nil)
 		return
 	}
 	if err != nil {
@@ -167,13 +169,14 @@ func takesGzip(r *http.Request) bool {
 
 // bare is a page of one sentence.
 var bare = template.Must(template.New("bare").Parse(`<!doctype html>
-<html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">
-<title>Whistlestop</title><h1>Whistlestop</h1><p>{{.}}</p></html>
+<html lang="{{.Language}}"><meta charset="utf-8"><meta name="viewport" content="width=device-width">
+<title>Whistlestop</title><h1>Whistlestop</h1><p>{{.Text}}</p></html>
 `))
 
-func (s *Server) plainPage(w http.ResponseWriter, r *http.Request, status int, text string) {
+func (s *Server) plainPage(w http.ResponseWriter, r *http.Request, status int, key string, args message.Args) {
+	words := s.words(r)
 	var out bytes.Buffer
-	if err := bare.Execute(&out, text); err != nil {
+	if err := bare.Execute(&out, map[string]string{"Language": words.Language(), "Text": words.Text(key, args)}); err != nil {
 		s.fail(w, r, err)
 		return
 	}

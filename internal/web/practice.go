@@ -39,10 +39,10 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 	f, err := s.pages.get(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		if name == "practice/index.html" {
-			s.plainPage(w, r, http.StatusServiceUnavailable, s.Words.Text("web.not_built", nil))
+			s.plainPage(w, r, http.StatusServiceUnavailable, "web.not_built", nil)
 			return
 		}
-		s.plainPage(w, r, http.StatusNotFound, s.Words.Text("web.no_page", nil))
+		s.plainPage(w, r, http.StatusNotFound, "web.no_page", nil)
 		return
 	}
 	if err != nil {

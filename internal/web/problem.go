@@ -19,6 +19,7 @@ func (s *Server) sendProblem(w http.ResponseWriter, r *http.Request, p api.Probl
 		panic(err) // strings and numbers can always be written
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Content-Language", s.words(r).Language())
 	w.Header().Set("Cache-Control", "no-store")
 	w.WriteHeader(p.Status)
 	s.write(w, r, raw)
@@ -54,7 +55,7 @@ func (s *Server) write(w http.ResponseWriter, r *http.Request, raw []byte) {
 
 // fail answers with what was said against a request.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
-	p, known := api.Why(s.Words, err)
+	p, known := api.Why(s.words(r), err)
 	if !known {
 		s.Logger.Error("a request failed", "path", r.URL.Path, "error", err)
 	}

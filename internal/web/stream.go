@@ -71,7 +71,7 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full l
 		return err
 	}
 	if full == limits.TooManyTabs {
-		return out.full(s.Words.Text("web.too_many_tabs", nil))
+		return out.full(s.words(r).Text("web.too_many_tabs", nil))
 	}
 	who := from(r)
 	seen := api.ViewOf(who.Caller, r.PathValue("game"), r.URL.Query().Get("view"))

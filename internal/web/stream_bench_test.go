@@ -38,7 +38,7 @@ func lateGame(t testing.TB, own func(netip.Addr) bool) (*web.Server, string) {
 	s := web.New(web.Config{
 		Service: laptop.Service{
 			Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText,
-			Words: locale.English(), Logger: quiet,
+			Languages: web.Speaks(locale.Shipped()), Logger: quiet,
 		},
 		Pages: built, Own: own,
 	})

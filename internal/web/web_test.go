@@ -45,7 +45,7 @@ func serverOver(t testing.TB, pages fstest.MapFS, log bench.Log, hosts ...string
 	live := bench.New(log, bench.SteadyClock(), bench.ULIDs(), slog.New(slog.DiscardHandler))
 	s := web.New(web.Config{
 		Service: laptop.Service{
-			Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Words: locale.English(), Logger: slog.New(slog.DiscardHandler),
+			Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), QR: drawText, Languages: web.Speaks(locale.Shipped()), Logger: slog.New(slog.DiscardHandler),
 		},
 		Pages: pages,
 		Own:   func(a netip.Addr) bool { return a.Unmap().IsLoopback() || a == netip.MustParseAddr("192.168.7.20") },

@@ -107,8 +107,8 @@ func newDesk(t *testing.T) *desk {
 	s := web.New(web.Config{Service: laptop.Service{
 		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
 		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{}, EndsNames: oneWithdrawal{},
-		Rosters: func([]byte) roster.Sheet { return roster.Sheet{} },
-		Words:   locale.English(), Logger: quiet,
+		Rosters:   func([]byte) roster.Sheet { return roster.Sheet{} },
+		Languages: web.Speaks(locale.Shipped()), Logger: quiet,
 		QR: func(text string) (string, error) { return "<svg/>", nil },
 		ReadCopy: func([]byte) ([]laptop.CopiedGame, bool, error) {
 			return []laptop.CopiedGame{{Ledger: ledger[:8]}}, false, nil

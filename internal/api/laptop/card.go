@@ -19,7 +19,7 @@ type Cards interface {
 }
 
 // PrintCard writes a card as PDF on a paper, which is "a4" or "letter".
-type PrintCard func(out io.Writer, c card.Card, paper string) error
+type PrintCard func(out io.Writer, c card.Card, paper string, words api.Words) error
 
 // cardFileJSON is a rink card in the list. The card is what an entry of the kind
 // card_set takes.
@@ -30,7 +30,7 @@ type cardFileJSON struct {
 	Card card.Card `json:"card"`
 }
 
-func (s *Service) cards(*api.Call) (cardsJSON, error) {
+func (s *Service) cards(c *api.Call) (cardsJSON, error) {
 	files, err := s.cardFiles()
 	if err != nil {
 		return cardsJSON{}, err
@@ -38,7 +38,7 @@ func (s *Service) cards(*api.Call) (cardsJSON, error) {
 	list := cardsJSON{Cards: []cardFileJSON{}, Damaged: []api.BadCard{}}
 	for _, f := range files {
 		if f.Bad != nil {
-			list.Damaged = append(list.Damaged, api.BadCard{File: f.Name, Why: api.Reason(s.Words, f.Bad)})
+			list.Damaged = append(list.Damaged, api.BadCard{File: f.Name, Why: api.Reason(c.Words, f.Bad)})
 			continue
 		}
 		list.Cards = append(list.Cards, cardFileJSON{ID: f.Card.ID, Rink: f.Card.Rink, Demo: f.Demo, Card: f.Card})
@@ -100,7 +100,7 @@ func (s *Service) printCard(c *api.Call, one card.Card) (api.File, error) {
 		return api.File{}, err
 	}
 	var page bytes.Buffer
-	if err := s.Print(&page, one, paper); err != nil {
+	if err := s.Print(&page, one, paper, c.Words); err != nil {
 		return api.File{}, api.Refuse("card.not_printed", "why", message.Inside(err))
 	}
 	return api.File{Raw: page.Bytes(), Media: "application/pdf", Name: one.ID + "-" + paper + ".pdf"}, nil

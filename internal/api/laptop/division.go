@@ -31,7 +31,7 @@ type keepDivisionJSON struct {
 }
 
 // league lists the league's own divisions, and the files that cannot be used.
-func (s *Service) league() (own []rulebook.Division, damaged []api.BadCard) {
+func (s *Service) league(words api.Words) (own []rulebook.Division, damaged []api.BadCard) {
 	if s.Divisions == nil {
 		return nil, nil
 	}
@@ -43,9 +43,9 @@ func (s *Service) league() (own []rulebook.Division, damaged []api.BadCard) {
 	for _, file := range files {
 		switch {
 		case file.Bad != nil:
-			damaged = append(damaged, api.BadCard{File: file.Name, Why: api.Reason(s.Words, file.Bad)})
+			damaged = append(damaged, api.BadCard{File: file.Name, Why: api.Reason(words, file.Bad)})
 		case has(came, file.Division.ID), has(own, file.Division.ID):
-			damaged = append(damaged, api.BadCard{File: file.Name, Why: api.Reason(s.Words, message.In(file.Name, message.New("division_file.ready_id", "id", file.Division.ID)))})
+			damaged = append(damaged, api.BadCard{File: file.Name, Why: api.Reason(words, message.In(file.Name, message.New("division_file.ready_id", "id", file.Division.ID)))})
 		default:
 			own = append(own, file.Division)
 		}

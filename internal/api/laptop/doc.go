@@ -4,7 +4,7 @@
 // copies, the key that seals a report, and the texts of a person who wants to be
 // named no more. What of it lies on a disk or on paper comes in by its interfaces.
 //
-//	service := &laptop.Service{Bench: live, Seats: register, Words: words, Logger: logger}
+//	service := &laptop.Service{Bench: live, Seats: register, Languages: languages, Logger: logger}
 //	for _, operation := range service.Operations() {
 //		serve(operation.Method, operation.Path, &operation)
 //	}

@@ -72,7 +72,7 @@ func (s *Service) reports() []api.Operation {
 			About:   "The official report as a file.", Query: append(slices.Clone(times),
 				api.Parameter{Name: "paper", About: "of a PDF", Values: []string{"a4", "letter"}},
 				api.Parameter{Name: "picture", About: "yes: with the picture of the whole game", Values: []string{"yes"}},
-				api.Parameter{Name: "names", About: "yes: with the names of players, on the page for parents", Values: []string{"yes"}}),
+				api.Parameter{Name: "names", About: "yes: with the names of players, on the page for parents", Values: []string{"yes"}}, inLanguage),
 		})
 	}
 	return list
@@ -155,6 +155,9 @@ func (s *Service) files() []api.Operation {
 		{Method: "GET", Path: "/api/cards/{file}", Who: api.AnySeat, Reading: bench.ReadCards,
 			Handler: api.Hand("application/octet-stream", s.cardFile),
 			About:   "A rink card as its file (.toml) or printed (.pdf).",
-			Query:   []api.Parameter{{Name: "paper", About: "of a printed card", Values: []string{"a4", "letter"}}}},
+			Query:   []api.Parameter{{Name: "paper", About: "of a printed card", Values: []string{"a4", "letter"}}, inLanguage}},
 	}
 }
+
+// inLanguage is for files: a link to one brings no header of ours.
+var inLanguage = api.Parameter{Name: "language", About: "the language to write in, as a tag of BCP 47; as the header Accept-Language says if it is not said, and English where there is none of them"}

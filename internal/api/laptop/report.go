@@ -19,6 +19,7 @@ type Wanted struct {
 	Times   rulebook.ReportTimes
 	Names   bool // of players, on the page for parents
 	Picture bool // of the whole game, in a PDF
+	Words   api.Words
 }
 
 // Format is one form of a report's file.
@@ -76,6 +77,7 @@ type auditJSON struct {
 func wanted(c *api.Call) (w Wanted, err error) {
 	w = Wanted{
 		Times: rulebook.ReportTimes(c.Query("times")), Names: c.Query("names") == "yes", Picture: c.Query("picture") == "yes",
+		Words: c.Words,
 	}
 	switch w.Times {
 	case rulebook.TimesUnsaid, rulebook.TimesElapsed, rulebook.TimesRemaining:

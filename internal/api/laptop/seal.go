@@ -57,7 +57,7 @@ func (s *Service) verify(c *api.Call) (seal.Verdict, error) {
 	}
 	verdict := seal.Verify(lines)
 	if s.Pins != nil {
-		pins, err := s.Pins()
+		pins, err := s.Pins(c.Words)
 		if err != nil {
 			s.Logger.Error("read the keys that are known", "error", err)
 		}

@@ -60,9 +60,9 @@ func (s *Service) invite(c *api.Call, in offerJSON) (newInviteJSON, error) {
 	}
 	switch {
 	case !shared:
-		made.Caution = s.Words.Text("web.invite_unreachable", nil)
+		made.Caution = c.Words.Text("web.invite_unreachable", nil)
 	case strings.HasPrefix(base, "http:"):
-		made.Caution = s.Words.Text("web.invite_plain", nil)
+		made.Caution = c.Words.Text("web.invite_plain", nil)
 	}
 	return made, nil
 }

@@ -17,14 +17,14 @@ type Service struct {
 	Cards Cards // the rink cards that are kept
 	// Divisions are the league's own; nil: only those of the program.
 	Divisions Divisions
-	Print     PrintCard                  // prints one
-	Report    WriteReport                // writes the report of a game
-	Formats   []Format                   // in which it does
-	Shares    Shares                     // which reports anybody may read
-	Keys      Keys                       // the bench's key, which seals reports
-	Pins      func() ([]seal.Pin, error) // the keys of benches that are known; nil: none
-	Teams     Teams                      // the last roster of every team
-	Rosters   ReadRoster                 // reads what leagues send
+	Print     PrintCard                           // prints one
+	Report    WriteReport                         // writes the report of a game
+	Formats   []Format                            // in which it does
+	Shares    Shares                              // which reports anybody may read
+	Keys      Keys                                // the bench's key, which seals reports
+	Pins      func(api.Words) ([]seal.Pin, error) // the keys of benches that are known; nil: none
+	Teams     Teams                               // the last roster of every team
+	Rosters   ReadRoster                          // reads what leagues send
 
 	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
 	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be
@@ -44,13 +44,13 @@ type Service struct {
 	// QR draws a text as the SVG of a QR code.
 	QR func(text string) (string, error)
 
-	Words  api.Words
-	Logger *slog.Logger
+	Languages api.Languages
+	Logger    *slog.Logger
 
 	Views *api.Views // what each reader sees of a game
 }
 
 // Common is what every bench answers.
 func (s *Service) Common() *api.Common {
-	return &api.Common{Live: s.Bench, Views: s.Views, Words: s.Words, League: s.league}
+	return &api.Common{Live: s.Bench, Views: s.Views, League: s.league}
 }

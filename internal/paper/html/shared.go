@@ -14,9 +14,10 @@ import (
 	"whistlestop/record/report"
 )
 
-// Words are the texts for people by their keys.
+// Words are the texts of a language for people, by their keys.
 type Words interface {
 	Text(key string, args rules.Args) string
+	Language() string // as a tag of BCP 47
 }
 
 // Options say what the page shows.
@@ -57,6 +58,9 @@ type page struct {
 	names   bool
 	words   Words
 }
+
+// Language is what the page is written in.
+func (p *page) Language() string { return p.words.Language() }
 
 // Say is a text of the catalogue; pairs fill its gaps.
 func (p *page) Say(key string, pairs ...any) string {

@@ -11,9 +11,10 @@ import (
 	"whistlestop/game/rules"
 )
 
-// Words are the texts for people by their keys.
+// Words are the texts of a language for people, by their keys.
 type Words interface {
 	Text(key string, args rules.Args) string
+	Language() string // as a tag of BCP 47
 }
 
 // The sizes of the steps, in points: the largest that fits is taken.
@@ -28,7 +29,7 @@ const (
 // every happening with a box to tick. What is filled in during the game stands in
 // a frame.
 func Card(out io.Writer, c card.Card, paper Paper, words Words) error {
-	p, err := newPage(paper, c.Rink, words.Text("paper.language", nil))
+	p, err := newPage(paper, c.Rink, words.Language())
 	if err != nil {
 		return err
 	}

@@ -33,7 +33,7 @@ const (
 // Report prints the official report: the game on the first page, what happened
 // besides on the next.
 func Report(out io.Writer, d report.Document, o Options, words Words) error {
-	p, err := newPage(o.Paper, "", words.Text("paper.language", nil))
+	p, err := newPage(o.Paper, "", words.Language())
 	if err != nil {
 		return err
 	}
