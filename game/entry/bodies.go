@@ -74,6 +74,7 @@ type Team struct {
 // later.
 type GameOpened struct {
 	Number   string          `json:"number,omitempty"`
+	Schedule string          `json:"schedule,omitempty"` // id of the game in the league's schedule
 	Venue    string          `json:"venue,omitempty"`
 	Date     string          `json:"date,omitempty"` // as people write it, YYYY-MM-DD
 	Division json.RawMessage `json:"division"`
@@ -173,10 +174,13 @@ type SetAside struct {
 	Item string `json:"item"`
 }
 
-// Note is a remark for the book.
+// Note is a remark for the book. Side and Player say whom it is about, where it lets
+// somebody play who is suspended; elsewhere they are empty.
 type Note struct {
-	Text  string `json:"text"`
-	About About  `json:"about,omitempty"`
+	Text   string `json:"text"`
+	About  About  `json:"about,omitempty"`
+	Side   Side   `json:"side,omitempty"`
+	Player Jersey `json:"player,omitempty"`
 }
 
 // BoardRead is the time read from the rink's own board at a stoppage, as

@@ -79,6 +79,7 @@ const (
 	Curfew        About = "curfew"
 	Finish        About = "finish"
 	EquipmentNote About = "equipment"
+	SuspendedPlay About = "suspended_play" // somebody who is suspended plays on the referee's word
 )
 
 // Shots are shots on goal by Side since the last count: 1 for a tap, more for a

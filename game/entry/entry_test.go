@@ -12,7 +12,7 @@ import (
 func samples() []Entry {
 	bodies := []Body{
 		GameOpened{
-			Number: "HL-14", Division: json.RawMessage(`{"id":"harbour-u14"}`),
+			Number: "HL-14", Schedule: "u14-007", Division: json.RawMessage(`{"id":"harbour-u14"}`),
 			Home:     Team{Name: "Kelp Bay", Players: []Player{{Number: "1", Goalkeeper: true}, {Number: "12", Captain: true}}},
 			Visitors: Team{Name: "Lanternside"},
 		},
@@ -163,6 +163,9 @@ func TestValidateSaysWhatToDo(t *testing.T) {
 		{"a seal without a key", with(Sealed{Version: 1, Head: strings.Repeat("a", 64)}), "seal"},
 		{"a week asleep", with(ClockDoubted{Asleep: 7 * 24 * 3600_000}), "asleep_ms"},
 		{"a note about the weather", with(Note{Text: "x", About: "weather"}), "about"},
+		{"a remark about a number", with(Note{Text: "x", Side: Home, Player: "9"}), "player"},
+		{"nobody in particular plays although suspended", with(Note{Text: "x", About: SuspendedPlay, Side: Home}), "player"},
+		{"somebody of no side plays although suspended", with(Note{Text: "x", About: SuspendedPlay, Player: "9"}), "side"},
 		{"a position that does not exist", with(RosterSet{Side: Home, Team: Team{Name: "T", Players: []Player{{Number: "4", Position: "rover"}}}}), "position"},
 		{"the same player on the ice twice", with(Goal{Side: Home, OnIce: OnIce{Home: []Jersey{"4", "4"}}}), "on_ice"},
 		{"a negative clock", with(ClockSet{Elapsed: -1}), "elapsed_ms"},

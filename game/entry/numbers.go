@@ -43,6 +43,11 @@ func MapNumbers(b Body, change func(Side, Jersey) Jersey) Body {
 	case FaceOff:
 		b.Home, b.Visitors = change(Home, b.Home), change(Visitors, b.Visitors)
 		return b
+	case Note:
+		if b.Player != "" {
+			b.Player = change(b.Side, b.Player)
+		}
+		return b
 	case Attempt:
 		b.Player, b.Goalkeeper = change(b.Side, b.Player), change(b.Side.Other(), b.Goalkeeper)
 		return b

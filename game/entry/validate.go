@@ -174,7 +174,7 @@ func validateOpening(b GameOpened) error {
 	if err := validateTeam("visitors", b.Visitors); err != nil {
 		return err
 	}
-	for _, text := range []string{b.Number, b.Venue, b.Date} {
+	for _, text := range []string{b.Number, b.Schedule, b.Venue, b.Date} {
 		if utf8.RuneCountInString(text) > maxText {
 			return invalid("game", "invalid.game")
 		}

@@ -197,9 +197,20 @@ func validateNote(n Note) error {
 	if n.Text == "" || utf8.RuneCountInString(n.Text) > maxText {
 		return invalid("text", "invalid.note", "most", maxText)
 	}
+	if n.About != SuspendedPlay && (n.Side != "" || n.Player != "") {
+		return invalid("player", "invalid.note_player")
+	}
 	switch n.About {
 	case Remark, Incident, InjuryNote, LateStart, Curfew, Finish, EquipmentNote:
 		return nil
+	case SuspendedPlay:
+		if err := validateSide(n.Side); err != nil {
+			return err
+		}
+		if n.Player == "" {
+			return invalid("player", "invalid.suspended_play")
+		}
+		return validateJerseys("player", []Jersey{n.Player})
 	default:
 		return invalid("about", "invalid.about", "about", message.Plain(n.About))
 	}

@@ -35,7 +35,7 @@ func (e Entry) validateTexts() error {
 	}
 	switch b := body.(type) {
 	case GameOpened:
-		for _, text := range []string{b.Home.Name, b.Visitors.Name, b.Number, b.Venue, b.Date} {
+		for _, text := range []string{b.Home.Name, b.Visitors.Name, b.Number, b.Schedule, b.Venue, b.Date} {
 			look("game", text, false)
 		}
 	case RosterSet:

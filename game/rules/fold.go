@@ -90,7 +90,7 @@ func (f *folding) open() error {
 	f.state = State{
 		Game: f.ledger[0].Game, Opened: true, Division: division,
 		Info: Info{
-			Number: opened.Number, Venue: opened.Venue, Date: opened.Date,
+			Number: opened.Number, Schedule: opened.Schedule, Venue: opened.Venue, Date: opened.Date,
 			Code: code.ID, Book: code.Name,
 		},
 		Stage: entry.Stage{Kind: entry.Setup},

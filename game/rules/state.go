@@ -40,11 +40,12 @@ type State struct {
 
 // Info is what the first entry says about the game.
 type Info struct {
-	Number string `json:"number,omitempty"`
-	Venue  string `json:"venue,omitempty"`
-	Date   string `json:"date,omitempty"`
-	Code   string `json:"code"`      // id of the rule body's code
-	Book   string `json:"code_name"` // its name in words
+	Number   string `json:"number,omitempty"`
+	Schedule string `json:"schedule,omitempty"` // id of the game in the league's schedule
+	Venue    string `json:"venue,omitempty"`
+	Date     string `json:"date,omitempty"`
+	Code     string `json:"code"`      // id of the rule body's code
+	Book     string `json:"code_name"` // its name in words
 }
 
 // NextStage is a stage that may follow, with the length of its clock.

@@ -211,7 +211,7 @@ func (v View) shows(what entry.Text, own bool) bool {
 }
 
 // withoutStates takes out what says something about a person without a text: who
-// is suspended, and that a note is about an injury.
+// is suspended, and that a note is about an injury or a suspension.
 func (v View) withoutStates(b entry.Body, own bool) entry.Body {
 	switch b := b.(type) {
 	case entry.GameOpened:
@@ -222,7 +222,7 @@ func (v View) withoutStates(b entry.Body, own bool) entry.Body {
 		return b
 	case entry.Note:
 		if !v.shows(entry.TextRemark, own) {
-			b.About = entry.Remark
+			b.About, b.Side, b.Player = entry.Remark, "", ""
 		}
 		return b
 	case entry.Amended:

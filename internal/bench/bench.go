@@ -78,6 +78,7 @@ func (b *Bench) Close() {
 type Opening struct {
 	ID       string
 	Number   string
+	Schedule string // id of the game in the league's schedule; empty: it is in none
 	Venue    string
 	Date     string
 	Division rulebook.Division
@@ -105,7 +106,7 @@ func (b *Bench) Open(ctx context.Context, o Opening) (Reply, error) {
 	first := entry.Entry{
 		ID: o.ID, Game: o.ID, Wall: b.Now(), Seat: entry.Solo,
 		Body: entry.GameOpened{
-			Number: o.Number, Venue: o.Venue, Date: o.Date,
+			Number: o.Number, Schedule: o.Schedule, Venue: o.Venue, Date: o.Date,
 			Division: division, Home: o.Home, Visitors: o.Visitors,
 		},
 	}

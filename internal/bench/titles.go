@@ -14,6 +14,7 @@ type Title struct {
 	Visitors string       `json:"visitors"`
 	Division string       `json:"division,omitempty"`
 	Number   string       `json:"number,omitempty"`
+	Schedule string       `json:"schedule,omitempty"` // id of the game in the league's schedule
 	Venue    string       `json:"venue,omitempty"`
 	Date     string       `json:"date,omitempty"`
 	Opened   entry.Millis `json:"opened_ms"`
@@ -170,7 +171,7 @@ func titleOf(id string, ledger []entry.Entry, s rules.State) Title {
 	t := Title{
 		ID: id, Home: s.Teams[0].Name, Visitors: s.Teams[1].Name,
 		Score: [2]int{s.Teams[0].Score, s.Teams[1].Score}, Stage: s.Stage,
-		Division: s.Division.Name, Number: s.Info.Number, Venue: s.Info.Venue, Date: s.Info.Date,
+		Division: s.Division.Name, Number: s.Info.Number, Schedule: s.Info.Schedule, Venue: s.Info.Venue, Date: s.Info.Date,
 	}
 	if len(ledger) > 0 {
 		t.Opened, t.newest = ledger[0].Wall, ledger[len(ledger)-1].Wall

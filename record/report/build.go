@@ -89,7 +89,7 @@ func list[T any](l []T) []T {
 func (b *builder) head() {
 	s := b.state
 	h := Head{
-		Number: s.Info.Number, League: s.Division.League, Division: s.Division.Name, Venue: s.Info.Venue,
+		Number: s.Info.Number, Schedule: s.Info.Schedule, League: s.Division.League, Division: s.Division.Name, Venue: s.Info.Venue,
 		Date: s.Info.Date, Code: s.Info.Code, Book: s.Info.Book, Running: s.Division.Clock.Running,
 	}
 	first := entry.Stage{Kind: entry.Period, Number: 1}
@@ -218,7 +218,7 @@ func (b *builder) log() {
 		case entry.Delay:
 			d.Delays = append(d.Delays, DelayLine{Entry: l.Entry, At: at, Wall: l.Wall, Why: body.Why})
 		case entry.Note:
-			d.Notes = append(d.Notes, NoteLine{Entry: l.Entry, At: at, Wall: l.Wall, About: body.About, Text: body.Text})
+			d.Notes = append(d.Notes, NoteLine{Entry: l.Entry, At: at, Wall: l.Wall, About: body.About, Text: body.Text, Side: body.Side, Player: body.Player})
 		case entry.Choice:
 			d.Choices = append(d.Choices, body)
 		case entry.Amended:

@@ -60,7 +60,8 @@ type Document struct {
 
 // Head is what stands at the top of a report.
 type Head struct {
-	Number   string `json:"number,omitempty"` // of the game, as the league counts
+	Number   string `json:"number,omitempty"`   // of the game, as the league counts
+	Schedule string `json:"schedule,omitempty"` // id of the game in the league's schedule
 	League   string `json:"league,omitempty"`
 	Division string `json:"division"`
 	Venue    string `json:"venue,omitempty"`
@@ -246,6 +247,10 @@ type NoteLine struct {
 	Wall  entry.Millis `json:"wall_ms"`
 	About entry.About  `json:"about,omitempty"`
 	Text  string       `json:"text"`
+
+	// Whom it lets play although suspended; empty of every other note.
+	Side   entry.Side   `json:"side,omitempty"`
+	Player entry.Jersey `json:"player,omitempty"`
 }
 
 // DelayLine is a delay of the game.

@@ -178,7 +178,7 @@ func (w *writer) add(record string, pairs ...any) {
 
 func (w *writer) head(d report.Document) {
 	for _, one := range []struct{ key, text string }{
-		{"game", d.Game}, {"number", d.Head.Number}, {"league", d.Head.League}, {"division", d.Head.Division}, {"division_id", d.Division.ID},
+		{"game", d.Game}, {"number", d.Head.Number}, {"schedule", d.Head.Schedule}, {"league", d.Head.League}, {"division", d.Head.Division}, {"division_id", d.Division.ID},
 		{"venue", d.Head.Venue}, {"date", d.Head.Date}, {"code", d.Head.Code}, {"times", string(d.Times)},
 		{"started_ms", milliseconds(d.Head.Started)}, {"finished_ms", milliseconds(d.Head.Finished)},
 		{"home", d.Teams[0].Name}, {"visitors", d.Teams[1].Name},
@@ -315,7 +315,7 @@ func (w *writer) rest(d report.Document) {
 			Goalkeeper, a.Goalkeeper, On, on, Scored, yes(a.Scored), Entry, a.Entry)
 	}
 	for _, n := range d.Notes {
-		w.add("note", Period, n.At.Period, Elapsed, n.At.Elapsed, Left, n.At.Left, Key, n.About, Text, n.Text, Entry, n.Entry)
+		w.add("note", Period, n.At.Period, Elapsed, n.At.Elapsed, Left, n.At.Left, Side, n.Side, Number, n.Player, Key, n.About, Text, n.Text, Entry, n.Entry)
 	}
 	for _, one := range d.Delays {
 		w.add("delay", Period, one.At.Period, Elapsed, one.At.Elapsed, Left, one.At.Left, Key, one.Why, Entry, one.Entry)

@@ -1,7 +1,7 @@
 // Made from schema.json by tools/contract/types.mjs; do not edit. Run "make contract".
 
 /** About says what a note is about. The empty value: a remark. */
-export type About = '' | 'incident' | 'injury' | 'late_start' | 'curfew' | 'finish' | 'equipment'
+export type About = '' | 'incident' | 'injury' | 'late_start' | 'curfew' | 'finish' | 'equipment' | 'suspended_play'
 /** Do says what an act is. */
 export type Do = 'shown' | 'horn' | 'ready' | 'told_out' | 'asked'
 /** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
@@ -466,6 +466,8 @@ export interface Say {
 /** GameOpened is the first entry of every ledger. Division is a full copy of the division's settings, so that a game folds alike when the division is changed later. */
 export interface GameOpenedBody {
   number?: string
+  /** id of the game in the league's schedule */
+  schedule?: string
   venue?: string
   /** as people write it, YYYY-MM-DD */
   date?: string
@@ -724,10 +726,12 @@ export interface ChoiceBody {
 export interface SetAsideBody {
   item: string
 }
-/** Note is a remark for the book. */
+/** Note is a remark for the book. Side and Player say whom it is about, where it lets somebody play who is suspended; elsewhere they are empty. */
 export interface NoteBody {
   text: string
   about?: About
+  side?: Side
+  player?: Jersey
 }
 /** BoardRead is the time read from the rink's own board at a stoppage, as elapsed time of the period: the board is official, and this is where play stopped. */
 export interface BoardReadBody {
@@ -1542,6 +1546,8 @@ export interface Graded {
 export interface Head {
   /** of the game, as the league counts */
   number?: string
+  /** id of the game in the league's schedule */
+  schedule?: string
   league?: string
   division: string
   venue?: string
@@ -1559,6 +1565,8 @@ export interface Head {
 /** Info is what the first entry says about the game. */
 export interface Info {
   number?: string
+  /** id of the game in the league's schedule */
+  schedule?: string
   venue?: string
   date?: string
   /** id of the rule body's code */
@@ -1729,6 +1737,8 @@ export interface NoteLine {
   wall_ms: Millis
   about?: About
   text: string
+  side?: Side
+  player?: Jersey
 }
 /** Pacing is how fast a practice goes. */
 export interface Pacing {
