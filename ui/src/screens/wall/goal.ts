@@ -5,7 +5,7 @@ import { t } from '../../base/words/words'
 const shownFor = 45_000 // milliseconds for which the last goal stays on the Wall
 
 /** The last goal in words while it is news, or null. `now` is the bench's time. */
-export function freshGoal(state: State, now: number): { side: Side; words: string } | null {
+export function freshGoal(state: State, now: number): { entry: string; side: Side; words: string } | null {
   const goal = state.goals[state.goals.length - 1]
   if (!goal) return null
   const line = state.lines.find((one) => one.entry === goal.entry)
@@ -17,5 +17,5 @@ export function freshGoal(state: State, now: number): { side: Side; words: strin
   }
   const by = t('wall.goal.by', { team: teamName(state, goal.side), player: name(goal.scorer) }).trim()
   const from = goal.assists.filter((one) => one !== '')
-  return { side: goal.side, words: from.length > 0 ? `${by} ${t('wall.goal.from', { assists: from.join(', ') })}` : by }
+  return { entry: goal.entry, side: goal.side, words: from.length > 0 ? `${by} ${t('wall.goal.from', { assists: from.join(', ') })}` : by }
 }
