@@ -13,6 +13,7 @@ import (
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/demo"
+	"whistlestop/internal/practice"
 	"whistlestop/practice/grade"
 	"whistlestop/practice/maker"
 	"whistlestop/practice/plot"
@@ -163,9 +164,9 @@ func (p *Program) listPractice() error {
 		return err
 	}
 	standard := maker.Standard()
-	fmt.Fprintf(p.Out, "%-22s %s, %s\n", standard.ID, standard.Title, standard.Length)
+	fmt.Fprintf(p.Out, "%-22s %s, %s\n", standard.ID, practice.TitleOf(p.words.in(), standard), standard.Length)
 	for _, d := range drills {
-		fmt.Fprintf(p.Out, "%-22s %s, %s\n", d.ID, d.Title, d.Length)
+		fmt.Fprintf(p.Out, "%-22s %s, %s\n", d.ID, practice.TitleOf(p.words.in(), d), d.Length)
 	}
 	fmt.Fprintf(p.Out, "\n%s\n", p.words.say("command.skills"))
 	for _, s := range plot.Skills {
@@ -205,7 +206,7 @@ func (p *Program) gradePractice(c practiceGradeCommand) error {
 	if c.JSON {
 		return p.writeJSON(g)
 	}
-	fmt.Fprintln(p.Out, p.words.say("command.score", "score", strconv.Itoa(g.Score), "title", s.Title))
+	fmt.Fprintln(p.Out, p.words.say("command.score", "score", strconv.Itoa(g.Score), "title", practice.TitleOf(p.words.in(), s)))
 	for _, f := range g.Findings {
 		fmt.Fprintf(p.Out, "  %d  %s  %s\n", f.At.Period, f.Right.Left.Left(), p.words.sentence(f.Say))
 		if f.Reason != nil && f.Reason.Rule != "" {

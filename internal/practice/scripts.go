@@ -73,7 +73,7 @@ func scripts(c *api.Call) (any, error) {
 
 func (r *Room) title(s script.Script) ScriptTitle {
 	return ScriptTitle{
-		ID: s.ID, Title: s.Title, Division: s.Division.Name, Level: s.Level, Short: s.Short, Length: s.Length, Skills: s.Skills,
+		ID: s.ID, Title: TitleOf(r.words, s), Division: s.Division.Name, Level: s.Level, Short: s.Short, Length: s.Length, Skills: s.Skills,
 		Clock: s.Clock, Added: slices.ContainsFunc(r.added, func(a script.Script) bool { return a.ID == s.ID }),
 	}
 }
