@@ -42,6 +42,10 @@ func (p *Program) backUp(ctx context.Context, c backupCommand) error {
 	if info, err := os.Stat(c.Target); err == nil && info.IsDir() {
 		write = mirror.BackUpToFolder
 	}
+	season, err := p.backUpSeason(c.Target)
+	if err != nil {
+		return message.Because(err, "backup.not_saved", "target", c.Target)
+	}
 	saved, err := write(ctx, from, durable.System(), c.Target, entry.Millis(time.Now().UnixMilli()))
 	var older *mirror.OlderError
 	switch {
@@ -49,7 +53,7 @@ func (p *Program) backUp(ctx context.Context, c backupCommand) error {
 		return message.New("backup.older", "file", older.File)
 	case err != nil:
 		return message.Because(err, "backup.not_saved", "target", c.Target)
-	case saved.Games == 0 && len(saved.Damaged) == 0:
+	case saved.Games == 0 && len(saved.Damaged) == 0 && !season:
 		return message.New("backup.nothing", "folder", p.folder)
 	}
 	_, err = fmt.Fprintln(p.Out, p.words.say("backup.saved", "games", strconv.Itoa(saved.Games),

@@ -77,6 +77,9 @@ func (p *Program) restore(ctx context.Context, c restoreCommand) error {
 			p.print("restore.doubted")
 		}
 	}
+	if err := p.restoreSeason(c.From); err != nil {
+		failed = errors.Join(failed, err)
+	}
 	if failed == nil {
 		p.print("restore.done", "folder", p.folder)
 	}

@@ -28,6 +28,7 @@ type seasonCommand struct {
 	Check     conflictsCommand `cmd:"" help:"Say what clashes in a schedule, with the games and the people."`
 	Change    changeCommand    `cmd:"" help:"Move, postpone or cancel a game. Says what that touches before it is saved."`
 	Export    exportCommand    `cmd:"" help:"Print a schedule for calendars or spreadsheets: all of it, a team's or a rink's."`
+	Keep      keepCommand      `cmd:"" help:"Put a league file and its schedule into the folder of the bench, as its season."`
 	Figures   figuresCommand   `cmd:"" help:"Print what the players and goalkeepers of a folder of games did."`
 }
 
@@ -40,6 +41,8 @@ func (p *Program) season(command string, c seasonCommand) error {
 		return p.suspended(c.Suspended)
 	case strings.HasPrefix(command, "season figures"):
 		return p.figures(c.Figures)
+	case strings.HasPrefix(command, "season keep"):
+		return p.keepSeason(c.Keep)
 	case strings.HasPrefix(command, "season schedule"):
 		return p.schedule(c.Schedule)
 	case strings.HasPrefix(command, "season check"):

@@ -95,6 +95,7 @@ func (p *Program) assemble(around surroundings) {
 		Bench: p.live, Seats: p.seats(), Languages: p.languages(), Logger: p.logger,
 		Cards: cards.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
 		Divisions: divisions.New(filepath.Join(p.folder, "divisions")),
+		Season:    p.seasonService(),
 		QR:        lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,
 		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
 	})

@@ -34,7 +34,7 @@ func Decode(text []byte, name string, into any) error {
 	}
 	meta, err := toml.NewDecoder(bytes.NewReader(text)).Decode(into)
 	if err != nil {
-		return refused(name, err)
+		return refused(text, name, err)
 	}
 	if extra := meta.Undecoded(); len(extra) > 0 {
 		key := extra[0].String()
@@ -44,12 +44,12 @@ func Decode(text []byte, name string, into any) error {
 }
 
 // refused turns what the library says into the form of the other messages.
-func refused(name string, err error) error {
+func refused(text []byte, name string, err error) error {
 	var parse toml.ParseError
 	if errors.As(err, &parse) {
 		// It passes on what a value said of itself as text.
 		if said, ours := message.Read(parse.Message); ours {
-			return message.At(name, parse.Position.Line, &message.Error{Say: said})
+			return message.At(name, saidOn(text, parse.Position.Line, said), &message.Error{Say: said})
 		}
 		return message.At(name, parse.Position.Line, errors.New(parse.Message))
 	}
@@ -61,6 +61,23 @@ func refused(name string, err error) error {
 	line, _ := strconv.Atoi(found[1]) // digits, by the pattern
 	return message.At(name, line,
 		message.New("file.type", "setting", found[2], "is", typeWord(found[3]), "wanted", typeWord(found[4])))
+}
+
+// saidOn is the line of what a value said of itself. Of a setting that stands in
+// several tables of a list the library knows only the last line; the value, which is in
+// the sentence, tells which one it was.
+func saidOn(text []byte, line int, said message.Say) int {
+	value := []byte(said.Args.Get("text"))
+	lines := bytes.Split(text, []byte("\n"))
+	if len(value) == 0 || line >= 1 && line <= len(lines) && bytes.Contains(lines[line-1], value) {
+		return line
+	}
+	for i, one := range lines {
+		if bytes.Contains(one, value) {
+			return i + 1
+		}
+	}
+	return line
 }
 
 // wrongType is how the TOML library says that a value is of another type.

@@ -57,7 +57,8 @@ var mayImport = map[string][]string{
 	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
-	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
+	"internal/api/laptop": append([]string{"internal/api", "internal/api/season", "internal/bench", "internal/seats"}, pure...),
+	"internal/api/season": append([]string{"internal/api", "internal/bench"}, pure...),
 
 	"internal/folder":          {"game/message", "internal/folder/durable"},
 	"internal/folder/durable":  {},
@@ -80,6 +81,7 @@ var mayImport = map[string][]string{
 	"record/person":               {"game/entry"},
 	"internal/folder/privatefile": {"internal/folder/durable"},
 	"internal/folder/keyfile":     {},
+	"internal/folder/leaguefiles": {"internal/folder/durable"},
 	"internal/folder/office":      {"game/entry", "record/person"},
 	"internal/paper":              append([]string{"internal/locale", "internal/paper/csv", "internal/paper/html", "internal/paper/pdf", "internal/paper/xlsx"}, pure...),
 	"internal/paper/csv":          {"record/rows"},
@@ -134,6 +136,7 @@ var testsMayImport = map[string][]string{
 	"internal/store/memory":       {"internal/store/storetest"},
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/store/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},
+	"internal/api/season":         {"internal/store/memory"},
 	"internal/bench":              {"internal/store/memory", "internal/locale"},
 	"internal/locale/pseudo":      {"game/message"},
 	"internal/practice":           {"internal/locale/pseudo"},

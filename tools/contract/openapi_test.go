@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/netip"
+	"os"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -21,12 +22,15 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/laptop"
+	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/seats"
 	"whistlestop/internal/store/memory"
 	"whistlestop/internal/web"
 	"whistlestop/record/roster"
+	"whistlestop/season/league"
+	"whistlestop/season/schedule"
 )
 
 // noCards is a folder without rink cards that keeps none.
@@ -105,7 +109,8 @@ func newDesk(t *testing.T) *desk {
 	quiet := slog.New(slog.DiscardHandler)
 	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
 	s := web.New(web.Config{Service: laptop.Service{
-		Bench: live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
+		Season: &season.Service{Kept: harbour(t), Live: live, Logger: quiet, Teams: noTeams{}.Teams},
+		Bench:  live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
 		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{}, EndsNames: oneWithdrawal{},
 		Rosters:   func([]byte) roster.Sheet { return roster.Sheet{} },
 		Languages: web.Speaks(locale.Shipped()), Logger: quiet,
@@ -116,6 +121,46 @@ func newDesk(t *testing.T) *desk {
 	}, Pages: fstest.MapFS{}, Own: netip.Addr.IsLoopback})
 	t.Cleanup(func() { s.Close(); live.Close() })
 	return &desk{Server: s, game: ledger[0].Game, t: t}
+}
+
+// files are a league file and its schedule, in memory.
+type files struct{ league, schedule []byte }
+
+func (f *files) League() ([]byte, error)        { return f.league, nil }
+func (f *files) Schedule() ([]byte, error)      { return f.schedule, nil }
+func (f *files) KeepLeague(text []byte) error   { f.league = text; return nil }
+func (f *files) KeepSchedule(text []byte) error { f.schedule = text; return nil }
+
+// harbour is the season of the invented league.
+func harbour(t *testing.T) *files {
+	text, err := os.ReadFile("../../testdata/league/harbour.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, err := league.Read(text, "harbour.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan, err := schedule.Make(l, schedule.Settings{Seed: 1, Moves: 1000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	games, err := schedule.Keep(l, plan.Games)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &files{text, games}
+}
+
+// scheduled is a game of the schedule, and the mark of the schedule.
+func (d *desk) scheduled() (id, mark string) {
+	d.t.Helper()
+	answer := d.ask("GET", "/api/season/schedule", "", "")
+	var list struct{ Games []struct{ ID string } }
+	if err := json.Unmarshal(answer.Body.Bytes(), &list); err != nil || len(list.Games) == 0 {
+		d.t.Fatalf("%s, %v", answer.Body, err)
+	}
+	return list.Games[0].ID, d.field(answer, "mark")
 }
 
 // ask sends a request as the bench does.
@@ -222,6 +267,19 @@ func (d *desk) body(o api.Operation) (path, body string) {
 	case "DELETE /api/games/{game}/invites/{invite}":
 		invite := d.ask("POST", "/api/games/"+d.game+"/invites", "application/json", `{"seat":"box","side":""}`)
 		return strings.ReplaceAll(path, "{invite}", d.field(invite, "id")), ""
+	case "PUT /api/season/league":
+		text, err := json.Marshal(string(harbour(d.t).league))
+		if err != nil {
+			d.t.Fatal(err)
+		}
+		return path, `{"text":` + string(text) + `,"check":true}`
+	case "PUT /api/season/schedule":
+		return path, string(harbour(d.t).schedule)
+	case "POST /api/season/schedule":
+		return path, `{"seed":1,"replace":true}`
+	case "POST /api/season/schedule/{scheduled}":
+		id, mark := d.scheduled()
+		return "/api/season/schedule/" + id, `{"state":"postponed","why":"no heating","act":true,"saw":"` + mark + `"}`
 	case "POST /api/cards":
 		return path, "id = \"north\"\nrink = \"North Rink\"\n[[steps]]\nwhen = \"goal\"\ndo = [\"Score {score}.\"]\n"
 	case "POST /api/restore":

@@ -6,13 +6,22 @@ import (
 
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
+	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
 )
 
 // Operations is the table of everything that can be asked of the bench.
 func (s *Service) Operations() []api.Operation {
-	return slices.Concat(api.Operations(), s.shells(), s.games(), s.reports(), s.people(), s.devices(), s.files())
+	return slices.Concat(api.Operations(), s.shells(), s.games(), s.reports(), s.people(), s.devices(), s.files(), s.season().Operations())
+}
+
+// season is the season of this bench, or one that keeps nothing.
+func (s *Service) season() *season.Service {
+	if s.Season == nil {
+		return &season.Service{}
+	}
+	return s.Season
 }
 
 // shells are the operations that each shell has to bring by itself.

@@ -5,6 +5,7 @@ import (
 	"log/slog"
 
 	"whistlestop/internal/api"
+	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
 	"whistlestop/record/seal"
@@ -25,6 +26,9 @@ type Service struct {
 	Pins      func(api.Words) ([]seal.Pin, error) // the keys of benches that are known; nil: none
 	Teams     Teams                               // the last roster of every team
 	Rosters   ReadRoster                          // reads what leagues send
+
+	// Season answers what is asked of the season; nil: there is none.
+	Season *season.Service
 
 	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
 	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be

@@ -1,0 +1,186 @@
+package season
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"whistlestop/game/message"
+	"whistlestop/internal/api"
+	"whistlestop/season/schedule"
+)
+
+// overview says what the season is made of. Where a file is damaged only the bench
+// learns why: its words may be those of the file.
+func (s *Service) overview(c *api.Call) (seasonJSON, error) {
+	out := seasonJSON{Rinks: []seasonRinkJSON{}, Divisions: []seasonDivisionJSON{}}
+	if s.Kept == nil {
+		return out, nil
+	}
+	f, err := s.files()
+	if err != nil {
+		return out, err
+	}
+	for _, bad := range []error{f.leagueBad, f.scheduleBad} {
+		if bad != nil && c.Here {
+			say := message.Of(bad)
+			out.Trouble = &say
+		}
+	}
+	if f.league == nil {
+		return out, nil
+	}
+	l := *f.league
+	out.League, out.Season, out.From, out.To = l.Name, l.Season, l.From.String(), l.To.String()
+	out.Today, out.Scheduled = f.today(c.Now).String(), f.scheduleText != nil && f.scheduleBad == nil
+	for _, r := range l.Rinks {
+		out.Rinks = append(out.Rinks, seasonRinkJSON{ID: r.ID, Name: r.Name, Sheets: r.Sheets})
+	}
+	out.Divisions = divisionsOf(l)
+	return out, nil
+}
+
+// league is the file as it is kept.
+func (s *Service) league(c *api.Call) (leagueFileJSON, error) {
+	f, err := s.files()
+	if err != nil {
+		return leagueFileJSON{}, err
+	}
+	return leagueFileJSON{Text: string(f.leagueText), Mark: mark(f.leagueText), Kept: true, Findings: s.looks(c, f)}, nil
+}
+
+// keepLeague checks a league file and keeps it.
+func (s *Service) keepLeague(c *api.Call, in keepLeagueJSON) (leagueFileJSON, error) {
+	s.changing.Lock()
+	defer s.changing.Unlock()
+	f, err := s.files()
+	if err != nil {
+		return leagueFileJSON{}, err
+	}
+	if in.Saw != "" && in.Saw != mark(f.leagueText) {
+		return leagueFileJSON{}, api.NewNo(api.StatusConflict, api.Conflict, "season.league_changed")
+	}
+	text := []byte(in.Text)
+	if len(text) == 0 {
+		text = []byte{} // a file that is there and says nothing
+	}
+	made := parse(text, f.scheduleText)
+	out := leagueFileJSON{Text: in.Text, Mark: mark(f.leagueText), Findings: s.looks(c, made)}
+	if in.Check || slices.ContainsFunc(out.Findings, func(one seasonFindingJSON) bool { return one.Mistake }) {
+		return out, nil
+	}
+	if err := s.Kept.KeepLeague(text); err != nil {
+		s.Logger.Error("keep the league file", "error", err)
+		return out, api.NotNow("season.not_kept")
+	}
+	s.Logger.Info("the league file was kept", "league", made.league.Name, "season", made.league.Season)
+	out.Kept, out.Mark = true, mark(text)
+	return out, nil
+}
+
+// looks is what is wrong or odd with a league file, and with the schedule under it.
+func (s *Service) looks(c *api.Call, f files) []seasonFindingJSON {
+	list := []seasonFindingJSON{}
+	if f.leagueBad != nil {
+		return append(list, finding(f.leagueBad))
+	}
+	if f.scheduleBad != nil {
+		list = append(list, seasonFindingJSON{Mistake: true, Say: message.Of(message.Because(f.scheduleBad, "season.schedule_unfit"))})
+	}
+	if f.league == nil {
+		return list
+	}
+	known := map[string]bool{}
+	for _, d := range c.Divisions().Divisions {
+		known[d.ID] = true
+	}
+	for _, d := range f.league.Divisions {
+		if !known[d.Plays] {
+			list = append(list, seasonFindingJSON{
+				Line: lineOf(f.leagueText, d.Plays), Say: message.Of(message.New("season.plays_unknown", "division", d.Name, "plays", message.Plain(d.Plays))),
+			})
+		}
+	}
+	return list
+}
+
+// finding is an error of a file with the line that it names.
+func finding(err error) seasonFindingJSON {
+	say := message.Of(err)
+	found := seasonFindingJSON{Mistake: true, Say: say}
+	if say.Key == "file.at" || say.Key == "file.line" {
+		found.Line, _ = strconv.Atoi(say.Args.Get("line")) // of no line in particular, where it is none
+	}
+	return found
+}
+
+// lineOf is the line on which a text stands between quotes, or 0.
+func lineOf(file []byte, text string) int {
+	before, _, has := strings.Cut(string(file), strconv.Quote(text))
+	if !has {
+		return 0
+	}
+	return strings.Count(before, "\n") + 1
+}
+
+// keepSchedule reads a schedule that is sent and keeps it.
+func (s *Service) keepSchedule(c *api.Call) (keptScheduleJSON, error) {
+	text, err := c.Body()
+	if err != nil {
+		return keptScheduleJSON{}, err
+	}
+	s.changing.Lock()
+	defer s.changing.Unlock()
+	f, err := s.ready()
+	if err != nil {
+		return keptScheduleJSON{}, err
+	}
+	games, err := schedule.Read(text, *f.league)
+	if err != nil {
+		return keptScheduleJSON{Unplaced: []string{}, Findings: []seasonFindingJSON{finding(err)}, Mark: mark(f.scheduleText)}, nil
+	}
+	return s.keepGames(f, games)
+}
+
+// makeSchedule makes a schedule and keeps it.
+func (s *Service) makeSchedule(_ *api.Call, in makeScheduleJSON) (keptScheduleJSON, error) {
+	s.changing.Lock()
+	defer s.changing.Unlock()
+	f, err := s.ready()
+	if err != nil {
+		return keptScheduleJSON{}, err
+	}
+	if f.scheduleText != nil && !in.Replace {
+		return keptScheduleJSON{}, api.NewNo(api.StatusConflict, api.Refused, "season.schedule_there")
+	}
+	plan, err := schedule.Make(*f.league, schedule.Settings{Seed: in.Seed})
+	if err != nil {
+		return keptScheduleJSON{}, refuse(err)
+	}
+	out, err := s.keepGames(f, plan.Games)
+	out.Cost, out.Bound = plan.Cost, plan.Bound
+	return out, err
+}
+
+// keepGames writes a schedule.
+func (s *Service) keepGames(f files, games []schedule.Game) (keptScheduleJSON, error) {
+	out := keptScheduleJSON{Games: len(games), Unplaced: []string{}, Findings: []seasonFindingJSON{}, Mark: mark(f.scheduleText)}
+	for _, g := range games {
+		if g.Place == nil && g.State == schedule.ToBeConfirmed {
+			out.Unplaced = append(out.Unplaced, g.ID)
+		}
+	}
+	text, err := schedule.Keep(*f.league, games)
+	if err == nil {
+		err = s.Kept.KeepSchedule(text)
+	}
+	if err != nil {
+		s.Logger.Error("keep the schedule", "error", err)
+		return out, api.NotNow("season.not_kept")
+	}
+	out.Kept, out.Mark = true, mark(text)
+	return out, nil
+}
+
+// refuse says why a pure package refuses something.
+func refuse(err error) *api.No { return api.Refuse("season.refused", "why", message.Inside(err)) }

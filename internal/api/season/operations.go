@@ -1,0 +1,39 @@
+package season
+
+import (
+	"time"
+
+	"whistlestop/internal/api"
+	"whistlestop/season/schedule"
+)
+
+// makeWithin is how long the making of a schedule may take.
+const makeWithin = time.Minute
+
+// Operations is the part of the table that is about the season.
+func (s *Service) Operations() []api.Operation {
+	day := api.Parameter{Name: "day", About: "only the games of this day at the rinks, YYYY-MM-DD; today: of the rinks' day now"}
+	team := api.Parameter{Name: "team", About: "only the games of this team, by its id"}
+	rink := api.Parameter{Name: "rink", About: "only the games in this rink, by its id"}
+	return []api.Operation{
+		{Method: "GET", Path: "/api/season", Handler: api.Ask(s.overview),
+			About: "What the season is made of: rinks, divisions, teams."},
+		{Method: "GET", Path: "/api/season/league", Who: api.BenchOnly, Handler: api.Ask(s.league),
+			About: "The league file as it is kept, with what is wrong with it."},
+		{Method: "PUT", Path: "/api/season/league", Who: api.BenchOnly, Handler: api.Take(s.keepLeague), Most: 1 << 20, TooLarge: "season.too_large",
+			About: "Checks a league file and keeps it. With a mistake, or where the schedule that is kept would not fit it, nothing is kept."},
+		{Method: "GET", Path: "/api/season/schedule", Handler: api.Ask(s.schedule), Query: []api.Parameter{day, team, rink},
+			About: "The games of the schedule, with the games of the bench that were opened from them."},
+		{Method: "PUT", Path: "/api/season/schedule", Who: api.BenchOnly, Handler: api.Ask(s.keepSchedule),
+			About:      "Reads a schedule and keeps it in place of the one that is there. The body is the file itself. With a mistake nothing is kept.",
+			TakesMedia: "application/octet-stream", Most: schedule.FileMost, TooLarge: "season.too_large"},
+		{Method: "POST", Path: "/api/season/schedule", Who: api.BenchOnly, Handler: api.Take(s.makeSchedule), Waits: makeWithin,
+			About: "Makes a schedule on the ice of the league file and keeps it. The same file and seed make the same one."},
+		{Method: "GET", Path: "/api/season/clashes", Who: api.BenchOnly, Handler: api.Ask(s.clashes),
+			About: "What is wrong with the schedule, with the games and the people."},
+		{Method: "POST", Path: "/api/season/schedule/{scheduled}", Who: api.BenchOnly, Handler: api.Take(s.change),
+			About: "Says what a change of a game touches and, with act, changes it. One that breaks a rule is made only with anyway."},
+		{Method: "GET", Path: "/api/season/calendar.ics", Handler: api.Hand("text/calendar", s.calendar), Query: []api.Parameter{team, rink},
+			About: "The games as a calendar that other programs may follow (RFC 5545): the league's, a team's or a rink's."},
+	}
+}

@@ -1,0 +1,196 @@
+package season
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"log/slog"
+	"slices"
+	"sync"
+	"time"
+
+	"whistlestop/game/dates"
+	"whistlestop/game/entry"
+	"whistlestop/internal/api"
+	"whistlestop/internal/bench"
+	"whistlestop/season/league"
+	"whistlestop/season/schedule"
+)
+
+// Kept is where the league file and the schedule lie. What is not there is nil.
+type Kept interface {
+	League() ([]byte, error)
+	Schedule() ([]byte, error)
+	KeepLeague(text []byte) error
+	KeepSchedule(text []byte) error
+}
+
+// Live is the games of the bench.
+type Live interface {
+	Games(ctx context.Context) ([]bench.Title, error)
+	Ledger(ctx context.Context, game string) ([]entry.Entry, error)
+	Open(ctx context.Context, o bench.Opening) (bench.Reply, error)
+	Post(ctx context.Context, game string, drafts []entry.Entry) (bench.Reply, error)
+}
+
+// Service answers what is asked of a bench's season. It is safe for use by many
+// goroutines.
+type Service struct {
+	Kept Kept // nil: this bench keeps no season
+	Live Live
+	// Teams are the last rosters of the teams that played here; nil: none are kept.
+	Teams  func() ([]entry.Team, error)
+	Logger *slog.Logger
+
+	changing sync.Mutex // whoever writes a file has read it just before
+	mutex    sync.Mutex
+	read     files // as they were read last
+}
+
+// The names of the files in what is said about them.
+const leagueFile = "league.toml"
+
+// files are the two files, read. What cannot be read has its reason.
+type files struct {
+	leagueText, scheduleText []byte
+	league                   *league.League // nil: there is none that can be used
+	games                    []schedule.Game
+	zone                     *time.Location
+	leagueBad, scheduleBad   error
+}
+
+// mark is a name for a version of a file: another one where anything of it differs.
+func mark(text []byte) string {
+	if text == nil {
+		return ""
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:8])
+}
+
+// files reads the files, where they changed since they were read last.
+func (s *Service) files() (files, error) {
+	if s.Kept == nil {
+		return files{}, api.NotThere("season.none_kept")
+	}
+	leagueText, err := s.Kept.League()
+	var scheduleText []byte
+	if err == nil {
+		scheduleText, err = s.Kept.Schedule()
+	}
+	if err != nil {
+		s.Logger.Error("read the season", "error", err)
+		return files{}, api.NotNow("season.unreadable")
+	}
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if !bytes.Equal(leagueText, s.read.leagueText) || !bytes.Equal(scheduleText, s.read.scheduleText) {
+		s.read = parse(leagueText, scheduleText)
+	}
+	return s.read, nil
+}
+
+// parse reads both files.
+func parse(leagueText, scheduleText []byte) files {
+	f := files{leagueText: leagueText, scheduleText: scheduleText}
+	if leagueText == nil {
+		return f
+	}
+	l, err := league.Read(leagueText, leagueFile)
+	if err == nil {
+		f.zone, err = zone(l)
+	}
+	if err != nil {
+		f.leagueBad = err
+		return f
+	}
+	f.league = &l
+	if scheduleText != nil {
+		f.games, f.scheduleBad = schedule.Read(scheduleText, l)
+	}
+	return f
+}
+
+// zone is that of the rinks' clocks.
+func zone(l league.League) (*time.Location, error) {
+	at, err := time.LoadLocation(l.Zone)
+	if err != nil {
+		return nil, api.Refuse("season.zone", "zone", api.Clip(l.Zone))
+	}
+	return at, nil
+}
+
+// ready is the files of a season with a league that can be used.
+func (s *Service) ready() (files, error) {
+	f, err := s.files()
+	switch {
+	case err != nil:
+		return f, err
+	case f.league == nil && f.leagueText == nil:
+		return f, api.NotThere("season.no_league")
+	case f.league == nil:
+		return f, api.NotNow("season.bad_league")
+	}
+	return f, nil
+}
+
+// planned is the same with a schedule.
+func (s *Service) planned() (files, error) {
+	f, err := s.ready()
+	switch {
+	case err != nil:
+		return f, err
+	case f.scheduleText == nil:
+		return f, api.NotThere("season.no_schedule")
+	case f.scheduleBad != nil:
+		return f, api.NotNow("season.bad_schedule")
+	}
+	return f, nil
+}
+
+// today is the rinks' day at an instant.
+func (f files) today(now entry.Millis) dates.Day {
+	at := time.UnixMilli(int64(now)).In(f.zone)
+	day, err := dates.Parse(at.Format(time.DateOnly))
+	if err != nil {
+		return 0 // a year of five digits
+	}
+	return day
+}
+
+// game is the place of a game in the schedule, or -1.
+func (f files) game(id string) int {
+	return slices.IndexFunc(f.games, func(g schedule.Game) bool { return g.ID == id })
+}
+
+// division is a division of the league by its id.
+func (f files) division(id string) (league.Division, bool) {
+	i := slices.IndexFunc(f.league.Divisions, func(d league.Division) bool { return d.ID == id })
+	if i < 0 {
+		return league.Division{}, false
+	}
+	return f.league.Divisions[i], true
+}
+
+// team is the name of a team by its id.
+func (f files) team(id string) string {
+	for _, d := range f.league.Divisions {
+		for _, t := range d.Teams {
+			if t.ID == id {
+				return t.Name
+			}
+		}
+	}
+	return id
+}
+
+// rink is the name of a rink by its id.
+func (f files) rink(id string) string {
+	for _, r := range f.league.Rinks {
+		if r.ID == id {
+			return r.Name
+		}
+	}
+	return id
+}

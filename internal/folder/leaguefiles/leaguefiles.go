@@ -1,0 +1,75 @@
+package leaguefiles
+
+import (
+	"errors"
+	"io/fs"
+	"path/filepath"
+	"sync"
+
+	"whistlestop/internal/folder/durable"
+)
+
+// The names of the files.
+const (
+	LeagueName    = "league.toml"
+	ScheduleName  = "schedule" + ".json" // no key of a message
+	DecisionsName = "decisions.toml"
+)
+
+// Names are all of them.
+var Names = []string{LeagueName, ScheduleName, DecisionsName}
+
+// Folder is the files. It is safe for use by many goroutines.
+type Folder struct {
+	path  string
+	disk  durable.Disk
+	mutex sync.Mutex
+}
+
+// New returns the season of a folder, which need not be there yet.
+func New(path string) *Folder { return On(durable.System(), path) }
+
+// On returns the season of a folder on a disk.
+func On(disk durable.Disk, path string) *Folder {
+	return &Folder{path: path, disk: durable.Lenient(disk)}
+}
+
+// League returns the league file, or nil where none is kept.
+func (f *Folder) League() ([]byte, error) { return f.Read(LeagueName) }
+
+// Schedule returns the schedule, or nil where none is kept.
+func (f *Folder) Schedule() ([]byte, error) { return f.Read(ScheduleName) }
+
+// Decisions returns what the league decided, or nil where nothing is kept.
+func (f *Folder) Decisions() ([]byte, error) { return f.Read(DecisionsName) }
+
+// Read returns a file by its name, or nil where it is not there.
+func (f *Folder) Read(name string) ([]byte, error) {
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	text, err := f.disk.Read(filepath.Join(f.path, name))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	return text, err
+}
+
+// KeepLeague writes the league file in place of the one that is there. After an
+// error, or a power cut on the way, the old one is still there, whole.
+func (f *Folder) KeepLeague(text []byte) error { return f.Keep(LeagueName, text) }
+
+// KeepSchedule does the same with the schedule.
+func (f *Folder) KeepSchedule(text []byte) error { return f.Keep(ScheduleName, text) }
+
+// KeepDecisions does the same with what the league decided.
+func (f *Folder) KeepDecisions(text []byte) error { return f.Keep(DecisionsName, text) }
+
+// Keep does the same with a file by its name.
+func (f *Folder) Keep(name string, text []byte) error {
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	if err := durable.MakeFolder(f.path); err != nil {
+		return err
+	}
+	return durable.Write(f.disk, filepath.Join(f.path, name), text)
+}
