@@ -50,17 +50,12 @@ type happening struct {
 func (h *happening) read() {
 	kinds := map[string]entry.Kind{}
 	for _, line := range h.state.Lines {
-		kind := line.Kind
-		if of, known := kinds[line.Of]; known && kind.Edits() {
-			kind = of // an amendment of a clock entry is one
-			if setsClock(kind) {
+		kinds[line.Entry] = line.Kind
+		if line.Kind.Edits() {
+			if setsClock(kinds[line.About()]) { // an amendment of a clock entry is one
 				h.clockSet = line.Entry
 			}
-			kinds[line.Entry] = kind
-			continue
-		}
-		kinds[line.Entry] = kind
-		if !line.Struck {
+		} else if !line.Struck {
 			h.take(line)
 		}
 	}

@@ -79,7 +79,7 @@ func (w *Follower) Look(ledger []entry.Entry, state rules.State, now entry.Milli
 type following struct {
 	ledger []entry.Entry
 	bodies map[string]entry.Body // of cards and ticks that stand, as amended
-	kinds  map[string]entry.Kind // what an entry is, or amends
+	kinds  map[string]entry.Kind // what an entry is, or the one that an edit is about
 	card   Card
 	panel  *panel // nil: no card is in use
 	past   map[string]bool
@@ -106,11 +106,14 @@ func (f *following) goesOn(ledger []entry.Entry) bool {
 	})
 }
 
-// settle finds the cards, ticks, matches and what was set aside that stand, from
-// a place on.
+// settle finds the cards, ticks, matches and what was set aside that stand, and
+// what each entry is about, from a place on.
 func (f *following) settle(state rules.State, from int) {
 	for i := from; i < len(state.Lines); i++ {
 		line := &state.Lines[i]
+		if f.kinds[line.Entry] = line.Kind; line.Kind.Edits() {
+			f.kinds[line.Entry] = f.kinds[line.About()]
+		}
 		if line.Struck {
 			continue
 		}
@@ -124,8 +127,6 @@ func (f *following) settle(state rules.State, from int) {
 
 func (f *following) step(i int) error {
 	e := f.ledger[i]
-	kind := e.Kind()
-	f.kinds[e.ID] = kind
 	switch body := e.Body.(type) {
 	case entry.CardSet:
 		if stands, ok := f.bodies[e.ID].(entry.CardSet); ok {
@@ -160,9 +161,9 @@ func (f *following) step(i int) error {
 			return f.moved(i, f.stop)
 		}
 	case entry.Amended, entry.Struck:
-		f.kinds[e.ID] = f.kinds[e.Of]
-		f.aside = f.aside && !changesBoard(f.kinds[e.Of])
-		if setsClock(f.kinds[e.Of]) {
+		kind := f.kinds[e.ID]
+		f.aside = f.aside && !changesBoard(kind)
+		if setsClock(kind) {
 			return f.moved(i, 0)
 		}
 	default: // the other entries say nothing here

@@ -73,3 +73,40 @@ func TestStrikingAnAmendmentSaysWhatComesBack(t *testing.T) {
 		}
 	}
 }
+
+// Every edit says which entry it is about in the end, by whatever way it leads
+// there, and a ledger that grew says the same.
+func TestEveryLineKnowsWhatItIsAbout(t *testing.T) {
+	g := newGame(t, "nhl")
+	g.begin(1)
+	g.stop(at1(5, 0))
+	goal := g.post(at1(5, 0), entry.Goal{Side: entry.Home, Scorer: "9", Unassisted: true})
+	other := entry.Amended{To: entry.Goal{Side: entry.Home, Scorer: "12", Unassisted: true}}
+	grown, err := rules.FoldAfter(nil, g.ledger)
+	if err != nil {
+		t.Fatal(err)
+	}
+	of, want := goal, map[string]string{goal: ""}
+	for i, body := range []entry.Body{other, other, entry.Struck{}, entry.Struck{}, entry.Struck{}} {
+		if of = g.of(of, at1(5, 0), body); i > 0 {
+			want[of] = goal // the first one names it itself
+		}
+		if grown, err = rules.FoldAfter(grown, g.ledger); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, state := range []rules.State{mustFold(t, g.ledger), grown.State} {
+		for i := range state.Lines {
+			l := &state.Lines[i]
+			if l.Root != want[l.Entry] {
+				t.Errorf("%s of entry %d has the root %q, want %q", l.Kind, l.Seq, l.Root, want[l.Entry])
+			}
+			if about := state.About(l.Entry); l.Kind.Edits() && about != goal || !l.Kind.Edits() && about != l.Entry {
+				t.Errorf("%s of entry %d is about %q", l.Kind, l.Seq, about)
+			}
+		}
+	}
+	if got := grown.State.About("nobody's"); got != "nobody's" {
+		t.Errorf("an entry that is not there is about %q", got)
+	}
+}

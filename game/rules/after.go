@@ -20,8 +20,9 @@ type Folded struct {
 // lineOf is all that a line is made of, where nothing followed from its entry.
 type lineOf struct {
 	id, prev string
-	newest   int // place of its amendment, plus one
+	newest   int32 // place of its amendment, plus one
 	struck   bool
+	target   target
 	length   entry.Millis // of the clock that the line may speak of
 	moment   Moment
 	names    [2]string

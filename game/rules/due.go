@@ -143,13 +143,7 @@ func (f *folding) hear(e *settled) {
 		at = entry.At{Period: periodOf(s.Division, s.Stage), Elapsed: s.Clock.At(e.Wall)}
 	}
 	f.heard[e.ID] = at
-	place := f.count
-	for of := e.Of; of != ""; { // an amendment is news about the goal itself
-		var about *entry.Entry
-		var known bool
-		if place, about, known = f.posted.before(place, of); !known {
-			return
-		}
-		f.heard[of], of = at, about.Of
+	if e.target.root > 0 { // an amendment is news about the goal itself
+		f.heard[f.posted.at(int(e.target.root)-1).ID] = at
 	}
 }

@@ -70,7 +70,7 @@ func foldOn(before *Folded, ledger, drafts []entry.Entry, grows bool) (*Folded, 
 
 // open begins with the first entry.
 func (f *folding) open() error {
-	f.ledger = settle(f.posted.from(0), 0)
+	f.ledger = settle(f.posted.from(0), 0, nil)
 	opened, ok := f.ledger[0].body.(entry.GameOpened)
 	if !ok {
 		return ErrNotOpened

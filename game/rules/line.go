@@ -77,7 +77,7 @@ func (f *folding) lines() {
 		}
 		of := lineOf{
 			id: e.ID, prev: e.Prev, newest: e.newest, struck: e.struck, length: length,
-			moment: f.box.axis.momentAt(e.at), names: f.box.names, rewritten: e.rewritten,
+			moment: f.box.axis.momentAt(e.at), names: f.box.names, target: e.target, rewritten: e.rewritten,
 		}
 		f.after.made = append(f.after.made, of)
 		follows := f.follows[e.ID]
@@ -88,13 +88,22 @@ func (f *folding) lines() {
 		f.after.Fresh = append(f.after.Fresh, f.first+i)
 		f.state.Lines = append(f.state.Lines, Line{
 			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: of.moment, Wall: e.Wall,
-			Seat: e.Seat, By: e.By, Of: e.Of, Body: shown(e.body), Say: f.say(e, goals, length),
+			Seat: e.Seat, By: e.By, Of: e.Of, Root: f.root(e), Body: shown(e.body), Say: f.say(e, goals, length),
 			Follows: list(follows), Struck: e.struck, Amended: e.amended,
 		})
 	}
 	if f.after.taken != nil {
 		*f.after.taken = len(f.state.Lines)
 	}
+}
+
+// root names what an edit is about in the end, where that is not the entry that it
+// names itself.
+func (f *folding) root(e *settled) string {
+	if e.target.root == 0 || e.target.root == e.target.of {
+		return ""
+	}
+	return f.posted.at(int(e.target.root) - 1).ID
 }
 
 // replayed lists the lines of goals and calls walked before that now say

@@ -23,18 +23,18 @@ func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Sa
 			last = &l.Moment
 		case entry.Amended:
 			says = append(says, Say{Key: "says.amended"})
-			l, looksBack = after.line(rootOf(after, d.Of)), true
+			l, looksBack = after.line(l.About()), true
 		case entry.Struck:
 			l, looksBack = after.line(d.Of), true
 			if l.Kind == entry.KindStruck { // a strike of a strike brings the entry back
 				says = append(says, Say{Key: "says.back"})
 				if l = after.line(l.Of); l.Kind == entry.KindAmended {
-					l = after.line(rootOf(after, l.Entry))
+					l = after.line(l.About())
 				}
 				break
 			}
 			if l.Kind == entry.KindAmended { // what the entry said before comes back
-				l = after.line(rootOf(after, l.Entry))
+				l = after.line(l.About())
 				says = append(says, Say{Key: "says.unchanged"})
 				if l.Struck {
 					says = append(says, Say{Key: "says.still_out"})
@@ -68,12 +68,7 @@ func sentences(before, after State, drafts []entry.Entry, now entry.Millis) []Sa
 func others(before, after State, drafts []entry.Entry) []Say {
 	about := map[string]bool{}
 	for _, d := range drafts {
-		about[d.ID], about[rootOf(after, d.Of)] = true, true
-		for i := range after.Lines {
-			if l := &after.Lines[i]; l.Entry == d.Of {
-				about[l.Of] = true // what a strike of a strike brings back
-			}
-		}
+		about[d.ID], about[after.About(d.ID)] = true, true
 	}
 	says := []Say{}
 	for i := range before.Lines { // the lines after them are the drafts'
@@ -113,20 +108,6 @@ func (s State) line(id string) Line {
 }
 
 func sameSay(a, b Say) bool { return a.Key == b.Key && slices.Equal(a.Args, b.Args) }
-
-func rootOf(s State, id string) string {
-	for {
-		again := false
-		for _, l := range s.Lines {
-			if l.Entry == id && l.Kind == entry.KindAmended {
-				id, again = l.Of, true
-			}
-		}
-		if !again {
-			return id
-		}
-	}
-}
 
 func scoreOf(s State) [2]int { return [2]int{s.Teams[0].Score, s.Teams[1].Score} }
 

@@ -15,51 +15,71 @@ type settled struct {
 	at      entry.At   // as amended
 	struck  bool
 	amended bool
-	newest  int // place of the amendment that counts, plus one; 0: none
+	newest  int32 // place of the amendment that counts, plus one; 0: none
+	target  target
 
 	rewritten uint64 // the numbers of the body that are written otherwise now, a bit each
+}
+
+// target says which entry an edit is about in the end, and by which edits it is.
+// This is the one place where edits are followed: everybody else asks a line.
+type target struct {
+	of, root        int32 // places of the entry that it names and of the one at the root, plus one; 0: there is none
+	amends, strikes bool  // by way of an amendment, of a strike
+}
+
+// named is what an edit is about that names the entry at a place, which is itself
+// about something where it is an edit.
+func (t target) named(place int, kind entry.Kind) target {
+	t.of = int32(place + 1)
+	if !kind.Edits() {
+		t.root = t.of
+	}
+	t.amends = t.amends || kind == entry.KindAmended
+	t.strikes = t.strikes || kind == entry.KindStruck
+	return t
 }
 
 // settle applies amendments and strikes. Both only ever point back, so going
 // from the newest entry to the oldest each strike is known to count or not
 // before what it strikes is looked at. An amendment or strike may name the
 // amendment of an entry where it means the entry: amendments lead to the root.
-// First is the place of the first entry in its ledger.
-func settle(ledger []entry.Entry, first int) []settled {
+// First is the place of the first entry in its ledger; made are the lines of the
+// fold before, which know it of the entries that they have.
+func settle(ledger []entry.Entry, first int, made []lineOf) []settled {
 	out := make([]settled, len(ledger))
-	struck := make([]bool, len(ledger))
-	change := make([]int, len(ledger)) // index of the newest amendment, plus one
 	ids := places{ledger: ledger}
-	for i := len(ledger) - 1; i >= 0; i-- {
+	for i := range ledger {
 		e := &ledger[i]
-		out[i] = settled{Entry: e, body: e.Body, at: e.At, struck: struck[i]}
-		if change[i] > 0 {
-			newest := &ledger[change[i]-1]
-			out[i].amended, out[i].newest = true, first+change[i]
-			out[i].at = newest.At
-			out[i].body = newest.Body.(entry.Amended).To
-		}
-		if struck[i] {
+		out[i].Entry = e
+		if place := first + i; place < len(made) {
+			out[i].target = made[place].target
 			continue
 		}
-		of, known := ids.before(i, e.Of)
-		if !known {
+		if of, known := ids.before(i, e.Of); known && e.Kind().Edits() {
+			out[i].target = out[of].target.named(first+of, ledger[of].Kind())
+		}
+	}
+	for i := len(ledger) - 1; i >= 0; i-- {
+		e, it := &ledger[i], &out[i]
+		it.body, it.at = e.Body, e.At
+		if it.newest > 0 {
+			newest := &ledger[int(it.newest)-1-first]
+			it.amended, it.at, it.body = true, newest.At, newest.Body.(entry.Amended).To
+		}
+		if it.struck {
 			continue
 		}
+		// What was walked before is settled.
+		of, root := int(it.target.of)-1-first, int(it.target.root)-1-first
 		switch b := e.Body.(type) {
 		case entry.Struck:
-			struck[of] = true
-		case entry.Amended:
-			root := of
-			for {
-				parent, ok := ids.before(root, ledger[root].Of)
-				if _, isAmended := ledger[root].Body.(entry.Amended); !isAmended || !ok {
-					break
-				}
-				root = parent
+			if of >= 0 {
+				out[of].struck = true
 			}
-			if change[root] == 0 && b.To.Kind() == ledger[root].Kind() {
-				change[root] = i + 1
+		case entry.Amended:
+			if root >= 0 && !it.target.strikes && out[root].newest == 0 && b.To.Kind() == ledger[root].Kind() {
+				out[root].newest = int32(first + i + 1)
 			}
 		default: // the other entries say nothing here
 		}

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"cmp"
+
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
 )
@@ -311,12 +313,30 @@ type Line struct {
 	Wall    entry.Millis `json:"wall_ms"`
 	Seat    entry.Seat   `json:"seat"`
 	By      string       `json:"by,omitempty"`
-	Of      string       `json:"of,omitempty"` // the entry that it amends or strikes
-	Body    entry.Body   `json:"body"`         // as amended
+	Of      string       `json:"of,omitempty"`   // the entry that it amends or strikes
+	Root    string       `json:"root,omitempty"` // the entry that an edit of an edit is about in the end
+	Body    entry.Body   `json:"body"`           // as amended
 	Say     Say          `json:"say"`
 	Follows []Reason     `json:"follows"` // consequences, in the order they happen
 	Struck  bool         `json:"struck"`
 	Amended bool         `json:"amended"`
+}
+
+// About is the entry that a line is about in the end: itself, or what it amends or
+// strikes, through any number of edits.
+func (l *Line) About() string {
+	return cmp.Or(l.Root, l.Of, l.Entry)
+}
+
+// About is what the entry with an id is about in the end; of one that is not
+// there, the id.
+func (s *State) About(id string) string {
+	for i := len(s.Lines) - 1; i >= 0; i-- {
+		if s.Lines[i].Entry == id {
+			return s.Lines[i].About()
+		}
+	}
+	return id
 }
 
 // Preview is what a tentative entry would do.

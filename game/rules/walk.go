@@ -16,7 +16,7 @@ type seated struct {
 // stages, clocks, answers.
 func (f *folding) walk() {
 	if f.ledger == nil {
-		f.ledger = settle(f.posted.from(f.first), f.first)
+		f.ledger = settle(f.posted.from(f.first), f.first, f.before.made)
 	}
 	s := &f.state
 	for i := range f.ledger {

@@ -89,7 +89,7 @@ func (b *Folded) holds(all posted) *walked {
 	}
 	from := b.walked.count
 	for i := b.walked.count; i < all.len(); i++ {
-		from = min(from, all.changes(i))
+		from = min(from, b.changes(all, i))
 	}
 	if from == b.walked.count {
 		return b.walked
@@ -157,29 +157,24 @@ func (p posted) before(place int, id string) (at int, e *entry.Entry, found bool
 }
 
 // changes returns the place of the oldest entry that reads otherwise because of
-// the entry at a place: that one itself, or what it is about in the end. A roster
-// says how the numbers of all entries are written.
-func (p posted) changes(place int) int {
-	e := p.at(place)
-	oldest := place
-	for {
-		switch b := e.Body.(type) {
-		case entry.RosterSet, entry.Withdrawn:
-			return 0
-		case entry.Amended:
-			if b.To.Kind() == entry.KindRosterSet {
-				return 0
+// one that came since: that one itself, or what it is about in the end. What it
+// names that came since too was asked for itself. A roster says how the numbers of
+// all entries are written.
+func (b *Folded) changes(all posted, place int) int {
+	e := all.at(place)
+	if e.Kind().Edits() {
+		if of, _, known := all.before(place, e.Of); known && of < b.walked.count {
+			place = of
+			if root := b.made[of].target.root; root > 0 {
+				place = int(root) - 1
 			}
-		case entry.Struck:
-		default:
-			return oldest
+			e = all.at(place)
 		}
-		known := false
-		if place, e, known = p.before(place, e.Of); !known {
-			return oldest
-		}
-		oldest = place
 	}
+	if k := e.Kind(); k == entry.KindRosterSet || k == entry.KindWithdrawn {
+		return 0
+	}
+	return place
 }
 
 // sameSpans reports whether all moments are where they were.

@@ -149,7 +149,7 @@ func (v View) lines(list []rules.Line) []rules.Line {
 	others := map[string]bool{} // entries that another seat amended
 	for _, l := range list {
 		if l.Kind == entry.KindAmended && l.Seat != v.Seat {
-			others[l.Of] = true
+			others[l.About()] = true
 		}
 	}
 	cut := make([]rules.Line, len(list))
@@ -161,7 +161,7 @@ func (v View) lines(list []rules.Line) []rules.Line {
 
 func (v View) line(l rules.Line, own bool) rules.Line {
 	p := rules.Line{
-		Entry: l.Entry, Seq: l.Seq, Kind: l.Kind, Moment: l.Moment, Wall: l.Wall, Seat: l.Seat, Of: l.Of,
+		Entry: l.Entry, Seq: l.Seq, Kind: l.Kind, Moment: l.Moment, Wall: l.Wall, Seat: l.Seat, Of: l.Of, Root: l.Root,
 		Body: v.body(l.Body, own), Say: v.say(l.Kind, l.Say, own), Follows: l.Follows, Struck: l.Struck, Amended: l.Amended,
 	}
 	if v.May(bench.ReadPeople) {

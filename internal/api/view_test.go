@@ -158,8 +158,11 @@ func TestASeatSeesItsOwnNote(t *testing.T) {
 		{Entry: "2", Kind: entry.KindNote, Seat: entry.BookSeat, Body: note},
 		{Entry: "3", Kind: entry.KindNote, Seat: entry.BoxSeat, Body: note},
 		{Entry: "4", Kind: entry.KindAmended, Seat: entry.BookSeat, Of: "3", Body: entry.Amended{To: note}},
+		{Entry: "5", Kind: entry.KindNote, Seat: entry.BoxSeat, Body: note},
+		{Entry: "6", Kind: entry.KindAmended, Seat: entry.BoxSeat, Of: "5", Body: entry.Amended{To: note}},
+		{Entry: "7", Kind: entry.KindAmended, Seat: entry.BookSeat, Of: "6", Root: "5", Body: entry.Amended{To: note}},
 	}
-	for i, shown := range []bool{true, false, false, false} {
+	for i, shown := range []bool{true, false, false, false, false, true, false} {
 		raw, err := json.Marshal(View{Seat: entry.BoxSeat}.lines(lines)[i])
 		if err != nil {
 			t.Fatal(err)

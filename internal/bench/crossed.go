@@ -70,16 +70,12 @@ type touched struct {
 // each stage.
 func (g *game) ordersOf(of string) []touched {
 	var found []touched
-	var root map[string]string
 	for i := len(g.ledger) - 1; i >= 0; i-- {
 		e := g.ledger[i]
 		body := e.Body
 		edit := edits(e.Kind())
 		if edit {
-			if root == nil {
-				root = roots(g.ledger)
-			}
-			at, known := g.place[rootOf(root, e.Of)]
+			at, known := g.place[g.update.State.Lines[i].About()]
 			if !known {
 				continue
 			}

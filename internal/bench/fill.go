@@ -203,21 +203,11 @@ func clockLine(k entry.Kind) bool { return k.About().Fill == entry.Shows }
 // counts now: an amendment that says no moment leaves it alone. An amendment of
 // an amendment is about the entry at the root.
 func amendedAt(ledger []entry.Entry, state rules.State, of string) entry.At {
-	struck := map[string]bool{}
-	for _, line := range state.Lines {
-		struck[line.Entry] = line.Struck
-	}
-	root := map[string]string{} // of every entry
-	for _, e := range ledger {
-		root[e.ID] = e.ID
-		if e.Kind() == entry.KindAmended {
-			root[e.ID] = root[e.Of]
-		}
-	}
+	root := state.About(of)
 	var at entry.At
-	for _, e := range ledger {
-		counts := e.Kind() == entry.KindAmended && !struck[e.ID]
-		if root[e.ID] == root[of] && (counts || e.ID == root[of]) {
+	for i, e := range ledger {
+		amends := e.Kind() == entry.KindAmended && i < len(state.Lines)
+		if e.ID == root || amends && state.Lines[i].About() == root && !state.Lines[i].Struck {
 			at = e.At
 		}
 	}

@@ -17,7 +17,7 @@ func (g *game) stale(p Poster, drafts []entry.Entry) *Stale {
 	if p.Saw <= 0 || p.Saw >= len(g.ledger) {
 		return nil
 	}
-	root := roots(g.ledger)
+	lines := g.update.State.Lines
 	for _, d := range drafts {
 		if !edits(d.Kind()) {
 			continue
@@ -25,8 +25,8 @@ func (g *game) stale(p Poster, drafts []entry.Entry) *Stale {
 		for i := len(g.ledger) - 1; i >= p.Saw; i-- {
 			theirs := g.ledger[i]
 			own := p.Seat != "" && theirs.Seat == p.Seat && theirs.By == p.Name
-			if edits(theirs.Kind()) && !own && root[theirs.ID] == rootOf(root, d.Of) {
-				return &Stale{Of: root[theirs.ID], Yours: d, Theirs: theirs.Plain()}
+			if edits(theirs.Kind()) && !own && lines[i].About() == g.root(d.Of) {
+				return &Stale{Of: lines[i].About(), Yours: d, Theirs: theirs.Plain()}
 			}
 		}
 	}
@@ -36,30 +36,18 @@ func (g *game) stale(p Poster, drafts []entry.Entry) *Stale {
 // edits reports whether entries of the kind change another one.
 func edits(k entry.Kind) bool { return k.Edits() }
 
-// roots gives, for each entry, the entry that it is about in the end: itself, or
-// what it amends or strikes, through any number of edits.
-func roots(ledger []entry.Entry) map[string]string {
-	root := make(map[string]string, len(ledger))
-	for _, e := range ledger {
-		root[e.ID] = e.ID
-		if edits(e.Kind()) {
-			root[e.ID] = rootOf(root, e.Of)
-		}
+// root is what an edit of the entry with the id is about in the end.
+func (g *game) root(of string) string {
+	if at, known := g.place[of]; known {
+		return g.update.State.Lines[at].About()
 	}
-	return root
-}
-
-func rootOf(root map[string]string, id string) string {
-	if known, found := root[id]; found {
-		return known
-	}
-	return id
+	return of
 }
 
 // about returns what an edit of the entry with the id is about: the entry at the
 // root.
 func (g *game) about(of string) entry.Entry {
-	if at, known := g.place[rootOf(roots(g.ledger), of)]; known {
+	if at, known := g.place[g.root(of)]; known {
 		return g.ledger[at]
 	}
 	return entry.Entry{}

@@ -23,7 +23,7 @@ func Build(ledger []entry.Entry, o Options) (Document, error) {
 		return Document{}, err
 	}
 	d := Of(state, o)
-	d.ledger(ledger)
+	d.ledger(ledger, state.Lines)
 	return d, nil
 }
 

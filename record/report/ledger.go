@@ -2,14 +2,15 @@ package report
 
 import (
 	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 	"whistlestop/record/seal"
 )
 
 // ledger fills in what a folded game leaves in its ledger: what was drawn, and
 // the fingerprints, which are those of whole entries.
-func (d *Document) ledger(ledger []entry.Entry) {
+func (d *Document) ledger(ledger []entry.Entry, lines []rules.Line) {
 	drawn := map[string]string{}
-	for _, e := range ledger {
+	for at, e := range ledger {
 		for i := range d.Seals {
 			if d.Seals[i].Entry == e.ID {
 				d.Seals[i].Fingerprint = seal.Fingerprint(e)
@@ -19,8 +20,8 @@ func (d *Document) ledger(ledger []entry.Entry) {
 		case entry.Signed:
 			drawn[e.ID] = body.Drawing
 		case entry.Amended:
-			if to, ok := body.To.(entry.Signed); ok {
-				drawn[e.Of] = to.Drawing
+			if to, ok := body.To.(entry.Signed); ok && !lines[at].Struck {
+				drawn[lines[at].About()] = to.Drawing
 			}
 		default: // the other entries say nothing here
 		}

@@ -47,7 +47,7 @@ func until(ledger []entry.Entry, state rules.State, now rules.Moment) []entry.En
 		default: // the other entries say nothing here
 		}
 		if line.Amended {
-			e.Body, e.At = line.Body, amendedAt(ledger, e.ID, at, settled)
+			e.Body, e.At = line.Body, amendedAt(ledger, e.ID, at, state.Lines)
 		}
 		kept = append(kept, e)
 	}
@@ -56,11 +56,11 @@ func until(ledger []entry.Entry, state rules.State, now rules.Moment) []entry.En
 
 // amendedAt is the moment of an amended entry with its place within the
 // stoppage, which a line does not show.
-func amendedAt(ledger []entry.Entry, id string, at rules.Moment, settled map[string]rules.Line) entry.At {
+func amendedAt(ledger []entry.Entry, id string, at rules.Moment, lines []rules.Line) entry.At {
 	found := entry.At{Period: at.Period, Elapsed: at.Elapsed}
-	for _, e := range ledger {
-		if e.Of == id && e.Kind() == entry.KindAmended && !settled[e.ID].Struck {
-			found.Order = e.At.Order
+	for i := range lines {
+		if line := &lines[i]; line.Kind == entry.KindAmended && line.About() == id && !line.Struck {
+			found.Order = ledger[i].At.Order
 		}
 	}
 	return found

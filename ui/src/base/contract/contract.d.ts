@@ -1656,6 +1656,8 @@ export interface LineCommon {
   by?: string
   /** the entry that it amends or strikes */
   of?: string
+  /** the entry that an edit of an edit is about in the end */
+  root?: string
   say: Say
   /** consequences, in the order they happen */
   follows: Reason[]

@@ -1,4 +1,5 @@
-import type { AmendedBody, At, Entry, Seat } from '../../base/contract/contract'
+import type { AmendedBody, At, Entry, Line, Seat } from '../../base/contract/contract'
+import { aboutOf } from '../../game/about'
 import { kindOf } from './ledger'
 
 /** One thing that was done to an entry, the posting of it included. */
@@ -15,16 +16,12 @@ export interface Version {
   gone: boolean // it does not count any more
 }
 
-/** What was done to the entry `id`, newest first. `ledger` is oldest first. */
-export function versionsOf(ledger: Entry[], id: string): Version[] {
-  const chain = new Map<string, Entry>()
-  for (const entry of ledger) {
-    if (entry.id === id || (entry.of !== undefined && chain.has(entry.of))) chain.set(entry.id, entry)
-  }
-  const all = [...chain.values()]
-  const struck = struckBy(all)
-  return all.map((entry): Version => {
-    const of = entry.of === undefined ? undefined : chain.get(entry.of)
+/** What was done to the entry `id`, newest first. `ledger` is oldest first, `lines` are the same in words. */
+export function versionsOf(ledger: Entry[], lines: Line[], id: string): Version[] {
+  const about = new Map(lines.filter((line) => aboutOf(line) === id).map((line) => [line.entry, line]))
+  const all = new Map(ledger.filter((entry) => about.has(entry.id)).map((entry) => [entry.id, entry]))
+  return [...all.values()].map((entry): Version => {
+    const of = entry.of === undefined ? undefined : all.get(entry.of)
     return {
       entry: entry.id,
       seq: entry.seq ?? 0,
@@ -35,7 +32,7 @@ export function versionsOf(ledger: Entry[], id: string): Version[] {
       seat: entry.seat ?? 'solo',
       by: entry.by ?? '',
       reason: entry.type === 'whistlestop.struck.v1' ? (entry.data.body.reason ?? '') : '',
-      gone: struck.has(entry.id),
+      gone: about.get(entry.id)?.struck ?? false,
     }
   }).reverse()
 }
@@ -52,25 +49,13 @@ function saysOf(entry: Entry): AmendedBody | undefined {
   return { kind: kindOf(entry), body: entry.data.body } as AmendedBody
 }
 
-/** Strikes point back, so from the newest on each is known to count or not. */
-function struckBy(entries: Entry[]): Set<string> {
-  const struck = new Set<string>()
-  for (const entry of [...entries].reverse()) {
-    if (entry.type === 'whistlestop.struck.v1' && entry.of !== undefined && !struck.has(entry.id)) struck.add(entry.of)
-  }
-  return struck
-}
-
 /** The number that orders each goal and call within its whistle, as it counts now. */
-export function ordersOf(ledger: Entry[]): Record<string, number> {
-  const struck = struckBy(ledger)
-  const root: Record<string, string> = {}
+export function ordersOf(ledger: Entry[], lines: Line[]): Record<string, number> {
+  const byEntry = new Map(lines.map((line) => [line.entry, line]))
   const orders: Record<string, number> = {}
   for (const entry of ledger) {
-    const amends = entry.type === 'whistlestop.amended.v1' && entry.of !== undefined
-    const at = amends ? (root[entry.of ?? ''] ?? entry.of ?? '') : entry.id
-    root[entry.id] = at
-    if (!amends || !struck.has(entry.id)) orders[at] = entry.data.at.order ?? 0
+    const line = byEntry.get(entry.id)
+    if (line && line.kind !== 'struck' && (line.kind !== 'amended' || !line.struck)) orders[aboutOf(line)] = entry.data.at.order ?? 0
   }
   return orders
 }

@@ -30,6 +30,11 @@ describe('what a whistle leaves to do', () => {
     expect(list[2]?.more).toContain('9:30')
     expect(list[3]).toMatchObject({ what: 'goal/1' })
   })
+  it('says again what was changed at this whistle, also where a change was changed', () => {
+    const changed = { entry: 'a', kind: 'amended', struck: false, of: 'older', body: {} }
+    for (const line of [changed, { ...changed, entry: 'b', of: 'a', root: 'older' }])
+      expect(todoList(state([stop, line]), now, said).map((one) => one.what)).toEqual(['goal/0'])
+  })
   it('forgets the whistle before, and what was taken back', () => {
     const lines = [stop, goal, { ...stop, entry: 's2' }, { ...penalty, struck: true }] as unknown as State['lines']
     expect(sinceWhistle(lines)).toEqual([])

@@ -2,6 +2,7 @@ import type { Announcement, Kind, Line, Side, State } from '../../base/contract/
 import { leftText } from '../../base/words/format'
 import { teamName } from '../../base/words/game'
 import { say, t } from '../../base/words/words'
+import { aboutOf } from '../../game/about'
 import { dueNow, duePerson } from '../../game/due'
 import type { Now } from '../../game/lanes/play'
 
@@ -46,7 +47,7 @@ export function todoList(state: State, now: Now, announcements: Announcement[]):
   }
   for (const line of lines) if (line.kind === 'penalty') list.push(...sitting(state, line))
   // Only what this whistle brought: whoever announces nothing is not asked again and again.
-  const about = new Set(lines.flatMap((line) => [line.entry, line.of]))
+  const about = new Set<string | undefined>(lines.map(aboutOf))
   for (const one of announcements.filter(({ entry }) => about.has(entry))) {
     list.push({ key: `say/${one.key}`, kind: 'say', what: one.key, text: t('todo.say', { words: one.says.map(say).join(' ') }), more: one.waits ? t('todo.say.waits') : one.again ? t('todo.say.again') : '' })
   }

@@ -7,6 +7,11 @@ import { rootOf, undoable } from './undo'
 function game(...acts: [kind: Kind, of?: string, more?: Partial<Line>][]) {
   const lines = acts.map(([kind, of, more], i) =>
     line({ entry: 'abcdefgh'[i] ?? '', seq: i + 1, kind, of, body: {}, ...more } as Parameters<typeof line>[0]))
+  const byName = new Map(lines.map((one) => [one.entry, one]))
+  for (const one of lines) {
+    const target = byName.get(one.of ?? '')
+    if (target?.of !== undefined) one.root = target.root ?? target.of
+  }
   for (const one of [...lines].reverse()) {
     const target = lines.find((other) => other.entry === one.of)
     if (one.kind === 'struck' && !one.struck && target) target.struck = true

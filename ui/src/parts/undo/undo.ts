@@ -1,5 +1,6 @@
 import type { Line, Seat, State } from '../../base/contract/contract'
 import { seatsOf, undoOf } from '../../base/contract/rights'
+import { aboutOf } from '../../game/about'
 
 /** What the button that takes back can do now. Null: nothing. */
 export interface Undoable {
@@ -68,12 +69,6 @@ export function isBeside(state: State, line: Line): boolean {
 
 /** The line that a strike or an amendment is about in the end: the entry itself. */
 export function rootOf(state: State, line: Line): Line {
-  let found = line
-  while (found.of !== undefined && (found.kind === 'struck' || found.kind === 'amended')) {
-    const of = found.of
-    const next = state.lines.find((one) => one.entry === of)
-    if (!next || next.seq >= found.seq) break
-    found = next
-  }
-  return found
+  const about = aboutOf(line)
+  return about === line.entry ? line : (state.lines.find((one) => one.entry === about) ?? line)
 }
