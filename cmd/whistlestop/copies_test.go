@@ -34,7 +34,7 @@ func played(t *testing.T, data, stick string) *process {
 func (p *process) copied(folder, state string) laptop.CopyReport {
 	p.t.Helper()
 	var report laptop.CopyReport
-	for until := time.Now().Add(10 * time.Second); time.Now().Before(until); time.Sleep(30 * time.Millisecond) {
+	for until := time.Now().Add(time.Minute); time.Now().Before(until); time.Sleep(30 * time.Millisecond) {
 		report = laptop.CopyReport{}
 		if err := json.Unmarshal(p.get("/api/copies"), &report); err != nil {
 			p.t.Fatal(err)
