@@ -34,7 +34,7 @@ check: format vet $(LINTERS) ui/node_modules/.package-lock.json ## The fast chec
 	cd ui && npm run --silent check && npm run --silent test
 
 test: ## Everything; what .ci/run calls
-	@tools/steps system format vet lint contract-check ui build go-test tools-test e2e
+	@tools/steps system format build e2e-measured e2e-games -- vet lint contract-check ui go-test tools-test
 
 bench: ## Measure what docs/performance.md records
 	go test $(GO_TAGS) -run '^$$' -bench . -benchmem ./...
@@ -104,19 +104,26 @@ contract-check: tools/node_modules/.package-lock.json
 ui: ui/node_modules/.package-lock.json
 	cd ui && npm run --silent lint && npm run --silent check && npm run --silent test && npm run --silent knip
 
-# The wings start no goroutine (a test sees to it), so that the race detector has
-# nothing to find there. What it makes too slow or too large runs besides.
+# The wings and these others start no goroutine (tests see to it), so that the race
+# detector has nothing to find there. What it makes too slow or too large runs besides.
 WINGS := ./game/... ./record/... ./practice/... ./season/... ./crew/...
+ALONE := ./internal/tidy ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile
 go-test:
-	go test $(GO_TAGS) $(WINGS)
-	go test $(GO_TAGS) -race -timeout 40m ./internal/... ./cmd/... ./ui
+	go test $(GO_TAGS) $(WINGS) $(ALONE)
+	go test $(GO_TAGS) -race -timeout 40m $$(go list $(GO_TAGS) ./internal/... ./cmd/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE)))
 	go test $(GO_TAGS) -run 'PerfectRobot|ReadersAreBounded' ./internal/practice ./cmd/whistlestop
 
 tools-test: tools/node_modules/.package-lock.json
 	cd tools && go test -mod=mod ./...
 
-e2e: build e2e/node_modules/.package-lock.json
-	cd e2e && npm run --silent check && npx playwright test
+e2e: e2e-measured e2e-games ## The journeys in a browser
+
+# What measures speed runs by itself.
+e2e-measured: build e2e/node_modules/.package-lock.json
+	cd e2e && npx playwright test --project=speed
+
+e2e-games: build e2e/node_modules/.package-lock.json
+	cd e2e && npm run --silent check && npx playwright test --project=games --no-deps
 
 # ---- files --------------------------------------------------------------------
 

@@ -3,6 +3,8 @@ package tidy
 import (
 	"go/ast"
 	"go/token"
+	"os"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -77,6 +79,40 @@ func TestPurePackagesDoNotWaitOrFork(t *testing.T) {
 				// Reading the built-in data files once is no state that anybody shares.
 				if ok && from.Name == "sync" && !strings.HasPrefix(node.Sel.Name, "Once") {
 					t.Errorf("%s: a pure package shares no memory, so it needs no sync.%s", file.at(node.Pos()), node.Sel.Name)
+				}
+			}
+			return true
+		})
+	}
+}
+
+// What the Makefile tests without the race detector, besides the wings, must have
+// nothing for it to find: nothing there or in its tests runs beside anything.
+func TestWhatRunsWithoutTheRaceDetectorRunsAlone(t *testing.T) {
+	text, err := os.ReadFile("../../Makefile")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, line, _ := strings.Cut(string(text), "\nALONE := ")
+	line, _, _ = strings.Cut(line, "\n")
+	alone := strings.Fields(line)
+	if len(alone) == 0 {
+		t.Fatal("the Makefile has no ALONE")
+	}
+	for _, file := range goFiles(t) {
+		if !slices.ContainsFunc(alone, func(pattern string) bool {
+			folder, below := strings.CutSuffix(strings.TrimPrefix(pattern, "./"), "/...")
+			return file.folder == folder || below && strings.HasPrefix(file.folder, folder+"/")
+		}) {
+			continue
+		}
+		ast.Inspect(file.ast, func(node ast.Node) bool {
+			switch node := node.(type) {
+			case *ast.GoStmt:
+				t.Errorf("%s: starts a goroutine, and the race detector does not look", file.at(node.Pos()))
+			case *ast.SelectorExpr:
+				if node.Sel.Name == "Go" || node.Sel.Name == "Parallel" {
+					t.Errorf("%s: runs beside others, and the race detector does not look", file.at(node.Pos()))
 				}
 			}
 			return true
