@@ -18,6 +18,7 @@ import (
 	"whistlestop/internal/folder/cards"
 	"whistlestop/internal/folder/divisions"
 	"whistlestop/internal/folder/privatefile"
+	"whistlestop/internal/folder/wallpicture"
 	"whistlestop/internal/lan"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/seats"
@@ -94,6 +95,7 @@ func (p *Program) assemble(around surroundings) {
 	service := p.paperwork(laptop.Service{
 		Bench: p.live, Seats: p.seats(), Languages: p.languages(), Logger: p.logger,
 		Cards: cards.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
+		Pictures:  wallpicture.At(filepath.Join(p.folder, "wall-picture")),
 		Divisions: divisions.New(filepath.Join(p.folder, "divisions")),
 		Season:    p.seasonService(),
 		QR:        lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,

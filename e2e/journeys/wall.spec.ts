@@ -132,3 +132,32 @@ test('where motion is not wanted nothing moves: the score and the words say it',
   await expect(wall.at('score-home')).toHaveText('1')
   await expect(wall.at('goal')).toContainText('9')
 })
+
+test("the league's own picture stands in the breaks, and nowhere else", async ({ program, game, bench, wall }) => {
+  const own = wall.at('own')
+  const choose = async () => {
+    await bench.at('more-stages').click()
+    await bench.at('work').click()
+  }
+  await choose()
+  const file = bench.at('wall-picture-file')
+  await file.setInputFiles({ name: 'drawing.svg', mimeType: 'image/svg+xml', buffer: Buffer.from('<svg xmlns="http://www.w3.org/2000/svg"/>') })
+  await expect(bench.at('wall-picture-trouble')).toContainText('neither a PNG nor a JPEG')
+  await file.setInputFiles({ name: 'league.png', mimeType: 'image/png', buffer: await bench.page.screenshot() })
+  await expect(bench.at('wall-picture-away')).toBeVisible()
+  // Before the game it comes by itself, with the score still in its place.
+  await expect(own).toBeVisible()
+  await expect.poll(() => own.evaluate((one: HTMLImageElement) => one.naturalWidth)).toBe(1366)
+  await expect(wall.at('score-home')).toBeInViewport({ ratio: 1 })
+  await expect(wall.at('skaters-home')).toBeHidden()
+  const past = new Past(program, game)
+  await past.begin('period', 1)
+  await expect(own).toHaveCount(0)
+  await expect(wall.at('skaters-home')).toBeVisible()
+  await past.runOut()
+  await past.begin('intermission', 1)
+  await expect(own).toBeVisible()
+  await bench.at('wall-picture-away').click()
+  await expect(bench.at('wall-picture-away')).toHaveCount(0)
+  await expect(own).toHaveCount(0)
+})

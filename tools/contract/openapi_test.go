@@ -39,6 +39,15 @@ type noCards struct{}
 func (noCards) All() ([]card.File, error) { return nil, nil }
 func (noCards) Keep(string, []byte) error { return nil }
 
+// onePicture is a picture for the breaks.
+type onePicture struct{}
+
+func (onePicture) Get() (raw []byte, media, id string, err error) {
+	return []byte{1}, "image/png", "1f", nil
+}
+func (onePicture) Keep([]byte) error { return nil }
+func (onePicture) Remove() error     { return nil }
+
 // oneKey is the bench's key.
 type oneKey struct{ key ed25519.PrivateKey }
 
@@ -110,7 +119,7 @@ func newDesk(t *testing.T) *desk {
 	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
 	s := web.New(web.Config{Service: laptop.Service{
 		Season: &season.Service{Kept: harbour(t), Live: live, Logger: quiet, Teams: noTeams{}.Teams},
-		Bench:  live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
+		Bench:  live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Pictures: onePicture{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
 		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{}, EndsNames: oneWithdrawal{},
 		Rosters:   func([]byte) roster.Sheet { return roster.Sheet{} },
 		Languages: web.Speaks(locale.Shipped()), Logger: quiet,
@@ -282,7 +291,7 @@ func (d *desk) body(o api.Operation) (path, body string) {
 		return "/api/season/schedule/" + id, `{"state":"postponed","why":"no heating","act":true,"saw":"` + mark + `"}`
 	case "POST /api/cards":
 		return path, "id = \"north\"\nrink = \"North Rink\"\n[[steps]]\nwhen = \"goal\"\ndo = [\"Score {score}.\"]\n"
-	case "POST /api/restore":
+	case "POST /api/restore", "PUT /api/wall/picture":
 		return path, "x"
 	case "POST /api/copies/end-names":
 		return path, `{"act":true}`

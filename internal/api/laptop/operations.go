@@ -13,7 +13,7 @@ import (
 
 // Operations is the table of everything that can be asked of the bench.
 func (s *Service) Operations() []api.Operation {
-	return slices.Concat(api.Operations(), s.shells(), s.games(), s.reports(), s.people(), s.devices(), s.files(), s.season().Operations())
+	return slices.Concat(api.Operations(), s.shells(), s.games(), s.reports(), s.people(), s.devices(), s.files(), s.walls(), s.season().Operations())
 }
 
 // season is the season of this bench, or one that keeps nothing.
@@ -165,6 +165,20 @@ func (s *Service) files() []api.Operation {
 			Handler: api.Hand("application/octet-stream", s.cardFile),
 			About:   "A rink card as its file (.toml) or printed (.pdf).",
 			Query:   []api.Parameter{{Name: "paper", About: "of a printed card", Values: []string{"a4", "letter"}}, inLanguage}},
+	}
+}
+
+// walls are the operations on what the Wall shows beside a game.
+func (s *Service) walls() []api.Operation {
+	return []api.Operation{
+		{Method: "GET", Path: "/api/wall", Handler: api.Ask(s.wall), About: "Says which picture the Wall shows in the breaks."},
+		{Method: "GET", Path: "/api/wall/picture", Handler: api.Hand("image/*", s.wallPicture), About: "The picture that the Wall shows in the breaks."},
+		{Method: "PUT", Path: "/api/wall/picture", Who: api.BenchOnly, Handler: api.Ask(s.keepWallPicture),
+			About: "Keeps a picture for the breaks, a PNG or a JPEG, in place of the one before. The body is the file itself. It is read and " +
+				"written anew: nothing goes on but its points.",
+			TakesMedia: "application/octet-stream", Most: pictureMost, TooLarge: "wall_picture.too_large"},
+		{Method: "DELETE", Path: "/api/wall/picture", Who: api.BenchOnly, Handler: api.Ask(s.removeWallPicture),
+			About: "Takes the picture of the breaks away."},
 	}
 }
 

@@ -18,6 +18,7 @@ type Service struct {
 	Cards Cards // the rink cards that are kept
 	// Divisions are the league's own; nil: only those of the program.
 	Divisions Divisions
+	Pictures  Pictures                            // what the Wall shows in the breaks; nil: none can be kept
 	Print     PrintCard                           // prints one
 	Report    WriteReport                         // writes the report of a game
 	Formats   []Format                            // in which it does
