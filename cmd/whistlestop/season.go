@@ -23,7 +23,8 @@ import (
 type seasonCommand struct {
 	Standings standingsCommand `cmd:"" help:"Print the table of a folder of games, and why each two teams stand as they do."`
 	Rounds    roundsCommand    `cmd:"" help:"Print who meets whom in which round, as CSV: a round robin by the published tables."`
-	Suspended suspendedCommand `cmd:"" help:"Print what the calls of a folder of games cost later, and what is still owed."`
+	Suspended suspendedCommand `cmd:"" name:"suspensions" aliases:"suspended" help:"Print what the calls of a folder of games cost later, in which games it was served, and what is still owed."`
+	Changes   changesCommand   `cmd:"" help:"Print what is different for people between two folders of the same season's games."`
 	Schedule  scheduleCommand  `cmd:"" help:"Make a season's schedule on the ice of a league file."`
 	Check     conflictsCommand `cmd:"" help:"Say what clashes in a schedule, with the games and the people."`
 	Change    changeCommand    `cmd:"" help:"Move, postpone or cancel a game. Says what that touches before it is saved."`
@@ -37,7 +38,9 @@ func (p *Program) season(command string, c seasonCommand) error {
 	switch {
 	case strings.HasPrefix(command, "season rounds"):
 		return p.rounds(c.Rounds)
-	case strings.HasPrefix(command, "season suspended"):
+	case strings.HasPrefix(command, "season changes"):
+		return p.changes(c.Changes)
+	case strings.HasPrefix(command, "season suspensions"), strings.HasPrefix(command, "season suspended"):
 		return p.suspended(c.Suspended)
 	case strings.HasPrefix(command, "season figures"):
 		return p.figures(c.Figures)
@@ -58,6 +61,7 @@ func (p *Program) season(command string, c seasonCommand) error {
 type standingsCommand struct {
 	seasonFolder
 	Procedure string `help:"How the league ranks: a ready-made procedure, or a file of your own with one." default:"iihf"`
+	At        string `help:"The table as it stood at the end of this day, for example 2026-11-28. Goes with --league."`
 }
 
 type figuresCommand struct {
@@ -91,12 +95,16 @@ func (p *Program) rounds(c roundsCommand) error {
 
 type suspendedCommand struct {
 	seasonFolder
+	Game  string `help:"Only who must miss this game of the schedule, by its id. Goes with --league."`
 	Book  string `help:"Rules of suspension: a ready-made book, or a file of your own with one." default:"usah"`
 	Adult bool   `help:"The division is one of adults."`
 }
 
 // suspended prints what was earned, which games it took, and what is owed.
 func (p *Program) suspended(c suspendedCommand) error {
+	if c.League != "" {
+		return p.leagueSuspensions(c)
+	}
 	ready := suspensions.Books()
 	book, known := ready[c.Book]
 	if !known {
@@ -116,7 +124,7 @@ func (p *Program) suspended(c suspendedCommand) error {
 	if err != nil {
 		return err
 	}
-	result, err := suspensions.Work(results.Suspensions(reports, c.Adult, book), book)
+	result, err := suspensions.Work(results.Suspensions(reports, c.Adult), book)
 	if err != nil {
 		return err
 	}
@@ -141,10 +149,21 @@ func (p *Program) suspended(c suspendedCommand) error {
 type seasonFolder struct {
 	Folder   string `arg:"" help:"Folder with the ledgers of the games, as the bench exports them." type:"existingdir"`
 	Division string `help:"Only the games of this division."`
+	seasonFiles
+}
+
+// seasonFiles is what makes a folder of games a league's season.
+type seasonFiles struct {
+	League    string `help:"League file. With it and a schedule the games count as the league says." type:"existingfile"`
+	Schedule  string `help:"Schedule of the league, as season schedule made it." type:"existingfile"`
+	Decisions string `help:"What the league decided: typed results, forfeits, rulings, lots." type:"existingfile"`
 }
 
 // standings prints the table of a folder of games.
 func (p *Program) standings(c standingsCommand) error {
+	if c.League != "" {
+		return p.leagueStandings(c)
+	}
 	procedure, err := procedureOf(c.Procedure)
 	if err != nil {
 		return err
@@ -203,6 +222,9 @@ func (p *Program) reports(c seasonFolder) ([]report.Document, error) {
 
 // figures prints what the players and goalkeepers of a folder of games did.
 func (p *Program) figures(c figuresCommand) error {
+	if c.League != "" {
+		return p.leagueFigures(c)
+	}
 	reports, err := p.reports(c.seasonFolder)
 	if err != nil {
 		return err
@@ -211,6 +233,11 @@ func (p *Program) figures(c figuresCommand) error {
 	for _, document := range reports {
 		season.Add(results.Figures(document))
 	}
+	return p.writeFigures(c.Minutes, season.Skaters(), season.Keepers())
+}
+
+// writeFigures prints players' and goalkeepers' lines.
+func (p *Program) writeFigures(minutes int, skaters []figures.SkaterLine, keepers []figures.KeeperLine) error {
 	title := func(keys ...string) string {
 		texts := make([]string, len(keys))
 		for i, key := range keys {
@@ -220,15 +247,15 @@ func (p *Program) figures(c figuresCommand) error {
 	}
 	out := tabwriter.NewWriter(p.Out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(out, title("player", "team", "played", "goals", "assists", "points", "minutes", "plus_minus", "power_play", "short_handed", "winning"))
-	for _, l := range season.Skaters() {
+	for _, l := range skaters {
 		fmt.Fprintf(out, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%+d\t%d\t%d\t%d\n", l.Who, l.Team, l.Played, l.Goals, l.Assists, l.Points(),
 			l.Minutes, l.PlusMinus(), l.PowerPlay, l.ShortHanded, l.Winning)
 	}
 	fmt.Fprintln(out)
 	fmt.Fprintln(out, title("keeper", "team", "played", "won", "lost", "late_lost", "drawn", "shutouts", "time", "shots", "against", "save_share", "average"))
-	for _, l := range season.Keepers() {
+	for _, l := range keepers {
 		share, _ := l.SaveShare()
-		average, _ := l.Average(c.Minutes)
+		average, _ := l.Average(minutes)
 		fmt.Fprintf(out, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%d\t%d:%02d\t%d\t%d\t%d.%03d\t%d.%03d\n", l.Who, l.Team, l.Played, l.Wins, l.Losses,
 			l.LateLosses, l.Draws, l.Shutouts, l.Seconds/60, l.Seconds%60, l.Shots, l.Against, share/1000, share%1000, average/1000, average%1000)
 	}

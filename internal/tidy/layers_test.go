@@ -10,7 +10,7 @@ import (
 var pure = []string{
 	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster", "record/person",
 	"practice/plot", "practice/script", "practice/maker", "practice/grade", "practice/run", "practice/rink", "practice/progress",
-	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions",
+	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally",
 	"crew/people", "crew/rota", "crew/seating",
 }
 
@@ -43,13 +43,17 @@ var mayImport = map[string][]string{
 	"season/standings":   {"game/datafile", "game/rules", "game/message"},
 	"season/figures":     {},
 	"season/schedule":    {"game/dates", "game/dice", "season/league", "game/message"},
-	"season/league":      {"game/datafile", "game/dates", "game/message"},
+	"season/league":      {"game/datafile", "game/dates", "game/message", "season/standings", "season/suspensions"},
 	"season/calendar":    {},
 	"season/suspensions": {"game/datafile", "game/entry", "game/message"},
-	"crew/people":        {"game/dates"},
-	"crew/rota":          {"game/dice", "game/message"},
-	"crew/seating":       {"crew/people", "crew/rota", "game/datafile", "game/dates", "game/message"},
-	"season/results":     {"game/entry", "game/rules", "record/report", "season/figures", "season/standings", "season/suspensions"},
+	"season/tally": {
+		"game/dates", "game/entry", "game/message", "season/figures", "season/league", "season/results", "season/schedule", "season/standings",
+		"season/suspensions",
+	},
+	"crew/people":    {"game/dates"},
+	"crew/rota":      {"game/dice", "game/message"},
+	"crew/seating":   {"crew/people", "crew/rota", "game/datafile", "game/dates", "game/message"},
+	"season/results": {"game/entry", "game/rules", "record/report", "season/figures", "season/standings", "season/suspensions"},
 
 	"internal/changes":  {},
 	"internal/bench":    append([]string{"internal/changes"}, pure...),
@@ -122,6 +126,7 @@ var testsMayImport = map[string][]string{
 	"season/figures":              {"internal/proof/openplay"},
 	"season/schedule":             {"internal/proof/openplay", "internal/locale"},
 	"season/suspensions":          {"internal/proof/openplay", "internal/locale"},
+	"season/tally":                {"internal/locale"},
 	"crew/rota":                   {"internal/proof/openplay"},
 	"cmd/engine":                  {"practice/maker", "practice/plot", "internal/api", "game/rulebook", "game/rules"},
 	"internal/folder/durable":     {"internal/proof/crashdisk"},

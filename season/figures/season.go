@@ -61,6 +61,10 @@ func thousandths(part, whole int) (int, bool) {
 // Season is the sums of some games. A game that was amended is put in anew in
 // place of what it was.
 type Season struct {
+	// LeadKept says that the league's winning goal is the one that gave a lead which
+	// was never lost again. Set it before the first game.
+	LeadKept bool
+
 	games   map[string]Game
 	skaters map[Line]*SkaterLine
 	keepers map[Line]*KeeperLine
@@ -108,6 +112,9 @@ func (s *Season) count(g Game, by int) {
 		line.Shots += by * k.Shots
 	}
 	winning, won := g.Winning()
+	if s.LeadKept {
+		winning, won = g.LeadKept()
+	}
 	for i, goal := range g.Goals {
 		s.credit(g, goal, keeps, by, won && i == winning, i == 0)
 	}

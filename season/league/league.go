@@ -16,6 +16,11 @@ type League struct {
 	Shared    []Shared   `toml:"shared"`
 	Limits    Limits     `toml:"limits"`
 	Divisions []Division `toml:"division"`
+
+	Standings   *Ranking    `toml:"standings"`   // how teams are ranked; a division may have its own
+	Suspensions *Discipline `toml:"suspensions"` // what calls cost later, and how it is served
+	Figures     Leaders     `toml:"figures"`
+	People      []Person    `toml:"person"` // of more than one team, or of a name that two have
 }
 
 // Rink is a hall with one or more sheets of ice.
@@ -95,6 +100,11 @@ type Division struct {
 	Weekdays  []dates.Weekday `toml:"weekdays"` // left out: all
 	Teams     []Team          `toml:"team"`
 	HeldFree  []Span          `toml:"held_free"` // days for play-offs
+
+	Age       string   `toml:"age"`     // youth or adult: rules of suspension differ
+	Kind      string   `toml:"kind"`    // of its games: league, tournament, playoff, exhibition; left out: league
+	Through   int      `toml:"through"` // how many go on, to play-offs or up
+	Standings *Ranking `toml:"standings"`
 }
 
 // Team is a team of a division.

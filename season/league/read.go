@@ -8,6 +8,7 @@ import (
 
 	"whistlestop/game/datafile"
 	"whistlestop/game/message"
+	"whistlestop/season/suspensions"
 )
 
 // What a league may have at most. A country's largest leagues have a tenth of it.
@@ -38,7 +39,7 @@ func Read(text []byte, name string) (League, error) {
 		}
 	}
 	if err := l.Validate(); err != nil {
-		return League{}, message.In(name, err)
+		return League{}, placed(text, name, err)
 	}
 	return l, nil
 }
@@ -46,10 +47,10 @@ func Read(text []byte, name string) (League, error) {
 // Validate says the first thing that is wrong with a league, if anything.
 func (l League) Validate() error {
 	if l.Name == "" || l.Season == "" || l.Zone == "" {
-		return message.New("league_file.needed")
+		return near("name =", message.New("league_file.needed"))
 	}
 	if l.To < l.From || l.To-l.From > daysMost {
-		return message.New("league_file.days", "from", l.From, "to", l.To, "most", daysMost)
+		return near("to =", message.New("league_file.days", "from", l.From, "to", l.To, "most", daysMost))
 	}
 	rinks, err := l.rinks()
 	if err != nil {
@@ -62,31 +63,34 @@ func (l League) Validate() error {
 	if err := l.ice(rinks); err != nil {
 		return err
 	}
-	for _, span := range l.Closed {
+	for i, span := range l.Closed {
 		if err := span.validate("closed"); err != nil {
-			return err
+			return nth("[[closed]]", i, err)
 		}
 	}
-	for _, s := range l.Shared {
+	for i, s := range l.Shared {
 		if len(s.Teams) < 2 || s.Who == "" {
-			return message.New("league_file.shared_few", "teams", fmt.Sprintf("%q", s.Teams))
+			return nth("[[shared]]", i, message.New("league_file.shared_few", "teams", fmt.Sprintf("%q", s.Teams)))
 		}
 		for _, id := range s.Teams {
 			if !teams[id] {
-				return message.New("league_file.shared_team", "who", s.Who, "team", message.Plain(id))
+				return nth("[[shared]]", i, message.New("league_file.shared_team", "who", s.Who, "team", message.Plain(id)))
 			}
 		}
 	}
-	return l.Limits.validate()
+	if err := l.Limits.validate(); err != nil {
+		return err
+	}
+	return l.rules(teams)
 }
 
 func (l Limits) validate() error {
 	if min(l.RestMinutes, l.GamesADay, l.GamesAWeek) < 0 {
-		return message.New("league_file.limits")
+		return near("[limits]", message.New("league_file.limits"))
 	}
 	for _, wish := range l.Wishes {
 		if !slices.Contains([]string{LimitRest, LimitDay, LimitWeek}, wish) {
-			return message.New("league_file.wish", "wish", message.Plain(wish), "rest", LimitRest, "day", LimitDay, "week", LimitWeek)
+			return near("wishes =", message.New("league_file.wish", "wish", message.Plain(wish), "rest", LimitRest, "day", LimitDay, "week", LimitWeek))
 		}
 	}
 	return nil
@@ -105,24 +109,25 @@ func (s Span) validate(where string) error {
 // rinks checks the rinks, and returns how many sheets each has by its id.
 func (l League) rinks() (map[string]int, error) {
 	sheets := map[string]int{}
-	for _, r := range l.Rinks {
+	for i, r := range l.Rinks {
+		at := func(err error) (map[string]int, error) { return nil, nth("[[rink]]", i, err) }
 		switch {
 		case !idForm.MatchString(r.ID):
-			return nil, message.New("league_file.rink_id", "rink", message.Plain(r.ID))
+			return at(message.New("league_file.rink_id", "rink", message.Plain(r.ID)))
 		case sheets[r.ID] != 0:
-			return nil, message.New("league_file.rink_twice", "rink", message.Plain(r.ID))
+			return at(message.New("league_file.rink_twice", "rink", message.Plain(r.ID)))
 		case r.Name == "" || r.Sheets < 1 || r.Sheets > sheetsMost:
-			return nil, message.New("league_file.rink", "rink", r.ID, "most", sheetsMost)
+			return at(message.New("league_file.rink", "rink", r.ID, "most", sheetsMost))
 		}
 		sheets[r.ID] = r.Sheets
 	}
 	if len(sheets) == 0 {
 		return nil, message.New("league_file.no_rinks")
 	}
-	for _, r := range l.Rinks {
+	for i, r := range l.Rinks {
 		for to, minutes := range r.Drive {
 			if sheets[to] == 0 || minutes < 0 {
-				return nil, message.New("league_file.drive", "rink", r.ID, "to", message.Plain(to), "minutes", minutes)
+				return nil, nth("[[rink]]", i, message.New("league_file.drive", "rink", r.ID, "to", message.Plain(to), "minutes", minutes))
 			}
 		}
 	}
@@ -132,27 +137,30 @@ func (l League) rinks() (map[string]int, error) {
 // divisions checks the divisions, and returns the ids of all teams.
 func (l League) divisions(rinks map[string]int) (map[string]bool, error) {
 	teams, seen := map[string]bool{}, map[string]bool{}
-	for _, d := range l.Divisions {
+	for i, d := range l.Divisions {
 		if !idForm.MatchString(d.ID) || seen[d.ID] {
-			return nil, message.New("league_file.division_id", "division", message.Plain(d.ID))
+			return nil, nth("[[division]]", i, message.New("league_file.division_id", "division", message.Plain(d.ID)))
 		}
 		seen[d.ID] = true
 		if err := d.validate(); err != nil {
-			return nil, message.Because(err, "league_file.division", "division", d.ID)
+			return nil, message.Because(nth("[[division]]", i, err), "league_file.division", "division", d.ID)
 		}
 		for _, t := range d.Teams {
+			line := `id = "` + t.ID + `"`
 			switch {
-			case !idForm.MatchString(t.ID) || teams[t.ID]:
-				return nil, message.New("league_file.team_id", "division", d.ID, "team", message.Plain(t.ID))
+			case teams[t.ID]:
+				return nil, nth(line, 1, message.New("league_file.team_id", "division", d.ID, "team", message.Plain(t.ID)))
+			case !idForm.MatchString(t.ID):
+				return nil, near(line, message.New("league_file.team_id", "division", d.ID, "team", message.Plain(t.ID)))
 			case strings.TrimSpace(t.Name) == "":
-				return nil, message.New("league_file.team_name", "division", d.ID, "team", t.ID)
+				return nil, near(line, message.New("league_file.team_name", "division", d.ID, "team", t.ID))
 			case t.Home != "" && rinks[t.Home] == 0:
-				return nil, message.New("league_file.team_rink", "division", d.ID, "team", t.ID, "rink", message.Plain(t.Home))
+				return nil, near(line, message.New("league_file.team_rink", "division", d.ID, "team", t.ID, "rink", message.Plain(t.Home)))
 			}
 			teams[t.ID] = true
 			for _, span := range t.Away {
 				if err := span.validate(message.Nested("league_file.away", "team", t.ID)); err != nil {
-					return nil, err
+					return nil, near(line, err)
 				}
 			}
 		}
@@ -171,6 +179,10 @@ func (d Division) validate() error {
 		return message.New("league_file.teams", "count", len(d.Teams), "most", teamsMost)
 	case d.Meetings < 1 || d.Meetings > meetingsMost:
 		return message.New("league_file.meetings", "count", d.Meetings, "most", meetingsMost)
+	case d.Kind != "" && !slices.Contains(suspensions.Kinds, d.Kind):
+		return message.New("league_file.kind", "kind", message.Plain(d.Kind), "known", strings.Join(suspensions.Kinds, ", "))
+	case d.Through < 0 || d.Through > len(d.Teams):
+		return message.New("league_file.through", "count", d.Through)
 	case d.Minutes < 10 || d.Minutes > 300:
 		return message.New("league_file.minutes", "minutes", d.Minutes)
 	}
@@ -186,19 +198,23 @@ func (d Division) validate() error {
 func (l League) ice(rinks map[string]int) error {
 	for i, ice := range l.Ice {
 		what := message.Nested("league_file.ice_line", "place", i+1, "rink", ice.Rink)
+		var err error
 		switch {
 		case rinks[ice.Rink] == 0:
-			return message.New("league_file.no_rink", "where", what, "rink", message.Plain(ice.Rink))
+			err = message.New("league_file.no_rink", "where", what, "rink", message.Plain(ice.Rink))
 		case ice.Sheet < 1 || ice.Sheet > rinks[ice.Rink]:
-			return message.New("league_file.sheet", "where", what, "sheet", ice.Sheet, "sheets", rinks[ice.Rink])
+			err = message.New("league_file.sheet", "where", what, "sheet", ice.Sheet, "sheets", rinks[ice.Rink])
 		case (ice.On == nil) == (ice.Every == nil):
-			return message.New("league_file.when", "where", what)
+			err = message.New("league_file.when", "where", what)
 		case len(ice.Start) == 0 || ice.Minutes < 10 || ice.Minutes > 600:
-			return message.New("league_file.start", "where", what)
+			err = message.New("league_file.start", "where", what)
+		}
+		if err != nil {
+			return nth("[[ice]]", i, err)
 		}
 		for _, id := range ice.For {
 			if !slices.ContainsFunc(l.Divisions, func(d Division) bool { return d.ID == id }) {
-				return message.New("league_file.ice_division", "where", what, "division", message.Plain(id))
+				return nth("[[ice]]", i, message.New("league_file.ice_division", "where", what, "division", message.Plain(id)))
 			}
 		}
 	}

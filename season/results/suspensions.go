@@ -13,7 +13,7 @@ import (
 // Suspensions is what a season of reports knows for a book: the games that were
 // played, who was called for what, and who signed as head coach. A person is known
 // by team and name, or number; what another league counts is not here.
-func Suspensions(reports []report.Document, adult bool, book suspensions.Book) suspensions.Season {
+func Suspensions(reports []report.Document, adult bool) suspensions.Season {
 	s := suspensions.Season{Adult: adult}
 	known := map[string]bool{}
 	person := func(id, team string, coach bool) string {
@@ -41,7 +41,7 @@ func Suspensions(reports []report.Document, adult bool, book suspensions.Book) s
 					person(cmp.Or(official.Name, "head coach"), name, true)
 				}
 			}
-			s.Calls = append(s.Calls, calls(d, side, game, book, person)...)
+			s.Calls = append(s.Calls, calls(d, side, game, person)...)
 		}
 	}
 	return s
@@ -54,7 +54,7 @@ func number(n int) string {
 }
 
 // calls is a team's calls of one game: the parts of a call stand together.
-func calls(d report.Document, side int, game string, book suspensions.Book, person func(id, team string, coach bool) string) []suspensions.Call {
+func calls(d report.Document, side int, game string, person func(id, team string, coach bool) string) []suspensions.Call {
 	var list []suspensions.Call
 	at := map[string]int{} // by entry
 	name := string(team(d.Teams[side]))
@@ -68,7 +68,7 @@ func calls(d report.Document, side int, game string, book suspensions.Book, pers
 			at[line.Entry] = i
 			call := suspensions.Call{
 				Game: game, Team: name, Fighting: line.Call == "fighting", Unsportsmanlike: line.Call == "unsportsmanlike",
-				Aggressive: slices.Contains(book.Attacks, line.Call), Left: left(d, line.Off),
+				Infraction: line.Call, Left: left(d, line.Off),
 			}
 			if !line.Bench && line.Player != "" {
 				call.Who = person(string(who(d, side, line.Player)), name, false)

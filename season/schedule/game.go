@@ -53,6 +53,9 @@ type Game struct {
 	State    State  `json:"state"`
 	Place    *Place `json:"place,omitempty"` // nil: none yet, or none any more
 	Was      []Was  `json:"was,omitempty"`   // the oldest first
+
+	Added *dates.Day `json:"added,omitempty"` // when it was put on the schedule, where that was after it was made
+	UID   string     `json:"uid,omitempty"`   // by which the file that it was read from knows it
 }
 
 // Was is how a game stood before a change.

@@ -37,7 +37,8 @@ type Game struct {
 	HomeGoals, AwayGoals int // with the one for a shoot-out
 	How                  How
 	Won                  Outcome
-	First                Team // who scored first, where that is known
+	First                Team   // who scored first, where that is known
+	When                 string // sorts by time: the first game of two is the earlier one; empty: the order of the input counts
 }
 
 // counts says whether the game is in the table at all.
@@ -137,6 +138,16 @@ func (r Row) Plus(o Row) Row {
 	r.possible += o.possible
 	r.firsts += o.firsts
 	return r
+}
+
+// negative is what takes a row away again.
+func (r Row) negative() Row {
+	return Row{
+		Played: -r.Played, RegulationWins: -r.RegulationWins, OvertimeWins: -r.OvertimeWins, ShootOutWins: -r.ShootOutWins,
+		RegulationLosses: -r.RegulationLosses, OvertimeLosses: -r.OvertimeLosses, ShootOutLosses: -r.ShootOutLosses,
+		Draws: -r.Draws, Points: -r.Points, GoalsFor: -r.GoalsFor, GoalsAgainst: -r.GoalsAgainst,
+		PenaltyMinutes: -r.PenaltyMinutes, possible: -r.possible, firsts: -r.firsts,
+	}
 }
 
 // add counts a game for one of its teams. A cut above nought brings the winner's

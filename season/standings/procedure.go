@@ -26,10 +26,11 @@ const (
 type Procedure struct {
 	Points    Points `toml:"points"`
 	First     Step   `toml:"first"`
-	Two       []Step `toml:"two"`           // for two teams
-	More      []Step `toml:"more"`          // for three or more; as for two where there is none
-	Way       Way    `toml:"way"`           //
-	DirectAll bool   `toml:"direct_if_met"` // direct steps only where all tied teams have met
+	Two       []Step `toml:"two"`                     // for two teams
+	More      []Step `toml:"more"`                    // for three or more; as for two where there is none
+	Way       Way    `toml:"way"`                     //
+	DirectAll bool   `toml:"direct_if_met"`           // direct steps only where all tied teams have met
+	Cap       int    `toml:"goal_difference_at_most"` // of one game in the table; nought: as played
 	Source    string `toml:"source"`
 }
 
@@ -41,6 +42,9 @@ func (p Procedure) Validate() error {
 	if p.First.Direct || p.First.Cut > 0 {
 		return message.New("procedure.first_whole", "first", message.Plain(p.First.String()))
 	}
+	if p.Cap < 0 || p.Cap > goalsMost {
+		return message.New("procedure.cap", "cap", p.Cap, "most", goalsMost)
+	}
 	if p.Points.Most() < 1 {
 		return message.New("procedure.points")
 	}
@@ -49,6 +53,15 @@ func (p Procedure) Validate() error {
 		return nil
 	}
 	return message.New("procedure.way", "way", message.Plain(p.Way))
+}
+
+// cut is the most that one game's difference counts at a step with a cut of its own,
+// or none: the smaller of that and the league's cap.
+func (p Procedure) cut(own int) int {
+	if own == 0 || p.Cap > 0 && p.Cap < own {
+		return p.Cap
+	}
+	return own
 }
 
 // ladder is the steps for a group of so many teams.

@@ -3,8 +3,6 @@ package standings
 import (
 	"cmp"
 	"slices"
-
-	"whistlestop/game/message"
 )
 
 // Given is what a ranking needs beside the games.
@@ -51,44 +49,27 @@ func (t Table) Order() []Team {
 // Rank makes the table of these teams from the games. Games against teams that
 // are not listed count too. It fails on a game or a procedure that cannot be.
 func Rank(teams []Team, games []Game, p Procedure, given Given) (Table, error) {
-	if err := p.Validate(); err != nil {
+	r, err := NewRunning(teams, p, given)
+	if err != nil {
 		return Table{}, err
 	}
-	r := &ranker{procedure: p, given: given, rows: map[Team]Row{}, meetings: map[[2]Team][]int{}, games: games}
-	for _, team := range teams {
-		if _, twice := r.rows[team]; twice {
-			return Table{}, message.New("standings.team_twice", "team", team)
-		}
-		carried := given.Carried[team]
-		carried.possible += carried.Played * p.Points.Most()
-		r.rows[team] = carried
-	}
-	for i, game := range games {
-		if err := game.Validate(); err != nil {
+	for i := range games {
+		if err := games[i].Validate(); err != nil {
 			return Table{}, err
 		}
-		if !game.counts() {
-			continue
-		}
-		r.meetings[meeting(game.Home, game.Away)] = append(r.meetings[meeting(game.Home, game.Away)], i)
-		for _, team := range []Team{game.Home, game.Away} {
-			if row, ours := r.rows[team]; ours {
-				row.add(game, team, p.Points, 0)
-				r.rows[team] = row
-			}
-		}
+		r.add(&games[i])
 	}
-	return r.table(teams), nil
+	return r.Table(), nil
 }
 
 // ranker holds what one ranking needs.
 type ranker struct {
 	procedure Procedure
 	given     Given
-	games     []Game
-	rows      map[Team]Row      // over all games
-	meetings  map[[2]Team][]int // the games of two teams, in the order of the games
-	first     [][]Team          // groups by the first rank, best first
+	of        map[Team][]*Game    // the games of a team that count
+	rows      map[Team]Row        // over all games
+	meetings  map[[2]Team][]*Game // the games of two teams, in the order of the games
+	first     [][]Team            // groups by the first rank, best first
 	decided   []Decision
 }
 
@@ -99,9 +80,7 @@ func meeting(a, b Team) [2]Team {
 	return [2]Team{a, b}
 }
 
-func (r *ranker) table(teams []Team) Table {
-	sorted := slices.Clone(teams)
-	slices.Sort(sorted) // so that the order of the input changes nothing, not even among equals
+func (r *ranker) table(sorted []Team) Table {
 	values, _ := r.values(r.procedure.First, sorted, sorted)
 	r.first = parts(sorted, values)
 	var t Table
@@ -254,7 +233,7 @@ func (r *ranker) allMet(group []Team) bool {
 // stand in the order of their own ladder without the steps that look outside,
 // which would go round in a circle.
 func (r *ranker) outside(group []Team) [][]Team {
-	inner := &ranker{procedure: r.procedure, given: r.given, games: r.games, rows: r.rows, meetings: r.meetings}
+	inner := &ranker{procedure: r.procedure, given: r.given, of: r.of, rows: r.rows, meetings: r.meetings}
 	inside := func(step Step) bool { return step.Measure == MeasureOutside || step.Measure == MeasureTopDown }
 	inner.procedure.Two = slices.DeleteFunc(slices.Clone(r.procedure.Two), inside)
 	inner.procedure.More = slices.DeleteFunc(slices.Clone(r.procedure.More), inside)
@@ -321,13 +300,13 @@ func (r *ranker) among(team Team, others []Team, step Step) Row {
 			continue
 		}
 		games := r.meetings[meeting(team, other)]
-		left := map[int]bool{}
+		left := map[*Game]bool{}
 		if step.Measure == MeasureOdd {
 			left = r.odd(games)
 		}
-		for _, i := range games {
-			if !left[i] {
-				row.add(r.games[i], team, r.procedure.Points, step.Cut)
+		for _, game := range games {
+			if !left[game] {
+				row.add(*game, team, r.procedure.Points, r.procedure.cut(step.Cut))
 			}
 		}
 	}
@@ -336,22 +315,21 @@ func (r *ranker) among(team Team, others []Team, step Step) Row {
 
 // odd is the first games in the town in which two teams met more often, as many
 // as there are more.
-func (r *ranker) odd(games []int) map[int]bool {
-	in := map[Team][]int{}
-	for _, i := range games {
-		in[r.games[i].Home] = append(in[r.games[i].Home], i)
+func (r *ranker) odd(games []*Game) map[*Game]bool {
+	in := map[Team][]*Game{}
+	for _, game := range games {
+		in[game.Home] = append(in[game.Home], game)
 	}
-	left := map[int]bool{}
+	left := map[*Game]bool{}
 	if len(games) == 0 {
 		return left
 	}
-	first := r.games[games[0]]
-	here, there := in[first.Home], in[first.Away]
+	here, there := in[games[0].Home], in[games[0].Away]
 	if len(here) < len(there) {
 		here, there = there, here
 	}
-	for _, i := range here[:len(here)-len(there)] {
-		left[i] = true
+	for _, game := range here[:len(here)-len(there)] {
+		left[game] = true
 	}
 	return left
 }
@@ -359,10 +337,8 @@ func (r *ranker) odd(games []int) map[int]bool {
 // cut is a team's row over all its games with every difference cut.
 func (r *ranker) cut(team Team, most int) Row {
 	row := r.given.Carried[team]
-	for _, game := range r.games {
-		if game.counts() && (game.Home == team || game.Away == team) {
-			row.add(game, team, r.procedure.Points, most)
-		}
+	for _, game := range r.of[team] {
+		row.add(*game, team, r.procedure.Points, r.procedure.cut(most))
 	}
 	return row
 }

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"maps"
 	"slices"
+	"strings"
 	"sync"
 
 	"whistlestop/game/datafile"
@@ -48,10 +49,72 @@ const untilRuling = -1
 type Serving struct {
 	Team       string   `toml:"team"`        // same, first (of first approval) or any
 	Kinds      []string `toml:"kinds"`       // of games that serve
-	BlocksAll  bool     `toml:"blocks_all"`  // no game for any team until served
+	Elsewhere  string   `toml:"elsewhere"`   // until served, for other teams: may_play or no_game
 	Postponed  string   `toml:"postponed"`   // next_played or that_game
 	Forfeit    string   `toml:"forfeit"`     // serves or does_not_serve
+	Abandoned  string   `toml:"abandoned"`   // the same, of a game that was begun and not ended
 	AddedLater string   `toml:"added_later"` // the same, of a game arranged after the offence
+	Several    string   `toml:"several"`     // one_after_the_other or together
+	Playoffs   string   `toml:"playoffs"`    // as_any_game, or apart: each kind serves its own
+	SeasonEnd  string   `toml:"season_end"`  // what is left then: carried_over or lapses
+	Coaches    string   `toml:"coaches"`     // may_coach_others or no_team
+	Counts     string   `toml:"counts"`      // who has to know: team, league or office
+
+	// BlocksAll is how books said Elsewhere before they named its answers.
+	BlocksAll *bool `toml:"blocks_all"`
+}
+
+// Questions are the settings of Serving and their answers, in the order in which a
+// league is asked.
+var Questions = []struct {
+	Setting string
+	Answers []string
+	value   func(*Serving) *string
+}{
+	{"team", []string{"same", "first", "any"}, func(s *Serving) *string { return &s.Team }},
+	{"elsewhere", []string{"may_play", "no_game"}, func(s *Serving) *string { return &s.Elsewhere }},
+	{"postponed", []string{"next_played", "that_game"}, func(s *Serving) *string { return &s.Postponed }},
+	{"forfeit", []string{"serves", "does_not_serve"}, func(s *Serving) *string { return &s.Forfeit }},
+	{"abandoned", []string{"serves", "does_not_serve"}, func(s *Serving) *string { return &s.Abandoned }},
+	{"added_later", []string{"serves", "does_not_serve"}, func(s *Serving) *string { return &s.AddedLater }},
+	{"several", []string{"one_after_the_other", "together"}, func(s *Serving) *string { return &s.Several }},
+	{"playoffs", []string{"as_any_game", "apart"}, func(s *Serving) *string { return &s.Playoffs }},
+	{"season_end", []string{"carried_over", "lapses"}, func(s *Serving) *string { return &s.SeasonEnd }},
+	{"coaches", []string{"may_coach_others", "no_team"}, func(s *Serving) *string { return &s.Coaches }},
+	{"counts", []string{"team", "league", "office"}, func(s *Serving) *string { return &s.Counts }},
+}
+
+// Kinds of games that a book or a league may name.
+var Kinds = []string{"league", "tournament", "playoff", "exhibition"}
+
+// Validate says which question is left open, or what is no answer.
+func (s Serving) Validate() error {
+	s = s.filled()
+	for _, q := range Questions {
+		if value := *q.value(&s); !slices.Contains(q.Answers, value) {
+			return message.New("book.serving", "setting", q.Setting, "value", message.Plain(value), "known", strings.Join(q.Answers, ", "))
+		}
+	}
+	if len(s.Kinds) == 0 {
+		return message.New("book.kinds")
+	}
+	for _, kind := range s.Kinds {
+		if !slices.Contains(Kinds, kind) {
+			return message.New("book.kind", "kind", message.Plain(kind), "known", strings.Join(Kinds, ", "))
+		}
+	}
+	return nil
+}
+
+// filled answers Elsewhere where an older book said it by its former name.
+func (s Serving) filled() Serving {
+	if s.Elsewhere == "" && s.BlocksAll != nil {
+		s.Elsewhere = "may_play"
+		if *s.BlocksAll {
+			s.Elsewhere = "no_game"
+		}
+	}
+	return s
 }
 
 // Book is a rule body's or a league's rules of suspension.
@@ -65,24 +128,8 @@ type Book struct {
 
 // Validate says what is wrong with a book, or which question it leaves open.
 func (b Book) Validate() error {
-	one := func(name, value string, of ...string) error {
-		if !slices.Contains(of, value) {
-			return message.New("book.serving", "setting", name, "value", message.Plain(value), "known", of)
-		}
-		return nil
-	}
-	for _, err := range []error{
-		one("team", b.Serving.Team, "same", "first", "any"),
-		one("postponed", b.Serving.Postponed, "next_played", "that_game"),
-		one("forfeit", b.Serving.Forfeit, "serves", "does_not_serve"),
-		one("added_later", b.Serving.AddedLater, "serves", "does_not_serve"),
-	} {
-		if err != nil {
-			return err
-		}
-	}
-	if len(b.Serving.Kinds) == 0 {
-		return message.New("book.kinds")
+	if err := b.Serving.Validate(); err != nil {
+		return err
 	}
 	for _, t := range b.Triggers {
 		if t.Why == "" {

@@ -18,6 +18,13 @@ kinds = ["league"]
 postponed = "next_played"
 forfeit = "serves"
 added_later = "serves"
+elsewhere = "may_play"
+abandoned = "serves"
+several = "together"
+playoffs = "apart"
+season_end = "lapses"
+coaches = "no_team"
+counts = "league"
 `
 
 func TestWrongBooksAreRefused(t *testing.T) {
@@ -25,6 +32,9 @@ func TestWrongBooksAreRefused(t *testing.T) {
 		{strings.Replace("[own]\n"+serving, `"next_played"`, `"whenever"`, 1), `own.toml, line 1: own: serving.postponed: "whenever" is none of`},
 		{strings.Replace("[own]\n"+serving, `forfeit = "serves"`, "", 1), `serving.forfeit: "" is none of`},
 		{strings.Replace("[own]\n"+serving, `kinds = ["league"]`, "", 1), "no kind of game serves"},
+		{strings.Replace("[own]\n"+serving, `elsewhere = "may_play"`, "", 1), `serving.elsewhere: "" is none of may_play, no_game`},
+		{strings.Replace("[own]\n"+serving, `season_end = "lapses"`, "", 1), `serving.season_end: "" is none of`},
+		{strings.Replace("[own]\n"+serving, `kinds = ["league"]`, `kinds = ["friendly"]`, 1), `"friendly" is no kind of game`},
 		{"[own]\n" + serving + "[[own.trigger]]\ngames = 1\n", "has no why"},
 		{"[own]\n" + serving + "[[own.trigger]]\nwhy = \"7\"\nparts = [\"frown\"]\ngames = 1\n", `"frown" is no part of a call`},
 		{"[own]\n" + serving + "[[own.trigger]]\nwhy = \"7\"\nover_season = true\n", "do not go together"},

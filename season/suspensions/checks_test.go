@@ -111,7 +111,10 @@ func (c check) book(t *testing.T) suspensions.Book {
 				b.Serving.Kinds = append(slices.Clone(b.Serving.Kinds), "exhibition")
 			}
 		case "while_suspended":
-			b.Serving.BlocksAll = answer == "no_game"
+			b.Serving.Elsewhere = "may_play"
+			if answer == "no_game" {
+				b.Serving.Elsewhere = answer
+			}
 		case "team":
 			b.Serving.Team = answer
 		case "added_later":

@@ -13,55 +13,68 @@ type Suspension struct {
 	Games   int    // 0 where only a ruling ends it
 	Ruling  bool   // open until the league rules
 	Why     string
-	AnyTeam bool   // served in the next games of any team
-	serves  string // only games after this one; otherwise after the game in which it was earned
+	AnyTeam bool // served in the next games of any team
+
+	Takes []string // games that serve it, played or to be played, in order
+	Left  int      // games for which the schedule has none
+
+	serves string // only games after this one; otherwise after the game in which it was earned
 }
 
-// earn lists what the calls of a season cost, in the order of the games.
-func earn(s Season, b Book) []Suspension {
+// earn lists what the calls cost those who were called.
+func (w *work) earn() []Suspension {
 	var all []Suspension
-	for _, game := range inOrder(s) {
-		for _, who := range called(s, game.ID) {
-			all = append(all, s.inGame(b, game, who)...)
+	who := make([]string, 0, len(w.calls))
+	for id := range w.calls {
+		who = append(who, id)
+	}
+	slices.Sort(who)
+	for _, id := range who {
+		calls := w.calls[id]
+		for begin := 0; begin < len(calls); {
+			end := begin
+			for end < len(calls) && calls[end].Game == calls[begin].Game {
+				end++
+			}
+			if i, known := w.at[calls[begin].Game]; known {
+				all = append(all, w.inOne(w.order[i], id, calls[:begin], calls[begin:end])...)
+			}
+			begin = end
 		}
-		if coach := s.coach(game.Team); coach != "" {
-			all = append(all, s.asTeam(b, game, coach)...)
+	}
+	for _, p := range w.Priors {
+		if p.Games > 0 {
+			all = append(all, Suspension{Who: p.Who, Game: Before, Games: p.Games, Why: p.Why})
+		}
+	}
+	w.byGame(all)
+	return all
+}
+
+// earnCoaches lists what the teams' games cost their head coaches.
+func (w *work) earnCoaches() []Suspension {
+	var all []Suspension
+	majors := map[string]int{} // by team: its games with many
+	for _, game := range w.order {
+		if coach := w.headCoach(game); coach != "" {
+			all = append(all, w.asTeam(game, coach, majors)...)
 		}
 	}
 	return all
 }
 
-// inOrder is the games by the dates on which they were really played.
-func inOrder(s Season) []Game {
-	games := slices.Clone(s.Games)
-	slices.SortStableFunc(games, func(a, b Game) int { return cmp.Compare(a.when(), b.when()) })
-	return games
-}
-
-// called is everybody with a call in a game, each once, by identity.
-func called(s Season, game string) []string {
-	var who []string
-	for _, c := range s.Calls {
-		if c.Game == game && c.Who != "" {
-			who = append(who, c.Who)
-		}
-	}
-	slices.Sort(who)
-	return slices.Compact(who)
-}
-
-// inGame is what one person earned in one game: of the rules that do not add the
+// inOne is what one person earned in one game: of the rules that do not add the
 // one that costs most, and all that add.
-func (s Season) inGame(b Book, game Game, who string) []Suspension {
+func (w *work) inOne(game Game, who string, before, now []Call) []Suspension {
 	var most Suspension
 	var added []Suspension
-	for _, t := range b.Triggers {
-		games, met := s.costs(b, t, game, who)
+	for _, t := range w.book.Triggers {
+		games, met := w.costs(t, game, who, before, now)
 		if !met || games == 0 {
 			continue
 		}
 		one := Suspension{
-			Who: who, Game: game.ID, Team: cmp.Or(s.teamOf(game, who), game.Team), Games: max(games, 0),
+			Who: who, Game: game.ID, Team: cmp.Or(teamOf(now), game.Team), Games: max(games, 0),
 			Ruling: games == untilRuling, Why: t.Why, AnyTeam: t.AnyTeam,
 		}
 		switch {
@@ -77,9 +90,9 @@ func (s Season) inGame(b Book, game Game, who string) []Suspension {
 	return added
 }
 
-func (s Season) teamOf(game Game, who string) string {
-	for _, c := range s.Calls {
-		if c.Game == game.ID && c.Who == who && c.Team != "" {
+func teamOf(calls []Call) string {
+	for _, c := range calls {
+		if c.Team != "" {
 			return c.Team
 		}
 	}
@@ -88,15 +101,13 @@ func (s Season) teamOf(game Game, who string) string {
 
 // costs says whether a trigger is met by what one person did in a game, and how
 // many games that costs.
-func (s Season) costs(b Book, t Trigger, game Game, who string) (int, bool) {
-	if t.Age == "youth" && s.Adult || t.Age == "adult" && !s.Adult ||
-		t.TeamPenalties+t.TeamMajors > 0 || t.UsedSuspended {
+func (w *work) costs(t Trigger, game Game, who string, before, now []Call) (int, bool) {
+	if !w.applies(t, game) || t.TeamPenalties+t.TeamMajors > 0 || t.UsedSuspended {
 		return 0, false
 	}
-	before, now := s.callsOf(who, game)
 	switch {
 	case t.SeasonMinutes > 0:
-		return s.overMinutes(b, t, who, before, now)
+		return w.overMinutes(t, who, before, now)
 	case t.Listed:
 		least := 0
 		for _, c := range now {
@@ -111,34 +122,15 @@ func (s Season) costs(b Book, t Trigger, game Game, who string) (int, bool) {
 		}
 		return t.Games, count >= t.Penalties && (conduct || !t.Unsportsmanlike)
 	case t.Minutes > 0:
-		return t.gameMinutes(b, now)
+		return t.gameMinutes(w.book, now)
 	case t.SeasonCount:
-		return t.seasonCount(s.priorOf(t, who), before, now)
+		return w.seasonCount(t, w.priorOf(t, who), before, now)
 	}
 	count := 0
 	for _, c := range now {
-		count += t.meets(c)
+		count += w.meets(t, c)
 	}
 	return t.Games, count >= max(t.InGame, 1)
-}
-
-// callsOf lists a person's calls in earlier games, and in this one.
-func (s Season) callsOf(who string, game Game) (before, now []Call) {
-	in := func(id string) (list []Call) {
-		for _, c := range s.Calls {
-			if c.Game == id && c.Who == who {
-				list = append(list, c)
-			}
-		}
-		return list
-	}
-	for _, g := range append([]Game{{ID: Before}}, inOrder(s)...) {
-		if g.ID == game.ID {
-			break
-		}
-		before = append(before, in(g.ID)...)
-	}
-	return before, in(game.ID)
 }
 
 // gameMinutes is met by the call that brings a person to so many minutes in a game.
@@ -155,14 +147,14 @@ func (t Trigger) gameMinutes(b Book, now []Call) (int, bool) {
 }
 
 // seasonCount is what each further call of a season costs; prior were counted before.
-func (t Trigger) seasonCount(prior int, before, now []Call) (int, bool) {
+func (w *work) seasonCount(t Trigger, prior int, before, now []Call) (int, bool) {
 	count := prior
 	for _, c := range before {
-		count += t.meets(c)
+		count += w.meets(t, c)
 	}
 	total := 0
 	for _, c := range now {
-		for range t.meets(c) {
+		for range w.meets(t, c) {
 			count++
 			games := t.Season[min(count, len(t.Season))-1]
 			if games == untilRuling {
@@ -175,8 +167,9 @@ func (t Trigger) seasonCount(prior int, before, now []Call) (int, bool) {
 }
 
 // meets counts how often a call is what a trigger asks for.
-func (t Trigger) meets(c Call) int {
-	if t.Fights && !c.Fighting || t.Attacks && !c.Aggressive || !t.late(c) {
+func (w *work) meets(t Trigger, c Call) int {
+	attack := c.Aggressive || slices.Contains(w.book.Attacks, c.Infraction)
+	if t.Fights && !c.Fighting || t.Attacks && !attack || !t.late(c) {
 		return 0
 	}
 	if len(t.Parts) == 0 {
@@ -206,11 +199,11 @@ func (b Book) minutes(c Call) int {
 }
 
 // priorOf is what a record before the season's known games has of a trigger.
-func (s Season) priorOf(t Trigger, who string) int {
+func (w *work) priorOf(t Trigger, who string) int {
 	if len(t.Parts) != 1 || t.Parts[0] != "misconduct" {
 		return 0
 	}
-	for _, p := range s.Priors {
+	for _, p := range w.Priors {
 		if p.Who == who {
 			return p.Misconducts
 		}
@@ -220,15 +213,15 @@ func (s Season) priorOf(t Trigger, who string) int {
 
 // overMinutes counts how often the season's minutes went over the limit or a further
 // step of it in this game.
-func (s Season) overMinutes(b Book, t Trigger, who string, before, now []Call) (int, bool) {
+func (w *work) overMinutes(t Trigger, who string, before, now []Call) (int, bool) {
 	sum := 0
-	for _, p := range s.Priors {
+	for _, p := range w.Priors {
 		if p.Who == who {
 			sum += p.Minutes
 		}
 	}
 	for _, c := range before {
-		sum += b.minutes(c)
+		sum += w.book.minutes(c)
 	}
 	steps := func(minutes int) int {
 		if minutes <= t.SeasonMinutes {
@@ -238,38 +231,30 @@ func (s Season) overMinutes(b Book, t Trigger, who string, before, now []Call) (
 	}
 	was := steps(sum)
 	for _, c := range now {
-		sum += b.minutes(c)
+		sum += w.book.minutes(c)
 	}
 	return t.Games * (steps(sum) - was), steps(sum) > was
 }
 
-// asTeam is what a head coach earned by the team's game as a whole.
-func (s Season) asTeam(b Book, game Game, coach string) []Suspension {
+// asTeam is what a head coach earned by the team's game as a whole. Majors counts the
+// team's games with many of them so far.
+func (w *work) asTeam(game Game, coach string, majors map[string]int) []Suspension {
 	var all []Suspension
-	for _, t := range b.Triggers {
-		if t.Age == "youth" && s.Adult || t.Age == "adult" && !s.Adult {
+	penalties, most := w.teamCounts(game)
+	for _, t := range w.book.Triggers {
+		if !w.applies(t, game) {
 			continue
 		}
 		games, met := t.Games, false
 		switch {
 		case t.TeamPenalties > 0:
-			count, _ := s.teamCounts(game)
-			met = count >= t.TeamPenalties
-		case t.TeamMajors > 0:
-			times := 0
-			for _, g := range inOrder(s) {
-				if _, majors := s.teamCounts(g); g.Team == game.Team && majors >= t.TeamMajors {
-					times++
-				}
-				if g.ID == game.ID {
-					break
-				}
-			}
-			if _, majors := s.teamCounts(game); majors >= t.TeamMajors && len(t.Season) > 0 {
-				games, met = t.Season[min(times, len(t.Season))-1], true
-			}
+			met = penalties >= t.TeamPenalties
+		case t.TeamMajors > 0 && most >= t.TeamMajors && len(t.Season) > 0:
+			key := game.Team + " " + t.Why
+			majors[key]++
+			games, met = t.Season[min(majors[key], len(t.Season))-1], true
 		case t.UsedSuspended:
-			met = len(s.Played[game.ID]) > 0
+			met = len(w.Played[game.ID]) > 0 || w.used[game.ID]
 		}
 		if met && games != 0 {
 			one := Suspension{
@@ -277,7 +262,7 @@ func (s Season) asTeam(b Book, game Game, coach string) []Suspension {
 				Why: t.Why, AnyTeam: t.AnyTeam,
 			}
 			if t.UsedSuspended {
-				one.serves = s.Found
+				one.serves = w.Found
 			}
 			all = append(all, one)
 		}
@@ -286,9 +271,9 @@ func (s Season) asTeam(b Book, game Game, coach string) []Suspension {
 }
 
 // teamCounts is a team's penalties and majors in a game: every part is one.
-func (s Season) teamCounts(game Game) (penalties, majors int) {
-	for _, c := range s.Calls {
-		if c.Game != game.ID || c.Team != "" && c.Team != game.Team {
+func (w *work) teamCounts(game Game) (penalties, majors int) {
+	for _, c := range w.inGame[game.ID] {
+		if c.Team != "" && c.Team != game.Team {
 			continue
 		}
 		penalties += c.Penalties + len(c.Parts)

@@ -21,6 +21,7 @@ const (
 	Played    Status = ""
 	Forfeited Status = "forfeit"
 	Cancelled Status = "cancelled"
+	Abandoned Status = "abandoned" // begun and not ended
 )
 
 // Game is one team's game in the order of the schedule.
@@ -32,6 +33,8 @@ type Game struct {
 	Kind    string // league, tournament, playoff, exhibition
 	Status  Status
 	After   string // the game after which it was put on the schedule, where that was late
+	Adult   bool   // of a division of adults
+	Coach   string // who signed as head coach; empty: whoever is the team's
 }
 
 // when is when the game is really played.
@@ -52,7 +55,8 @@ type Call struct {
 	Team            string
 	Parts           []entry.Part
 	Fighting        bool
-	Aggressive      bool // one of the infractions that a book counts over a season
+	Infraction      string
+	Aggressive      bool // one of those that a book counts over a season; also where Infraction is one of the book's
 	Unsportsmanlike bool
 	Left            entry.Millis // of the game when it was called
 	Listed          int          // the least that a league's list gives for it
@@ -64,11 +68,14 @@ type Call struct {
 type Prior struct {
 	Who                  string
 	Minutes, Misconducts int
+	Games                int // still to be served
+	Why                  string
 }
 
 // Ruling is a decision of the league: how many games a suspension has in all.
 type Ruling struct {
 	Who   string
+	Game  string // in which it was earned; empty: the first that is open
 	Games int
 }
 
@@ -81,7 +88,9 @@ type Season struct {
 	Priors []Prior
 	Rules  []Ruling
 	Played map[string]map[string]bool // by game, who took part although suspended
-	Found  string                     // the game after which a mistake of the sheet came to light
+	// TookPart says from the sheets who took part in a game; nil: nobody knows.
+	TookPart func(game, who string) bool
+	Found    string // the game after which a mistake of the sheet came to light
 }
 
 // Validate says what cannot be.
@@ -105,23 +114,4 @@ func (s Season) Validate() error {
 		}
 	}
 	return nil
-}
-
-func (s Season) game(id string) Game {
-	for _, g := range s.Games {
-		if g.ID == id {
-			return g
-		}
-	}
-	return Game{ID: id}
-}
-
-// coach is the head coach of a team.
-func (s Season) coach(team string) string {
-	for _, p := range s.People {
-		if p.Coach && p.Teams[0] == team {
-			return p.ID
-		}
-	}
-	return ""
 }

@@ -10,10 +10,16 @@ type Result struct {
 	Earned []Suspension
 	Misses map[string][]string // by person: games that must be missed, in order
 	Owed   map[string]int      // games that are still owed after the last one of the schedule
+	Lapses map[string]int      // the same, where a league lets them lapse with the season
 	Open   map[string]bool     // whose suspension waits for a ruling
+	Used   []Used              // who took part although suspended, by the sheets
 }
 
-// Work works out a season by a book.
+// Used is a game in which somebody took part who had to miss it.
+type Used struct{ Game, Who string }
+
+// Work works out a season by a book. What one person owes depends on that person's
+// calls and teams' games alone: a season cut down to some people gives them the same.
 func Work(s Season, b Book) (Result, error) {
 	if err := s.Validate(); err != nil {
 		return Result{}, err
@@ -21,18 +27,72 @@ func Work(s Season, b Book) (Result, error) {
 	if err := b.Validate(); err != nil {
 		return Result{}, err
 	}
-	r := Result{Earned: s.ruled(earn(s, b)), Misses: map[string][]string{}, Owed: map[string]int{}, Open: map[string]bool{}}
+	w := newWork(s, b)
+	r := Result{Misses: map[string][]string{}, Owed: map[string]int{}, Lapses: map[string]int{}, Open: map[string]bool{}}
+	people := map[string]Person{}
 	for _, p := range s.People {
-		r.serve(s, b, p)
+		people[p.ID] = p
 	}
+	// The players first: who took part although suspended costs the coach.
+	players := s.ruled(w.earn())
+	r.serveAll(w, players, people, func(Person) bool { return true })
+	byCoaches := s.ruled(w.earnCoaches())
+	if len(byCoaches) > 0 {
+		again := map[string]bool{}
+		for _, one := range byCoaches {
+			again[one.Who] = true
+		}
+		r.Earned = slices.Concat(r.Earned, byCoaches)
+		w.byGame(r.Earned)
+		all := r.Earned
+		r.Earned = nil
+		r.forget(again)
+		r.serveAll(w, all, people, func(p Person) bool { return again[p.ID] })
+	}
+	slices.SortStableFunc(r.Used, func(a, b Used) int {
+		return cmp.Or(cmp.Compare(w.place(a.Game), w.place(b.Game)), cmp.Compare(a.Who, b.Who))
+	})
 	return r, nil
+}
+
+// forget drops what was worked out for some people, who are done again.
+func (r *Result) forget(who map[string]bool) {
+	for id := range who {
+		delete(r.Misses, id)
+		delete(r.Owed, id)
+		delete(r.Lapses, id)
+		delete(r.Open, id)
+	}
+	r.Used = slices.DeleteFunc(r.Used, func(u Used) bool { return who[u.Who] })
+}
+
+// serveAll finds the games for the suspensions of those people who are asked for.
+func (r *Result) serveAll(w *work, earned []Suspension, people map[string]Person, asked func(Person) bool) {
+	r.Earned = earned
+	of := map[string][]int{}
+	var who []string
+	for i, one := range earned {
+		if of[one.Who] == nil {
+			who = append(who, one.Who)
+		}
+		of[one.Who] = append(of[one.Who], i)
+	}
+	for _, id := range who {
+		p, known := people[id]
+		if !known { // signed a sheet as head coach, and is in no list
+			p = Person{ID: id, Coach: true, Teams: []string{earned[of[id][0]].Team}}
+		}
+		if asked(p) {
+			r.serve(w, p, of[id])
+		}
+	}
 }
 
 // ruled gives open suspensions the number that the league ruled.
 func (s Season) ruled(all []Suspension) []Suspension {
 	for _, ruling := range s.Rules {
 		for i := range all {
-			if all[i].Who == ruling.Who && all[i].Ruling {
+			if all[i].Who == ruling.Who && all[i].Ruling && (ruling.Game == "" || ruling.Game == all[i].Game) {
 				all[i].Games, all[i].Ruling = ruling.Games, false
 				all[i].Why += ", ruling"
 				break
@@ -44,83 +104,116 @@ func (s Season) ruled(all []Suspension) []Suspension {
 
 // serve finds the games that a person's suspensions take: each the next ones that
 // serve it and that no other of theirs has taken.
-func (r *Result) serve(s Season, b Book, p Person) {
-	games := b.bySchedule(s)
-	taken := map[string]bool{}
-	last := -1 // index of the last game that serves
-	for _, one := range r.Earned {
-		if one.Who != p.ID {
-			continue
+func (r *Result) serve(w *work, p Person, earned []int) {
+	games := w.gamesOf(p, r.Earned, earned)
+	taken := map[int]bool{}
+	first, last := -1, -1 // places of the offence, and of the last game that serves
+	for n, i := range earned {
+		one := &r.Earned[i]
+		one.Takes = nil
+		begun := w.begun(*one)
+		if n == 0 {
+			first = begun
 		}
-		begun := slices.IndexFunc(games, func(g Game) bool { return g.ID == cmp.Or(one.serves, one.Game) })
 		left := one.Games
-		for i := begun + 1; i < len(games) && (left > 0 || one.Ruling); i++ {
-			game := games[i]
-			if taken[game.ID] || !b.serves(s, one, p, game) {
+		for _, at := range games {
+			if at <= begun || !one.Ruling && left <= 0 {
 				continue
 			}
-			taken[game.ID] = true
-			last = max(last, i)
+			if taken[at] && w.book.Serving.Several != "together" || !w.serves(*one, p, w.serving[at]) {
+				continue
+			}
+			if game := w.serving[at].ID; w.Played[game][p.ID] || w.TookPart != nil && w.TookPart(game, p.ID) {
+				r.use(w, game, p.ID)
+				continue
+			}
+			taken[at] = true
+			last = max(last, at)
+			one.Takes = append(one.Takes, w.serving[at].ID)
 			left--
 		}
-		if one.Ruling {
+		one.Left = 0
+		switch {
+		case one.Ruling:
 			r.Open[p.ID] = true
-			last = len(games) - 1
-		} else if left > 0 {
-			r.Owed[p.ID] += left
-			last = len(games) - 1
+			last = len(w.serving) - 1
+		case left > 0:
+			one.Left = left
+			if w.book.Serving.SeasonEnd == "lapses" {
+				r.Lapses[p.ID] += left
+			} else {
+				r.Owed[p.ID] += left
+			}
+			last = len(w.serving) - 1
 		}
 	}
 	if last < 0 {
 		return
 	}
-	first := r.first(p.ID)
-	begun := slices.IndexFunc(games, func(g Game) bool { return g.ID == first })
-	for i := begun + 1; i <= last; i++ {
-		game := games[i]
-		blocked := (b.Serving.BlocksAll || r.Open[p.ID]) && slices.Contains(p.Teams, game.Team) && game.Status != Cancelled && !s.Played[game.ID][p.ID]
-		if taken[game.ID] || blocked && game.After == "" {
+	coach := p.Coach && w.book.Serving.Coaches == "no_team"
+	blocksAll := w.book.Serving.Elsewhere == "no_game" || r.Open[p.ID] || coach
+	for _, at := range games {
+		if at <= first || at > last {
+			continue
+		}
+		game := w.serving[at]
+		blocked := blocksAll && slices.Contains(p.Teams, game.Team) && game.Status != Cancelled && !w.Played[game.ID][p.ID] && game.After == ""
+		if taken[at] || blocked {
 			r.Misses[p.ID] = append(r.Misses[p.ID], game.ID)
 		}
 	}
 }
 
-// first is the game after which somebody has to sit.
-func (r *Result) first(who string) string {
-	for _, one := range r.Earned {
-		if one.Who == who {
-			return cmp.Or(one.serves, one.Game)
-		}
+func (r *Result) use(w *work, game, who string) {
+	if one := (Used{game, who}); !slices.Contains(r.Used, one) {
+		r.Used = append(r.Used, one)
+		w.used[game] = true
 	}
-	return ""
 }
 
-// bySchedule is the games in the order in which they serve: a postponed game keeps
-// its place where the suspension moves with it.
-func (b Book) bySchedule(s Season) []Game {
-	games := slices.Clone(s.Games)
-	slices.SortStableFunc(games, func(x, y Game) int {
-		if b.Serving.Postponed == "that_game" {
-			return cmp.Compare(x.Date, y.Date)
-		}
-		return cmp.Compare(x.when(), y.when())
-	})
-	return games
+// begun is the place after which a suspension can be served.
+func (w *work) begun(one Suspension) int {
+	if at, known := w.servedAt[cmp.Or(one.serves, one.Game)]; known {
+		return at
+	}
+	return -1
+}
+
+// gamesOf lists the places of the games of a person's teams, and of those with which
+// something was earned.
+func (w *work) gamesOf(p Person, all []Suspension, earned []int) []int {
+	teams := slices.Clone(p.Teams)
+	for _, i := range earned {
+		teams = append(teams, all[i].Team)
+	}
+	slices.Sort(teams)
+	var places []int
+	for _, team := range slices.Compact(teams) {
+		places = append(places, w.ofTeam[team]...)
+	}
+	slices.Sort(places)
+	return places
 }
 
 // serves says whether a game serves a suspension: of the right team and kind, on the
-// schedule when it was earned, played, and without the person.
-func (b Book) serves(s Season, one Suspension, p Person, game Game) bool {
+// schedule when it was earned, and played.
+func (w *work) serves(one Suspension, p Person, game Game) bool {
+	says := w.book.Serving
 	ours := slices.Contains(p.Teams, game.Team)
 	switch {
-	case one.AnyTeam || b.Serving.Team == "any":
-	case b.Serving.Team == "first":
+	case one.AnyTeam || says.Team == "any":
+	case says.Team == "first":
 		ours = game.Team == p.Teams[0]
-	default:
+	case one.Team != "": // otherwise it comes from before the season
 		ours = game.Team == one.Team
 	}
-	added := game.After != "" && b.Serving.AddedLater == "does_not_serve" && s.game(game.After).when() >= s.game(one.Game).when()
-	forfeited := game.Status == Forfeited && b.Serving.Forfeit == "does_not_serve"
-	return ours && !added && !forfeited && game.Status != Cancelled &&
-		slices.Contains(b.Serving.Kinds, game.Kind) && !s.Played[game.ID][p.ID]
+	earned := w.game(one.Game)
+	added := game.After != "" && says.AddedLater == "does_not_serve" && w.game(game.After).when() >= earned.when()
+	apart := says.Playoffs == "apart" && (game.Kind == playoff) != (earned.Kind == playoff)
+	unplayed := game.Status == Cancelled ||
+		game.Status == Forfeited && says.Forfeit == "does_not_serve" ||
+		game.Status == Abandoned && says.Abandoned == "does_not_serve"
+	return ours && !added && !apart && !unplayed && slices.Contains(says.Kinds, game.Kind)
 }
+
+const playoff = "playoff"

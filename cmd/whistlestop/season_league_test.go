@@ -1,0 +1,99 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"whistlestop/season/schedule"
+)
+
+// aSeason is a folder with the whole game and a schedule in which it has its place.
+func aSeason(t *testing.T) (folder string, flags []string) {
+	t.Helper()
+	folder = t.TempDir()
+	raw, err := os.ReadFile(wholeLedger)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "whole.jsonl"), raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "schedule.json")
+	must(t, "season", "schedule", leagueOfTests, "--out", file)
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var kept schedule.File
+	if err := json.Unmarshal(text, &kept); err != nil {
+		t.Fatal(err)
+	}
+	for i, g := range kept.Games {
+		if g.Division == "open" && g.Home == "lanternside" && g.Visitors == "kelp-bay" {
+			kept.Games[i].Home, kept.Games[i].Visitors = g.Visitors, g.Home
+		}
+		if g := kept.Games[i]; g.Home == "kelp-bay" && g.Visitors == "lanternside" {
+			kept.Games[i].ID = "open-007"
+			kept.Games[i].Place = &schedule.Place{Rink: "saltworks", Sheet: 2, Day: 20730, Start: 480, Minutes: 90} // before all others
+		}
+	}
+	if text, err = json.Marshal(kept); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(file, text, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return folder, []string{"--league", leagueOfTests, "--schedule", file}
+}
+
+// A folder of ledgers, a league file and its schedule make the season: table,
+// suspensions with the games that they take, figures, and what changed.
+func TestSeasonOfALeague(t *testing.T) {
+	folder, flags := aSeason(t)
+	run := func(arguments ...string) string {
+		return must(t, append(append([]string{"season"}, arguments...), flags...)...)
+	}
+	table := run("standings", folder, "--division", "open")
+	for _, want := range []string{"Open: games in the table 1, to come 2.", "Kelp Bay", "Millrace"} {
+		if !strings.Contains(table, want) {
+			t.Errorf("%q is not in\n%s", want, table)
+		}
+	}
+	if before := run("standings", folder, "--division", "open", "--at", "2026-10-01"); !strings.Contains(before, "games in the table 0, to come 3") {
+		t.Errorf("at the beginning:\n%s", before)
+	}
+	owed := run("suspensions", folder)
+	for _, want := range []string{"Player 3, Lanternside: games suspended: 1 (404(b), game open-007).", "has to miss open-00", "only the league pronounces"} {
+		if !strings.Contains(owed, want) {
+			t.Errorf("%q is not in\n%s", want, owed)
+		}
+	}
+	next := owed[strings.Index(owed, "has to miss ")+len("has to miss "):][:len("open-007")]
+	if out := run("suspensions", folder, "--game", next); !strings.Contains(out, "Player 3 has to miss it: 404(b) in game open-007, this is number 1 of 1.") {
+		t.Errorf("%s", out)
+	}
+	if figures := run("figures", folder); !strings.Contains(figures, "Player 3") || !strings.Contains(figures, "Lanternside") {
+		t.Errorf("%s", figures)
+	}
+	if same := run("changes", folder, folder); !strings.Contains(same, "Nothing is different") {
+		t.Errorf("%s", same)
+	}
+	if all := run("changes", t.TempDir(), folder); !strings.Contains(all, "Player 3 is suspended now (404(b))") || !strings.Contains(all, "was no result, is") {
+		t.Errorf("%s", all)
+	}
+	decisions := filepath.Join(t.TempDir(), "decisions.toml")
+	text := "[[forfeit]]\ngame = \"open-007\"\nto = \"lanternside\"\nwhy = \"a player who was not eligible\"\n\n[[points]]\nteam = \"kelp-bay\"\npoints = -2\nwhy = \"fined\"\n"
+	if err := os.WriteFile(decisions, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	table = run("standings", folder, "--division", "open", "--decisions", decisions)
+	if !strings.Contains(table, "Kelp Bay: points -2, fined.") || !strings.Contains(table, "1-0    3") {
+		t.Errorf("%s", table)
+	}
+	if out, failed := runs(t, "season", "standings", folder, "--league", leagueOfTests); !failed || !strings.Contains(out, "--schedule") {
+		t.Errorf("%s", out)
+	}
+}

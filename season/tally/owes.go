@@ -1,0 +1,378 @@
+package tally
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"whistlestop/game/entry"
+	"whistlestop/season/schedule"
+	"whistlestop/season/suspensions"
+)
+
+// owes keeps what people owe, and whom a change touched: they alone are worked out
+// anew, each with the games of their teams.
+type owes struct {
+	pieces  map[string]*piece          // by person, of those who earned something
+	in      map[string][]string        // by person: the games of their calls, in the order of ids
+	coaches map[string][]string        // by team: who signed as head coach, by key
+	who     map[string]bool            // touched people
+	teams   map[string]bool            // touched teams: their coaches, and whoever owes there
+	used    map[string]map[string]bool // who took part although suspended, by game and side
+}
+
+type piece struct {
+	earned []suspensions.Suspension
+	misses []string
+	open   bool
+	used   []suspensions.Used
+	teams  []string
+}
+
+func (o *owes) reset() {
+	*o = owes{
+		pieces: map[string]*piece{}, in: map[string][]string{}, coaches: map[string][]string{}, who: map[string]bool{},
+		teams: map[string]bool{}, used: map[string]map[string]bool{},
+	}
+}
+
+func (o *owes) moved(teams ...string) {
+	for _, id := range teams {
+		o.teams[id] = true
+	}
+}
+
+// earns says whether a game's sheet makes somebody owe something.
+func (t *Tally) earns(g *game) bool {
+	if g.facts == nil {
+		return false
+	}
+	ranking := t.inDiv[g.Division].ranking
+	return g.facts.Seals > 0 || g.facts.Over && (ranking == nil || ranking.Counts == "ended")
+}
+
+// sheets notes whom a game's sheet touches, before it changes and after.
+func (o *owes) sheets(t *Tally, g *game, there bool) {
+	o.moved(g.Home, g.Visitors)
+	if !t.earns(g) {
+		return
+	}
+	for side, team := range []string{g.Home, g.Visitors} {
+		if name := g.facts.Coach[side]; name != "" {
+			key := t.people.key(team, name, "", true)
+			if at, known := slices.BinarySearch(o.coaches[team], key); !known {
+				o.coaches[team] = slices.Insert(o.coaches[team], at, key)
+			}
+		}
+		for _, c := range g.facts.Calls[side] {
+			if c.Who == "" {
+				continue
+			}
+			key := t.callKey(g, side, c)
+			o.who[key] = true
+			at, known := slices.BinarySearch(o.in[key], g.ID)
+			switch {
+			case there && !known:
+				o.in[key] = slices.Insert(o.in[key], at, g.ID)
+			case !there && known:
+				o.in[key] = slices.Delete(o.in[key], at, at+1)
+			}
+		}
+	}
+}
+
+func sideTeam(g *game, side int) string { return [2]string{g.Home, g.Visitors}[side] }
+
+// callKey is who was called.
+func (t *Tally) callKey(g *game, side int, c suspensions.Call) string {
+	var number entry.Jersey
+	if len(t.people.listed) > 0 {
+		number = numbers(g, side)[c.Who]
+	}
+	return t.people.key(sideTeam(g, side), c.Who, number, false)
+}
+
+// sideOf names a team's side of a game, and back.
+func sideOf(id string, side int) string { return id + "/" + string(rune('0'+side)) }
+
+func gameOf(sided string) (id string, side int) {
+	at := strings.LastIndexByte(sided, '/')
+	if at < 0 {
+		return sided, 0
+	}
+	return sided[:at], int(sided[at+1] - '0')
+}
+
+// owed works out anew what the touched people owe.
+func (t *Tally) owed() error {
+	o := &t.owes
+	if t.book == nil || len(o.who)+len(o.teams) == 0 {
+		return nil
+	}
+	for key, p := range o.pieces {
+		if slices.ContainsFunc(p.teams, func(team string) bool { return o.teams[team] }) {
+			o.who[key] = true
+		}
+	}
+	for _, r := range t.decisions.onRecord {
+		if _, known := t.people.all[r.Person]; known && o.pieces[r.Person] == nil {
+			o.who[r.Person] = true
+		}
+	}
+	players := map[string]bool{}
+	for key := range o.who {
+		if !t.people.all[key].Coach {
+			players[key] = true
+		}
+	}
+	if err := t.work(players, false); err != nil {
+		return err
+	}
+	coaches := map[string]bool{}
+	for team := range o.teams {
+		for _, key := range o.coaches[team] {
+			coaches[key] = true
+			// All who signed for one team stand together: the first of them answers
+			// for games without a signature.
+			for _, other := range t.people.all[key].Teams {
+				for _, key := range o.coaches[other] {
+					coaches[key] = true
+				}
+			}
+		}
+	}
+	if err := t.work(coaches, true); err != nil {
+		return err
+	}
+	clear(o.who)
+	clear(o.teams)
+	return nil
+}
+
+// work works some people out, all of them players or all of them coaches.
+func (t *Tally) work(who map[string]bool, coaches bool) error {
+	if len(who) == 0 {
+		return nil
+	}
+	o := &t.owes
+	s := suspensions.Season{TookPart: t.tookPart, Played: map[string]map[string]bool{}}
+	teams := map[string]bool{}
+	for _, key := range slices.Sorted(maps.Keys(who)) {
+		p := t.people.all[key]
+		s.People = append(s.People, suspensions.Person{ID: key, Coach: p.Coach, Teams: p.Teams})
+		for _, id := range p.Teams {
+			teams[id] = true
+		}
+		if !coaches {
+			for _, id := range o.in[key] {
+				s.Calls = t.callsOf(s.Calls, t.games[id], key, teams)
+			}
+		}
+	}
+	s.Games, s.Calls = t.gamesFor(teams, coaches, s.Calls)
+	for _, g := range s.Games {
+		if coaches && o.used[g.ID] != nil {
+			s.Played[g.ID] = o.used[g.ID]
+		}
+	}
+	t.decided(&s, who)
+	r, err := suspensions.Work(s, *t.book)
+	if err != nil {
+		return err
+	}
+	t.take(who, r)
+	return nil
+}
+
+// callsOf adds a person's calls in a game.
+func (t *Tally) callsOf(calls []suspensions.Call, g *game, key string, teams map[string]bool) []suspensions.Call {
+	for side, list := range g.facts.Calls {
+		for _, c := range list {
+			if c.Who != "" && t.callKey(g, side, c) == key {
+				c.Game, c.Who, c.Team = sideOf(g.ID, side), key, sideTeam(g, side)
+				calls = append(calls, c)
+				teams[c.Team] = true
+			}
+		}
+	}
+	return calls
+}
+
+// gamesFor lists the games of some teams, in the order of their ids, and for coaches
+// what a team did as a whole.
+func (t *Tally) gamesFor(teams map[string]bool, coaches bool, calls []suspensions.Call) ([]suspensions.Game, []suspensions.Call) {
+	var games []suspensions.Game
+	for _, id := range slices.Sorted(maps.Keys(teams)) {
+		in, known := t.teams[id]
+		if !known {
+			continue
+		}
+		for _, gameID := range slices.Sorted(slices.Values(in.games)) {
+			g := t.games[gameID]
+			side := 0
+			if g.Visitors == id {
+				side = 1
+			}
+			one := t.suspensionGame(g, side)
+			if t.earns(g) {
+				if name := g.facts.Coach[side]; name != "" {
+					one.Coach = t.people.key(id, name, "", true)
+				}
+				if coaches {
+					sum := suspensions.Call{Game: one.ID, Team: id}
+					for _, c := range g.facts.Calls[side] {
+						sum.Penalties += c.Penalties + len(c.Parts)
+						for _, part := range c.Parts {
+							if part == entry.Major {
+								sum.Majors++
+							}
+						}
+					}
+					calls = append(calls, sum)
+				}
+			}
+			games = append(games, one)
+		}
+		t.addedLater(games[len(games)-len(in.games):])
+	}
+	return games, calls
+}
+
+// suspensionGame is a team's side of a game as suspensions see it.
+func (t *Tally) suspensionGame(g *game, side int) suspensions.Game {
+	d := t.inDiv[g.Division]
+	one := suspensions.Game{ID: sideOf(g.ID, side), Team: sideTeam(g, side), Kind: d.Kind, Adult: d.Age == "adult", Date: whenOf(g.Game)}
+	if one.Kind == "" {
+		one.Kind = "league"
+	}
+	for _, was := range g.Was { // the first place that it had
+		if was.Place != nil {
+			if first := whenOf(schedule.Game{Place: was.Place}); first != one.Date {
+				one.Date, one.MovedTo = first, one.Date
+			}
+			break
+		}
+	}
+	switch g.state() {
+	case schedule.Forfeited:
+		one.Status = suspensions.Forfeited
+	case schedule.Cancelled:
+		one.Status = suspensions.Cancelled
+	case schedule.Abandoned:
+		one.Status = suspensions.Abandoned
+	case schedule.ToBeConfirmed, schedule.Scheduled, schedule.Postponed, schedule.Played:
+	}
+	return one
+}
+
+// addedLater finds for games that came onto the schedule late the team's game before
+// that day.
+func (t *Tally) addedLater(games []suspensions.Game) {
+	for i := range games {
+		id, _ := gameOf(games[i].ID)
+		added := t.games[id].Added
+		if added == nil {
+			continue
+		}
+		last := ""
+		for _, other := range games {
+			at := other.Date
+			if other.MovedTo != "" {
+				at = other.MovedTo
+			}
+			if at < added.String() && at > last {
+				last, games[i].After = at, other.ID
+			}
+		}
+	}
+}
+
+// tookPart says by the sheets who took part in a game.
+func (t *Tally) tookPart(sided, who string) bool {
+	id, side := gameOf(sided)
+	g := t.games[id]
+	if g == nil || g.facts == nil || !g.facts.Over {
+		return false
+	}
+	someone := t.people.all[who]
+	if someone.Coach {
+		name := g.facts.Coach[side]
+		return name != "" && t.people.key(sideTeam(g, side), name, "", true) == who
+	}
+	for _, one := range g.facts.Sheet[side] {
+		if one.Who == someone.Name && one.Status.Plays() && t.people.key(sideTeam(g, side), one.Who, one.Number, false) == who {
+			return true
+		}
+	}
+	return false
+}
+
+// decided adds what the league ruled, and what people brought with them.
+func (t *Tally) decided(s *suspensions.Season, who map[string]bool) {
+	for _, r := range t.decisions.rulings {
+		if !who[r.Person] {
+			continue
+		}
+		if r.Game == "" {
+			s.Rules = append(s.Rules, suspensions.Ruling{Who: r.Person, Games: r.Games})
+			continue
+		}
+		for side := range 2 {
+			s.Rules = append(s.Rules, suspensions.Ruling{Who: r.Person, Game: sideOf(r.Game, side), Games: r.Games})
+		}
+	}
+	for _, r := range t.decisions.onRecord {
+		if who[r.Person] {
+			s.Priors = append(s.Priors, suspensions.Prior{Who: r.Person, Minutes: r.Minutes, Misconducts: r.Misconducts, Games: r.Games, Why: r.Why})
+		}
+	}
+}
+
+// take keeps what was worked out for some people.
+func (t *Tally) take(who map[string]bool, r suspensions.Result) {
+	o := &t.owes
+	for key := range who {
+		if p := o.pieces[key]; p != nil {
+			for _, u := range p.used {
+				delete(o.used[u.Game], key)
+				if len(o.used[u.Game]) == 0 {
+					delete(o.used, u.Game)
+				}
+				id, side := gameOf(u.Game)
+				if g := t.games[id]; g != nil {
+					o.teams[sideTeam(g, side)] = true
+				}
+			}
+		}
+		delete(o.pieces, key)
+	}
+	for _, one := range r.Earned {
+		if !who[one.Who] {
+			continue
+		}
+		p := o.pieces[one.Who]
+		if p == nil {
+			p = &piece{misses: r.Misses[one.Who], open: r.Open[one.Who], teams: slices.Clone(t.people.all[one.Who].Teams)}
+			o.pieces[one.Who] = p
+		}
+		p.earned = append(p.earned, one)
+		if !slices.Contains(p.teams, one.Team) {
+			p.teams = append(p.teams, one.Team)
+		}
+	}
+	for _, u := range r.Used {
+		if !who[u.Who] {
+			continue
+		}
+		o.pieces[u.Who].used = append(o.pieces[u.Who].used, u)
+		if t.people.all[u.Who].Coach {
+			continue // it costs the coach only that a player was used
+		}
+		if o.used[u.Game] == nil {
+			o.used[u.Game] = map[string]bool{}
+		}
+		o.used[u.Game][u.Who] = true
+		id, side := gameOf(u.Game)
+		o.teams[sideTeam(t.games[id], side)] = true
+	}
+}
