@@ -89,57 +89,52 @@ func ReadDecisions(text []byte, name string, l League) (Decisions, error) {
 	return d, nil
 }
 
+// judge checks decisions against the league, each table by itself.
+type judge struct {
+	league League
+	teams  map[string]string // the division of each team
+	seen   map[string]bool   // games with a decision
+}
+
 func (d Decisions) validate(l League) error {
-	teams := map[string]string{}
+	j := judge{league: l, teams: map[string]string{}, seen: map[string]bool{}}
 	for _, division := range l.Divisions {
 		for _, t := range division.Teams {
-			teams[t.ID] = division.ID
+			j.teams[t.ID] = division.ID
 		}
-	}
-	seen := map[string]bool{}
-	once := func(table string, i int, game, why string) error {
-		switch {
-		case game == "" || why == "":
-			return nth(table, i, message.New("decisions.game_why", "game", message.Plain(game)))
-		case seen[game]:
-			return nth(table, i, message.New("decisions.twice", "game", message.Plain(game)))
-		}
-		seen[game] = true
-		return nil
 	}
 	for i, r := range d.Results {
-		if err := once("[[result]]", i, r.Game, r.Why); err != nil {
-			return err
-		}
-		hows := []standings.How{standings.Regulation, standings.Overtime, standings.ShootOut, standings.Void}
-		game := standings.Game{ID: r.Game, Home: "home", Away: "visitors", HomeGoals: r.Home, AwayGoals: r.Visitors, How: r.How}
-		if !slices.Contains(hows, r.How) {
-			return nth("[[result]]", i, message.New("decisions.how", "game", message.Plain(r.Game), "how", message.Plain(r.How)))
-		}
-		if err := game.Validate(); err != nil {
+		if err := j.typed(r); err != nil {
 			return nth("[[result]]", i, err)
 		}
 	}
 	for i, f := range d.Forfeits {
-		if err := once("[[forfeit]]", i, f.Game, f.Why); err != nil {
-			return err
-		}
-		if f.To != "" && teams[f.To] == "" {
-			return nth("[[forfeit]]", i, message.New("decisions.team", "team", message.Plain(f.To)))
+		if err := j.forfeit(f); err != nil {
+			return nth("[[forfeit]]", i, err)
 		}
 	}
 	for i, o := range d.Withdrawals {
-		if err := once("[[not_counted]]", i, o.Game, o.Why); err != nil {
-			return err
+		if err := j.once(o.Game, o.Why); err != nil {
+			return nth("[[not_counted]]", i, err)
 		}
 	}
+	for i, lots := range d.Lots {
+		if err := j.lots(lots); err != nil {
+			return nth("[[lots]]", i, err)
+		}
+	}
+	return d.people(j)
+}
+
+// people checks what is about people and teams.
+func (d Decisions) people(j judge) error {
 	for i, r := range d.Rulings {
 		if r.Person == "" || r.Games < 0 || r.Games > 200 || r.Why == "" {
 			return nth("[[ruling]]", i, message.New("decisions.ruling", "person", message.Plain(r.Person)))
 		}
 	}
 	for i, p := range d.Points {
-		if teams[p.Team] == "" || p.Why == "" {
+		if j.teams[p.Team] == "" || p.Why == "" {
 			return nth("[[points]]", i, message.New("decisions.points", "team", message.Plain(p.Team)))
 		}
 	}
@@ -148,11 +143,47 @@ func (d Decisions) validate(l League) error {
 			return nth("[[on_record]]", i, message.New("decisions.on_record", "person", message.Plain(o.Person)))
 		}
 	}
-	for i, lots := range d.Lots {
-		in := slices.ContainsFunc(l.Divisions, func(one Division) bool { return one.ID == lots.Division })
-		if !in || len(lots.Teams) < 2 || lots.Why == "" || slices.ContainsFunc(lots.Teams, func(id string) bool { return teams[id] != lots.Division }) {
-			return nth("[[lots]]", i, message.New("decisions.lots", "division", message.Plain(lots.Division)))
-		}
+	return nil
+}
+
+func (j judge) once(game, why string) error {
+	switch {
+	case game == "" || why == "":
+		return message.New("decisions.game_why", "game", message.Plain(game))
+	case j.seen[game]:
+		return message.New("decisions.twice", "game", message.Plain(game))
+	}
+	j.seen[game] = true
+	return nil
+}
+
+func (j judge) typed(r Typed) error {
+	if err := j.once(r.Game, r.Why); err != nil {
+		return err
+	}
+	hows := []standings.How{standings.Regulation, standings.Overtime, standings.ShootOut, standings.Void}
+	if !slices.Contains(hows, r.How) {
+		return message.New("decisions.how", "game", message.Plain(r.Game), "how", message.Plain(r.How))
+	}
+	game := standings.Game{ID: r.Game, Home: "home", Away: "visitors", HomeGoals: r.Home, AwayGoals: r.Visitors, How: r.How}
+	return game.Validate()
+}
+
+func (j judge) forfeit(f Forfeit) error {
+	if err := j.once(f.Game, f.Why); err != nil {
+		return err
+	}
+	if f.To != "" && j.teams[f.To] == "" {
+		return message.New("decisions.team", "team", message.Plain(f.To))
+	}
+	return nil
+}
+
+func (j judge) lots(lots Lots) error {
+	in := slices.ContainsFunc(j.league.Divisions, func(one Division) bool { return one.ID == lots.Division })
+	elsewhere := slices.ContainsFunc(lots.Teams, func(id string) bool { return j.teams[id] != lots.Division })
+	if !in || elsewhere || len(lots.Teams) < 2 || lots.Why == "" {
+		return message.New("decisions.lots", "division", message.Plain(lots.Division))
 	}
 	return nil
 }

@@ -107,49 +107,57 @@ func (s Season) ruled(all []Suspension) []Suspension {
 func (r *Result) serve(w *work, p Person, earned []int) {
 	games := w.gamesOf(p, r.Earned, earned)
 	taken := map[int]bool{}
-	first, last := -1, -1 // places of the offence, and of the last game that serves
-	for n, i := range earned {
+	last := -1 // place of the last game that serves
+	for _, i := range earned {
 		one := &r.Earned[i]
-		one.Takes = nil
-		begun := w.begun(*one)
-		if n == 0 {
-			first = begun
-		}
-		left := one.Games
-		for _, at := range games {
-			if at <= begun || !one.Ruling && left <= 0 {
-				continue
-			}
-			if taken[at] && w.book.Serving.Several != "together" || !w.serves(*one, p, w.serving[at]) {
-				continue
-			}
-			if game := w.serving[at].ID; w.Played[game][p.ID] || w.TookPart != nil && w.TookPart(game, p.ID) {
-				r.use(w, game, p.ID)
-				continue
-			}
-			taken[at] = true
-			last = max(last, at)
-			one.Takes = append(one.Takes, w.serving[at].ID)
-			left--
-		}
-		one.Left = 0
+		last = max(last, r.one(w, p, one, games, taken))
 		switch {
 		case one.Ruling:
 			r.Open[p.ID] = true
-			last = len(w.serving) - 1
-		case left > 0:
-			one.Left = left
-			if w.book.Serving.SeasonEnd == "lapses" {
-				r.Lapses[p.ID] += left
-			} else {
-				r.Owed[p.ID] += left
-			}
+		case one.Left > 0 && w.book.Serving.SeasonEnd == "lapses":
+			r.Lapses[p.ID] += one.Left
+		case one.Left > 0:
+			r.Owed[p.ID] += one.Left
+		}
+		if one.Ruling || one.Left > 0 {
 			last = len(w.serving) - 1
 		}
 	}
-	if last < 0 {
-		return
+	if last >= 0 {
+		r.miss(w, p, games, taken, w.begun(r.Earned[earned[0]]), last)
 	}
+}
+
+// one finds the games for one suspension, and returns the place of the last.
+func (r *Result) one(w *work, p Person, one *Suspension, games []int, taken map[int]bool) int {
+	one.Takes, one.Left = nil, one.Games
+	begun, last := w.begun(*one), -1
+	for _, at := range games {
+		if at <= begun || !one.Ruling && one.Left <= 0 {
+			continue
+		}
+		if taken[at] && w.book.Serving.Several != "together" || !w.serves(*one, p, w.serving[at]) {
+			continue
+		}
+		game := w.serving[at].ID
+		if w.Played[game][p.ID] || w.TookPart != nil && w.TookPart(game, p.ID) {
+			r.use(w, game, p.ID)
+			continue
+		}
+		taken[at] = true
+		last = at
+		one.Takes = append(one.Takes, game)
+		one.Left--
+	}
+	if one.Ruling {
+		one.Left = 0
+	}
+	return last
+}
+
+// miss lists the games that somebody must miss: those that serve, and until then all
+// others where that is the rule.
+func (r *Result) miss(w *work, p Person, games []int, taken map[int]bool, first, last int) {
 	coach := p.Coach && w.book.Serving.Coaches == "no_team"
 	blocksAll := w.book.Serving.Elsewhere == "no_game" || r.Open[p.ID] || coach
 	for _, at := range games {

@@ -219,16 +219,7 @@ func (t *Tally) gamesFor(teams map[string]bool, coaches bool, calls []suspension
 					one.Coach = t.people.key(id, name, "", true)
 				}
 				if coaches {
-					sum := suspensions.Call{Game: one.ID, Team: id}
-					for _, c := range g.facts.Calls[side] {
-						sum.Penalties += c.Penalties + len(c.Parts)
-						for _, part := range c.Parts {
-							if part == entry.Major {
-								sum.Majors++
-							}
-						}
-					}
-					calls = append(calls, sum)
+					calls = append(calls, asTeam(g.facts.Calls[side], one.ID, id))
 				}
 			}
 			games = append(games, one)
@@ -236,6 +227,20 @@ func (t *Tally) gamesFor(teams map[string]bool, coaches bool, calls []suspension
 		t.addedLater(games[len(games)-len(in.games):])
 	}
 	return games, calls
+}
+
+// asTeam is what a team did in a game as a whole.
+func asTeam(calls []suspensions.Call, game, team string) suspensions.Call {
+	sum := suspensions.Call{Game: game, Team: team}
+	for _, c := range calls {
+		sum.Penalties += c.Penalties + len(c.Parts)
+		for _, part := range c.Parts {
+			if part == entry.Major {
+				sum.Majors++
+			}
+		}
+	}
+	return sum
 }
 
 // suspensionGame is a team's side of a game as suspensions see it.
