@@ -130,17 +130,17 @@ func (d Decisions) validate(l League) error {
 func (d Decisions) people(j judge) error {
 	for i, r := range d.Rulings {
 		if r.Person == "" || r.Games < 0 || r.Games > 200 || r.Why == "" {
-			return nth("[[ruling]]", i, message.New("decisions.ruling", "person", message.Plain(r.Person)))
+			return nth("[[ruling]]", i, message.New("league_decision.ruling", "person", message.Plain(r.Person)))
 		}
 	}
 	for i, p := range d.Points {
 		if j.teams[p.Team] == "" || p.Why == "" {
-			return nth("[[points]]", i, message.New("decisions.points", "team", message.Plain(p.Team)))
+			return nth("[[points]]", i, message.New("league_decision.points", "team", message.Plain(p.Team)))
 		}
 	}
 	for i, o := range d.OnRecord {
 		if o.Person == "" || o.Why == "" || min(o.Minutes, o.Misconducts, o.Games) < 0 {
-			return nth("[[on_record]]", i, message.New("decisions.on_record", "person", message.Plain(o.Person)))
+			return nth("[[on_record]]", i, message.New("league_decision.on_record", "person", message.Plain(o.Person)))
 		}
 	}
 	return nil
@@ -149,9 +149,9 @@ func (d Decisions) people(j judge) error {
 func (j judge) once(game, why string) error {
 	switch {
 	case game == "" || why == "":
-		return message.New("decisions.game_why", "game", message.Plain(game))
+		return message.New("league_decision.game_why", "game", message.Plain(game))
 	case j.seen[game]:
-		return message.New("decisions.twice", "game", message.Plain(game))
+		return message.New("league_decision.twice", "game", message.Plain(game))
 	}
 	j.seen[game] = true
 	return nil
@@ -163,7 +163,7 @@ func (j judge) typed(r Typed) error {
 	}
 	hows := []standings.How{standings.Regulation, standings.Overtime, standings.ShootOut, standings.Void}
 	if !slices.Contains(hows, r.How) {
-		return message.New("decisions.how", "game", message.Plain(r.Game), "how", message.Plain(r.How))
+		return message.New("league_decision.how", "game", message.Plain(r.Game), "how", message.Plain(r.How))
 	}
 	game := standings.Game{ID: r.Game, Home: "home", Away: "visitors", HomeGoals: r.Home, AwayGoals: r.Visitors, How: r.How}
 	return game.Validate()
@@ -174,7 +174,7 @@ func (j judge) forfeit(f Forfeit) error {
 		return err
 	}
 	if f.To != "" && j.teams[f.To] == "" {
-		return message.New("decisions.team", "team", message.Plain(f.To))
+		return message.New("league_decision.team", "team", message.Plain(f.To))
 	}
 	return nil
 }
@@ -183,7 +183,7 @@ func (j judge) lots(lots Lots) error {
 	in := slices.ContainsFunc(j.league.Divisions, func(one Division) bool { return one.ID == lots.Division })
 	elsewhere := slices.ContainsFunc(lots.Teams, func(id string) bool { return j.teams[id] != lots.Division })
 	if !in || elsewhere || len(lots.Teams) < 2 || lots.Why == "" {
-		return message.New("decisions.lots", "division", message.Plain(lots.Division))
+		return message.New("league_decision.lots", "division", message.Plain(lots.Division))
 	}
 	return nil
 }
