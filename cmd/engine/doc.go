@@ -10,5 +10,10 @@
 //
 //	whistlestopEngine.call("POST", "/practice/look", "{}", now) // {status, body}
 //
+// It speaks English until the page gives it the words of another language, as the
+// files of the language have them:
+//
+//	whistlestopEngine.speak("fi", texts) // "", or why they cannot be read
+//
 // It is the same code as the bench's, so a ledger folds to the same bytes.
 package main

@@ -21,6 +21,14 @@ func main() {
 	})
 	engine := js.Global().Get("Object").New()
 	engine.Set("call", call)
+	engine.Set("speak", js.FuncOf(func(_ js.Value, arguments []js.Value) any {
+		if len(arguments) == 2 {
+			if err := room.Speak(arguments[0].String(), []byte(arguments[1].String())); err != nil {
+				return err.Error() // the page's own words cannot be read: the engine goes on in English
+			}
+		}
+		return ""
+	}))
 	js.Global().Set("whistlestopEngine", engine)
 	if ready := js.Global().Get("whistlestopReady"); ready.Type() == js.TypeFunction {
 		ready.Invoke()

@@ -18,6 +18,11 @@ const policy = [
   "connect-src 'self'", "manifest-src 'self'", "base-uri 'none'", "form-action 'none'",
 ].join('; ')
 
+const messages = join(ui, '../internal/locale/messages')
+
+/** The file of a language; src/practice/languages.ts loads it where a page speaks the language. */
+const languageFile = (tag) => `words-${tag}.js`
+
 // Not needed where a service worker runs, and so not kept by it.
 const notKept = ['engine.js', 'README.txt', 'sw.js', 'files.json']
 
@@ -38,7 +43,11 @@ export function finish() {
 
 async function finishSite() {
   await rm(join(target, '.gitkeep'), { force: true })
-  await writeFile(join(target, 'index.html'), page(await readFile(join(target, 'practice.html'), 'utf8')))
+  const tags = (await readdir(messages)).filter((tag) => tag !== 'en').sort()
+  for (const tag of tags) {
+    await writeFile(join(target, languageFile(tag)), `globalThis.whistlestopWords = ${JSON.stringify(await texts(tag))}\n`)
+  }
+  await writeFile(join(target, 'index.html'), page(await readFile(join(target, 'practice.html'), 'utf8'), tags))
   await rm(join(target, 'practice.html'))
   // The icon is mark.svg without its round corners, for home screens that take no SVG and cut corners themselves.
   for (const name of ['README.txt', 'practice.webmanifest', 'icon.png']) {
@@ -53,14 +62,16 @@ async function finishSite() {
   await writeFile(join(target, 'engine.js'), `globalThis.whistlestopStick = ${stick}\n`)
 
   const kept = {}
+  const asked = {} // kept once somebody asked for them
   for (const name of (await names()).filter((one) => !notKept.includes(one))) {
-    kept[name === 'index.html' ? '' : name] = [sum(await read(name))]
+    const list = tags.some((tag) => name === languageFile(tag)) ? asked : kept
+    list[name === 'index.html' ? '' : name] = [sum(await read(name))]
   }
   // A host may unpack what ends in .gz on the way.
   kept['engine.wasm.gz'].push(sum(gunzipSync(engine)))
   const work = await script('service-worker.ts')
-  const version = sum(JSON.stringify(kept) + work).slice(0, 16)
-  await writeFile(join(target, 'sw.js'), `const site = ${JSON.stringify({ version, files: kept })};\n${work}`)
+  const version = sum(JSON.stringify([kept, asked]) + work).slice(0, 16)
+  await writeFile(join(target, 'sw.js'), `const site = ${JSON.stringify({ version, files: kept, asked })};\n${work}`)
 
   // By this list whoever writes the site over an older one knows what belongs to it.
   const files = {}
@@ -69,8 +80,9 @@ async function finishSite() {
 }
 
 /** The page with a classic script, which also a page from a folder may load. */
-function page(html) {
+function page(html, tags) {
   const changes = [
+    [/<html lang="en">/, tags.length > 0 ? `<html lang="en" data-languages="${tags.join(' ')}">` : '<html lang="en">'],
     [/<script type="module" crossorigin src="([^"]+)"><\/script>/, '<script defer src="$1"></script>'],
     [/<link rel="stylesheet" crossorigin href=/, '<link rel="stylesheet" href='],
     [/(?=<link rel="icon")/, '<link rel="apple-touch-icon" href="./icon.png" />\n    '],
@@ -80,6 +92,12 @@ function page(html) {
     if (!from.test(text)) throw new Error(`practice.html has no ${from} any more: change practice-site/finish.js`)
     return text.replace(from, to)
   }, html)
+}
+
+/** All texts of a language by their keys, those of the engine included. */
+async function texts(tag) {
+  const files = (await readdir(join(messages, tag))).filter((name) => name.endsWith('.json')).sort()
+  return Object.assign({}, ...(await Promise.all(files.map(async (name) => JSON.parse(await readFile(join(messages, tag, name), 'utf8'))))))
 }
 
 /** A file of src/practice as a script of its own. It may import types only. */

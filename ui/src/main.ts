@@ -1,10 +1,13 @@
 import './base/look/base.css'
 import { mount } from 'svelte'
 import { api } from './base/transport/api'
+import { openLanguage } from './base/words/language'
 import { t } from './base/words/words'
+import { languages } from './languages'
 
 /** The pages are one bundle each; the address says which one this is. */
 async function open(target: HTMLElement): Promise<void> {
+  await openLanguage(languages)
   const [, page = '', id = ''] = location.pathname.split('/')
   if (page === '') {
     const { default: Start } = await import('./screens/start/Start.svelte')

@@ -1,5 +1,5 @@
 import '../base/words/site'
-import { t } from '../base/words/words'
+import { language, otherTexts, t } from '../base/words/words'
 
 /** The engine of practice: the program's own Go code, in a thread of its own. */
 export interface Engine {
@@ -10,6 +10,12 @@ export interface Engine {
   call(method: string, path: string, body: string, now: number): Promise<Reply>
 }
 
+/** A language for the engine, which has English only. */
+interface Spoken {
+  tag: string
+  texts: string // in JSON, by their keys
+}
+
 /** An answer, with a status as HTTP has them. */
 export interface Reply {
   status: number
@@ -18,7 +24,7 @@ export interface Reply {
 
 /** What the page tells the engine's thread: first the engine itself, then calls. */
 export type ToEngine =
-  | { engine: Uint8Array<ArrayBuffer> }
+  | { engine: Uint8Array<ArrayBuffer>; speaks?: Spoken }
   | { id: number; method: string; path: string; body: string; now: number }
 
 /** What the engine's thread tells the page. */
@@ -102,15 +108,19 @@ async function fromFolder() {
 }
 
 function readStick(): Promise<Stick> {
-  const file = 'engine.js'
+  return readScript('engine.js', () => globalThis.whistlestopStick)
+}
+
+/** What a file of the site leaves behind that is a script, as also a page from a folder may load it. */
+export function readScript<T>(file: string, left: () => T | undefined): Promise<T> {
   return new Promise((resolve, reject) => {
     const script = document.createElement('script')
     script.src = file
     const missing = () => reject(new Error(t('site.missing', { file, why: location.protocol })))
     script.onload = () => {
-      const stick = globalThis.whistlestopStick
-      if (stick) resolve(stick)
-      else missing()
+      const found = left()
+      if (found === undefined) missing()
+      else resolve(found)
     }
     script.onerror = missing
     document.head.append(script)
@@ -152,7 +162,9 @@ function open(start: () => Worker, engine: Uint8Array<ArrayBuffer>): Promise<Eng
       if (runs) calls.end(t('site.stopped', { why }))
       else reject(new Error(t('site.no_worker', { why })))
     }
-    worker.postMessage({ engine } satisfies ToEngine, [engine.buffer])
+    const texts = otherTexts()
+    const speaks = texts && { tag: language(), texts: JSON.stringify(texts) }
+    worker.postMessage({ engine, ...(speaks && { speaks }) } satisfies ToEngine, [engine.buffer])
   })
 }
 

@@ -1,3 +1,6 @@
+import { language } from '../base/words/words'
+import { languageFile } from './languages'
+
 /** The browser can keep the site for use without a network: by https or on this computer, not from a folder. */
 function able(): boolean {
   return location.protocol !== 'file:' && 'serviceWorker' in navigator
@@ -32,6 +35,8 @@ export async function keepSite(): Promise<boolean> {
   manifest.href = 'practice.webmanifest' // named here, because a page from a folder may not read it
   document.head.append(manifest)
   const kept = await register()
+  // The site is kept without languages: this one is asked for through what keeps it.
+  if (kept && language() !== 'en') void fetch(languageFile(language())).catch(() => undefined)
   if (kept) document.documentElement.dataset['kept'] = 'true'
   return kept
 }

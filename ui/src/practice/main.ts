@@ -3,15 +3,18 @@ import '../base/look/pages.css'
 import '../base/words/site'
 import { mount } from 'svelte'
 import { standInForStorage } from './progress/held'
+import { openLanguage } from '../base/words/language'
 import { t } from '../base/words/words'
+import { languages } from './languages'
 import { tookNewVersion } from './keep'
 import Opening from './Opening.svelte'
 
 async function open(target: HTMLElement): Promise<void> {
-  document.title = t('site.title')
   standInForStorage()
   // Before anything else: a page never has parts of two versions.
   if (await tookNewVersion().catch(() => false)) return
+  await openLanguage(languages)
+  document.title = t('site.title')
   mount(Opening, { target })
 }
 

@@ -5,6 +5,7 @@
 declare const site: {
   version: string
   files: Record<string, string[]> // the name ('' for the page) to its SHA-256, one for each form in which a host may send it
+  asked: Record<string, string[]> // the same for files that are kept once a page asked for them: languages
 }
 
 interface Lasting extends Event {
@@ -46,6 +47,7 @@ scope.addEventListener('fetch', (event) => {
   if (method !== 'GET' || !address.href.startsWith(folder)) return
   const name = address.href.slice(folder.length).replace(/^index\.html$/, '')
   if (name in site.files) event.respondWith(answer(event.request, name))
+  else if (name in site.asked) event.respondWith(answerAsked(event.request, name))
 })
 
 async function answer(request: Request, name: string): Promise<Response> {
@@ -53,9 +55,22 @@ async function answer(request: Request, name: string): Promise<Response> {
   return kept ?? fetch(request)
 }
 
+async function answerAsked(request: Request, name: string): Promise<Response> {
+  const cache = await caches.open(shelf)
+  const kept = await cache.match(folder + name)
+  if (kept) return kept
+  const found = await right(folder + name, site.asked[name] ?? []).catch(() => undefined)
+  if (!found) return fetch(request)
+  await cache.put(folder + name, found.clone())
+  return found
+}
+
 async function fill(): Promise<void> {
   const cache = await caches.open(shelf)
-  await Promise.all(Object.entries(site.files).map(async ([name, sums]) => cache.put(folder + name, await right(folder + name, sums))))
+  // A language that an older version kept is kept on.
+  const older = await Promise.all(Object.entries(site.asked).map(async (one) => ((await caches.match(folder + one[0])) ? [one] : [])))
+  const all = [...Object.entries(site.files), ...older.flat()]
+  await Promise.all(all.map(async ([name, sums]) => cache.put(folder + name, await right(folder + name, sums))))
 }
 
 /** A file with the right content: from an older version, as the browser has it, or from the host. */

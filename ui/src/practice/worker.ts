@@ -11,6 +11,8 @@ declare class Go {
 /** What the engine leaves behind when it runs, before it says that it is ready (cmd/engine). */
 interface Inside {
   call(method: string, path: string, body: string, now: number): Reply | undefined
+  /** Takes the words of a language, in JSON; '' or why not. */
+  speak(tag: string, texts: string): string
 }
 
 declare global {
@@ -25,7 +27,8 @@ const page = self as unknown as {
 
 page.onmessage = ({ data }) => {
   if ('engine' in data) {
-    void start(data.engine).catch((reason: unknown) => page.postMessage({ damaged: String(reason) }))
+    const { engine, speaks } = data
+    void start(engine, () => (speaks ? globalThis.whistlestopEngine?.speak(speaks.tag, speaks.texts) : '')).catch((reason: unknown) => page.postMessage({ damaged: String(reason) }))
     return
   }
   const reply = globalThis.whistlestopEngine?.call(data.method, data.path, data.body, data.now)
@@ -34,10 +37,13 @@ page.onmessage = ({ data }) => {
 }
 
 /** Runs the engine until it ends by itself, which it does only by a mistake of the program. */
-async function start(bytes: Uint8Array<ArrayBuffer>): Promise<void> {
+async function start(bytes: Uint8Array<ArrayBuffer>, speak: () => unknown): Promise<void> {
   const go = new Go()
   const { instance } = await WebAssembly.instantiateStreaming(unpacked(bytes), go.importObject)
-  globalThis.whistlestopReady = () => page.postMessage({ ready: true })
+  globalThis.whistlestopReady = () => {
+    speak()
+    page.postMessage({ ready: true })
+  }
   await go.run(instance)
   page.postMessage({ stopped: 'it ended' })
 }

@@ -1,6 +1,7 @@
 import type { Announcement, Code, Division, Entry, Preview, Refusal, RinkCardView, RosterFinding, RosterTeam, Say, Stage, State } from '../contract/contract'
 import type { Change } from './change'
 import { type Link, network } from './link'
+import { language } from '../words/words'
 
 /** A game as it was at an instant of the bench's time: its state, or what changed in it. */
 export interface Snapshot {
@@ -112,7 +113,7 @@ export async function fetchFrom(path: string, body?: unknown, { method, signal, 
   try {
     response = await over.fetch(path, {
       method: method ?? (body === undefined ? 'GET' : 'POST'),
-      headers: body === undefined ? {} : { 'content-type': type ?? 'application/json' },
+      headers: { 'accept-language': language(), ...(body !== undefined && { 'content-type': type ?? 'application/json' }) },
       body: body === undefined ? undefined : body instanceof Blob || type !== undefined ? (body as Blob | string) : JSON.stringify(body),
       cache: 'no-store',
       signal: signal ? either(signal, limit) : limit,

@@ -20,6 +20,47 @@ type Args = Record<string, string | number>
 const screens: Record<string, string> = { ...ui }
 const book: Record<string, string> = { ...card, ...program, ...rules }
 
+const english = 'en'
+
+/** The language of the page beside English, whose words are there in any case. */
+let other: { tag: string; texts: Record<string, string> } | undefined
+let plural = new Intl.PluralRules(english)
+
+/** The language of the page, as a tag of BCP 47. */
+export function language(): string {
+  return other?.tag ?? english
+}
+
+/** The language as the browser writes days and times in it. */
+export function dateLanguage(): string {
+  return other?.tag ?? 'en-GB' // day before month, and 24 hours
+}
+
+/** The texts of the page's language; undefined for English. */
+export function otherTexts(): Record<string, string> | undefined {
+  return other?.texts
+}
+
+/** Speaks a language from now on. What it has no text for is said in English. */
+export function speak(tag: string, texts: Record<string, string>): void {
+  other = tag === english ? undefined : { tag, texts }
+  plural = rulesOf(tag)
+  if (typeof document !== 'undefined') document.documentElement.lang = tag
+}
+
+function rulesOf(tag: string): Intl.PluralRules {
+  try {
+    return new Intl.PluralRules(tag)
+  } catch {
+    return new Intl.PluralRules(english) // no tag that a browser reads
+  }
+}
+
+/** The text of a key in the page's language; in English where it has none. */
+function textOf(own: Record<string, string>, key: string, args?: Args): string | undefined {
+  return (other && formOf(other.texts, key, args)) ?? formOf(own, key, args)
+}
+
 /** Takes the texts of screens that are not loaded with every page. */
 export function learn(texts: Record<string, string>): void {
   Object.assign(screens, texts)
@@ -32,18 +73,18 @@ export function learnSays(texts: Record<string, string>): void {
 
 /** A text of the screens with its gaps filled. */
 export function t(key: Key, args?: Args): string {
-  return fill(formOf(screens, `ui.${key}`, args) ?? key, args)
+  return fill(textOf(screens, `ui.${key}`, args) ?? key, args)
 }
 
 /** A text of the screens by a key that is put together; `otherwise` where there is none. */
 export function tOf(key: string, otherwise = '', args?: Args): string {
-  const found = formOf(screens, `ui.${key}`, args)
+  const found = textOf(screens, `ui.${key}`, args)
   return found === undefined ? otherwise : fill(found, args)
 }
 
 /** A sentence of the rules in words. An unknown key is shown as it is: better than nothing. */
 export function say(words: Say): string {
-  return fill(formOf(book, words.key, words.args) ?? words.key, words.args)
+  return fill(textOf(book, words.key, words.args) ?? words.key, words.args)
 }
 
 /** Several sentences after one another, none twice in a row. */
@@ -55,8 +96,6 @@ export function sayAll(list: Say[]): string {
 export function callName(id: string): string {
   return id === '' ? '' : capital(named(`@call.${id}`))
 }
-
-const plural = new Intl.PluralRules((typeof document === 'undefined' ? '' : document.documentElement.lang) || 'en')
 
 /**
  * The text of a key, in the form of the number that it counts. Forms stand beside the
@@ -83,7 +122,7 @@ function fill(text: string, args: Args = {}): string {
 function named(value: string): string {
   if (!value.startsWith('@')) return value
   const key = value.slice(1)
-  return book[key] ?? key.slice(key.indexOf('.') + 1).replaceAll('_', ' ')
+  return other?.texts[key] ?? book[key] ?? key.slice(key.indexOf('.') + 1).replaceAll('_', ' ')
 }
 
 /** The name of one part of a call, or of a double minor. */

@@ -1,6 +1,7 @@
 import type { RinkCard } from '../../base/contract/contract'
 import { Refused } from '../../base/transport/api'
-import { t } from '../../base/words/words'
+import { inLanguage } from '../../base/words/language'
+import { language, t } from '../../base/words/words'
 
 /** A rink card in the list; `card` is what an entry of the kind card_set takes. */
 export interface CardFile {
@@ -20,7 +21,7 @@ const patience = 8000 // milliseconds
 
 /** Lists the rink cards. Rejects when the bench does not answer. */
 export async function listCards(): Promise<CardList> {
-  const answer = await fetch('/api/cards', { cache: 'no-store', signal: AbortSignal.timeout(patience) })
+  const answer = await fetch('/api/cards', { headers: { 'accept-language': language() }, cache: 'no-store', signal: AbortSignal.timeout(patience) })
   if (!answer.ok) throw new Error(answer.statusText)
   return (await answer.json()) as CardList
 }
@@ -28,7 +29,7 @@ export async function listCards(): Promise<CardList> {
 /** Keeps a card file on the bench's machine. Rejects with Refused, whose message names line and reason. */
 export async function keepCard(file: Blob): Promise<CardFile> {
   const answer = await fetch('/api/cards', {
-    method: 'POST', headers: { 'content-type': 'text/plain' }, body: await file.text(), signal: AbortSignal.timeout(patience),
+    method: 'POST', headers: { 'content-type': 'text/plain', 'accept-language': language() }, body: await file.text(), signal: AbortSignal.timeout(patience),
   })
   if (answer.ok) return (await answer.json()) as CardFile
   const problem = (await answer.json().catch(() => ({}))) as { title?: string; detail?: string }
@@ -37,5 +38,5 @@ export async function keepCard(file: Blob): Promise<CardFile> {
 
 /** Where a card is printed as one page. */
 export function cardPage(id: string, paper: 'a4' | 'letter'): string {
-  return `/api/cards/${id}.pdf?paper=${paper}`
+  return inLanguage(`/api/cards/${id}.pdf?paper=${paper}`)
 }

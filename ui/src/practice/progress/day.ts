@@ -1,8 +1,8 @@
 import type { PracticeDay } from '../../base/contract/contract'
+import { dateLanguage } from '../../base/words/words'
 
 const length = 86_400_000 // milliseconds of a day
 const first = Date.UTC(2020, 0, 1)
-const words = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' })
 
 /** The day of an instant where this device stands. */
 export function dayOf(instant: Date): PracticeDay {
@@ -15,6 +15,7 @@ export function today(): PracticeDay {
 
 /** A day as people read it, such as "25 Nov 2026": the month is a word, so that nobody takes it for the day. */
 export function dayText(day: PracticeDay): string {
+  const words = new Intl.DateTimeFormat(dateLanguage(), { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' })
   return words.format(first + day * length)
 }
 
