@@ -74,9 +74,18 @@ export class Bench extends Hooked {
     })
   }
 
-  async tapGoal(side: string, scorer: string, assists: string[]): Promise<void> {
-    await this.at('kind-goal').click()
+  /** What begins a goal or a penalty of a side: one target while play is on, two words while nothing is played. */
+  async beginCall(kind: 'goal' | 'penalty', side: string): Promise<void> {
+    const four = this.page.locator(`[data-bench=four][data-kind=${kind}][data-side=${side}]`)
+    const word = this.at(`kind-${kind}`)
+    await expect(four.or(word)).toBeVisible()
+    if (await four.isVisible()) return four.click()
+    await word.click()
     await this.at(`side-${side}`).click()
+  }
+
+  async tapGoal(side: string, scorer: string, assists: string[]): Promise<void> {
+    await this.beginCall('goal', side)
     for (const number of [scorer, ...assists]) await this.tapNumber(number)
     if (assists.length === 0) await this.at('unassisted').click()
     await this.tapPost()
@@ -85,8 +94,7 @@ export class Bench extends Hooked {
   /** Builds the calls of one stoppage, in the referee's order, and posts them together. */
   async tapPenalties(calls: Call[]): Promise<void> {
     for (const [i, call] of calls.entries()) {
-      await this.at('kind-penalty').click()
-      await this.at(`side-${call.side}`).click()
+      await this.beginCall('penalty', call.side)
       await this.tapNumber(call.number)
       await this.page.locator(`[data-bench=call-choice][data-call="${call.call}"]`).click()
       const part = this.page.locator(`[data-bench=part][data-part="${call.length}"]`)

@@ -13,8 +13,7 @@ export interface State {
 }
 
 const penalty = async (bench: Bench, side: string, number: string) => {
-  await bench.at('kind-penalty').click()
-  await bench.at(`side-${side}`).click()
+  await bench.beginCall('penalty', side)
   await bench.tapNumber(number)
 }
 
@@ -68,7 +67,7 @@ export const states: State[] = [
   },
   { name: 'after a goal', past: async (past) => { await onePenalty(past); await past.goal('home', '9', '12') } },
   { name: 'a penalty that is built', past: onePenalty, hands: (bench) => penalty(bench, 'home', '12') },
-  { name: 'a goal that is built', past: onePenalty, hands: async (bench) => { await bench.at('kind-goal').click(); await bench.at('side-visitors').click() } },
+  { name: 'a goal that is built', past: onePenalty, hands: (bench) => bench.beginCall('goal', 'visitors') },
   {
     name: 'noticed late: when', over: ['clock', 'home score', 'visitors score'],
     past: async (past) => { await past.begin('period', 1); await past.whistle('8:00'); await past.whistle('7:30') },

@@ -68,17 +68,25 @@ export class Touch {
     await this.tap(this.bench.page.locator(`[data-bench=number][data-number="${number}"]`))
   }
 
-  async penalty(side: string, number: string, call: string): Promise<void> {
-    await this.tap('kind-penalty')
+  /** Begins a goal or a penalty of a side: one tap while play is on, two while nothing is played. */
+  private async begin(kind: string, side: string): Promise<void> {
+    const four = this.bench.page.locator(`[data-bench=four][data-kind=${kind}][data-side=${side}]`)
+    const word = this.bench.at(`kind-${kind}`)
+    await expect(four.or(word)).toBeVisible()
+    if (await four.isVisible()) return this.tap(four)
+    await this.tap(word)
     await this.tap(`side-${side}`)
+  }
+
+  async penalty(side: string, number: string, call: string): Promise<void> {
+    await this.begin('penalty', side)
     await this.number(number)
     await this.tap(this.bench.page.locator(`[data-bench=call-choice][data-call="${call}"]`))
     await this.bench.considered()
   }
 
   async goal(side: string, ...numbers: string[]): Promise<void> {
-    await this.tap('kind-goal')
-    await this.tap(`side-${side}`)
+    await this.begin('goal', side)
     for (const number of numbers) await this.number(number)
     if (numbers.length === 1) await this.tap('unassisted')
     await this.bench.considered()

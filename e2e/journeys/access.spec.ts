@@ -27,8 +27,7 @@ for (const screen of [
 
 test('bench: nothing that keeps people out while a penalty is built', async ({ page }) => {
   await page.goto(program.bench)
-  await page.locator('[data-bench=kind-penalty]').click()
-  await page.locator('[data-bench=side-home]').click()
+  await page.locator('[data-bench=four][data-kind=penalty][data-side=home]').click()
   await page.locator('[data-bench=number]').first().click()
   expect(await violations(page)).toEqual([])
 })
@@ -64,7 +63,7 @@ for (const [width, height] of [[390, 844], [360, 640]] as const) {
 
 test('bench: nothing that keeps people out of the rail of what was played', async ({ page }) => {
   await page.goto(program.bench)
-  await page.locator('[data-bench=kind-penalty]').click()
+  await page.locator('[data-bench=four][data-kind=penalty][data-side=home]').click()
   await page.locator('[data-bench=when-open]').click()
   await page.locator('[data-bench=when-rail]').waitFor()
   expect(await violations(page)).toEqual([])

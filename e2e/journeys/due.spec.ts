@@ -21,6 +21,15 @@ async function large(page: Page, phase: string, number: string, words: RegExp) {
   expect(size).toBeGreaterThanOrEqual(40)
 }
 
+/** At a whistle the bench says it once: in the list of what is to be done. */
+async function first(bench: Bench, words: RegExp) {
+  const row = bench.page.locator('[data-bench=todo-tick][data-todo=out]')
+  await expect(row).toContainText(words)
+  const size = await row.locator('b').evaluate((one) => parseFloat(getComputedStyle(one).fontSize))
+  expect(size).toBeGreaterThanOrEqual(30)
+  await expect(bench.page.locator('[data-due-phase=now], [data-bench=leaving]')).toHaveCount(0)
+}
+
 async function minorOf17(bench: Bench) {
   await bench.begin('1st period')
   await bench.setClock('10:00')
@@ -37,8 +46,10 @@ test('a penalty that runs out: from ten seconds before, beyond 0, until play goe
   for (const page of [bench.page, wall.page]) await large(page, 'now', '17', /Out now.*home gate.*time served/)
   await expect(bench.at('alert')).toContainText('Out now: Kelp Bay 17')
   await bench.stopClock()
-  await large(bench.page, 'now', '17', /Out now/)
+  await first(bench, /17.*Kelp Bay/)
+  await bench.at('command').fill('v 8')
   await expect(bench.at('leaving')).toContainText('Kelp Bay 17')
+  await bench.at('command').fill('')
   await bench.startClock()
   for (const page of [bench.page, wall.page]) await expect(page.locator('[data-due]')).toHaveCount(0)
 })
@@ -47,9 +58,10 @@ test('a power-play goal: READY names who is let out, until the puck is dropped',
   await minorOf17(bench)
   await bench.setClock('9:20')
   await bench.typeCall('g v 8 23')
-  for (const page of [bench.page, wall.page]) await large(page, 'now', '17', /Out now.*released by the goal/)
+  await large(wall.page, 'now', '17', /Out now.*released by the goal/)
+  await first(bench, /17.*Kelp Bay.*home gate.*released by the goal/)
   await expect(bench.at('ready')).toHaveAttribute('data-ready', 'ready')
-  await expect(bench.at('ready')).toContainText('Let out now: Kelp Bay 17, home gate.')
+  await expect(bench.at('ready-said')).toContainText('Let out now: Kelp Bay 17, home gate.')
   await bench.startClock()
   await expect(bench.page.locator('[data-due]')).toHaveCount(0)
   await expect(wall.page.locator('[data-due]')).toHaveCount(0)
@@ -75,7 +87,8 @@ test('the Clock seat reads it as large, and the Box seat takes it away', async (
     await minorOf17(bench)
     await bench.setClock('9:20')
     await bench.typeCall('g v 8 23')
-    for (const one of [page, clock.page, wall]) await large(one, 'now', '17', /Out now/)
+    for (const one of [clock.page, wall]) await large(one, 'now', '17', /Out now/)
+    await first(bench, /17/)
     await bench.posting(() => box.at('out').click())
     for (const one of [page, clock.page, wall]) await expect(one.locator('[data-due]')).toHaveCount(0)
     await clock.context.close()

@@ -77,7 +77,7 @@ test('a start or a stop is put right at the clock; a stop at which somebody left
   await stops.nth(1).locator('[data-bench=strike]').click()
   await bench.tapPost()
   await expect(bench.at('clock')).toContainText('8:30')
-  await expect(bench.at('leaving')).toContainText('7')
+  await expect(bench.page.locator('[data-todo=out]').filter({ hasText: '7' })).toBeVisible()
   await stops.nth(0).locator('[data-bench=put-right]').click()
   await bench.at('clock-field').fill('8:31')
   await bench.posting(() => bench.page.keyboard.press('Enter'))

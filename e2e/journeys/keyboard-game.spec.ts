@@ -124,7 +124,7 @@ test('digits of a call answer nothing; with Alt they do', async ({ bench }) => {
   await bench.setClock('10:00')
   await bench.typeCall('h b too')
   const seq = await bench.seq()
-  await bench.at('side-home').click()
+  await bench.beginCall('penalty', 'home')
   await keyboard.type('12')
   await expect(bench.at('ready')).toHaveAttribute('data-ready', 'hold')
   expect(await bench.seq()).toBe(seq)

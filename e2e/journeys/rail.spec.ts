@@ -23,8 +23,7 @@ async function tapRail(bench: Bench, seconds: number): Promise<void> {
 }
 
 async function buildCall(bench: Bench): Promise<void> {
-  await bench.at('kind-penalty').click()
-  await bench.at('side-home').click()
+  await bench.beginCall('penalty', 'home')
   await bench.tapNumber('17')
   await bench.page.locator('[data-bench=call-choice][data-call=tripping]').click()
   await bench.at('when-open').click()

@@ -69,8 +69,7 @@ test('numbers and kinds of penalties are reached by scrolling the page alone, an
   const faults: string[] = []
   for (const [i, { name, width, height }] of sizes.entries()) {
     await page.setViewportSize({ width, height })
-    await bench.at('kind-penalty').click()
-    await bench.at('side-home').click()
+    await bench.beginCall('penalty', 'home')
     faults.push(...(await hidden(page, '[data-bench=number]')).map((fault) => `${name}: ${fault}`))
     await bench.tapNumber('12')
     faults.push(...(await hidden(page, '[data-bench=call-choice], [data-bench=part]')).map((fault) => `${name}: ${fault}`))

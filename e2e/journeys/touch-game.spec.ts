@@ -44,7 +44,7 @@ test('a whole game by touch alone, to the sealed report', async ({ bench, wall, 
   await bench.considered()
   await touch.post('post')
   await expect(wall.at('score-home')).toHaveText('1')
-  await expect(bench.at('leaving')).toContainText('Lanternside 5')
+  await expect(bench.page.locator('[data-todo=out]')).toContainText('5 out: Lanternside')
 
   await touch.runOut()
   await touch.next()
@@ -142,7 +142,7 @@ test('a phone beside the rink\'s own board, whose clock is official', async ({ b
   await touch.clock(false)
   await board('920')
   await touch.goal('home', '9', '12')
-  await expect(bench.at('leaving')).toContainText('Lanternside 5')
+  await expect(bench.page.locator('[data-todo=out]')).toContainText('5 out: Lanternside')
   await touch.board(2)
   await touch.clock(true)
   await touch.clock(false)

@@ -8,7 +8,7 @@ const folder = process.env['MOMENTS']
 const shown = ['play', 'call', 'after-post']
 const sizes = folder === undefined
   ? [['laptop', 1366, 768] as const]
-  : [['phone', 390, 844], ['tablet', 1024, 768], ['laptop', 1366, 768], ['tv', 1920, 1080]] as const
+  : [['phone', 390, 844], ['tablet', 1024, 768], ['upright', 768, 1024], ['laptop', 1366, 768], ['tv', 1920, 1080]] as const
 
 async function take(page: Page, moment: string): Promise<void> {
   if (folder === undefined && !shown.includes(moment)) return
@@ -36,8 +36,13 @@ test('the five moments of the bench', async ({ bench, program, game }) => {
   await take(page, 'play')
   await bench.stopClock()
   await take(page, 'whistle')
-  await bench.at('kind-goal').click()
-  await bench.at('side-visitors').click()
+  await bench.beginCall('penalty', 'home')
+  await bench.tapNumber('12')
+  await page.locator('[data-bench=call-choice][data-call=hooking]').click()
+  await bench.considered()
+  await take(page, 'penalty')
+  await bench.at('clear').click()
+  await bench.beginCall('goal', 'visitors')
   await bench.tapNumber('8')
   await bench.at('unassisted').click()
   await bench.considered()
@@ -48,5 +53,6 @@ test('the five moments of the bench', async ({ bench, program, game }) => {
   await take(page, 'after-post')
   await past.runOut()
   await past.begin('intermission', 1)
+  await past.penalty('visitors', '22', 'roughing')
   await take(page, 'break')
 })

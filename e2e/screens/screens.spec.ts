@@ -41,8 +41,7 @@ for (const moment of moments) {
 
 /** A goal that is about to be posted, so that its consequences can be read. */
 async function buildGoal(bench: Bench): Promise<void> {
-  await bench.at('kind-goal').click()
-  await bench.at('side-home').click()
+  await bench.beginCall('goal', 'home')
   await bench.at('number').nth(4).click()
   await bench.at('number').nth(2).click()
   await bench.considered()

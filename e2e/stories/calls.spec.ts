@@ -18,8 +18,7 @@ tell('02-noticed-late', {
       await bench.posting(() => hands.press())
     },
     'By touch': async ({ bench, hands }) => {
-      await hands.tap(bench.at('kind-penalty'))
-      await hands.tap(bench.at('side-home'))
+      await hands.tap(bench.page.locator('[data-bench=four][data-kind=penalty][data-side=home]'))
       await hands.tap(bench.page.locator('[data-bench=number][data-number="17"]'))
       await hands.tap(bench.page.locator('[data-bench=call-choice][data-call=tripping]'))
       await hands.tap(bench.at('when-open'))

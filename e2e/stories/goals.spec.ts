@@ -28,8 +28,7 @@ tell('01-power-play-goal', {
       await bench.posting(() => hands.press())
     },
     'By touch': async ({ bench, hands }) => {
-      await hands.tap(bench.at('kind-goal'))
-      await hands.tap(bench.at('side-home'))
+      await hands.tap(bench.page.locator('[data-bench=four][data-kind=goal][data-side=home]'))
       await hands.tap(bench.page.locator('[data-bench=number][data-number="9"]'))
       await hands.tap(bench.page.locator('[data-bench=number][data-number="12"]'))
       await bench.considered()

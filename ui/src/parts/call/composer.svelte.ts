@@ -8,6 +8,7 @@ import { stopAt } from '../when/stops'
 import { Asking } from './asking.svelte'
 import { CallBuilder, type Ground } from './builder.svelte'
 import { type Built, builtFrom } from './built'
+import { byFrequency, countedGames, countGame, countsWithout } from './frequent'
 import { type Vocabulary } from './grammar'
 import { Previewer } from './previewer.svelte'
 import { callsOf, teamsOf } from './vocabulary'
@@ -33,6 +34,12 @@ export class Composer {
   /** The calls of the game's book. */
   readonly calls: Vocabulary['calls'] = $derived.by(() => callsOf(this.codes, this.game.state))
 
+  readonly #division: string = $derived.by(() => this.game.state?.division.id ?? '')
+
+  /** The same, as buttons: what this division calls most stands first, and stays where it is for the whole game. */
+  readonly offered: Vocabulary['calls'] = $derived.by(() =>
+    byFrequency(this.calls, this.game.link.can.keeps ? countsWithout(countedGames(this.#division, localStorage), this.game.id) : {}))
+
   readonly words: Vocabulary = $derived.by(() => ({ calls: this.calls, teams: teamsOf(this.game.state) }))
 
   /** Something is built or is to be taken back, and not posted. */
@@ -44,6 +51,12 @@ export class Composer {
   /** Asks for the calls of the books. */
   learn(): void {
     this.game.api.codes().then((codes) => (this.codes = codes)).catch(() => undefined)
+  }
+
+  /** Counts the calls of this game for the next ones of its division. Called whenever the game has changed. */
+  count(): void {
+    const { state, link, id } = this.game
+    if (state && link.can.keeps) countGame(state.division.id, id, state.lines, localStorage)
   }
 
   /** Called in every frame. */

@@ -1,0 +1,4 @@
+import { MediaQuery } from 'svelte/reactivity'
+
+/** The windows that are laid out for a phone: narrow, or low and not wide. Style sheets say the same. */
+export const phone = new MediaQuery('(max-width: 700px), (max-width: 900px) and (max-height: 600px)', false)
