@@ -33,7 +33,7 @@ test('a flood of guests does not stop the bench, and writes nothing', async ({ p
     flood.once('message', resolve)
     flood.postMessage('stop')
   })
-  const took = await fromPressToPaint(bench, page, posts)
+  const took = await fromPressToPaint(bench.page, page, posts)
   console.log(
     `under ${Math.round(opened / seconds)} connections a second: tap to paint median ${share(took, 0.5).toFixed(1)} ms, ` +
       `p95 ${share(took, 0.95).toFixed(1)} ms of ${posts} posts`,
