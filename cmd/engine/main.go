@@ -12,7 +12,7 @@ import (
 func main() {
 	room := practice.NewRoom()
 	call := js.FuncOf(func(_ js.Value, arguments []js.Value) any {
-		status, body := 400, []byte(`{"title":"A call has a method, a path, a body and a time."}`)
+		status, body := 400, []byte(`{"title":"call(method, path, body, now)"}`)
 		if len(arguments) == 4 && arguments[3].Type() == js.TypeNumber {
 			status, body = room.Call(arguments[0].String(), arguments[1].String(), []byte(arguments[2].String()),
 				entry.Millis(arguments[3].Float()))

@@ -17,8 +17,8 @@ import (
 )
 
 type backupCommand struct {
-	Target string `arg:"" help:"File for all games, or a folder that is there already for one file a game." type:"path"`
-	Data   string `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
+	Target string `arg:"" type:"path"`
+	Data   string `type:"path"`
 }
 
 // backUp saves all games. It says so only when the file and its name are on the

@@ -16,18 +16,18 @@ import (
 )
 
 type cardCommand struct {
-	Check cardCheckCommand `cmd:"" help:"Say whether a card file can be used, and what is wrong if not."`
-	Print cardPrintCommand `cmd:"" help:"Print a card on one page, as PDF."`
+	Check cardCheckCommand `cmd:""`
+	Print cardPrintCommand `cmd:""`
 }
 
 type cardCheckCommand struct {
-	File string `arg:"" help:"Card file."`
+	File string `arg:""`
 }
 
 type cardPrintCommand struct {
-	File  string `arg:"" help:"Card file."`
-	Paper string `help:"Paper: a4 or letter." enum:"a4,letter" default:"a4"`
-	Out   string `required:"" help:"PDF file to write."`
+	File  string `arg:""`
+	Paper string `enum:"a4,letter" default:"a4"`
+	Out   string `required:""`
 }
 
 // printCard writes a card as PDF.

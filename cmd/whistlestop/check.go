@@ -26,10 +26,10 @@ import (
 )
 
 type checkCommand struct {
-	File     string `arg:"" help:"Record of a game: the export of a bench (.jsonl), a report of this program (.json, .csv, .xlsx), or a sheet typed into a table (.csv, .xlsx)."`
-	JSON     bool   `name:"json" help:"Print JSON for other programs; the ids of findings are stable."`
-	Times    string `help:"How a typed sheet writes its times: elapsed or remaining; as the division says if not given." enum:"elapsed,remaining,as-division" default:"as-division"`
-	Division string `help:"Division of a typed sheet: an id, or a file of your own."`
+	File     string `arg:""`
+	JSON     bool   `name:"json"`
+	Times    string `enum:"elapsed,remaining,as-division" default:"as-division"`
+	Division string
 }
 
 // status is how the program ends where it is not plain success or failure: a

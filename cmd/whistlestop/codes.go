@@ -17,12 +17,12 @@ import (
 )
 
 type codesCommand struct {
-	Code string `arg:"" optional:"" help:"Id of a code, such as iihf; all of them in short if not given."`
-	JSON bool   `name:"json" help:"Print JSON."`
+	Code string `arg:"" optional:""`
+	JSON bool   `name:"json"`
 }
 
 type divisionsCommand struct {
-	Division string `arg:"" optional:"" help:"Id of a division, to print its file; or a file of your own, to check it."`
+	Division string `arg:"" optional:""`
 }
 
 // codeDocument is a code as "codes --json" prints it: every value with the rule

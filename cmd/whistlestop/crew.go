@@ -19,58 +19,58 @@ import (
 )
 
 type crewCommand struct {
-	Missing crewMissing `cmd:"" help:"Say before asking anybody which seats few or no people can take, by week."`
-	Make    crewMake    `cmd:"" help:"Make the rota: who sits where, fairly over the families."`
-	Why     crewWhy     `cmd:"" help:"Say why somebody is not on a seat, or why a seat is empty."`
-	Next    crewNext    `cmd:"" help:"List who could take a seat instead, the best first."`
-	Export  crewExport  `cmd:"" help:"Print a rota as CSV: all of it, or one person's."`
+	Missing crewMissing `cmd:""`
+	Make    crewMake    `cmd:""`
+	Why     crewWhy     `cmd:""`
+	Next    crewNext    `cmd:""`
+	Export  crewExport  `cmd:""`
 }
 
 type crewFiles struct {
 	scheduleFiles
-	Crew   string `arg:"" help:"Who may sit where: the league's crew file." type:"existingfile"`
-	People string `arg:"" help:"List of people: CSV, or as a spreadsheet pastes it." type:"existingfile"`
-	From   string `help:"First day, for example 2026-11-01; all days if not given."`
-	To     string `help:"Last day."`
+	Crew   string `arg:"" type:"existingfile"`
+	People string `arg:"" type:"existingfile"`
+	From   string
+	To     string
 }
 
 type crewRota struct {
 	crewFiles
-	Rota string `arg:"" help:"Rota, as crew make made it." type:"existingfile"`
+	Rota string `arg:"" type:"existingfile"`
 }
 
 type crewMissing struct {
 	crewFiles
-	Few int `help:"Fewer people than this are few." default:"3"`
+	Few int `default:"3"`
 }
 
 type crewMake struct {
 	crewFiles
-	Out   string `help:"File to keep the rota in, for example rota.json." required:""`
-	Keep  string `help:"Rota that people know already: accepted duties stay, the others where they can." type:"existingfile"`
-	Seed  uint64 `help:"Another number makes another rota." default:"1"`
-	Moves int    `help:"How long to look for a better one, in moves. At most 100 million." default:"1000000"`
+	Out   string `required:""`
+	Keep  string `type:"existingfile"`
+	Seed  uint64 `default:"1"`
+	Moves int    `default:"1000000"`
 }
 
 type crewSeat struct {
 	crewRota
-	Game string `arg:"" help:"Id of the game."`
-	Seat string `arg:"" help:"Id of the seat."`
+	Game string `arg:""`
+	Seat string `arg:""`
 }
 
 type crewWhy struct {
 	crewSeat
-	Name string `help:"Whom to ask about; the seat itself if not given."`
+	Name string
 }
 
 type crewNext struct {
 	crewSeat
-	Most int `help:"How many to list." default:"8"`
+	Most int `default:"8"`
 }
 
 type crewExport struct {
 	crewRota
-	Name string `help:"Only this person's duties."`
+	Name string
 }
 
 // changing is what it costs to change a duty that people know, in points: ours, of

@@ -11,7 +11,7 @@ import (
 	"whistlestop/internal/demo"
 )
 
-var errNotEmpty = errors.New("the folder holds games already")
+var errNotEmpty = errors.New("games are there")
 
 // demo fills an empty folder with the invented game and serves it.
 func (p *Program) demo(ctx context.Context, c demoCommand) error {

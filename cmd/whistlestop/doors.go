@@ -14,10 +14,10 @@ import (
 
 // serveFlags say where the bench is reached.
 type serveFlags struct {
-	Listen   string `help:"Address to listen on; port 0 is any free one." default:"127.0.0.1:8480"`
-	Lan      bool   `help:"Let phones on the network in: listen on all addresses, at the port of --listen. Not encrypted."`
-	HTTPS    string `name:"https" help:"Address for encrypted connections, such as :8443, with a certificate that the program makes."`
-	QuietLan bool   `help:"Do not announce the bench on the network."`
+	Listen   string `default:"127.0.0.1:8480"`
+	Lan      bool
+	HTTPS    string `name:"https"`
+	QuietLan bool
 }
 
 // doors are the addresses at which the program listens.

@@ -26,9 +26,9 @@ import (
 const namesEndedFile = "names-ended.json"
 
 type endNamesCommand struct {
-	Data string   `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
-	Copy []string `help:"Folder with copies, such as a USB stick. May be given more than once." type:"path"`
-	Also []string `help:"Backup to go through as well: a file, or a folder of files. May be given more than once." type:"path"`
+	Data string   `type:"path"`
+	Copy []string `type:"path"`
+	Also []string `type:"path"`
 }
 
 // namesEnded is the games whose names no copy has any more. It is safe for use by

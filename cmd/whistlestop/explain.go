@@ -34,7 +34,7 @@ func (e *listenError) Unwrap() error { return e.err }
 // momentError is a moment that the demo does not have.
 type momentError struct{ moment, moments string }
 
-func (e *momentError) Error() string { return "there is no moment " + e.moment }
+func (e *momentError) Error() string { return "no moment " + e.moment }
 
 // end says what went wrong, if anything did, and returns the exit status.
 func (p *Program) end(to io.Writer, err error) int {
@@ -63,7 +63,7 @@ func (p *Program) explain(err error) string {
 	)
 	switch {
 	case errors.As(err, &line):
-		return line.Error()
+		return p.words.lineFault(line)
 	case errors.As(err, &said):
 		return p.words.reason(said)
 	case errors.As(err, &moment):

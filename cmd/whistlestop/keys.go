@@ -23,18 +23,18 @@ import (
 const keysFile = "keys.toml"
 
 type keysCommand struct {
-	List keysListCommand `cmd:"" help:"Print the key of this computer's bench, and those that are kept."`
-	Pin  keysPinCommand  `cmd:"" help:"Keep the key of a bench or league: verify compares seals with it."`
+	List keysListCommand `cmd:""`
+	Pin  keysPinCommand  `cmd:""`
 }
 
 type keysListCommand struct {
-	Data string `help:"Folder of the games; your own folder for settings if not given." type:"path"`
+	Data string `type:"path"`
 }
 
 type keysPinCommand struct {
-	Name string `arg:"" help:"Whose key it is, such as the name of the rink."`
-	Key  string `arg:"" help:"The key: the sixteen letters and digits that verify prints, or the whole key."`
-	Data string `help:"Folder of the games; your own folder for settings if not given." type:"path"`
+	Name string `arg:""`
+	Key  string `arg:""`
+	Data string `type:"path"`
 }
 
 // keyList is the file of keys.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"os"
 
@@ -18,7 +17,7 @@ func readLedger(from io.Reader) ([]entry.Entry, error) {
 		return nil, err
 	}
 	if len(content) > ledgerMost {
-		return nil, fmt.Errorf("it has more than %d MB, which no game has", ledgerMost>>20)
+		return nil, message.New("command.ledger_too_large", "most", ledgerMost>>20)
 	}
 	ledger, err := entry.ReadLedger(content)
 	if err == nil && len(ledger) == 0 {

@@ -21,39 +21,39 @@ import (
 )
 
 type practiceCommand struct {
-	List   practiceListCommand   `cmd:"" help:"List the standard practice game, the drills and the skills."`
-	Script practiceScriptCommand `cmd:"" help:"Print a script: one that comes with the program, a made one, a file of your own, or a game of yours."`
-	Answer practiceAnswerCommand `cmd:"" help:"Print the full answer of a script: the ledger of a bench without a slip."`
-	Grade  practiceGradeCommand  `cmd:"" help:"Grade a ledger against a script."`
-	Site   practiceSiteCommand   `cmd:"" default:"withargs" help:"Write the practice site into a folder: practice --out FOLDER."`
+	List   practiceListCommand   `cmd:""`
+	Script practiceScriptCommand `cmd:""`
+	Answer practiceAnswerCommand `cmd:""`
+	Grade  practiceGradeCommand  `cmd:""`
+	Site   practiceSiteCommand   `cmd:"" default:"withargs"`
 }
 
 type practiceListCommand struct{}
 
 // which says which script is meant.
 type which struct {
-	Script   string       `arg:"" help:"standard, the id of a drill, made, a script file (.practice), or the ledger of a game (.jsonl)."`
-	Seed     uint32       `help:"Seed of a made game." default:"1"`
-	Level    int          `help:"Level of a made game, 1 to 5." default:"2"`
-	Skills   []plot.Skill `help:"Skills of a made game, with commas between; those of the level if not given."`
-	Division string       `help:"Division of a made game." default:"harbour-u14"`
+	Script   string `arg:""`
+	Seed     uint32 `default:"1"`
+	Level    int    `default:"2"`
+	Skills   []plot.Skill
+	Division string `default:"harbour-u14"`
 }
 
 type practiceScriptCommand struct {
 	which
-	JSON bool `name:"json" help:"Print the script with every cue and answer as JSON, for a screen."`
+	JSON bool `name:"json"`
 }
 
 type practiceAnswerCommand struct {
 	which
-	Words bool `help:"Print words instead of the ledger."`
+	Words bool
 }
 
 type practiceGradeCommand struct {
 	which
-	Ledger string `arg:"" optional:"" help:"Ledger to grade: one entry a line. Not needed where the first file is the record that the practice screen keeps (.json)."`
-	Acts   string `help:"What was done besides entries, as the practice screen exports it (JSON)." type:"path"`
-	JSON   bool   `name:"json" help:"Print JSON."`
+	Ledger string `arg:"" optional:""`
+	Acts   string `type:"path"`
+	JSON   bool   `name:"json"`
 }
 
 // practice carries out a practice command.

@@ -20,7 +20,7 @@ import (
 )
 
 type practiceSiteCommand struct {
-	Out string `required:"" help:"Folder for the practice site: any web host, a USB stick. It is made if it is not there; an older site in it is replaced, other files are left alone." type:"path"`
+	Out string `required:"" type:"path"`
 }
 
 // siteList is the file in which a site lists what belongs to it.

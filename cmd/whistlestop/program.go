@@ -36,41 +36,41 @@ const closeWithin = 5 * time.Second
 
 // commands are the command line.
 type commands struct {
-	Language string `help:"Language to speak, such as en; otherwise WHISTLESTOP_LANGUAGE, then that of the computer."`
-	LogJSON  bool   `name:"log-json" help:"Write the log as JSON, one object a line."`
+	Language string
+	LogJSON  bool `name:"log-json"`
 
-	Bench   benchCommand   `cmd:"" help:"Run the bench. Games are kept in one folder."`
-	Demo    demoCommand    `cmd:"" help:"Run the bench with an invented game."`
-	Version versionCommand `cmd:"" help:"Print the version."`
+	Bench   benchCommand   `cmd:""`
+	Demo    demoCommand    `cmd:""`
+	Version versionCommand `cmd:""`
 
-	Codes     codesCommand     `cmd:"" help:"List the rule books that the program follows, or one in full, with rules and sources."`
-	Divisions divisionsCommand `cmd:"" help:"List the divisions, print the file of one, or check a file of your own."`
-	Backup    backupCommand    `cmd:"" help:"Save all games into one file, or each into a file of a folder. The bench may be running."`
-	Restore   restoreCommand   `cmd:"" help:"Take games over from a backup, a copy folder, or a ledger that a phone kept."`
-	EndNames  endNamesCommand  `cmd:"" name:"end-names" help:"Take the names of people out of every copy now. This computer keeps them."`
-	Withdraw  withdrawCommand  `cmd:"" help:"Take a person's name out of everything that is kept. Games, seals and figures stay as they are."`
-	Card      cardCommand      `cmd:"" help:"Check or print a rink card: the steps of a rink's own console."`
-	Why       whyCommand       `cmd:"" help:"Explain the box, the strength and the score of a game at a moment."`
-	Check     checkCommand     `cmd:"" help:"Say what does not add up in the record of a game: a bench's export, or a paper sheet typed into a table."`
-	Totals    totalsCommand    `cmd:"" help:"Print the official totals of a game, by side and player."`
-	Season    seasonCommand    `cmd:"" help:"The season that a folder of games makes: its table, and what players and goalkeepers did."`
-	Crew      crewCommand      `cmd:"" help:"Who sits where: what is missing, the rota, why, and who could come instead."`
-	Report    reportCommand    `cmd:"" help:"Write the official report of a game as PDF, workbook, CSV, JSON, page for parents or picture."`
-	Roster    rosterCommand    `cmd:"" help:"Check a roster as a league sends it."`
-	Practice  practiceCommand  `cmd:"" help:"Write the practice site into a folder; list, print and grade practice games and drills."`
-	Keys      keysCommand      `cmd:"" help:"List the keys of benches that are known, or keep one: verify compares seals with them."`
-	Verify    verifyCommand    `cmd:"" help:"Say whether a ledger is as it was written and sealed, and name the first entry that was touched."`
+	Codes     codesCommand     `cmd:""`
+	Divisions divisionsCommand `cmd:""`
+	Backup    backupCommand    `cmd:""`
+	Restore   restoreCommand   `cmd:""`
+	EndNames  endNamesCommand  `cmd:"" name:"end-names"`
+	Withdraw  withdrawCommand  `cmd:""`
+	Card      cardCommand      `cmd:""`
+	Why       whyCommand       `cmd:""`
+	Check     checkCommand     `cmd:""`
+	Totals    totalsCommand    `cmd:""`
+	Season    seasonCommand    `cmd:""`
+	Crew      crewCommand      `cmd:""`
+	Report    reportCommand    `cmd:""`
+	Roster    rosterCommand    `cmd:""`
+	Practice  practiceCommand  `cmd:""`
+	Keys      keysCommand      `cmd:""`
+	Verify    verifyCommand    `cmd:""`
 }
 
 type benchCommand struct {
-	Data string   `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
-	Copy []string `help:"Folder for a second copy of every game, such as a USB stick. May be given more than once." type:"path"`
+	Data string   `type:"path"`
+	Copy []string `type:"path"`
 	serveFlags
 }
 
 type demoCommand struct {
-	Moment string `help:"Moment of the game: warm-up, power-play, coincidental, third-period, overtime." default:"warm-up"`
-	Data   string `help:"Empty folder to keep the game in; a temporary one if not given." type:"path"`
+	Moment string `default:"warm-up"`
+	Data   string `type:"path"`
 	serveFlags
 }
 
@@ -125,11 +125,11 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 	var line commands
 	exited := false
 	parser, err := kong.New(&line, kong.Name("whistlestop"),
-		kong.Description("The off-ice bench of an ice hockey game: clock, penalty box, score, public display."),
-		kong.Writers(p.Out, p.Log), kong.Exit(func(int) { exited = true }))
+		kong.Help(p.words.printHelp), kong.Writers(p.Out, p.Log), kong.Exit(func(int) { exited = true }))
 	if err != nil {
 		return err
 	}
+	p.words.explainCommands(parser)
 	command, err := parser.Parse(arguments)
 	if exited { // help was printed
 		return nil

@@ -17,12 +17,12 @@ import (
 )
 
 type reportCommand struct {
-	Game    string   `arg:"" help:"Ledger of the game: a file with one entry a line, as the bench exports it."`
-	Out     []string `required:"" help:"File to write; its ending says in which format: .pdf, .xlsx, .csv, .json, .html (the page for parents) or .svg (the picture of the game). May be given more than once." type:"path"`
-	Paper   string   `help:"Paper of a PDF: a4 or letter." enum:"a4,letter" default:"a4"`
-	Times   string   `help:"How times are written: elapsed, remaining, or league for what the division says." enum:"elapsed,remaining,league" default:"league"`
-	Names   bool     `help:"Names of players on the page for parents; numbers only otherwise."`
-	Picture bool     `help:"Add the one-page picture of the whole game to the PDF."`
+	Game    string   `arg:""`
+	Out     []string `required:"" type:"path"`
+	Paper   string   `enum:"a4,letter" default:"a4"`
+	Times   string   `enum:"elapsed,remaining,league" default:"league"`
+	Names   bool
+	Picture bool
 }
 
 // report writes the report of a game in every format that was asked for. Nothing
@@ -69,4 +69,4 @@ func writeReport(out io.Writer, ledger []entry.Entry, name string, o paper.Optio
 }
 
 // errFormat is returned for a format that no report has.
-var errFormat = errors.New("no report has this format")
+var errFormat = errors.New("no such format")

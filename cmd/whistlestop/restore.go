@@ -21,11 +21,11 @@ import (
 )
 
 type restoreCommand struct {
-	From       []string `arg:"" help:"Backups, copy folders, or ledgers that phones kept (.jsonl)." type:"path"`
-	Data       string   `help:"Folder to keep the games in; your own folder for settings if not given." type:"path"`
-	UpToDamage bool     `help:"Of a damaged copy, take what comes before the damage."`
-	NoNames    bool     `help:"Take the games without the names of people that lie beside a backup or in it."`
-	Accept     bool     `help:"Also take entries that follow a game that is here, although nothing shows that this computer wrote them."`
+	From       []string `arg:"" type:"path"`
+	Data       string   `type:"path"`
+	UpToDamage bool
+	NoNames    bool
+	Accept     bool
 }
 
 // restore takes games over. What is in the folder already is never replaced.

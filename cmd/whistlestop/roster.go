@@ -16,13 +16,13 @@ import (
 )
 
 type rosterCommand struct {
-	Check rosterCheckCommand `cmd:"" help:"Say what is wrong with a roster, by row and column."`
+	Check rosterCheckCommand `cmd:""`
 }
 
 type rosterCheckCommand struct {
-	File     string `arg:"" help:"Roster: a workbook (.xlsx), a CSV file, or a text with a number and a name on every line."`
-	Division string `help:"Division to hold it against: an id, or a division file."`
-	JSON     bool   `help:"Print JSON for other programs."`
+	File     string `arg:""`
+	Division string
+	JSON     bool
 }
 
 // readRoster reads the bytes of a roster, whatever they are.

@@ -21,16 +21,16 @@ import (
 )
 
 type seasonCommand struct {
-	Standings standingsCommand `cmd:"" help:"Print the table of a folder of games, and why each two teams stand as they do."`
-	Rounds    roundsCommand    `cmd:"" help:"Print who meets whom in which round, as CSV: a round robin by the published tables."`
-	Suspended suspendedCommand `cmd:"" name:"suspensions" aliases:"suspended" help:"Print what the calls of a folder of games cost later, in which games it was served, and what is still owed."`
-	Changes   changesCommand   `cmd:"" help:"Print what is different for people between two folders of the same season's games."`
-	Schedule  scheduleCommand  `cmd:"" help:"Make a season's schedule on the ice of a league file."`
-	Check     conflictsCommand `cmd:"" help:"Say what clashes in a schedule, with the games and the people."`
-	Change    changeCommand    `cmd:"" help:"Move, postpone or cancel a game. Says what that touches before it is saved."`
-	Export    exportCommand    `cmd:"" help:"Print a schedule for calendars or spreadsheets: all of it, a team's or a rink's."`
-	Keep      keepCommand      `cmd:"" help:"Put a league file and its schedule into the folder of the bench, as its season."`
-	Figures   figuresCommand   `cmd:"" help:"Print what the players and goalkeepers of a folder of games did."`
+	Standings standingsCommand `cmd:""`
+	Rounds    roundsCommand    `cmd:""`
+	Suspended suspendedCommand `cmd:"" name:"suspensions" aliases:"suspended"`
+	Changes   changesCommand   `cmd:""`
+	Schedule  scheduleCommand  `cmd:""`
+	Check     conflictsCommand `cmd:""`
+	Change    changeCommand    `cmd:""`
+	Export    exportCommand    `cmd:""`
+	Keep      keepCommand      `cmd:""`
+	Figures   figuresCommand   `cmd:""`
 }
 
 // season answers the command that was asked for.
@@ -60,18 +60,18 @@ func (p *Program) season(command string, c seasonCommand) error {
 
 type standingsCommand struct {
 	seasonFolder
-	Procedure string `help:"How the league ranks: a ready-made procedure, or a file of your own with one." default:"iihf"`
-	At        string `help:"The table as it stood at the end of this day, for example 2026-11-28. Goes with --league."`
+	Procedure string `default:"iihf"`
+	At        string
 }
 
 type figuresCommand struct {
 	seasonFolder
-	Minutes int `help:"Minutes of a game, for goals against a game." default:"60"`
+	Minutes int `default:"60"`
 }
 
 type roundsCommand struct {
-	Teams []string `arg:"" help:"The teams, each by its name."`
-	Twice bool     `help:"Twice, with home and away exchanged in the second half."`
+	Teams []string `arg:""`
+	Twice bool
 }
 
 // rounds prints a round robin of the teams.
@@ -95,9 +95,9 @@ func (p *Program) rounds(c roundsCommand) error {
 
 type suspendedCommand struct {
 	seasonFolder
-	Game  string `help:"Only who must miss this game of the schedule, by its id. Goes with --league."`
-	Book  string `help:"Rules of suspension: a ready-made book, or a file of your own with one." default:"usah"`
-	Adult bool   `help:"The division is one of adults."`
+	Game  string
+	Book  string `default:"usah"`
+	Adult bool
 }
 
 // suspended prints what was earned, which games it took, and what is owed.
@@ -147,16 +147,16 @@ func (p *Program) suspended(c suspendedCommand) error {
 
 // seasonFolder is which games a season command counts.
 type seasonFolder struct {
-	Folder   string `arg:"" help:"Folder with the ledgers of the games, as the bench exports them." type:"existingdir"`
-	Division string `help:"Only the games of this division."`
+	Folder   string `arg:"" type:"existingdir"`
+	Division string
 	seasonFiles
 }
 
 // seasonFiles is what makes a folder of games a league's season.
 type seasonFiles struct {
-	League    string `help:"League file. With it and a schedule the games count as the league says." type:"existingfile"`
-	Schedule  string `help:"Schedule of the league, as season schedule made it." type:"existingfile"`
-	Decisions string `help:"What the league decided: typed results, forfeits, rulings, lots." type:"existingfile"`
+	League    string `type:"existingfile"`
+	Schedule  string `type:"existingfile"`
+	Decisions string `type:"existingfile"`
 }
 
 // standings prints the table of a folder of games.

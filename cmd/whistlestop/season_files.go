@@ -29,8 +29,8 @@ func (p *Program) seasonService() *season.Service {
 
 type keepCommand struct {
 	leagueFile
-	Schedule string `arg:"" optional:"" help:"Schedule of that league, as season schedule made it." type:"existingfile"`
-	Data     string `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
+	Schedule string `arg:"" optional:"" type:"existingfile"`
+	Data     string `type:"path"`
 }
 
 // keepSeason puts a league file, and a schedule that fits it, into the folder of the

@@ -246,10 +246,10 @@ func (p *Program) leagueFigures(c figuresCommand) error {
 }
 
 type changesCommand struct {
-	Before string `arg:"" help:"Folder with the ledgers as they were." type:"existingdir"`
-	After  string `arg:"" help:"Folder with the ledgers as they are." type:"existingdir"`
+	Before string `arg:"" type:"existingdir"`
+	After  string `arg:"" type:"existingdir"`
 	seasonFiles
-	Of string `help:"Only what changed for this person or team, by key or id."`
+	Of string
 }
 
 // changes prints what is different for people between two folders.

@@ -20,41 +20,41 @@ import (
 )
 
 type leagueFile struct {
-	League string `arg:"" help:"League file: rinks, ice, divisions, teams." type:"existingfile"`
+	League string `arg:"" type:"existingfile"`
 }
 
 type scheduleFiles struct {
 	leagueFile
-	Schedule string `arg:"" help:"Schedule, as season schedule made it." type:"existingfile"`
+	Schedule string `arg:"" type:"existingfile"`
 }
 
 type scheduleCommand struct {
 	leagueFile
-	Out   string `help:"File to keep the schedule in, for example schedule.json." required:""`
-	Seed  uint64 `help:"Another number makes another schedule." default:"1"`
-	Moves int    `help:"How long to look for a better one, in moves; 0: as the size of the league asks for. At most 100 million." default:"0"`
+	Out   string `required:""`
+	Seed  uint64 `default:"1"`
+	Moves int    `default:"0"`
 }
 
 type conflictsCommand struct{ scheduleFiles }
 
 type changeCommand struct {
 	scheduleFiles
-	Game   string `arg:"" help:"Id of the game, for example u14-007."`
-	State  string `help:"New state: to_be_confirmed, scheduled, postponed, cancelled, forfeited, abandoned, played." default:"scheduled"`
-	Rink   string `help:"New rink, by its id."`
-	Sheet  int    `help:"New sheet." default:"1"`
-	Day    string `help:"New day, for example 2026-11-28."`
-	Start  string `help:"New start of the ice, for example 10:00."`
-	Length int    `help:"Minutes of ice; 0: as long as the division needs." default:"0"`
-	Why    string `help:"The reason, which people read." required:""`
-	Anyway bool   `help:"Save it although it clashes with something."`
+	Game   string `arg:""`
+	State  string `default:"scheduled"`
+	Rink   string
+	Sheet  int `default:"1"`
+	Day    string
+	Start  string
+	Length int    `default:"0"`
+	Why    string `required:""`
+	Anyway bool
 }
 
 type exportCommand struct {
 	scheduleFiles
-	As   string `help:"ics, a calendar file; csv, for a spreadsheet." enum:"ics,csv" default:"csv"`
-	Team string `help:"Only the games of this team, by its id."`
-	Rink string `help:"Only the games in this rink, by its id."`
+	As   string `enum:"ics,csv" default:"csv"`
+	Team string
+	Rink string
 }
 
 // searchMost bounds what one call may ask for.

@@ -13,8 +13,8 @@ import (
 )
 
 type totalsCommand struct {
-	Game string `arg:"" help:"Ledger of the game: a file with one entry a line, as the bench exports it."`
-	JSON bool   `help:"Print JSON for other programs; times are milliseconds."`
+	Game string `arg:""`
+	JSON bool
 }
 
 // totals prints the official totals of a game.

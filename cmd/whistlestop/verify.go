@@ -11,12 +11,12 @@ import (
 )
 
 type verifyCommand struct {
-	Game        string   `arg:"" help:"Ledger of the game: a file with one entry a line, as the bench exports it."`
-	Fingerprint string   `help:"The fingerprint that stands on the printed report, with or without spaces."`
-	Against     string   `help:"Another copy of the ledger, to compare with." type:"path"`
-	Key         []string `help:"Key of the bench or league that must have sealed it, as keys list prints it. May be given more than once."`
-	Data        string   `help:"Folder of the games, whose keys are known; your own folder for settings if not given." type:"path"`
-	JSON        bool     `help:"Print JSON for other programs."`
+	Game        string `arg:""`
+	Fingerprint string
+	Against     string `type:"path"`
+	Key         []string
+	Data        string `type:"path"`
+	JSON        bool
 }
 
 // ledgerMost is the largest ledger that is read, in bytes. A whole game has less

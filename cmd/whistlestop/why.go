@@ -13,10 +13,10 @@ import (
 )
 
 type whyCommand struct {
-	Game   string `arg:"" help:"Ledger of the game: a file with one entry a line, as the bench exports it."`
-	Period int    `arg:"" help:"Number of the period; the first overtime after three periods is 4."`
-	Time   string `arg:"" help:"Time played in the period, such as 4:05."`
-	Left   bool   `help:"The time is what the clock shows: time left."`
+	Game   string `arg:""`
+	Period int    `arg:""`
+	Time   string `arg:""`
+	Left   bool
 }
 
 // why explains the box, the strength and the score of a game at a moment.

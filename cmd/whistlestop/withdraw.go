@@ -25,11 +25,11 @@ import (
 )
 
 type withdrawCommand struct {
-	Name string   `arg:"" help:"The person's whole name, as it stands on a roster."`
-	Data string   `help:"Folder that keeps the games; your own folder for settings if not given." type:"path"`
-	Copy []string `help:"Folder with copies, such as a USB stick. May be given more than once." type:"path"`
-	Also []string `help:"Backup to go through as well: a file, or a folder of files. May be given more than once." type:"path"`
-	Look bool     `help:"Only say where the name stands, and change nothing."`
+	Name string   `arg:""`
+	Data string   `type:"path"`
+	Copy []string `type:"path"`
+	Also []string `type:"path"`
+	Look bool
 }
 
 // forNames opens the games and their copies for a command that takes names out, where

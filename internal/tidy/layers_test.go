@@ -89,9 +89,9 @@ var mayImport = map[string][]string{
 	"internal/folder/leaguefiles": {"internal/folder/durable"},
 	"internal/folder/office":      {"game/entry", "record/person"},
 	"internal/paper":              append([]string{"internal/locale", "internal/paper/csv", "internal/paper/html", "internal/paper/pdf", "internal/paper/xlsx"}, pure...),
-	"internal/paper/csv":          {"record/rows"},
+	"internal/paper/csv":          {"game/message", "record/rows"},
 	"internal/paper/html":         pure,
-	"internal/paper/xlsx":         {"record/rows", "game/rules"},
+	"internal/paper/xlsx":         {"record/rows", "game/rules", "game/message"},
 	"internal/paper/papertest":    append([]string{"internal/demo"}, pure...),
 
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),

@@ -3,10 +3,10 @@ package csv
 import (
 	"encoding/csv"
 	"errors"
-	"fmt"
 	"io"
 	"strings"
 
+	"whistlestop/game/message"
 	"whistlestop/record/rows"
 )
 
@@ -20,7 +20,7 @@ const (
 )
 
 // ErrLarge is returned for a file beyond the limits.
-var ErrLarge = errors.New("the file is larger than any report")
+var ErrLarge = message.New("csv.too_large")
 
 // Write writes facts: a row of column names, then a row for each fact, with the
 // line ends of RFC 4180.
@@ -79,7 +79,7 @@ func Read(in io.Reader) ([]rows.Fact, error) {
 	}
 	names, err := r.Read()
 	if err != nil {
-		return nil, fmt.Errorf("the first row has no column names: %w", err)
+		return nil, message.Because(err, "csv.no_names")
 	}
 	var lines [][]string
 	for {

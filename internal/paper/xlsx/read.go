@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"whistlestop/game/message"
 	"whistlestop/record/rows"
 )
 
@@ -411,7 +412,7 @@ func Read(raw []byte, words Words) ([]rows.Fact, error) {
 				return words.Text("fact.column."+string(c), nil) == title
 			})
 			if at < 0 {
-				return nil, fmt.Errorf("no report has a column %q", title)
+				return nil, message.New("xlsx.no_column", "column", message.Plain(title))
 			}
 			names = append(names, string(rows.Columns[at]))
 		}
