@@ -47,7 +47,11 @@ const (
 )
 
 // Body is what an entry of one kind says.
-type Body interface{ Kind() Kind }
+type Body interface {
+	Kind() Kind
+	// validate says what of it no rule could allow.
+	validate() error
+}
 
 // Player is a line of a roster.
 type Player struct {

@@ -32,6 +32,11 @@ type Row struct {
 	// Board is what it does to the rink's own board.
 	Board Board
 
+	// Filed is where the fold keeps it besides what it does to the game at once.
+	Filed Filed
+	// Order is what it wants of something that has one position at a time.
+	Order Order
+
 	// Beside: it changes nothing in the report, so that a seal before it still
 	// covers everything.
 	Beside bool
@@ -40,6 +45,11 @@ type Row struct {
 	Stays string
 	// Undo is how the button that takes back treats it.
 	Undo Undo
+	// NoStrike: the entries on the bench's screen have no tap that strikes it.
+	NoStrike bool
+	// Quiet: it keeps the book in order and says nothing of the game, so people look
+	// for it rarely.
+	Quiet bool
 
 	// Hides are the arguments of its sentence that are texts about people.
 	Hides []Hidden
@@ -65,6 +75,33 @@ const (
 	NoBoard    Board = ""
 	ChangesIt  Board = "changes" // it has a line there
 	SetsItTime Board = "time"    // changed later on, the board's time has to be set
+)
+
+// Filed is where the fold keeps an entry until the game is played out.
+type Filed string
+
+// Where the fold keeps an entry.
+const (
+	NotFiled Filed = ""
+	AsPlay   Filed = "play"  // it is played at its moment, in the order of the game
+	InBook   Filed = "book"  // the book keeps it
+	InCount  Filed = "count" // so it does, of which there may be many
+)
+
+// Order is what an entry wants of something that has only one position at a time:
+// a clock that runs or stands, a gate, a net. Another device may have changed it
+// just now. How long it stands against an opposite one is ours: two people answer
+// one whistle within two seconds of each other; nobody drops the puck that soon
+// after it. A whistle may follow a face-off at once, so a start gives way sooner.
+type Order struct {
+	Of     string // what it is about; of each side one, where the entry is about a side
+	To     string // what that becomes, where every entry of the kind says the same
+	Stands Millis // between the two touches
+}
+
+const (
+	soon    Millis = 1000
+	notSoon Millis = 2500
 )
 
 // Undo is how the button that takes back treats an entry.
@@ -93,42 +130,42 @@ var (
 
 // rows has every kind, in the order in which they are listed everywhere.
 var rows = []Row{
-	{Body: GameOpened{}, Undo: UndoNever},
-	{Body: RosterSet{}, Seats: bookWork},
-	{Body: StageBegun{}, Seats: clockWork, Fill: Shows},
-	{Body: ClockStarted{}, Seats: clockWork, Fill: Shows, Board: SetsItTime, Undo: UndoPress},
-	{Body: ClockStopped{}, Seats: clockWork, Fill: Shows, Board: SetsItTime, Undo: UndoPress},
-	{Body: ClockSet{}, Seats: clockWork, Fill: Shows, Board: SetsItTime},
-	{Body: TimeOut{}, Seats: clockWork, Fill: Touches},
-	{Body: Goal{}, Seats: bookWork, Board: ChangesIt},
-	{Body: Penalty{}, Seats: bookWork, Board: ChangesIt},
-	{Body: Choice{}, Seats: []Seat{BoxSeat, BookSeat}},
-	{Body: SetAside{}, Seats: []Seat{ClockSeat, BoxSeat, BookSeat}, Beside: true},
+	{Body: GameOpened{}, Undo: UndoNever, Quiet: true, NoStrike: true},
+	{Body: RosterSet{}, Filed: InBook, Seats: bookWork, Quiet: true, NoStrike: true},
+	{Body: StageBegun{}, Order: Order{Of: "stage", Stands: notSoon}, Seats: clockWork, Fill: Shows, Quiet: true},
+	{Body: ClockStarted{}, Order: Order{"clock", "runs", soon}, Seats: clockWork, Fill: Shows, Board: SetsItTime, Undo: UndoPress, Quiet: true, NoStrike: true},
+	{Body: ClockStopped{}, Order: Order{"clock", "stands", notSoon}, Seats: clockWork, Fill: Shows, Board: SetsItTime, Undo: UndoPress, Quiet: true},
+	{Body: ClockSet{}, Seats: clockWork, Fill: Shows, Board: SetsItTime, Quiet: true},
+	{Body: TimeOut{}, Order: Order{"time_out", "taken", soon}, Seats: clockWork, Fill: Touches},
+	{Body: Goal{}, Filed: AsPlay, Seats: bookWork, Board: ChangesIt},
+	{Body: Penalty{}, Filed: AsPlay, Seats: bookWork, Board: ChangesIt},
+	{Body: Choice{}, Seats: []Seat{BoxSeat, BookSeat}, Quiet: true},
+	{Body: SetAside{}, Seats: []Seat{ClockSeat, BoxSeat, BookSeat}, Beside: true, Quiet: true},
 	{Body: Note{}, Seats: everySeat, OwnOnly: true, Hides: []Hidden{{"text", TextRemark}}, Hangs: true},
 	{Body: BoardRead{}, Seats: clockWork, Fill: Shows},
-	{Body: BenchSet{}, Beside: true},
-	{Body: RunningTime{}, Seats: clockWork},
-	{Body: Goalkeeper{}, Seats: shotsWork},
-	{Body: Delay{}, Seats: clockWork, Fill: Touches},
-	{Body: DelayOver{}, Seats: clockWork, Fill: Touches, Beside: true},
-	{Body: Seated{}, Seats: []Seat{BoxSeat}, OneSide: true},
-	{Body: CardSet{}, Beside: true},
-	{Body: Ticked{}, Seats: []Seat{ClockSeat, BookSeat}, Beside: true, Undo: UndoThere}, // whoever works the rink's board
+	{Body: BenchSet{}, Beside: true, Quiet: true},
+	{Body: RunningTime{}, Order: Order{Of: "running_time", Stands: soon}, Seats: clockWork},
+	{Body: Goalkeeper{}, Order: Order{Of: "net", Stands: soon}, Filed: InBook, Seats: shotsWork},
+	{Body: Delay{}, Order: Order{"delay", "on", soon}, Seats: clockWork, Fill: Touches},
+	{Body: DelayOver{}, Order: Order{"delay", "over", soon}, Seats: clockWork, Fill: Touches, Beside: true},
+	{Body: Seated{}, Order: Order{Of: "gate", Stands: soon}, Seats: []Seat{BoxSeat}, OneSide: true, Quiet: true},
+	{Body: CardSet{}, Beside: true, Quiet: true},
+	{Body: Ticked{}, Seats: []Seat{ClockSeat, BookSeat}, Beside: true, Undo: UndoThere, NoStrike: true}, // whoever works the rink's board
 
 	// What only the book keeps.
-	{Body: Shots{}, Seats: shotsWork, Counts: true, OneSide: true, Undo: UndoThere},
-	{Body: FaceOff{}, Seats: shotsWork, Counts: true, Undo: UndoThere},
-	{Body: Attempt{}, Seats: bookWork},
-	{Body: Announced{}, Seats: []Seat{VoiceSeat, BookSeat}, Beside: true, Undo: UndoThere},
-	{Body: RosterConfirmed{}, Seats: bookWork, Hides: []Hidden{{"by", TextOfficial}}},
-	{Body: CrewSet{}, Seats: bookWork},
-	{Body: Signed{}, Seats: bookWork, Hides: []Hidden{{"name", TextOfficial}}},
-	{Body: Sealed{}, ByProgram: true, Beside: true, Stays: "refused.seal_stays", Undo: UndoNever},
-	{Body: ClockDoubted{}, Fill: Shows, Stays: "refused.doubt_stays", Undo: UndoNever},
-	{Body: Withdrawn{}, ByProgram: true, Beside: true, Stays: "refused.withdrawal_stays", Undo: UndoNever},
+	{Body: Shots{}, Filed: InBook, Seats: shotsWork, Counts: true, OneSide: true, Undo: UndoThere},
+	{Body: FaceOff{}, Filed: InCount, Seats: shotsWork, Counts: true, Undo: UndoThere},
+	{Body: Attempt{}, Filed: InBook, Seats: bookWork},
+	{Body: Announced{}, Filed: InBook, Seats: []Seat{VoiceSeat, BookSeat}, Beside: true, Undo: UndoThere},
+	{Body: RosterConfirmed{}, Filed: InBook, Seats: bookWork, Hides: []Hidden{{"by", TextOfficial}}},
+	{Body: CrewSet{}, Filed: InBook, Seats: bookWork},
+	{Body: Signed{}, Filed: InBook, Seats: bookWork, Hides: []Hidden{{"name", TextOfficial}}},
+	{Body: Sealed{}, Filed: InBook, ByProgram: true, Beside: true, Stays: "refused.seal_stays", Undo: UndoNever, NoStrike: true},
+	{Body: ClockDoubted{}, Fill: Shows, Stays: "refused.doubt_stays", Undo: UndoNever, NoStrike: true},
+	{Body: Withdrawn{}, ByProgram: true, Beside: true, Stays: "refused.withdrawal_stays", Undo: UndoNever, NoStrike: true},
 
-	{Body: Amended{}, Seats: everySeat, Fill: Touches, Hangs: true},
-	{Body: Struck{}, Seats: everySeat, Fill: Touches, Hangs: true, Undo: UndoNever},
+	{Body: Amended{}, Seats: everySeat, Fill: Touches, Hangs: true, Quiet: true},
+	{Body: Struck{}, Seats: everySeat, Fill: Touches, Hangs: true, Undo: UndoNever, Quiet: true},
 }
 
 // Kinds lists every kind, in the order of the rows.
@@ -154,6 +191,14 @@ func (k Kind) About() Row {
 		return *row
 	}
 	return Row{}
+}
+
+// Filed is where the fold keeps entries of the kind.
+func (k Kind) Filed() Filed {
+	if row := rowOf[k]; row != nil {
+		return row.Filed
+	}
+	return NotFiled
 }
 
 // Edits reports whether entries of the kind are about another entry.

@@ -73,101 +73,104 @@ func (e Entry) Validate() error {
 	if !needsOf && e.Of != "" {
 		return invalid("of", "invalid.of_extra")
 	}
-	if err := validateBody(e.Body); err != nil {
+	if err := e.Body.validate(); err != nil {
 		return err
 	}
 	return e.validateTexts()
 }
 
-func validateBody(b Body) error {
-	switch b := b.(type) {
-	case GameOpened:
-		return validateOpening(b)
-	case RosterSet:
+func (b RosterSet) validate() error {
+	if err := validateSide(b.Side); err != nil {
+		return err
+	}
+	if err := validateTeam("team", b.Team); err != nil {
+		return err
+	}
+	return validateShown("team", b.Team.Name)
+}
+
+func (b StageBegun) validate() error {
+	if !b.Stage.Valid() {
+		return invalid("stage", "invalid.stage", "kind", b.Stage.Kind, "number", b.Stage.Number)
+	}
+	return validateLength("length_ms", b.Length)
+}
+
+func (b ClockStarted) validate() error { return validateTouch(b.Elapsed, b.Error) }
+func (b ClockStopped) validate() error { return validateTouch(b.Elapsed, b.Error) }
+func (b ClockSet) validate() error     { return validateLength("elapsed_ms", b.Elapsed) }
+func (b BoardRead) validate() error    { return validateLength("elapsed_ms", b.Elapsed) }
+func (RunningTime) validate() error    { return nil }
+func (DelayOver) validate() error      { return nil }
+
+func (b TimeOut) validate() error {
+	if b.Side != "" {
 		if err := validateSide(b.Side); err != nil {
 			return err
 		}
-		return validateTeam("team", b.Team)
-	case StageBegun:
-		if !b.Stage.Valid() {
-			return invalid("stage", "invalid.stage", "kind", b.Stage.Kind, "number", b.Stage.Number)
-		}
+	}
+	return validateLength("length_ms", b.Length)
+}
+
+func (b Choice) validate() error {
+	if b.Question == "" || len(b.Picks) == 0 {
+		return invalid("picks", "invalid.picks")
+	}
+	return validateJerseys("picks", b.Picks)
+}
+
+func (b SetAside) validate() error {
+	if b.Item == "" || len(b.Item) > maxText {
+		return invalid("item", "invalid.item")
+	}
+	return nil
+}
+
+func (b Goalkeeper) validate() error {
+	if err := validateSide(b.Side); err != nil {
+		return err
+	}
+	return validateJerseys("number", []Jersey{b.Number})
+}
+
+func (b Delay) validate() error {
+	switch b.Why {
+	case Injury, Ice, Equipment, OtherWhy:
 		return validateLength("length_ms", b.Length)
-	case ClockStarted:
-		return validateTouch(b.Elapsed, b.Error)
-	case ClockStopped:
-		return validateTouch(b.Elapsed, b.Error)
-	case ClockSet:
-		return validateLength("elapsed_ms", b.Elapsed)
-	case TimeOut:
-		if b.Side != "" {
-			if err := validateSide(b.Side); err != nil {
-				return err
-			}
-		}
-		return validateLength("length_ms", b.Length)
-	case Goal:
-		return validateGoal(b)
-	case Penalty:
-		return validatePenalty(b)
-	case Choice:
-		if b.Question == "" || len(b.Picks) == 0 {
-			return invalid("picks", "invalid.picks")
-		}
-		return validateJerseys("picks", b.Picks)
-	case SetAside:
-		if b.Item == "" || len(b.Item) > maxText {
-			return invalid("item", "invalid.item")
-		}
-		return nil
-	case Note:
-		return validateNote(b)
-	case BoardRead:
-		return validateLength("elapsed_ms", b.Elapsed)
-	case BenchSet:
-		return validateBench(b)
-	case RunningTime, DelayOver:
-		return nil
-	case Goalkeeper:
-		if err := validateSide(b.Side); err != nil {
-			return err
-		}
-		return validateJerseys("number", []Jersey{b.Number})
-	case Delay:
-		switch b.Why {
-		case Injury, Ice, Equipment, OtherWhy:
-			return validateLength("length_ms", b.Length)
-		default:
-			return invalid("why", "invalid.delay", "why_not", message.Plain(b.Why))
-		}
-	case Seated:
-		return validateSeated(b)
-	case CardSet:
-		if len(b.Card) > maxCard {
-			return invalid("card", "invalid.card", "most", maxCard>>10)
-		}
-		return validateJSON("card", b.Card)
-	case Ticked:
-		if b.Step == "" || len(b.Step) > maxText {
-			return invalid("step", "invalid.step")
-		}
-		return nil
-	case Amended:
-		if b.To == nil {
-			return invalid("body", "invalid.amendment")
-		}
-		return validateBody(b.To)
-	case Struck:
-		if utf8.RuneCountInString(b.Reason) > maxText {
-			return invalid("reason", "invalid.reason")
-		}
-		return nil
 	default:
-		return validateBook(b)
+		return invalid("why", "invalid.delay", "why_not", message.Plain(b.Why))
 	}
 }
 
-func validateOpening(b GameOpened) error {
+func (b CardSet) validate() error {
+	if len(b.Card) > maxCard {
+		return invalid("card", "invalid.card", "most", maxCard>>10)
+	}
+	return validateJSON("card", b.Card)
+}
+
+func (b Ticked) validate() error {
+	if b.Step == "" || len(b.Step) > maxText {
+		return invalid("step", "invalid.step")
+	}
+	return nil
+}
+
+func (b Amended) validate() error {
+	if b.To == nil {
+		return invalid("body", "invalid.amendment")
+	}
+	return b.To.validate()
+}
+
+func (b Struck) validate() error {
+	if utf8.RuneCountInString(b.Reason) > maxText {
+		return invalid("reason", "invalid.reason")
+	}
+	return nil
+}
+
+func (b GameOpened) validate() error {
 	if err := validateTeam("home", b.Home); err != nil {
 		return err
 	}
@@ -182,10 +185,13 @@ func validateOpening(b GameOpened) error {
 	if len(b.Division) > maxCard {
 		return invalid("division", "invalid.division", "most", maxCard>>10)
 	}
-	return validateJSON("division", b.Division)
+	if err := validateJSON("division", b.Division); err != nil {
+		return err
+	}
+	return validateShown("game", b.Home.Name, b.Visitors.Name, b.Number, b.Schedule, b.Venue, b.Date)
 }
 
-func validateBench(b BenchSet) error {
+func (b BenchSet) validate() error {
 	if b.SlotEnd < 0 || b.SlotEnd > lastInstant {
 		return invalid("slot_end_ms", "invalid.slot_end")
 	}
@@ -197,7 +203,7 @@ func validateBench(b BenchSet) error {
 	}
 }
 
-func validateSeated(b Seated) error {
+func (b Seated) validate() error {
 	if err := validateSide(b.Side); err != nil {
 		return err
 	}
@@ -278,7 +284,7 @@ func validateTeam(field string, t Team) error {
 	return validateOfficials(field, t.Staff)
 }
 
-func validateGoal(g Goal) error {
+func (g Goal) validate() error {
 	if err := validateSide(g.Side); err != nil {
 		return err
 	}
@@ -313,7 +319,7 @@ func validateGoal(g Goal) error {
 	}
 }
 
-func validatePenalty(p Penalty) error {
+func (p Penalty) validate() error {
 	if err := validateSide(p.Side); err != nil {
 		return err
 	}
@@ -351,5 +357,5 @@ func validatePenalty(p Penalty) error {
 	if utf8.RuneCountInString(p.Call) > 60 {
 		return invalid("call", "invalid.call")
 	}
-	return nil
+	return validateShown("call", p.Call)
 }

@@ -21,50 +21,42 @@ const (
 // penPath are the characters of SVG path data.
 const penPath = "MLHVQCZmlhvqcz0123456789 .,-"
 
-// validateBook checks the bodies that only the book keeps.
-func validateBook(b Body) error {
-	switch b := b.(type) {
-	case Shots:
-		if b.Count < 1 || b.Count > maxShots {
-			return invalid("count", "invalid.shots", "most", maxShots, "count", b.Count)
-		}
-		return validateSide(b.Side)
-	case FaceOff:
-		if err := validateSide(b.Won); err != nil {
-			return err
-		}
-		return validateJerseys("player", []Jersey{b.Home, b.Visitors})
-	case Attempt:
-		return validateAttempt(b)
-	case Announced:
-		if b.What == "" || len(b.What) > maxText {
-			return invalid("what", "invalid.announcement")
-		}
-		return nil
-	case RosterConfirmed:
-		if err := validateSide(b.Side); err != nil {
-			return err
-		}
-		return validateName("by", b.By)
-	case CrewSet:
-		if err := validateOfficials("officials", b.Officials); err != nil {
-			return err
-		}
-		return validateOfficials("crew", b.Crew)
-	case Signed:
-		return validateSigned(b)
-	case Sealed:
-		return validateSealed(b)
-	case ClockDoubted:
-		return validateDoubt(b)
-	case Withdrawn:
-		return validateWithdrawn(b)
-	default:
-		return invalid("kind", "invalid.kind")
+func (b Shots) validate() error {
+	if b.Count < 1 || b.Count > maxShots {
+		return invalid("count", "invalid.shots", "most", maxShots, "count", b.Count)
 	}
+	return validateSide(b.Side)
 }
 
-func validateDoubt(b ClockDoubted) error {
+func (b FaceOff) validate() error {
+	if err := validateSide(b.Won); err != nil {
+		return err
+	}
+	return validateJerseys("player", []Jersey{b.Home, b.Visitors})
+}
+
+func (b Announced) validate() error {
+	if b.What == "" || len(b.What) > maxText {
+		return invalid("what", "invalid.announcement")
+	}
+	return validateShown("what", b.What)
+}
+
+func (b RosterConfirmed) validate() error {
+	if err := validateSide(b.Side); err != nil {
+		return err
+	}
+	return validateName("by", b.By)
+}
+
+func (b CrewSet) validate() error {
+	if err := validateOfficials("officials", b.Officials); err != nil {
+		return err
+	}
+	return validateOfficials("crew", b.Crew)
+}
+
+func (b ClockDoubted) validate() error {
 	if b.Asleep < 0 || b.Asleep > maxAsleep {
 		return invalid("asleep_ms", "invalid.asleep", "time", b.Asleep)
 	}
@@ -89,7 +81,7 @@ func validateDoubt(b ClockDoubted) error {
 	return validateLength("elapsed_ms", b.Elapsed)
 }
 
-func validateAttempt(a Attempt) error {
+func (a Attempt) validate() error {
 	if err := validateSide(a.Side); err != nil {
 		return err
 	}
@@ -141,7 +133,7 @@ func (r Role) Valid() bool {
 	}
 }
 
-func validateSigned(s Signed) error {
+func (s Signed) validate() error {
 	if !s.Role.Valid() {
 		return invalid("role", "invalid.role", "role", message.Plain(s.Role))
 	}
@@ -162,7 +154,7 @@ func validateSigned(s Signed) error {
 	return nil
 }
 
-func validateWithdrawn(w Withdrawn) error {
+func (w Withdrawn) validate() error {
 	const base64Most = 200
 	if len(w.Texts)+len(w.Lines) == 0 || len(w.Texts) > maxWithdrawn || len(w.Lines) > maxWithdrawn || w.Key == "" || w.Signature == "" ||
 		len(w.Key) > base64Most || len(w.Signature) > base64Most {
@@ -181,7 +173,7 @@ func validateWithdrawn(w Withdrawn) error {
 	return nil
 }
 
-func validateSealed(s Sealed) error {
+func (s Sealed) validate() error {
 	const hash, base64Most = 64, 200
 	if s.Version < 1 || len(s.Head) != hash || s.Key == "" || s.Signature == "" ||
 		len(s.Key) > base64Most || len(s.Signature) > base64Most {
@@ -193,7 +185,7 @@ func validateSealed(s Sealed) error {
 	return nil
 }
 
-func validateNote(n Note) error {
+func (n Note) validate() error {
 	if n.Text == "" || utf8.RuneCountInString(n.Text) > maxText {
 		return invalid("text", "invalid.note", "most", maxText)
 	}

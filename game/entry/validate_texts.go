@@ -9,14 +9,14 @@ import (
 	"whistlestop/game/message"
 )
 
-// validateTexts refuses texts with characters that nobody sees: marks that turn
+// validateTexts refuses texts about people with characters that nobody sees: marks that turn
 // the direction of writing, that have no width, or that control a machine. With
 // them a name reads as another one. Ledgers that have them are read all the same.
 func (e Entry) validateTexts() error {
 	var found error
 	look := func(field, text string, lines bool) {
-		if bad, has := unseen(text, lines); has && found == nil {
-			found = invalid(field, "invalid.unseen", "text", message.Plain(text), "code", fmt.Sprintf("%04X", bad))
+		if found == nil {
+			found = seen(field, text, lines)
 		}
 	}
 	MapTexts(e, func(what Text, text string) string {
@@ -29,24 +29,24 @@ func (e Entry) validateTexts() error {
 		}
 		return text
 	})
-	body := e.Body
-	if amended, is := body.(Amended); is {
-		body = amended.To
-	}
-	switch b := body.(type) {
-	case GameOpened:
-		for _, text := range []string{b.Home.Name, b.Visitors.Name, b.Number, b.Schedule, b.Venue, b.Date} {
-			look("game", text, false)
-		}
-	case RosterSet:
-		look("team", b.Team.Name, false)
-	case Penalty:
-		look("call", b.Call, false)
-	case Announced:
-		look("what", b.What, false)
-	default: // the other entries say nothing here
-	}
 	return found
+}
+
+// validateShown is the same for texts that are about nobody.
+func validateShown(field string, texts ...string) error {
+	for _, text := range texts {
+		if err := seen(field, text, false); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func seen(field, text string, lines bool) error {
+	if bad, has := unseen(text, lines); has {
+		return invalid(field, "invalid.unseen", "text", message.Plain(text), "code", fmt.Sprintf("%04X", bad))
+	}
+	return nil
 }
 
 // Shown is a text from outside, such as the name of a file or of a sheet, as it may

@@ -55,15 +55,14 @@ func (w *walked) clone() walked {
 
 // list notes an entry that counts where it is played or kept in the book.
 func (w *walked) list(e *settled) {
-	switch b := e.body.(type) {
-	case entry.Goal, entry.Penalty:
-		w.plays = append(w.plays, play{id: e.ID, seq: e.Seq, place: w.count, seat: e.Seat, at: e.at, body: b})
-	case entry.FaceOff:
+	switch e.body.Kind().Filed() {
+	case entry.AsPlay:
+		w.plays = append(w.plays, play{id: e.ID, seq: e.Seq, place: w.count, seat: e.Seat, at: e.at, body: e.body})
+	case entry.InCount:
 		w.faceOffs = append(w.faceOffs, e)
-	case entry.Shots, entry.Goalkeeper, entry.Attempt, entry.CrewSet, entry.RosterSet,
-		entry.RosterConfirmed, entry.Announced, entry.Signed, entry.Sealed:
+	case entry.InBook:
 		w.booked = append(w.booked, e)
-	default: // the other entries say nothing here
+	case entry.NotFiled:
 	}
 }
 

@@ -7,49 +7,41 @@ import (
 	"whistlestop/game/rules"
 )
 
-// How long an order stands against an opposite one of another device, in
-// milliseconds between the two touches (ours). Two people answer one whistle
-// within two seconds of each other; nobody drops the puck that soon after it.
-// A whistle may follow a face-off at once, so a start gives way sooner.
-const (
-	stopStands  entry.Millis = 2500
-	orderStands entry.Millis = 1000
-	together    entry.Millis = 3000 // two orders of one kind within it answer the same moment
-)
+// together is how far apart two orders of one kind may be that answer the same
+// moment, in milliseconds between the two touches (ours).
+const together entry.Millis = 3000
 
-// order is what an entry wants of something that has only one position at a
-// time: a clock that runs or stands, a gate, a net. Whoever gives it read on a
-// screen what it would do, and the screen may have changed under the finger.
+// order is the order that one entry gives. Whoever gives it read on a screen what
+// it would do, and the screen may have changed under the finger.
 type order struct {
 	of     string // what it is about
 	to     string // what that becomes; empty: another thing altogether
 	stands entry.Millis
 }
 
-// orderOf returns the order that a body gives, if it is one.
+// orderOf returns the order that a body gives, if it is one: as the row of its kind
+// says, and which one of several.
 func orderOf(body entry.Body) (o order, is bool) {
-	switch b := body.(type) {
-	case entry.ClockStarted:
-		return order{of: "clock", to: "runs", stands: orderStands}, true
-	case entry.ClockStopped:
-		return order{of: "clock", to: "stands", stands: stopStands}, true
-	case entry.StageBegun:
-		return order{of: "stage", to: string(b.Stage.Kind) + strings.Repeat("+", b.Stage.Number), stands: stopStands}, true
-	case entry.RunningTime:
-		return order{of: "running_time", to: onOff(b.On), stands: orderStands}, true
-	case entry.Goalkeeper:
-		return order{of: "net/" + string(b.Side), to: "=" + string(b.Number), stands: orderStands}, true
-	case entry.Seated:
-		return order{of: "gate/" + string(b.Side) + "/" + string(b.Player), to: onOff(b.In), stands: orderStands}, true
-	case entry.Delay:
-		return order{of: "delay", to: "on", stands: orderStands}, true
-	case entry.DelayOver:
-		return order{of: "delay", to: "over", stands: orderStands}, true
-	case entry.TimeOut:
-		return order{of: "time_out/" + string(b.Side), to: "taken", stands: orderStands}, true
-	default: // the other entries say nothing here
+	row := body.Kind().About().Order
+	if row.Of == "" {
+		return order{}, false
 	}
-	return order{}, false
+	o = order{of: row.Of, to: row.To, stands: row.Stands}
+	if side := entry.SideOf(body); side.Valid() {
+		o.of += "/" + string(side)
+	}
+	switch b := body.(type) {
+	case entry.StageBegun:
+		o.to = string(b.Stage.Kind) + strings.Repeat("+", b.Stage.Number)
+	case entry.RunningTime:
+		o.to = onOff(b.On)
+	case entry.Goalkeeper:
+		o.to = "=" + string(b.Number)
+	case entry.Seated:
+		o.of, o.to = o.of+"/"+string(b.Player), onOff(b.In)
+	default: // as the row says
+	}
+	return o, true
 }
 
 func onOff(on bool) string {
@@ -86,7 +78,7 @@ func (g *game) ordersOf(of string) []touched {
 		case !is:
 			continue
 		case of == "clock" && o.of == "stage":
-			o = order{of: "clock", stands: stopStands}
+			o = order{of: "clock", stands: o.stands}
 		case o.of != of:
 			continue
 		}

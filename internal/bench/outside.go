@@ -92,12 +92,7 @@ func isPlay(e entry.Entry) bool {
 	if amended, ok := body.(entry.Amended); ok {
 		body = amended.To
 	}
-	switch body.(type) {
-	case entry.Goal, entry.Penalty:
-		return true
-	default: // the other entries say nothing here
-	}
-	return false
+	return body.Kind().Filed() == entry.AsPlay
 }
 
 // isSealed reports whether the report of a game was closed, once at least.

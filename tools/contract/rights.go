@@ -11,8 +11,8 @@ import (
 
 // Rights writes what the screens have to know of every kind of entry, from its row
 // in game/entry: which seats may enter, change and take it back, because what a
-// seat may not do is not offered to it; and how the button that takes back treats
-// it.
+// seat may not do is not offered to it; how the button that takes back treats it;
+// whether it is quiet; and whether the bench's list offers to strike it.
 func Rights() []byte {
 	var text strings.Builder
 	text.WriteString("// Made from the rights of the bench by tools/contract; do not edit. Run \"make contract\".\n\n" +
@@ -34,5 +34,20 @@ func Rights() []byte {
 		fmt.Fprintf(&text, "  %s: '%s',\n", kind, cmp.Or(kind.About().Undo, "act"))
 	}
 	text.WriteString("}\n")
+	list(&text, "Kinds that keep the book in order and say nothing of the game: people look for them rarely.", "quietKinds",
+		func(row entry.Row) bool { return row.Quiet })
+	list(&text, "Kinds that no tap on the bench's list of entries strikes.", "noStrikeKinds",
+		func(row entry.Row) bool { return row.NoStrike })
 	return []byte(text.String())
+}
+
+// list writes the kinds whose rows are so.
+func list(text *strings.Builder, comment, name string, is func(entry.Row) bool) {
+	fmt.Fprintf(text, "\n/** %s */\nexport const %s: readonly Kind[] = [\n", comment, name)
+	for _, kind := range entry.Kinds {
+		if is(kind.About()) {
+			fmt.Fprintf(text, "  '%s',\n", kind)
+		}
+	}
+	text.WriteString("]\n")
 }

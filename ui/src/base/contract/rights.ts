@@ -78,3 +78,31 @@ export const undoOf: Record<Kind, 'act' | 'press' | 'there' | 'never'> = {
   amended: 'act',
   struck: 'never',
 }
+
+/** Kinds that keep the book in order and say nothing of the game: people look for them rarely. */
+export const quietKinds: readonly Kind[] = [
+  'game_opened',
+  'roster_set',
+  'stage_begun',
+  'clock_started',
+  'clock_stopped',
+  'clock_set',
+  'choice',
+  'set_aside',
+  'bench_set',
+  'seated',
+  'card_set',
+  'amended',
+  'struck',
+]
+
+/** Kinds that no tap on the bench's list of entries strikes. */
+export const noStrikeKinds: readonly Kind[] = [
+  'game_opened',
+  'roster_set',
+  'clock_started',
+  'ticked',
+  'sealed',
+  'clock_doubted',
+  'withdrawn',
+]

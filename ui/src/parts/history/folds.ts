@@ -1,7 +1,5 @@
 import type { Kind, Line, Side } from '../../base/contract/contract'
-
-/** Kinds that keep the book in order and say nothing of the game: people look for them rarely. */
-export const quietKinds: readonly Kind[] = ['clock_started', 'clock_stopped', 'set_aside', 'game_opened', 'roster_set', 'clock_set', 'stage_begun', 'amended', 'struck', 'choice', 'card_set', 'bench_set', 'seated']
+import { quietKinds } from '../../base/contract/rights'
 
 /** What a ledger is looked through for; empty: all of it. */
 export interface Sieve {

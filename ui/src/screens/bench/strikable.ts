@@ -1,6 +1,6 @@
 import type { Kind, Line, State } from '../../base/contract/contract'
+import { noStrikeKinds } from '../../base/contract/rights'
 
-const never: Kind[] = ['game_opened', 'roster_set', 'clock_started', 'ticked', 'clock_doubted', 'withdrawn', 'sealed']
 const sets: Kind[] = ['clock_started', 'clock_stopped', 'clock_set', 'board_read', 'stage_begun'] // say where the clock stands
 
 /** The newest start or stop that counts, if nothing has said since where the clock stands: it is put right at the clock. */
@@ -15,7 +15,7 @@ export function newestPress(lines: Line[]): Line | null {
  * it and a later entry says where the clock stands: no time hangs on it then.
  */
 export function strikable(line: Line, { lines, releases }: Pick<State, 'lines' | 'releases'>): boolean {
-  if (line.kind !== 'clock_stopped') return !never.includes(line.kind)
+  if (line.kind !== 'clock_stopped') return !noStrikeKinds.includes(line.kind)
   return (
     line.say.key !== 'line.clock_ran_out' &&
     releases.some((one) => one.door === 'at_whistle' && one.moment.abs_ms === line.moment.abs_ms) &&
