@@ -28,9 +28,9 @@ export class Past {
     await this.post({ clock_set: elapsed }, { clock_started: elapsed }, { clock_stopped: elapsed })
   }
 
-  /** Play goes on until the clock of the period has run out. */
-  async runOut(): Promise<void> {
-    await this.post({ clock_set: { elapsed_ms: periodLength } })
+  /** Play goes on until the clock of the period has run out; or that of another stage, of that length. */
+  async runOut(length = periodLength): Promise<void> {
+    await this.post({ clock_set: { elapsed_ms: length } })
   }
 
   async goal(side: Side, scorer: string, ...assists: string[]): Promise<void> {
