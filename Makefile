@@ -165,4 +165,4 @@ FORCE:
 	touch $@
 
 .PHONY: help demo build check test bench soak fuzz mutants screens contract rules-docs bare vulncheck tidy clean \
-  system format vet lint contract-check ui go-test tools-test e2e
+  system format vet lint contract-check ui go-test tools-test e2e e2e-measured e2e-games
