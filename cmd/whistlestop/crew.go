@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"whistlestop/crew/duties"
 	"whistlestop/crew/people"
 	"whistlestop/crew/rota"
 	"whistlestop/crew/seating"
@@ -24,12 +25,20 @@ type crewCommand struct {
 	Why     crewWhy     `cmd:""`
 	Next    crewNext    `cmd:""`
 	Export  crewExport  `cmd:""`
+
+	Messages crewMessages `cmd:""`
+	Answers  crewAnswers  `cmd:""`
+	Came     crewCame     `cmd:""`
+	Balance  crewBalance  `cmd:""`
+	Calendar crewCalendar `cmd:""`
+	Forget   crewForget   `cmd:""`
 }
 
 type crewFiles struct {
 	scheduleFiles
 	Crew   string `arg:"" type:"existingfile"`
 	People string `arg:"" type:"existingfile"`
+	Log    string
 	From   string
 	To     string
 }
@@ -53,7 +62,7 @@ type crewMake struct {
 }
 
 type crewSeat struct {
-	crewRota
+	crewLogged
 	Game string `arg:""`
 	Seat string `arg:""`
 }
@@ -66,6 +75,7 @@ type crewWhy struct {
 type crewNext struct {
 	crewSeat
 	Most int `default:"8"`
+	Ask  bool
 }
 
 type crewExport struct {
@@ -88,6 +98,18 @@ func (p *Program) crew(command string, c crewCommand) error {
 		return p.crewWhy(c.Why)
 	case strings.HasPrefix(command, "crew next"):
 		return p.crewNext(c.Next)
+	case strings.HasPrefix(command, "crew messages"):
+		return p.crewMessages(c.Messages)
+	case strings.HasPrefix(command, "crew answers"):
+		return p.crewAnswers(c.Answers)
+	case strings.HasPrefix(command, "crew came"):
+		return p.crewCame(c.Came)
+	case strings.HasPrefix(command, "crew balance"):
+		return p.crewBalance(c.Balance)
+	case strings.HasPrefix(command, "crew calendar"):
+		return p.crewCalendar(c.Calendar)
+	case strings.HasPrefix(command, "crew forget"):
+		return p.crewForget(c.Forget)
 	}
 	return p.crewExport(c.Export)
 }
@@ -126,6 +148,16 @@ func (p *Program) plan(c crewFiles) (*seating.Plan, league.League, error) {
 	}
 	if len(plan.Slots) == 0 {
 		return nil, l, message.New("command.crew.no_seats")
+	}
+	if c.Log != "" {
+		log, err := readLog(c.Log)
+		if err != nil {
+			return nil, l, err
+		}
+		said := log.Work()
+		plan.Without(func(game, seat, name, family string) bool {
+			return said.Of(game, seat, duties.Who{Name: name, Family: family}).Status == duties.No
+		})
 	}
 	return plan, l, nil
 }
@@ -351,6 +383,9 @@ func (p *Program) crewNext(c crewNext) error {
 	for i, one := range list[:min(len(list), max(1, c.Most))] {
 		f := plan.Problem.People[one.Person].Family
 		p.line("command.crew.next", "place", strconv.Itoa(i+1), "name", plan.People[one.Person].Name, "share", strconv.Itoa(plan.Problem.Families[f].Target), "duties", strconv.Itoa(dutiesOf(plan, who, f)))
+	}
+	if c.Ask {
+		return p.askInstead(c, list[:min(len(list), max(1, c.Most))])
 	}
 	return nil
 }

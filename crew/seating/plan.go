@@ -35,10 +35,11 @@ const (
 	Away        Reason = "away"
 	TooEarly    Reason = "too_early"
 	ChildPlays  Reason = "child_plays" // elsewhere at that time
+	SaidNo      Reason = "said_no"     // was asked
 )
 
 // Reasons are all of them.
-var Reasons = []Reason{NotReady, TooYoung, NotScreened, OwnGame, WrongDay, Away, TooEarly, ChildPlays}
+var Reasons = []Reason{NotReady, TooYoung, NotScreened, OwnGame, WrongDay, Away, TooEarly, ChildPlays, SaidNo}
 
 // Slot is one seat of one game.
 type Slot struct {
@@ -54,6 +55,7 @@ type Plan struct {
 	Games    []Game
 	Slots    []Slot
 	Problem  rota.Problem
+	no       map[[2]int]bool // slot and person: said no
 }
 
 // What one plan may have at most.
@@ -272,7 +274,25 @@ func (p *Plan) Why(slot, person int) Reason {
 			plays = append(plays, g)
 		}
 	}
-	return p.static(p.Slots[slot], person, teams, plays)
+	if reason := p.static(p.Slots[slot], person, teams, plays); reason != "" || !p.no[[2]int{slot, person}] {
+		return reason
+	}
+	return SaidNo
+}
+
+// Without leaves out whoever said no to a duty.
+func (p *Plan) Without(saidNo func(game, seat, name, family string) bool) {
+	p.no = map[[2]int]bool{}
+	for s, slot := range p.Slots {
+		p.Problem.Slots[s].Candidates = slices.DeleteFunc(p.Problem.Slots[s].Candidates, func(c rota.Candidate) bool {
+			who := p.People[c.Person]
+			no := saidNo(p.Games[slot.Game].ID, slot.Seat.ID, who.Name, who.Family)
+			if no {
+				p.no[[2]int{s, c.Person}] = true
+			}
+			return no
+		})
+	}
 }
 
 // WhyEmpty counts for an empty slot how many people each reason excludes, and how

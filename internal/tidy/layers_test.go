@@ -11,7 +11,7 @@ var pure = []string{
 	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster", "record/person",
 	"practice/plot", "practice/script", "practice/maker", "practice/grade", "practice/run", "practice/rink", "practice/progress",
 	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally",
-	"crew/people", "crew/rota", "crew/seating",
+	"crew/duties", "crew/people", "crew/rota", "crew/seating",
 }
 
 // mayImport says which packages of ours a package may import. Imports point
@@ -50,6 +50,7 @@ var mayImport = map[string][]string{
 		"game/dates", "game/entry", "game/message", "season/figures", "season/league", "season/results", "season/schedule", "season/standings",
 		"season/suspensions",
 	},
+	"crew/duties":    {"game/dates", "game/message"},
 	"crew/people":    {"game/dates"},
 	"crew/rota":      {"game/dice", "game/message"},
 	"crew/seating":   {"crew/people", "crew/rota", "game/datafile", "game/dates", "game/message"},
