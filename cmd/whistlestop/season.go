@@ -62,6 +62,8 @@ type standingsCommand struct {
 	seasonFolder
 	Procedure string `default:"iihf"`
 	At        string
+	Pick      []string
+	Chances   bool
 }
 
 type figuresCommand struct {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"text/tabwriter"
@@ -14,6 +15,7 @@ import (
 	"whistlestop/season/league"
 	"whistlestop/season/results"
 	"whistlestop/season/schedule"
+	"whistlestop/season/standings"
 	"whistlestop/season/tally"
 )
 
@@ -79,6 +81,15 @@ func (p *Program) leagueStandings(c standingsCommand) error {
 	if err != nil {
 		return err
 	}
+	picks, err := picksOf(c.Pick)
+	if err != nil {
+		return err
+	}
+	if len(picks) > 0 {
+		if t, err = t.WhatIf(picks); err != nil {
+			return err
+		}
+	}
 	s, err := t.Season()
 	if err != nil {
 		return err
@@ -90,8 +101,51 @@ func (p *Program) leagueStandings(c standingsCommand) error {
 		if err := p.leagueTable(d); err != nil {
 			return err
 		}
+		if c.Chances && d.Ranked {
+			if err := p.chances(t, d.ID); err != nil {
+				return err
+			}
+		}
 	}
 	p.findings(s.Findings)
+	return nil
+}
+
+// picksOf reads results that were picked: u14-007=3-1, or 3-2:ot.
+func picksOf(texts []string) ([]tally.Pick, error) {
+	var picks []tally.Pick
+	for _, text := range texts {
+		game, result, _ := strings.Cut(text, "=")
+		score, how, late := strings.Cut(result, ":")
+		home, visitors, both := strings.Cut(score, "-")
+		one := tally.Pick{Game: game, How: standings.Regulation}
+		if late {
+			one.How = standings.How(how)
+		}
+		var err error
+		for i, goals := range []string{home, visitors} {
+			if one.Goals[i], err = strconv.Atoi(goals); err != nil {
+				both = false
+			}
+		}
+		if !both || !slices.Contains([]standings.How{standings.Regulation, standings.Overtime, standings.ShootOut}, one.How) {
+			return nil, message.New("command.season.pick", "pick", message.Plain(text))
+		}
+		picks = append(picks, one)
+	}
+	return picks, nil
+}
+
+// chances says where each team of a division may still end.
+func (p *Program) chances(t *tally.Tally, division string) error {
+	list, err := t.Chances(division, 0)
+	if err != nil {
+		return err
+	}
+	for _, c := range list {
+		p.line(c.Say.Key, flat(c.Say.Args)...)
+	}
+	fmt.Fprintln(p.Out)
 	return nil
 }
 

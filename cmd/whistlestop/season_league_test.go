@@ -65,14 +65,23 @@ func TestSeasonOfALeague(t *testing.T) {
 	if before := run("standings", folder, "--division", "open", "--at", "2026-10-01"); !strings.Contains(before, "games in the table 0, to come 3") {
 		t.Errorf("at the beginning:\n%s", before)
 	}
+	what := run("standings", folder, "--division", "open", "--chances", "--pick", next(t, flags)+"=1-0")
+	if !strings.Contains(what, "games in the table 2, to come 1.") || !strings.Contains(what, "through") {
+		t.Errorf("%s", what)
+	}
+	for _, pick := range []string{"open-007=1-0", "nothing=1-0", next(t, flags) + "=1", next(t, flags) + "=1-0:luck", next(t, flags) + "=1-1:so"} {
+		if out, failed := runs(t, append([]string{"season", "standings", folder, "--pick", pick}, flags...)...); !failed {
+			t.Errorf("%s: %s", pick, out)
+		}
+	}
 	owed := run("suspensions", folder)
 	for _, want := range []string{"Player 3, Lanternside: games suspended: 1 (404(b), game open-007).", "has to miss open-00", "only the league pronounces"} {
 		if !strings.Contains(owed, want) {
 			t.Errorf("%q is not in\n%s", want, owed)
 		}
 	}
-	next := owed[strings.Index(owed, "has to miss ")+len("has to miss "):][:len("open-007")]
-	if out := run("suspensions", folder, "--game", next); !strings.Contains(out, "Player 3 has to miss it: 404(b) in game open-007, this is number 1 of 1.") {
+	takes := owed[strings.Index(owed, "has to miss ")+len("has to miss "):][:len("open-007")]
+	if out := run("suspensions", folder, "--game", takes); !strings.Contains(out, "Player 3 has to miss it: 404(b) in game open-007, this is number 1 of 1.") {
 		t.Errorf("%s", out)
 	}
 	if figures := run("figures", folder); !strings.Contains(figures, "Player 3") || !strings.Contains(figures, "Lanternside") {
@@ -96,4 +105,24 @@ func TestSeasonOfALeague(t *testing.T) {
 	if out, failed := runs(t, "season", "standings", folder, "--league", leagueOfTests); !failed || !strings.Contains(out, "--schedule") {
 		t.Errorf("%s", out)
 	}
+}
+
+// next is a game to come of the Open division.
+func next(t *testing.T, flags []string) string {
+	t.Helper()
+	text, err := os.ReadFile(flags[3])
+	if err != nil {
+		t.Fatal(err)
+	}
+	var kept schedule.File
+	if err := json.Unmarshal(text, &kept); err != nil {
+		t.Fatal(err)
+	}
+	for _, g := range kept.Games {
+		if g.Division == "open" && g.ID != "open-007" {
+			return g.ID
+		}
+	}
+	t.Fatal("there is no game to come")
+	return ""
 }

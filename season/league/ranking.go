@@ -20,6 +20,7 @@ type Ranking struct {
 	Counts       string               `toml:"counts"`        // a game is in the table once it is sealed, or ended
 	Seeding      []string             `toml:"seeding"`       // team ids, the best first, where a step asks for it
 	Last         string               `toml:"last"`          // for those who are equal after every step: lots, or game
+	NoDraws      bool                 `toml:"no_draws"`      // a game always has a winner; left out: it may end drawn
 }
 
 // When a game is in the table, and what parts those who are equal after every step.

@@ -103,11 +103,18 @@ func New(l league.League, games []schedule.Game, d league.Decisions) (*Tally, er
 
 // table is a division's table without a game.
 func (t *Tally) table(d *division) (*standings.Running, error) {
-	given := standings.Given{Carried: map[standings.Team]standings.Row{}, Minutes: d.minutes}
 	var teams []standings.Team
 	for _, in := range d.Teams {
+		teams = append(teams, standings.Team(in.ID))
+	}
+	return standings.NewRunning(teams, d.ranking.Rules(), t.givenOf(d))
+}
+
+// givenOf is what a division's ranking needs beside the games.
+func (t *Tally) givenOf(d *division) standings.Given {
+	given := standings.Given{Carried: map[standings.Team]standings.Row{}, Minutes: d.minutes}
+	for _, in := range d.Teams {
 		id := standings.Team(in.ID)
-		teams = append(teams, id)
 		d.minutes[id] = 0
 		if points := t.decisions.points[in.ID]; len(points) > 0 {
 			var row standings.Row
@@ -120,7 +127,7 @@ func (t *Tally) table(d *division) (*standings.Running, error) {
 	for _, id := range d.ranking.Seeding {
 		given.Seeding = append(given.Seeding, standings.Team(id))
 	}
-	return standings.NewRunning(teams, d.ranking.Rules(), given)
+	return given
 }
 
 // Change puts a game on the schedule, or in place of how it stood there.
