@@ -90,6 +90,13 @@ func (s *Season) Remove(id string) {
 	}
 }
 
+// Count adds a game's figures without keeping the game: whoever takes them away again
+// has it.
+func (s *Season) Count(g Game) { s.count(g, 1) }
+
+// Uncount takes away what Count added of the same game.
+func (s *Season) Uncount(g Game) { s.count(g, -1) }
+
 // count adds a game's figures, or takes them away.
 func (s *Season) count(g Game, by int) {
 	keeps := map[Person]bool{}

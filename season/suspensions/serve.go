@@ -46,7 +46,7 @@ func Work(s Season, b Book) (Result, error) {
 		w.byGame(r.Earned)
 		all := r.Earned
 		r.Earned = nil
-		r.forget(again)
+		r.forget(w, again)
 		r.serveAll(w, all, people, func(p Person) bool { return again[p.ID] })
 	}
 	slices.SortStableFunc(r.Used, func(a, b Used) int {
@@ -56,14 +56,19 @@ func Work(s Season, b Book) (Result, error) {
 }
 
 // forget drops what was worked out for some people, who are done again.
-func (r *Result) forget(who map[string]bool) {
+func (r *Result) forget(w *work, who map[string]bool) {
 	for id := range who {
 		delete(r.Misses, id)
 		delete(r.Owed, id)
 		delete(r.Lapses, id)
 		delete(r.Open, id)
 	}
-	r.Used = slices.DeleteFunc(r.Used, func(u Used) bool { return who[u.Who] })
+	r.Used = slices.DeleteFunc(r.Used, func(u Used) bool {
+		if who[u.Who] {
+			delete(w.noted, u)
+		}
+		return who[u.Who]
+	})
 }
 
 // serveAll finds the games for the suspensions of those people who are asked for.
@@ -173,7 +178,8 @@ func (r *Result) miss(w *work, p Person, games []int, taken map[int]bool, first,
 }
 
 func (r *Result) use(w *work, game, who string) {
-	if one := (Used{game, who}); !slices.Contains(r.Used, one) {
+	if one := (Used{game, who}); !w.noted[one] {
+		w.noted[one] = true
 		r.Used = append(r.Used, one)
 		w.used[game] = true
 	}

@@ -18,17 +18,17 @@ type work struct {
 	calls    map[string][]Call // by person, in the order of the games
 	inGame   map[string][]Call
 	coach    map[string]string // by team
-	used     map[string]bool   // games in which somebody took part who was suspended
+	noted    map[Used]bool
+	used     map[string]bool // games in which somebody took part who was suspended
 }
 
 func newWork(s Season, b Book) *work {
 	b.Serving = b.Serving.filled()
 	w := &work{
 		Season: s, book: b, at: map[string]int{}, servedAt: map[string]int{}, ofTeam: map[string][]int{}, inTeam: map[string][]int{},
-		calls: map[string][]Call{}, inGame: map[string][]Call{}, coach: map[string]string{}, used: map[string]bool{},
+		calls: map[string][]Call{}, inGame: map[string][]Call{}, coach: map[string]string{}, used: map[string]bool{}, noted: map[Used]bool{},
 	}
-	w.order = slices.Clone(s.Games)
-	slices.SortStableFunc(w.order, func(a, b Game) int { return cmp.Compare(a.when(), b.when()) })
+	w.order = sorted(s.Games, Game.when)
 	for i, g := range w.order {
 		w.at[g.ID] = i
 		w.inTeam[g.Team] = append(w.inTeam[g.Team], i)
@@ -36,8 +36,7 @@ func newWork(s Season, b Book) *work {
 	w.serving = w.order
 	if b.Serving.Postponed == "that_game" {
 		// A postponed game keeps its place where the suspension moves with it.
-		w.serving = slices.Clone(s.Games)
-		slices.SortStableFunc(w.serving, func(a, b Game) int { return cmp.Compare(a.Date, b.Date) })
+		w.serving = sorted(s.Games, func(g Game) string { return g.Date })
 	}
 	for i, g := range w.serving {
 		w.servedAt[g.ID] = i
@@ -58,6 +57,20 @@ func newWork(s Season, b Book) *work {
 		}
 	}
 	return w
+}
+
+// sorted is games in the order of a time; those of one time stay as they are.
+func sorted(games []Game, by func(Game) string) []Game {
+	at := make([]int, len(games))
+	for i := range at {
+		at[i] = i
+	}
+	slices.SortFunc(at, func(a, b int) int { return cmp.Or(cmp.Compare(by(games[a]), by(games[b])), a-b) })
+	list := make([]Game, len(games))
+	for i, from := range at {
+		list[i] = games[from]
+	}
+	return list
 }
 
 // place is where a game stands in the order; what was before the season comes first.

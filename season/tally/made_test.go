@@ -59,8 +59,17 @@ var called = [][]entry.Part{
 	{entry.Major, entry.GameMisconduct}, {entry.GameMisconduct}, {entry.Match},
 }
 
+// parts are those of a call: mostly minors where a season is to be like others.
+func parts(random *rand.Rand, calm bool) []entry.Part {
+	if calm && random.IntN(40) > 0 {
+		return called[0]
+	}
+	return called[random.IntN(len(called))]
+}
+
 // report makes what a season keeps of a game, from a seed: 15 skaters and a goalkeeper a side.
 func report(random *rand.Rand, l league.League, g schedule.Game, size int) results.Facts {
+	calm := size > 10
 	names := map[string]string{}
 	for _, d := range l.Divisions {
 		if d.ID == g.Division {
@@ -87,7 +96,7 @@ func report(random *rand.Rand, l league.League, g schedule.Game, size int) resul
 			f.Figures.Skaters = append(f.Figures.Skaters, figures.Skater{Side: s, Who: figures.Person(who)})
 		}
 		for range random.IntN(6) {
-			parts := called[random.IntN(len(called))]
+			parts := parts(random, calm)
 			f.Calls[side] = append(f.Calls[side], suspensions.Call{
 				Who: fmt.Sprint("Player ", random.IntN(size)), Parts: parts, Infraction: "boarding", Left: entry.Millis(random.IntN(2_700_000)),
 			})

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
+	"whistlestop/season/figures"
 	"whistlestop/season/schedule"
 	"whistlestop/season/suspensions"
 )
@@ -125,7 +126,7 @@ func (t *Tally) owed() error {
 			players[key] = true
 		}
 	}
-	if err := t.work(players, false); err != nil {
+	if err := t.inParts(players, false); err != nil {
 		return err
 	}
 	coaches := map[string]bool{}
@@ -141,11 +142,36 @@ func (t *Tally) owed() error {
 			}
 		}
 	}
-	if err := t.work(coaches, true); err != nil {
+	if err := t.inParts(coaches, true); err != nil {
 		return err
 	}
 	clear(o.who)
 	clear(o.teams)
+	return nil
+}
+
+// partMost is how many people are worked out together: a national body's games laid
+// out at once would take more room than the season itself.
+const partMost = 1000
+
+// inParts works people out, those of one division together where they are many.
+func (t *Tally) inParts(who map[string]bool, coaches bool) error {
+	if len(who) <= partMost || len(t.people.listed) > 0 { // somebody may be of two divisions
+		return t.work(who, coaches)
+	}
+	parts := map[*division]map[string]bool{}
+	for key := range who {
+		d := t.teams[t.people.all[key].Teams[0]].division
+		if parts[d] == nil {
+			parts[d] = map[string]bool{}
+		}
+		parts[d][key] = true
+	}
+	for _, d := range t.divisions {
+		if err := t.work(parts[d], coaches); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
@@ -207,7 +233,7 @@ func (t *Tally) gamesFor(teams map[string]bool, coaches bool, calls []suspension
 		if !known {
 			continue
 		}
-		for _, gameID := range slices.Sorted(slices.Values(in.games)) {
+		for _, gameID := range in.games {
 			g := t.games[gameID]
 			side := 0
 			if g.Visitors == id {
@@ -246,17 +272,12 @@ func asTeam(calls []suspensions.Call, game, team string) suspensions.Call {
 // suspensionGame is a team's side of a game as suspensions see it.
 func (t *Tally) suspensionGame(g *game, side int) suspensions.Game {
 	d := t.inDiv[g.Division]
-	one := suspensions.Game{ID: sideOf(g.ID, side), Team: sideTeam(g, side), Kind: d.Kind, Adult: d.Age == "adult", Date: whenOf(g.Game)}
+	one := suspensions.Game{ID: sideOf(g.ID, side), Team: sideTeam(g, side), Kind: d.Kind, Adult: d.Age == "adult", Date: g.when}
 	if one.Kind == "" {
 		one.Kind = "league"
 	}
-	for _, was := range g.Was { // the first place that it had
-		if was.Place != nil {
-			if first := whenOf(schedule.Game{Place: was.Place}); first != one.Date {
-				one.Date, one.MovedTo = first, one.Date
-			}
-			break
-		}
+	if g.first != one.Date {
+		one.Date, one.MovedTo = g.first, one.Date
 	}
 	switch g.state() {
 	case schedule.Forfeited:
@@ -305,11 +326,16 @@ func (t *Tally) tookPart(sided, who string) bool {
 		return name != "" && t.people.key(sideTeam(g, side), name, "", true) == who
 	}
 	for _, one := range g.facts.Sheet[side] {
-		if one.Who == someone.Name && one.Status.Plays() && t.people.key(sideTeam(g, side), one.Who, one.Number, false) == who {
-			return true
+		if one.Who == someone.Name && t.people.key(sideTeam(g, side), one.Who, one.Number, false) == who {
+			return one.Status.Plays()
 		}
 	}
-	return false
+	if len(t.people.listed) > 0 {
+		return false
+	}
+	return slices.ContainsFunc(g.facts.Figures.Skaters, func(one figures.Skater) bool {
+		return int(one.Side) == side && string(one.Who) == someone.Name && slices.Contains(someone.Teams, sideTeam(g, side))
+	})
 }
 
 // decided adds what the league ruled, and what people brought with them.

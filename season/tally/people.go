@@ -8,6 +8,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/season/figures"
 	"whistlestop/season/league"
+	"whistlestop/season/results"
 )
 
 // people knows who is who: by the league's list, and otherwise by team and name.
@@ -15,6 +16,7 @@ type people struct {
 	listed map[[2]string][]league.Person // by team and name
 	keys   map[[2]string]string          // of those in no list, each text once
 	all    map[string]Someone
+	texts  map[string]string // names and numbers, each once
 }
 
 // Someone is a person of the season.
@@ -26,7 +28,7 @@ type Someone struct {
 }
 
 func (p *people) know(l league.League) {
-	p.listed, p.keys, p.all = map[[2]string][]league.Person{}, map[[2]string]string{}, map[string]Someone{}
+	p.listed, p.keys, p.all, p.texts = map[[2]string][]league.Person{}, map[[2]string]string{}, map[string]Someone{}, map[string]string{}
 	for _, one := range l.People {
 		p.all[one.ID] = Someone{Key: one.ID, Name: strings.TrimSpace(one.Name), Teams: one.Teams}
 		for _, team := range one.Teams {
@@ -74,6 +76,78 @@ func (p *people) key(team, name string, number entry.Jersey, coach bool) string 
 		p.all[key] = Someone{Key: key, Name: name, Teams: []string{team}, Coach: coach}
 	}
 	return key
+}
+
+func (p *people) text(s string) string {
+	if one, known := p.texts[s]; known {
+		return one
+	}
+	p.texts[s] = s
+	return s
+}
+
+// once keeps each name of a report once for the season, and lists no longer than
+// they are: a national body has millions of lines.
+func (p *people) once(f *results.Facts) {
+	person := func(who *figures.Person) { *who = figures.Person(p.text(string(*who))) }
+	g := &f.Figures
+	g.Goals, g.Nets, g.Keepers, g.Skaters = clip(g.Goals), clip(g.Nets), clip(g.Keepers), clip(g.Skaters)
+	for i := range g.Goals {
+		goal := &g.Goals[i]
+		person(&goal.By)
+		for _, list := range []*[]figures.Person{&goal.Assists, &goal.Plus, &goal.Minus} {
+			*list = clip(*list)
+			for k := range *list {
+				person(&(*list)[k])
+			}
+		}
+	}
+	for i := range g.Nets {
+		person(&g.Nets[i].Who)
+	}
+	for i := range g.Keepers {
+		person(&g.Keepers[i].Who)
+	}
+	for i := range g.Skaters {
+		person(&g.Skaters[i].Who)
+	}
+	for side := range 2 {
+		f.Names[side], f.Coach[side] = p.text(f.Names[side]), p.text(f.Coach[side])
+		f.Sheet[side], f.Calls[side] = p.sheet(f, side), clip(f.Calls[side])
+		for i := range f.Sheet[side] {
+			one := &f.Sheet[side][i]
+			one.Who, one.Number = p.text(one.Who), entry.Jersey(p.text(string(one.Number)))
+		}
+		for i := range f.Calls[side] {
+			one := &f.Calls[side][i]
+			one.Who, one.Infraction = p.text(one.Who), p.text(one.Infraction)
+		}
+	}
+}
+
+// sheet is a side's list without the skaters who took part: the figures have them, and
+// nobody asks for their numbers unless the league lists people by number.
+func (p *people) sheet(f *results.Facts, side int) []results.Listed {
+	if len(p.listed) > 0 {
+		return clip(f.Sheet[side])
+	}
+	skates := map[string]bool{}
+	for _, one := range f.Figures.Skaters {
+		if int(one.Side) == side {
+			skates[string(one.Who)] = true
+		}
+	}
+	return clip(slices.DeleteFunc(slices.Clone(f.Sheet[side]), func(one results.Listed) bool {
+		return one.Status.Plays() && skates[one.Who]
+	}))
+}
+
+// clip is a copy of a list with no room behind it.
+func clip[T any](list []T) []T {
+	if len(list) == 0 {
+		return nil
+	}
+	return append(make([]T, 0, len(list)), list...)
 }
 
 // numbers are the numbers of a side's people by name: a person of the league's list

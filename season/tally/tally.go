@@ -45,7 +45,7 @@ type division struct {
 type team struct {
 	league.Team
 	division *division
-	games    []string
+	games    []string // in the order of their ids
 	minutes  int
 	unknown  int // counted games without a sheet: their minutes are not known
 }
@@ -59,6 +59,8 @@ type game struct {
 	minutes [2]int
 	sheet   bool
 	figures bool // counted in the figures
+	when    string
+	first   string // when it was to be at first
 }
 
 // New is a season without a report. It fails where the decisions and the schedule
@@ -147,9 +149,12 @@ func (t *Tally) Change(g schedule.Game) error {
 		t.games[g.ID] = before
 		t.order = append(t.order, g.ID)
 		d.games = append(d.games, g.ID)
-		home.games, visitors.games = append(home.games, g.ID), append(visitors.games, g.ID)
+		for _, in := range []*team{home, visitors} {
+			at, _ := slices.BinarySearch(in.games, g.ID)
+			in.games = slices.Insert(in.games, at, g.ID)
+		}
 	}
-	before.Game = g
+	before.Game, before.when, before.first = g, whenOf(g), firstOf(g)
 	t.owes.moved(g.Home, g.Visitors)
 	if !known {
 		t.adopt() // reports that named no game so far
@@ -182,6 +187,7 @@ func (t *Tally) Drop(id string) {
 // Put counts a report, in place of what was known of its ledger.
 func (t *Tally) Put(f results.Facts) {
 	t.Remove(f.Ledger)
+	t.people.once(&f)
 	t.reports[f.Ledger] = &f
 	t.attach(&f)
 }
@@ -280,7 +286,7 @@ func (t *Tally) settle(id string) error {
 	t.owes.sheets(t, g, true)
 	if g.result != nil && g.result.Counts && d.running != nil {
 		g.counted = standings.Game{
-			ID: g.ID, Home: standings.Team(g.Home), Away: standings.Team(g.Visitors), When: whenOf(g.Game) + " " + g.ID,
+			ID: g.ID, Home: standings.Team(g.Home), Away: standings.Team(g.Visitors), When: g.when + " " + g.ID,
 			HomeGoals: g.result.Goals[0], AwayGoals: g.result.Goals[1], How: g.result.How,
 		}
 		if g.sheet {
@@ -298,7 +304,7 @@ func (t *Tally) settle(id string) error {
 		t.minutes(g, 1)
 	}
 	if g.figures {
-		t.figures.Add(t.figuresOf(g))
+		t.figures.Count(t.figuresOf(g))
 	}
 	return nil
 }
@@ -311,7 +317,7 @@ func (t *Tally) uncount(g *game) {
 		t.minutes(g, -1)
 	}
 	if g.figures {
-		t.figures.Remove(g.ID)
+		t.figures.Uncount(t.figuresOf(g))
 	}
 	g.result, g.figures = nil, false
 }
@@ -370,4 +376,14 @@ func whenOf(g schedule.Game) string {
 		return "9999"
 	}
 	return g.Place.Day.String() + " " + g.Place.Start.String()
+}
+
+// firstOf is when a game was to be at first, before it was moved.
+func firstOf(g schedule.Game) string {
+	for _, was := range g.Was {
+		if was.Place != nil {
+			return whenOf(schedule.Game{Place: was.Place})
+		}
+	}
+	return whenOf(g)
 }

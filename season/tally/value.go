@@ -152,7 +152,7 @@ func (t *Tally) suspensions() []Suspension {
 	}
 	when := func(s Suspension) string {
 		if g := t.games[s.Game]; g != nil {
-			return whenOf(g.Game)
+			return g.when
 		}
 		return ""
 	}
