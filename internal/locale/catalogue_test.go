@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"unicode/utf8"
 
 	"whistlestop/game/message"
 )
@@ -159,7 +160,39 @@ func faults(c *Catalogue) (list []string) {
 			}
 		}
 	}
+	return append(list, faultsOfSheets(c)...)
+}
+
+// faultsOfSheets are names of a workbook's sheets that spreadsheets refuse, and names
+// of sheets and columns that are given twice: a workbook is read back by them.
+func faultsOfSheets(c *Catalogue) (list []string) {
+	for _, kind := range []string{"fact.record.", "fact.column."} {
+		first := map[string]string{}
+		for _, key := range c.Keys() {
+			if !strings.HasPrefix(key, kind) {
+				continue
+			}
+			name := strings.ToLower(c.texts[key])
+			if before := first[name]; before != "" {
+				list = append(list, key+": the same name as "+before)
+			}
+			first[name] = key
+			if kind == "fact.record." && (utf8.RuneCountInString(name) > 31 || strings.ContainsAny(name, `[]:*?/\`)) {
+				list = append(list, key+": a sheet has at most 31 letters, and none of []:*?/\\")
+			}
+		}
+	}
 	return list
+}
+
+// asEnglish lists the keys whose text is that of English, which may be right.
+func asEnglish(c *Catalogue) (keys []string) {
+	for _, key := range c.Keys() {
+		if c.language != english && c.texts[key] == English().texts[key] {
+			keys = append(keys, key)
+		}
+	}
+	return keys
 }
 
 // categories are the plural categories that whole numbers have in a language.
@@ -179,6 +212,9 @@ func TestEveryLanguageIsWhole(t *testing.T) {
 		}
 		for _, fault := range faults(c) {
 			t.Errorf("%s: %s", language, fault)
+		}
+		if same := asEnglish(c); len(same) > 0 {
+			t.Logf("%s: %d texts are as in English:\n%s", language, len(same), strings.Join(same, "\n"))
 		}
 	}
 }
@@ -209,6 +245,20 @@ func TestALanguageIsAFolder(t *testing.T) {
 		if !strings.Contains(all, want) {
 			t.Errorf("not said: %s", want)
 		}
+	}
+}
+
+func TestSheetsOfALanguageHaveNamesOfTheirOwn(t *testing.T) {
+	c := of(t, "fi", `{"fact.record.goal": "Maalit", "fact.record.note": "maalit", "fact.column.a": "A/B", "fact.record.seal": "A/B",
+		"fact.record.head": "Ottelu, joka pelattiin tai jota ei pelattu", "fact.column.b": "Maalit"}`)
+	got := strings.Join(faultsOfSheets(c), "\n")
+	for _, want := range []string{"fact.record.note: the same name as fact.record.goal", "fact.record.seal: a sheet has", "fact.record.head: a sheet has"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("not said: %s", want)
+		}
+	}
+	if strings.Count(got, "\n") != 2 {
+		t.Errorf("said beside it:\n%s", got)
 	}
 }
 
