@@ -31,6 +31,7 @@ type scheduleFiles struct {
 type scheduleCommand struct {
 	leagueFile
 	Out   string `required:""`
+	From  string `type:"existingfile"`
 	Seed  uint64 `default:"1"`
 	Moves int    `default:"0"`
 }
@@ -68,6 +69,9 @@ func (p *Program) schedule(c scheduleCommand) error {
 	}
 	if c.Moves < 0 || c.Moves > searchMost {
 		return message.New("command.schedule.moves", "most", strconv.Itoa(searchMost))
+	}
+	if c.From != "" {
+		return p.scheduleFrom(c, l)
 	}
 	plan, err := schedule.Make(l, schedule.Settings{Seed: c.Seed, Moves: c.Moves})
 	if err != nil {

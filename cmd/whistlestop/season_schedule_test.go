@@ -60,3 +60,38 @@ func TestSeasonSchedule(t *testing.T) {
 		}
 	}
 }
+
+// What season export writes is read back: as a table and as a calendar, the games are
+// the same ones, and nothing is changed.
+func TestSeasonScheduleFrom(t *testing.T) {
+	folder := t.TempDir()
+	file := filepath.Join(folder, "schedule.json")
+	must(t, "season", "schedule", leagueOfTests, "--out", file)
+	for _, as := range []string{"csv", "ics"} {
+		from := filepath.Join(folder, "games."+as)
+		if err := os.WriteFile(from, []byte(must(t, "season", "export", leagueOfTests, file, "--as", as)), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if out := must(t, "season", "schedule", leagueOfTests, "--out", file, "--from", from); !strings.Contains(out, "27 games, of them new 0, changed 0.") {
+			t.Errorf("%s:\n%s", as, out)
+		}
+		fresh := filepath.Join(folder, "fresh-"+as+".json")
+		if out := must(t, "season", "schedule", leagueOfTests, "--out", fresh, "--from", from); !strings.Contains(out, "27 games, of them new 27, changed 0.") {
+			t.Errorf("%s:\n%s", as, out)
+		}
+	}
+	moved := filepath.Join(folder, "moved.csv")
+	text := "Game;Division;Home;Visitors;Day;Start;Rink\nu14-001;Under 14;Kelp Bay;Northmole;28.11.2026;10:00;Saltworks Arena, sheet 1\nu14-002;Under 14;Lanternside;Millrace;03/04/2026;10:00;Ropewalk Rink\n"
+	if err := os.WriteFile(moved, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out := must(t, "season", "schedule", leagueOfTests, "--out", file, "--from", moved)
+	for _, want := range []string{"Line 3: \"03/04/2026\" is one day for some and another for others.", "changed 1.", "Game u14-002 of the schedule is not in the file."} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is not in\n%s", want, out)
+		}
+	}
+	if out, failed := runs(t, "season", "schedule", leagueOfTests, "--out", file, "--from", leagueOfTests); !failed {
+		t.Errorf("%s", out)
+	}
+}

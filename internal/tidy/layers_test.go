@@ -42,9 +42,9 @@ var mayImport = map[string][]string{
 
 	"season/standings":   {"game/datafile", "game/rules", "game/message"},
 	"season/figures":     {},
-	"season/schedule":    {"game/dates", "game/dice", "season/league", "game/message"},
+	"season/schedule":    {"game/dates", "game/dice", "season/calendar", "season/league", "game/message"},
 	"season/league":      {"game/datafile", "game/dates", "game/message", "season/standings", "season/suspensions"},
-	"season/calendar":    {},
+	"season/calendar":    {"game/message"},
 	"season/suspensions": {"game/datafile", "game/entry", "game/message"},
 	"season/tally": {
 		"game/dates", "game/entry", "game/message", "season/figures", "season/league", "season/results", "season/schedule", "season/standings",
