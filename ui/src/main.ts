@@ -1,5 +1,6 @@
 import './base/look/base.css'
 import { mount } from 'svelte'
+import { followScheme } from './base/look/scheme'
 import { api } from './base/transport/api'
 import { openLanguage } from './base/words/language'
 import { t } from './base/words/words'
@@ -9,6 +10,7 @@ import { languages } from './languages'
 async function open(target: HTMLElement): Promise<void> {
   await openLanguage(languages)
   const [, page = '', id = ''] = location.pathname.split('/')
+  if (page !== 'wall') followScheme() // the Wall is ice on ink wherever it hangs
   if (page === '') {
     const { default: Start } = await import('./screens/start/Start.svelte')
     mount(Start, { target })
