@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"whistlestop/game/message"
+	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/api/season"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/folder/leaguefiles"
@@ -23,8 +24,8 @@ func (p *Program) seasonFiles() *leaguefiles.Folder {
 }
 
 // seasonService answers what is asked of the season of the folder.
-func (p *Program) seasonService() *season.Service {
-	return &season.Service{Kept: p.seasonFiles(), Live: p.live, Teams: p.office().Teams, Logger: p.logger}
+func (p *Program) seasonService(book laptop.Teams) *season.Service {
+	return &season.Service{Kept: p.seasonFiles(), Live: p.live, Teams: book.Teams, KeepTeam: book.KeepTeam, Logger: p.logger}
 }
 
 type keepCommand struct {

@@ -97,10 +97,10 @@ func (p *Program) assemble(around surroundings) {
 		Cards: cards.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,
 		Pictures:  wallpicture.At(filepath.Join(p.folder, "wall-picture")),
 		Divisions: divisions.New(filepath.Join(p.folder, "divisions")),
-		Season:    p.seasonService(),
 		QR:        lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,
 		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
 	})
+	service.Season = p.seasonService(service.Teams) // one book of teams
 	p.pages = web.New(web.Config{Service: service, Pages: ui.Files(), Own: around.own, Hosts: around.hosts})
 }
 

@@ -18,7 +18,8 @@ type Title struct {
 	Venue    string       `json:"venue,omitempty"`
 	Date     string       `json:"date,omitempty"`
 	Opened   entry.Millis `json:"opened_ms"`
-	Score    [2]int       `json:"score"` // home, visitors
+	Seq      int          `json:"seq,omitempty"` // the newest entry; 0: not known
+	Score    [2]int       `json:"score"`         // home, visitors
 	Stage    entry.Stage  `json:"stage"`
 	Damaged  bool         `json:"damaged,omitempty"` // its ledger cannot be read
 	Reading  bool         `json:"reading,omitempty"` // its ledger is still to be read: ask again
@@ -171,7 +172,7 @@ func titleOf(id string, ledger []entry.Entry, s rules.State) Title {
 	t := Title{
 		ID: id, Home: s.Teams[0].Name, Visitors: s.Teams[1].Name,
 		Score: [2]int{s.Teams[0].Score, s.Teams[1].Score}, Stage: s.Stage,
-		Division: s.Division.Name, Number: s.Info.Number, Schedule: s.Info.Schedule, Venue: s.Info.Venue, Date: s.Info.Date,
+		Seq: s.Seq, Division: s.Division.Name, Number: s.Info.Number, Schedule: s.Info.Schedule, Venue: s.Info.Venue, Date: s.Info.Date,
 	}
 	if len(ledger) > 0 {
 		t.Opened, t.newest = ledger[0].Wall, ledger[len(ledger)-1].Wall

@@ -25,6 +25,7 @@ import (
 	"whistlestop/record/report"
 	"whistlestop/record/roster"
 	"whistlestop/record/seal"
+	"whistlestop/season/tally"
 )
 
 // roots are the types that the bench and its screens say to each other; every
@@ -107,6 +108,10 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[seats.Invite]():      "SeatInvite",
 	reflect.TypeFor[seats.Request]():     "SeatRequest",
 	reflect.TypeFor[seats.Info]():        "SeatSession",
+	reflect.TypeFor[tally.Division]():    "SeasonTable",
+	reflect.TypeFor[tally.Place]():       "SeasonPlace",
+	reflect.TypeFor[tally.Equal]():       "SeasonEqual",
+	reflect.TypeFor[tally.Served]():      "SeasonServed",
 	reflect.TypeFor[bench.Title]():       "GameTitle",
 }
 
@@ -130,7 +135,7 @@ var bodies = func() (list []entry.Body) {
 
 // folders are where the types, their constants and their comments stand.
 var folders = []string{"game/message", "game/entry", "game/rulebook", "game/rules", "game/announce", "game/card", "game/slot", "record/report", "record/audit", "record/seal", "record/roster",
-	"internal/api", "internal/api/laptop", "internal/api/season", "internal/seats", "internal/bench", "practice/plot", "practice/script", "practice/grade", "practice/run", "practice/rink", "practice/progress", "internal/practice"}
+	"internal/api", "internal/api/laptop", "internal/api/season", "internal/seats", "internal/bench", "practice/plot", "practice/script", "practice/grade", "practice/run", "practice/rink", "practice/progress", "internal/practice", "season/tally"}
 
 // publicName is the name of a type as others read it: those of the web server
 // alone are its own and end in JSON.

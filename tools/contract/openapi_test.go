@@ -133,12 +133,14 @@ func newDesk(t *testing.T) *desk {
 }
 
 // files are a league file and its schedule, in memory.
-type files struct{ league, schedule []byte }
+type files struct{ league, schedule, decisions []byte }
 
-func (f *files) League() ([]byte, error)        { return f.league, nil }
-func (f *files) Schedule() ([]byte, error)      { return f.schedule, nil }
-func (f *files) KeepLeague(text []byte) error   { f.league = text; return nil }
-func (f *files) KeepSchedule(text []byte) error { f.schedule = text; return nil }
+func (f *files) League() ([]byte, error)         { return f.league, nil }
+func (f *files) Schedule() ([]byte, error)       { return f.schedule, nil }
+func (f *files) Decisions() ([]byte, error)      { return f.decisions, nil }
+func (f *files) KeepDecisions(text []byte) error { f.decisions = text; return nil }
+func (f *files) KeepLeague(text []byte) error    { f.league = text; return nil }
+func (f *files) KeepSchedule(text []byte) error  { f.schedule = text; return nil }
 
 // harbour is the season of the invented league.
 func harbour(t *testing.T) *files {
@@ -158,7 +160,7 @@ func harbour(t *testing.T) *files {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &files{text, games}
+	return &files{league: text, schedule: games}
 }
 
 // scheduled is a game of the schedule, and the mark of the schedule.
@@ -286,6 +288,15 @@ func (d *desk) body(o api.Operation) (path, body string) {
 		return path, string(harbour(d.t).schedule)
 	case "POST /api/season/schedule":
 		return path, `{"seed":1,"replace":true}`
+	case "PUT /api/season/decisions":
+		id, _ := d.scheduled()
+		return path, `{"text":"[[result]]\ngame = \"` + id + `\"\nhome = 2\nvisitors = 1\nhow = \"reg\"\nwhy = \"from the sheet on paper\"\n"}`
+	case "GET /api/season/schedule/{scheduled}/lineup":
+		id, _ := d.scheduled()
+		return strings.Replace(path, "{scheduled}", id, 1), ""
+	case "POST /api/season/schedule/{scheduled}/open":
+		id, _ := d.scheduled()
+		return strings.Replace(path, "{scheduled}", id, 1), `{"id":"01JD000000000000000000000B","home":{"name":"Kelp Bay"},"visitors":{"name":"Millrace"}}`
 	case "POST /api/season/schedule/{scheduled}":
 		id, mark := d.scheduled()
 		return "/api/season/schedule/" + id, `{"state":"postponed","why":"no heating","act":true,"saw":"` + mark + `"}`

@@ -57,5 +57,5 @@ type Service struct {
 
 // Common is what every bench answers.
 func (s *Service) Common() *api.Common {
-	return &api.Common{Live: s.Bench, Views: s.Views, League: s.league}
+	return &api.Common{Live: s.season().Guard(s.Bench), Views: s.Views, League: s.league}
 }

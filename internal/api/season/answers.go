@@ -50,11 +50,11 @@ type leagueFileJSON struct {
 	Mark string `json:"mark"` // of this version
 	Kept bool   `json:"kept"` // what was sent is kept now, or is what was kept already
 	// Findings are what is wrong or odd. With a mistake among them nothing was kept.
-	Findings []seasonFindingJSON `json:"findings"`
+	Findings []fileFindingJSON `json:"findings"`
 }
 
-// seasonFindingJSON is one thing that is wrong with a file.
-type seasonFindingJSON struct {
+// fileFindingJSON is one thing that is wrong with a file.
+type fileFindingJSON struct {
 	Line    int         `json:"line,omitempty"` // from 1; 0: of no line in particular
 	Mistake bool        `json:"mistake"`        // otherwise only to be looked at
 	Say     message.Say `json:"say"`
@@ -147,13 +147,13 @@ type makeScheduleJSON struct {
 
 // keptScheduleJSON is a schedule that was made or read in.
 type keptScheduleJSON struct {
-	Games    int                 `json:"games"`
-	Unplaced []string            `json:"unplaced"` // ids of games that have no ice
-	Cost     int                 `json:"cost,omitempty"`
-	Bound    int                 `json:"bound,omitempty"` // what every schedule of these games costs at least
-	Kept     bool                `json:"kept"`
-	Findings []seasonFindingJSON `json:"findings"` // what is wrong with a file that was sent
-	Mark     string              `json:"mark"`
+	Games    int               `json:"games"`
+	Unplaced []string          `json:"unplaced"` // ids of games that have no ice
+	Cost     int               `json:"cost,omitempty"`
+	Bound    int               `json:"bound,omitempty"` // what every schedule of these games costs at least
+	Kept     bool              `json:"kept"`
+	Findings []fileFindingJSON `json:"findings"` // what is wrong with a file that was sent
+	Mark     string            `json:"mark"`
 }
 
 func placeOf(p *schedule.Place) *placeJSON {

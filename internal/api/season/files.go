@@ -21,7 +21,7 @@ func (s *Service) overview(c *api.Call) (seasonJSON, error) {
 	if err != nil {
 		return out, err
 	}
-	for _, bad := range []error{f.leagueBad, f.scheduleBad} {
+	for _, bad := range []error{f.leagueBad, f.scheduleBad, f.decisionsBad} {
 		if bad != nil && c.Here {
 			say := message.Of(bad)
 			out.Trouble = &say
@@ -64,9 +64,9 @@ func (s *Service) keepLeague(c *api.Call, in keepLeagueJSON) (leagueFileJSON, er
 	if len(text) == 0 {
 		text = []byte{} // a file that is there and says nothing
 	}
-	made := parse(text, f.scheduleText)
+	made := parse(text, f.scheduleText, f.decisionsText)
 	out := leagueFileJSON{Text: in.Text, Mark: mark(f.leagueText), Findings: s.looks(c, made)}
-	if in.Check || slices.ContainsFunc(out.Findings, func(one seasonFindingJSON) bool { return one.Mistake }) {
+	if in.Check || slices.ContainsFunc(out.Findings, func(one fileFindingJSON) bool { return one.Mistake }) {
 		return out, nil
 	}
 	if err := s.Kept.KeepLeague(text); err != nil {
@@ -79,13 +79,16 @@ func (s *Service) keepLeague(c *api.Call, in keepLeagueJSON) (leagueFileJSON, er
 }
 
 // looks is what is wrong or odd with a league file, and with the schedule under it.
-func (s *Service) looks(c *api.Call, f files) []seasonFindingJSON {
-	list := []seasonFindingJSON{}
+func (s *Service) looks(c *api.Call, f files) []fileFindingJSON {
+	list := []fileFindingJSON{}
 	if f.leagueBad != nil {
 		return append(list, finding(f.leagueBad))
 	}
 	if f.scheduleBad != nil {
-		list = append(list, seasonFindingJSON{Mistake: true, Say: message.Of(message.Because(f.scheduleBad, "season.schedule_unfit"))})
+		list = append(list, fileFindingJSON{Mistake: true, Say: message.Of(message.Because(f.scheduleBad, "season.schedule_unfit"))})
+	}
+	if f.decisionsBad != nil {
+		list = append(list, fileFindingJSON{Mistake: true, Say: message.Of(message.Because(f.decisionsBad, "season.decisions_unfit"))})
 	}
 	if f.league == nil {
 		return list
@@ -96,7 +99,7 @@ func (s *Service) looks(c *api.Call, f files) []seasonFindingJSON {
 	}
 	for _, d := range f.league.Divisions {
 		if !known[d.Plays] {
-			list = append(list, seasonFindingJSON{
+			list = append(list, fileFindingJSON{
 				Line: lineOf(f.leagueText, d.Plays), Say: message.Of(message.New("season.plays_unknown", "division", d.Name, "plays", message.Plain(d.Plays))),
 			})
 		}
@@ -105,9 +108,9 @@ func (s *Service) looks(c *api.Call, f files) []seasonFindingJSON {
 }
 
 // finding is an error of a file with the line that it names.
-func finding(err error) seasonFindingJSON {
+func finding(err error) fileFindingJSON {
 	say := message.Of(err)
-	found := seasonFindingJSON{Mistake: true, Say: say}
+	found := fileFindingJSON{Mistake: true, Say: say}
 	if say.Key == "file.at" || say.Key == "file.line" {
 		found.Line, _ = strconv.Atoi(say.Args.Get("line")) // of no line in particular, where it is none
 	}
@@ -137,7 +140,7 @@ func (s *Service) keepSchedule(c *api.Call) (keptScheduleJSON, error) {
 	}
 	games, err := schedule.Read(text, *f.league)
 	if err != nil {
-		return keptScheduleJSON{Unplaced: []string{}, Findings: []seasonFindingJSON{finding(err)}, Mark: mark(f.scheduleText)}, nil
+		return keptScheduleJSON{Unplaced: []string{}, Findings: []fileFindingJSON{finding(err)}, Mark: mark(f.scheduleText)}, nil
 	}
 	return s.keepGames(f, games)
 }
@@ -164,7 +167,7 @@ func (s *Service) makeSchedule(_ *api.Call, in makeScheduleJSON) (keptScheduleJS
 
 // keepGames writes a schedule.
 func (s *Service) keepGames(f files, games []schedule.Game) (keptScheduleJSON, error) {
-	out := keptScheduleJSON{Games: len(games), Unplaced: []string{}, Findings: []seasonFindingJSON{}, Mark: mark(f.scheduleText)}
+	out := keptScheduleJSON{Games: len(games), Unplaced: []string{}, Findings: []fileFindingJSON{}, Mark: mark(f.scheduleText)}
 	for _, g := range games {
 		if g.Place == nil && g.State == schedule.ToBeConfirmed {
 			out.Unplaced = append(out.Unplaced, g.ID)

@@ -14,6 +14,7 @@ const makeWithin = time.Minute
 func (s *Service) Operations() []api.Operation {
 	day := api.Parameter{Name: "day", About: "only the games of this day at the rinks, YYYY-MM-DD; today: of the rinks' day now"}
 	team := api.Parameter{Name: "team", About: "only the games of this team, by its id"}
+	division := api.Parameter{Name: "division", About: "only this division, by its id"}
 	rink := api.Parameter{Name: "rink", About: "only the games in this rink, by its id"}
 	return []api.Operation{
 		{Method: "GET", Path: "/api/season", Handler: api.Ask(s.overview),
@@ -33,6 +34,24 @@ func (s *Service) Operations() []api.Operation {
 			About: "What is wrong with the schedule, with the games and the people."},
 		{Method: "POST", Path: "/api/season/schedule/{scheduled}", Who: api.BenchOnly, Handler: api.Take(s.change),
 			About: "Says what a change of a game touches and, with act, changes it. One that breaks a rule is made only with anyway."},
+		{Method: "GET", Path: "/api/season/schedule/{scheduled}/lineup", Who: api.BenchOnly, Handler: api.Ask(s.lineup),
+			About: "What is known of a game before it is opened: division, place, rosters from the book of teams, who is suspended and why."},
+		{Method: "POST", Path: "/api/season/schedule/{scheduled}/open", Who: api.BenchOnly, Handler: api.Take(s.open), Status: api.StatusMade,
+			About: "Opens a game of the schedule on the bench. A suspended player in a line-up is refused with the reason, unless a note lets " +
+				"the player play: the referee and the league have the last word."},
+		{Method: "GET", Path: "/api/season/standings", Handler: api.Ask(s.standings), Query: []api.Parameter{division,
+			{Name: "at", About: "as they stood at the end of this day, YYYY-MM-DD"}},
+			About: "The tables, with a sentence for each two teams that were equal."},
+		{Method: "GET", Path: "/api/season/suspensions", Handler: api.Ask(s.suspensions), Query: []api.Parameter{team},
+			About: "Who is suspended for which games. The bench gets names, rules and entries; guests get numbers."},
+		{Method: "GET", Path: "/api/season/figures", Handler: api.Ask(s.figures), Query: []api.Parameter{division, team},
+			About: "What the players and goalkeepers did. The bench gets names, guests get numbers."},
+		{Method: "GET", Path: "/api/season/amendments", Who: api.BenchOnly, Handler: api.Ask(s.amendments),
+			About: "Games that were changed after they were sealed, and what that changed for people."},
+		{Method: "GET", Path: "/api/season/decisions", Who: api.BenchOnly, Handler: api.Ask(s.decisions),
+			About: "What the league decided beside the sealed games, as the file is kept."},
+		{Method: "PUT", Path: "/api/season/decisions", Who: api.BenchOnly, Handler: api.Take(s.keepDecisions), Most: 1 << 20, TooLarge: "season.too_large",
+			About: "Checks the league's decisions and keeps them. With a mistake nothing is kept."},
 		{Method: "GET", Path: "/api/season/calendar.ics", Handler: api.Hand("text/calendar", s.calendar), Query: []api.Parameter{team, rink},
 			About: "The games as a calendar that other programs may follow (RFC 5545): the league's, a team's or a rink's."},
 	}

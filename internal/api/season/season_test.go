@@ -6,6 +6,7 @@ import (
 	"errors"
 	"log/slog"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -20,14 +21,23 @@ import (
 
 // shelf is files in memory; full says that the disk takes nothing.
 type shelf struct {
-	league, schedule []byte
-	full             bool
+	league, schedule, decisions []byte
+	full                        bool
 }
 
 var errFull = errors.New("no space left on device")
 
-func (f *shelf) League() ([]byte, error)   { return f.league, nil }
-func (f *shelf) Schedule() ([]byte, error) { return f.schedule, nil }
+func (f *shelf) League() ([]byte, error)    { return f.league, nil }
+func (f *shelf) Schedule() ([]byte, error)  { return f.schedule, nil }
+func (f *shelf) Decisions() ([]byte, error) { return f.decisions, nil }
+
+func (f *shelf) KeepDecisions(text []byte) error {
+	if f.full {
+		return errFull
+	}
+	f.decisions = text
+	return nil
+}
 
 func (f *shelf) KeepLeague(text []byte) error {
 	if f.full {
@@ -63,6 +73,8 @@ type office struct {
 	now   entry.Millis
 	guest bool
 	teams []entry.Team
+	count int    // entries posted
+	last  string // the newest that is no edit
 }
 
 func newOffice(t *testing.T) *office {
@@ -70,7 +82,11 @@ func newOffice(t *testing.T) *office {
 	o := &office{t: t, kept: &shelf{}, now: entry.Millis(time.Date(2026, 11, 28, 23, 30, 0, 0, time.UTC).UnixMilli())}
 	o.live = bench.New(memory.New(), bench.SteadyClock(), bench.ULIDs(), quiet)
 	t.Cleanup(o.live.Close)
-	o.s = &season.Service{Kept: o.kept, Live: o.live, Logger: quiet, Teams: func() ([]entry.Team, error) { return o.teams, nil }}
+	o.s = &season.Service{Kept: o.kept, Live: o.live, Logger: quiet, Teams: func() ([]entry.Team, error) { return o.teams, nil },
+		KeepTeam: func(team entry.Team) error {
+			o.teams = append(slices.DeleteFunc(o.teams, func(one entry.Team) bool { return one.Name == team.Name }), team)
+			return nil
+		}}
 	return o
 }
 

@@ -1,7 +1,6 @@
 package season
 
 import (
-	"bytes"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -22,8 +21,10 @@ import (
 type Kept interface {
 	League() ([]byte, error)
 	Schedule() ([]byte, error)
+	Decisions() ([]byte, error)
 	KeepLeague(text []byte) error
 	KeepSchedule(text []byte) error
+	KeepDecisions(text []byte) error
 }
 
 // Live is the games of the bench.
@@ -40,24 +41,34 @@ type Service struct {
 	Kept Kept // nil: this bench keeps no season
 	Live Live
 	// Teams are the last rosters of the teams that played here; nil: none are kept.
-	Teams  func() ([]entry.Team, error)
-	Logger *slog.Logger
+	Teams func() ([]entry.Team, error)
+	// KeepTeam keeps a roster for the team's next game; nil: none are kept.
+	KeepTeam func(entry.Team) error
+	Logger   *slog.Logger
 
 	changing sync.Mutex // whoever writes a file has read it just before
 	mutex    sync.Mutex
 	read     files // as they were read last
+	adding   sync.Mutex
+	sum      book
 }
 
 // The names of the files in what is said about them.
-const leagueFile = "league.toml"
+const (
+	leagueFile    = "league.toml"
+	decisionsFile = "decisions" + ".toml" // no key of a message
+)
 
-// files are the two files, read. What cannot be read has its reason.
+// files are the files, read. What cannot be read has its reason.
 type files struct {
-	leagueText, scheduleText []byte
-	league                   *league.League // nil: there is none that can be used
-	games                    []schedule.Game
-	zone                     *time.Location
-	leagueBad, scheduleBad   error
+	leagueText, scheduleText, decisionsText []byte
+
+	league    *league.League // nil: there is none that can be used
+	games     []schedule.Game
+	decisions league.Decisions
+	zone      *time.Location
+
+	leagueBad, scheduleBad, decisionsBad error
 }
 
 // mark is a name for a version of a file: another one where anything of it differs.
@@ -79,21 +90,25 @@ func (s *Service) files() (files, error) {
 	if err == nil {
 		scheduleText, err = s.Kept.Schedule()
 	}
+	var decisionsText []byte
+	if err == nil {
+		decisionsText, err = s.Kept.Decisions()
+	}
 	if err != nil {
 		s.Logger.Error("read the season", "error", err)
 		return files{}, api.NotNow("season.unreadable")
 	}
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	if !bytes.Equal(leagueText, s.read.leagueText) || !bytes.Equal(scheduleText, s.read.scheduleText) {
-		s.read = parse(leagueText, scheduleText)
+	if !s.read.same(files{leagueText: leagueText, scheduleText: scheduleText, decisionsText: decisionsText}) {
+		s.read = parse(leagueText, scheduleText, decisionsText)
 	}
 	return s.read, nil
 }
 
-// parse reads both files.
-func parse(leagueText, scheduleText []byte) files {
-	f := files{leagueText: leagueText, scheduleText: scheduleText}
+// parse reads the files.
+func parse(leagueText, scheduleText, decisionsText []byte) files {
+	f := files{leagueText: leagueText, scheduleText: scheduleText, decisionsText: decisionsText}
 	if leagueText == nil {
 		return f
 	}
@@ -108,6 +123,9 @@ func parse(leagueText, scheduleText []byte) files {
 	f.league = &l
 	if scheduleText != nil {
 		f.games, f.scheduleBad = schedule.Read(scheduleText, l)
+	}
+	if decisionsText != nil {
+		f.decisions, f.decisionsBad = league.ReadDecisions(decisionsText, decisionsFile, l)
 	}
 	return f
 }

@@ -12,8 +12,8 @@ import (
 // The names of the files.
 const (
 	LeagueName    = "league.toml"
-	ScheduleName  = "schedule" + ".json" // no key of a message
-	DecisionsName = "decisions.toml"
+	ScheduleName  = "schedule" + ".json" // no keys of messages
+	DecisionsName = "decisions" + ".toml"
 )
 
 // Names are all of them.

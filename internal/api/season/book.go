@@ -1,0 +1,150 @@
+package season
+
+import (
+	"bytes"
+	"context"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
+	"whistlestop/internal/api"
+	"whistlestop/internal/bench"
+	"whistlestop/record/report"
+	"whistlestop/season/results"
+	"whistlestop/season/tally"
+)
+
+// book is the season as it was added up last. A game is read again only after it
+// grew.
+type book struct {
+	from  files
+	tally *tally.Tally
+	value tally.Season
+	known map[string]read // by ledger
+}
+
+// read is what was read of a ledger.
+type read struct {
+	seq    int
+	facts  results.Facts
+	sealed *results.Facts // as it was when it was sealed first; nil: it never was, or is so still
+	gone   [2][]entry.Jersey
+}
+
+// booked is the season with the files that it was made from.
+type booked struct {
+	files
+	tally.Season
+	tally *tally.Tally
+	known map[string]read
+}
+
+// counted gives the season, added up to what is known now, to use. Nobody else uses
+// it meanwhile.
+func (s *Service) counted(c *api.Call, use func(booked) error) error {
+	f, err := s.planned()
+	if err != nil {
+		return err
+	}
+	return s.with(c, f, use)
+}
+
+func (s *Service) with(c context.Context, f files, use func(booked) error) error {
+	titles, err := s.Live.Games(c)
+	if err != nil {
+		return err
+	}
+	s.adding.Lock()
+	defer s.adding.Unlock()
+	if err := s.add(c, f, titles); err != nil {
+		return err
+	}
+	return use(booked{files: f, Season: s.sum.value, tally: s.sum.tally, known: s.sum.known})
+}
+
+// add brings the season to what is known now.
+func (s *Service) add(c context.Context, f files, titles []bench.Title) error {
+	sum := &s.sum
+	if sum.known == nil {
+		sum.known = map[string]read{}
+	}
+	fresh := sum.tally == nil || !f.same(sum.from)
+	if fresh {
+		made, err := tally.New(*f.league, f.games, f.decisions)
+		if err != nil {
+			return refuse(err)
+		}
+		sum.tally, sum.from = made, f
+		for _, one := range sum.known {
+			made.Put(one.facts)
+		}
+	}
+	there, grew := map[string]bool{}, fresh
+	for _, title := range titles {
+		there[title.ID] = true
+		if before, known := sum.known[title.ID]; known && title.Seq > 0 && before.seq == title.Seq || title.Damaged || title.Reading {
+			continue
+		}
+		one, err := s.readGame(c, title.ID)
+		if err != nil {
+			s.Logger.Error("read a game for the season", "game", title.ID, "error", err)
+			continue
+		}
+		sum.known[title.ID] = one
+		sum.tally.Put(one.facts)
+		grew = true
+	}
+	for id := range sum.known {
+		if !there[id] {
+			delete(sum.known, id)
+			sum.tally.Remove(id)
+			grew = true
+		}
+	}
+	if !grew {
+		return nil
+	}
+	value, err := sum.tally.Season()
+	if err != nil {
+		sum.tally = nil // begun anew the next time
+		return refuse(err)
+	}
+	sum.value = value
+	return nil
+}
+
+// same says whether the files are those.
+func (f files) same(o files) bool {
+	return bytes.Equal(f.leagueText, o.leagueText) && bytes.Equal(f.scheduleText, o.scheduleText) && bytes.Equal(f.decisionsText, o.decisionsText)
+}
+
+// readGame is what a season keeps of a game's ledger.
+func (s *Service) readGame(c context.Context, id string) (read, error) {
+	ledger, err := s.Live.Ledger(c, id)
+	if err != nil {
+		return read{}, err
+	}
+	state, err := rules.Fold(ledger)
+	if err != nil {
+		return read{}, err
+	}
+	document, err := report.Build(ledger, report.Options{})
+	if err != nil {
+		return read{}, err
+	}
+	one := read{seq: state.Seq, facts: results.FactsOf(document), gone: [2][]entry.Jersey{state.Teams[0].Withdrawn, state.Teams[1].Withdrawn}}
+	for i, e := range ledger {
+		if e.Kind() != entry.KindSealed {
+			continue
+		}
+		if i+1 < len(ledger) {
+			then, err := report.Build(ledger[:i+1], report.Options{})
+			if err != nil {
+				return read{}, err
+			}
+			facts := results.FactsOf(then)
+			one.sealed = &facts
+		}
+		break
+	}
+	return one, nil
+}

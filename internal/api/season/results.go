@@ -1,0 +1,342 @@
+package season
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"whistlestop/game/dates"
+	"whistlestop/game/entry"
+	"whistlestop/game/message"
+	"whistlestop/internal/api"
+	"whistlestop/season/tally"
+)
+
+// standingsJSON is the tables of the divisions.
+type standingsJSON struct {
+	Divisions []tally.Division `json:"divisions"`
+	At        string           `json:"at,omitempty"` // at the end of this day; empty: now
+}
+
+// suspendedJSON is somebody's suspension and how it stands. Guests learn the number
+// and the games only.
+type suspendedJSON struct {
+	Who     string         `json:"who,omitempty"` // the person's key; for the bench
+	Name    string         `json:"name"`          // a number for guests
+	Team    string         `json:"team"`          // by its id
+	Coach   bool           `json:"coach,omitempty"`
+	Game    string         `json:"game,omitempty"` // in which it was earned
+	Why     string         `json:"why,omitempty"`  // the rule; for the bench
+	Games   int            `json:"games"`
+	Ruling  bool           `json:"ruling,omitempty"` // open until the league rules
+	Ledger  string         `json:"ledger,omitempty"` // of that game; for the bench
+	Entries []string       `json:"entries,omitempty"`
+	Served  []tally.Served `json:"served"`
+	Next    []string       `json:"next"` // games to come that it takes
+	Owed    int            `json:"owed"` // games for which the schedule has none
+}
+
+// suspensionsJSON is who is suspended, and what does not fit together.
+type suspensionsJSON struct {
+	Suspended []suspendedJSON `json:"suspended"`
+	AtLeast   bool            `json:"at_least"` // other leagues count too
+	Findings  []foundJSON     `json:"findings"` // for the bench
+}
+
+// foundJSON is something of the season that does not fit together.
+type foundJSON struct {
+	Game   string      `json:"game,omitempty"`
+	Ledger string      `json:"ledger,omitempty"`
+	Say    message.Say `json:"say"`
+}
+
+// figuresJSON is what the players and goalkeepers did.
+type figuresJSON struct {
+	Skaters []skaterJSON `json:"skaters"` // more points first
+	Keepers []keeperJSON `json:"keepers"` // more time in the net first
+}
+
+// skaterJSON is a skater's season.
+type skaterJSON struct {
+	Who         string `json:"who,omitempty"` // the person's key; for the bench
+	Name        string `json:"name"`          // a number for guests
+	Team        string `json:"team"`
+	Division    string `json:"division"`
+	Played      int    `json:"played"`
+	Goals       int    `json:"goals"`
+	Assists     int    `json:"assists"`
+	Points      int    `json:"points"`
+	Minutes     int    `json:"minutes"`
+	PlusMinus   int    `json:"plus_minus"`
+	PowerPlay   int    `json:"power_play"`
+	ShortHanded int    `json:"short_handed"`
+	Winning     int    `json:"winning"`
+}
+
+// keeperJSON is a goalkeeper's season. Shares and averages are thousandths.
+type keeperJSON struct {
+	Who      string `json:"who,omitempty"`
+	Name     string `json:"name"`
+	Team     string `json:"team"`
+	Division string `json:"division"`
+	Played   int    `json:"played"`
+	Wins     int    `json:"wins"`
+	Losses   int    `json:"losses"`
+	Late     int    `json:"late_losses"`
+	Draws    int    `json:"draws"`
+	Shutouts int    `json:"shutouts"`
+	Seconds  int    `json:"seconds"`
+	Shots    int    `json:"shots"`
+	Against  int    `json:"against"`
+	Saved    *int   `json:"saved,omitempty"`   // of the shots
+	Average  *int   `json:"average,omitempty"` // goals against in a game
+}
+
+// amendedJSON is a game that was changed after it was sealed, and what that changed
+// for people.
+type amendedJSON struct {
+	Game    string        `json:"game"` // of the schedule
+	Ledger  string        `json:"ledger"`
+	Sealed  bool          `json:"sealed"` // it is sealed again
+	Changes []message.Say `json:"changes"`
+}
+
+// amendmentsJSON is all of them.
+type amendmentsJSON struct {
+	Games []amendedJSON `json:"games"`
+}
+
+// standings are the tables now, or as they stood at the end of a day.
+func (s *Service) standings(c *api.Call) (standingsJSON, error) {
+	out := standingsJSON{Divisions: []tally.Division{}, At: c.Query("at")}
+	err := s.counted(c, func(b booked) error {
+		all := b.Divisions
+		if out.At != "" {
+			day, err := dates.Parse(out.At)
+			if err != nil {
+				return refuse(err).About("at")
+			}
+			then, err := b.tally.Until(day)
+			if err != nil {
+				return refuse(err)
+			}
+			value, err := then.Season()
+			if err != nil {
+				return refuse(err)
+			}
+			all = value.Divisions
+		}
+		for _, d := range all {
+			if want := c.Query("division"); want == "" || d.ID == want {
+				out.Divisions = append(out.Divisions, d)
+			}
+		}
+		return nil
+	})
+	return out, err
+}
+
+// names give people as whoever asks may see them: guests get the number, and nothing
+// of whoever does not want to be named.
+type names struct {
+	here    bool
+	numbers map[[2]string]entry.Jersey // by team and name, the newest sheet's
+	gone    map[[2]string]bool         // by team and "#" and number
+}
+
+func (b booked) names(c *api.Call) names {
+	n := names{here: c.Here, numbers: map[[2]string]entry.Jersey{}, gone: map[[2]string]bool{}}
+	if n.here {
+		return n
+	}
+	games := slices.Clone(b.Games)
+	slices.SortStableFunc(games, func(a, b tally.Game) int { return cmp.Compare(begin(a.Game), begin(b.Game)) })
+	for _, g := range games {
+		if g.Result == nil {
+			continue
+		}
+		one := b.known[g.Result.Ledger]
+		for side, team := range []string{g.Home, g.Visitors} {
+			for _, listed := range one.facts.Sheet[side] {
+				n.numbers[[2]string{team, listed.Who}] = listed.Number
+			}
+			for _, number := range one.gone[side] {
+				n.gone[[2]string{team, "#" + string(number)}] = true
+			}
+		}
+	}
+	return n
+}
+
+// of is what somebody of a team is called.
+func (n names) of(team, name string) string {
+	if n.here {
+		return name
+	}
+	text := name
+	if number := n.numbers[[2]string{team, name}]; number != "" {
+		text = "#" + string(number)
+	}
+	if !strings.HasPrefix(text, "#") || n.gone[[2]string{team, text}] {
+		return entry.TakenOut
+	}
+	return text
+}
+
+// key is who somebody is, for the bench alone: it has the name in it.
+func (n names) key(key string) string {
+	if n.here {
+		return key
+	}
+	return ""
+}
+
+// suspensions are who is suspended.
+func (s *Service) suspensions(c *api.Call) (suspensionsJSON, error) {
+	out := suspensionsJSON{Suspended: []suspendedJSON{}, Findings: []foundJSON{}}
+	err := s.counted(c, func(b booked) error {
+		n := b.names(c)
+		ledgers := map[string]string{}
+		for _, g := range b.Games {
+			if g.Result != nil {
+				ledgers[g.ID] = g.Result.Ledger
+			}
+		}
+		out.AtLeast = b.AtLeast
+		for _, one := range b.Suspensions {
+			if team := c.Query("team"); team != "" && one.Team != team {
+				continue
+			}
+			line := suspendedJSON{
+				Who: n.key(one.Who), Name: n.of(one.Team, one.Name), Team: one.Team, Coach: one.Coach, Games: one.Games, Ruling: one.Ruling,
+				Served: one.Served, Next: one.Next, Owed: one.Owed,
+			}
+			if n.here {
+				line.Game, line.Why, line.Entries, line.Ledger = one.Game, one.Why, one.Entries, ledgers[one.Game]
+			} else if one.Coach {
+				continue // a grown-up has no number, and nothing else is shown of guests' people
+			}
+			out.Suspended = append(out.Suspended, line)
+		}
+		if n.here {
+			for _, f := range b.Findings {
+				out.Findings = append(out.Findings, foundJSON(f))
+			}
+		}
+		return nil
+	})
+	return out, err
+}
+
+// figures are what players and goalkeepers did.
+func (s *Service) figures(c *api.Call) (figuresJSON, error) {
+	out := figuresJSON{Skaters: []skaterJSON{}, Keepers: []keeperJSON{}}
+	err := s.counted(c, func(b booked) error {
+		n := b.names(c)
+		wanted := func(division, team string) bool {
+			return (c.Query("division") == "" || division == c.Query("division")) && (c.Query("team") == "" || team == c.Query("team"))
+		}
+		for _, l := range b.Skaters {
+			if team := string(l.Team); wanted(l.Stage, team) {
+				out.Skaters = append(out.Skaters, skaterJSON{
+					Who: n.key(string(l.Who)), Name: n.of(team, l.Name), Team: team, Division: l.Stage, Played: l.Played, Goals: l.Goals,
+					Assists: l.Assists, Points: l.Points(), Minutes: l.Minutes, PlusMinus: l.PlusMinus(), PowerPlay: l.PowerPlay,
+					ShortHanded: l.ShortHanded, Winning: l.Winning,
+				})
+			}
+		}
+		for _, l := range b.Keepers {
+			team := string(l.Team)
+			if !wanted(l.Stage, team) {
+				continue
+			}
+			line := keeperJSON{
+				Who: n.key(string(l.Who)), Name: n.of(team, l.Name), Team: team, Division: l.Stage, Played: l.Played, Wins: l.Wins, Losses: l.Losses,
+				Late: l.LateLosses, Draws: l.Draws, Shutouts: l.Shutouts, Seconds: l.Seconds, Shots: l.Shots, Against: l.Against,
+			}
+			if share, has := l.SaveShare(); has {
+				line.Saved = &share
+			}
+			if average, has := l.Average(cmp.Or(b.league.Figures.GameMinutes, 60)); has {
+				line.Average = &average
+			}
+			out.Keepers = append(out.Keepers, line)
+		}
+		return nil
+	})
+	return out, err
+}
+
+// amendments are games that were changed after their seal, each with what is different
+// for people: the season with the game as it was sealed first against the season as it
+// is.
+func (s *Service) amendments(c *api.Call) (amendmentsJSON, error) {
+	out := amendmentsJSON{Games: []amendedJSON{}}
+	err := s.counted(c, func(b booked) error {
+		for _, g := range b.Games {
+			if g.Result == nil {
+				continue
+			}
+			one, known := b.known[g.Result.Ledger]
+			if !known || one.sealed == nil {
+				continue
+			}
+			b.tally.Put(*one.sealed)
+			before, err := b.tally.Season()
+			b.tally.Put(one.facts)
+			if err != nil {
+				return refuse(err)
+			}
+			line := amendedJSON{Game: g.ID, Ledger: g.Result.Ledger, Sealed: one.facts.Sealed, Changes: []message.Say{}}
+			for _, change := range tally.Changes(before, b.Season) {
+				line.Changes = append(line.Changes, change.Say)
+			}
+			out.Games = append(out.Games, line)
+		}
+		return nil
+	})
+	return out, err
+}
+
+// decisions are what the league decided beside the sealed games, as the file is kept.
+func (s *Service) decisions(*api.Call) (leagueFileJSON, error) {
+	f, err := s.ready()
+	if err != nil {
+		return leagueFileJSON{}, err
+	}
+	out := leagueFileJSON{Text: string(f.decisionsText), Mark: mark(f.decisionsText), Kept: true, Findings: []fileFindingJSON{}}
+	if f.decisionsBad != nil {
+		out.Findings = append(out.Findings, finding(f.decisionsBad))
+	}
+	return out, nil
+}
+
+// keepDecisions checks the league's decisions and keeps them.
+func (s *Service) keepDecisions(_ *api.Call, in keepLeagueJSON) (leagueFileJSON, error) {
+	s.changing.Lock()
+	defer s.changing.Unlock()
+	f, err := s.ready()
+	if err != nil {
+		return leagueFileJSON{}, err
+	}
+	if in.Saw != "" && in.Saw != mark(f.decisionsText) {
+		return leagueFileJSON{}, api.NewNo(api.StatusConflict, api.Conflict, "season.league_changed")
+	}
+	out := leagueFileJSON{Text: in.Text, Mark: mark(f.decisionsText), Findings: []fileFindingJSON{}}
+	made := parse(f.leagueText, f.scheduleText, append([]byte{}, in.Text...))
+	if made.decisionsBad == nil && made.scheduleText != nil && made.scheduleBad == nil {
+		_, made.decisionsBad = tally.New(*made.league, made.games, made.decisions)
+	}
+	if made.decisionsBad != nil {
+		out.Findings = append(out.Findings, finding(made.decisionsBad))
+	}
+	if in.Check || len(out.Findings) > 0 {
+		return out, nil
+	}
+	if err := s.Kept.KeepDecisions(made.decisionsText); err != nil {
+		s.Logger.Error("keep the decisions", "error", err)
+		return out, api.NotNow("season.not_kept")
+	}
+	out.Kept, out.Mark = true, mark(made.decisionsText)
+	return out, nil
+}
