@@ -24,7 +24,7 @@ func (s *Server) own() map[string]http.HandlerFunc {
 
 // pagePaths are the addresses of the one page that all screens are made of.
 var pagePaths = []string{
-	"/{$}", "/bench", "/bench/{game}", "/box", "/box/{game}", "/wall", "/wall/{game}", "/join", "/seat",
+	"/{$}", "/bench", "/bench/{game}", "/box", "/box/{game}", "/wall", "/wall/{game}", "/join", "/seat", "/season",
 	"/follow", "/follow/{game}", "/report/{game}",
 }
 

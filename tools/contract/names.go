@@ -108,9 +108,7 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[seats.Invite]():      "SeatInvite",
 	reflect.TypeFor[seats.Request]():     "SeatRequest",
 	reflect.TypeFor[seats.Info]():        "SeatSession",
-	reflect.TypeFor[tally.Division]():    "SeasonTable",
 	reflect.TypeFor[tally.Place]():       "SeasonPlace",
-	reflect.TypeFor[tally.Equal]():       "SeasonEqual",
 	reflect.TypeFor[tally.Served]():      "SeasonServed",
 	reflect.TypeFor[bench.Title]():       "GameTitle",
 }

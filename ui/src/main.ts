@@ -16,6 +16,11 @@ async function open(target: HTMLElement): Promise<void> {
     mount(Start, { target })
     return
   }
+  if (page === 'season') {
+    const { default: Season } = await import('./screens/season/Season.svelte')
+    mount(Season, { target })
+    return
+  }
   if (page === 'join') {
     const { default: Join } = await import('./screens/join/Join.svelte')
     mount(Join, { target })

@@ -1,7 +1,6 @@
 package season
 
 import (
-	"whistlestop/game/message"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
 )
@@ -19,7 +18,7 @@ type seasonJSON struct {
 	Rinks     []seasonRinkJSON     `json:"rinks"`
 	Divisions []seasonDivisionJSON `json:"divisions"`
 	Scheduled bool                 `json:"scheduled"`         // there is a schedule
-	Trouble   *message.Say         `json:"trouble,omitempty"` // why a file that is there cannot be used; for the bench
+	Trouble   string               `json:"trouble,omitempty"` // why a file that is there cannot be used; for the bench
 }
 
 // seasonRinkJSON is a rink of the league.
@@ -55,9 +54,9 @@ type leagueFileJSON struct {
 
 // fileFindingJSON is one thing that is wrong with a file.
 type fileFindingJSON struct {
-	Line    int         `json:"line,omitempty"` // from 1; 0: of no line in particular
-	Mistake bool        `json:"mistake"`        // otherwise only to be looked at
-	Say     message.Say `json:"say"`
+	Line    int    `json:"line,omitempty"` // from 1; 0: of no line in particular
+	Mistake bool   `json:"mistake"`        // otherwise only to be looked at
+	Text    string `json:"text"`
 }
 
 // keepLeagueJSON is a league file to be kept.

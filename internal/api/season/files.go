@@ -23,8 +23,7 @@ func (s *Service) overview(c *api.Call) (seasonJSON, error) {
 	}
 	for _, bad := range []error{f.leagueBad, f.scheduleBad, f.decisionsBad} {
 		if bad != nil && c.Here {
-			say := message.Of(bad)
-			out.Trouble = &say
+			out.Trouble = api.Reason(c.Words, bad)
 		}
 	}
 	if f.league == nil {
@@ -82,13 +81,13 @@ func (s *Service) keepLeague(c *api.Call, in keepLeagueJSON) (leagueFileJSON, er
 func (s *Service) looks(c *api.Call, f files) []fileFindingJSON {
 	list := []fileFindingJSON{}
 	if f.leagueBad != nil {
-		return append(list, finding(f.leagueBad))
+		return append(list, finding(c, f.leagueBad))
 	}
 	if f.scheduleBad != nil {
-		list = append(list, fileFindingJSON{Mistake: true, Say: message.Of(message.Because(f.scheduleBad, "season.schedule_unfit"))})
+		list = append(list, fileFindingJSON{Mistake: true, Text: api.Reason(c.Words, message.Because(f.scheduleBad, "season.schedule_unfit"))})
 	}
 	if f.decisionsBad != nil {
-		list = append(list, fileFindingJSON{Mistake: true, Say: message.Of(message.Because(f.decisionsBad, "season.decisions_unfit"))})
+		list = append(list, fileFindingJSON{Mistake: true, Text: api.Reason(c.Words, message.Because(f.decisionsBad, "season.decisions_unfit"))})
 	}
 	if f.league == nil {
 		return list
@@ -100,7 +99,7 @@ func (s *Service) looks(c *api.Call, f files) []fileFindingJSON {
 	for _, d := range f.league.Divisions {
 		if !known[d.Plays] {
 			list = append(list, fileFindingJSON{
-				Line: lineOf(f.leagueText, d.Plays), Say: message.Of(message.New("season.plays_unknown", "division", d.Name, "plays", message.Plain(d.Plays))),
+				Line: lineOf(f.leagueText, d.Plays), Text: say(c, "season.plays_unknown", "division", d.Name, "plays", message.Plain(d.Plays)),
 			})
 		}
 	}
@@ -108,9 +107,9 @@ func (s *Service) looks(c *api.Call, f files) []fileFindingJSON {
 }
 
 // finding is an error of a file with the line that it names.
-func finding(err error) fileFindingJSON {
+func finding(c *api.Call, err error) fileFindingJSON {
 	say := message.Of(err)
-	found := fileFindingJSON{Mistake: true, Say: say}
+	found := fileFindingJSON{Mistake: true, Text: c.Words.Text(say.Key, say.Args)}
 	if say.Key == "file.at" || say.Key == "file.line" {
 		found.Line, _ = strconv.Atoi(say.Args.Get("line")) // of no line in particular, where it is none
 	}
@@ -140,7 +139,7 @@ func (s *Service) keepSchedule(c *api.Call) (keptScheduleJSON, error) {
 	}
 	games, err := schedule.Read(text, *f.league)
 	if err != nil {
-		return keptScheduleJSON{Unplaced: []string{}, Findings: []fileFindingJSON{finding(err)}, Mark: mark(f.scheduleText)}, nil
+		return keptScheduleJSON{Unplaced: []string{}, Findings: []fileFindingJSON{finding(c, err)}, Mark: mark(f.scheduleText)}, nil
 	}
 	return s.keepGames(f, games)
 }

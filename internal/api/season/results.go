@@ -7,15 +7,42 @@ import (
 
 	"whistlestop/game/dates"
 	"whistlestop/game/entry"
-	"whistlestop/game/message"
 	"whistlestop/internal/api"
 	"whistlestop/season/tally"
 )
 
 // standingsJSON is the tables of the divisions.
 type standingsJSON struct {
-	Divisions []tally.Division `json:"divisions"`
-	At        string           `json:"at,omitempty"` // at the end of this day; empty: now
+	Divisions []tableJSON `json:"divisions"`
+	At        string      `json:"at,omitempty"` // at the end of this day; empty: now
+}
+
+// tableJSON is a division's table.
+type tableJSON struct {
+	ID      string        `json:"id"`
+	Name    string        `json:"name"`
+	Ranked  bool          `json:"ranked"`            // the league file says how
+	Through int           `json:"through,omitempty"` // how many go on
+	Played  int           `json:"played"`
+	ToCome  int           `json:"to_come"`
+	Places  []tally.Place `json:"places"`
+	Reasons []string      `json:"reasons"` // a sentence for each two neighbours who were equal
+	Equal   []string      `json:"equal"`   // what the league has to do about those whom no step could part
+}
+
+// tableOf is a table with its sentences in words.
+func tableOf(c *api.Call, d tally.Division) tableJSON {
+	out := tableJSON{
+		ID: d.ID, Name: d.Name, Ranked: d.Ranked, Through: d.Through, Played: d.Played, ToCome: d.ToCome, Places: d.Places,
+		Reasons: []string{}, Equal: []string{},
+	}
+	for _, reason := range d.Reasons {
+		out.Reasons = append(out.Reasons, c.Words.Text(reason.Key, reason.Args))
+	}
+	for _, one := range d.Equal {
+		out.Equal = append(out.Equal, c.Words.Text(one.Say.Key, one.Say.Args))
+	}
+	return out
 }
 
 // suspendedJSON is somebody's suspension and how it stands. Guests learn the number
@@ -45,9 +72,9 @@ type suspensionsJSON struct {
 
 // foundJSON is something of the season that does not fit together.
 type foundJSON struct {
-	Game   string      `json:"game,omitempty"`
-	Ledger string      `json:"ledger,omitempty"`
-	Say    message.Say `json:"say"`
+	Game   string `json:"game,omitempty"`
+	Ledger string `json:"ledger,omitempty"`
+	Text   string `json:"text"`
 }
 
 // figuresJSON is what the players and goalkeepers did.
@@ -95,10 +122,10 @@ type keeperJSON struct {
 // amendedJSON is a game that was changed after it was sealed, and what that changed
 // for people.
 type amendedJSON struct {
-	Game    string        `json:"game"` // of the schedule
-	Ledger  string        `json:"ledger"`
-	Sealed  bool          `json:"sealed"` // it is sealed again
-	Changes []message.Say `json:"changes"`
+	Game    string   `json:"game"` // of the schedule
+	Ledger  string   `json:"ledger"`
+	Sealed  bool     `json:"sealed"` // it is sealed again
+	Changes []string `json:"changes"`
 }
 
 // amendmentsJSON is all of them.
@@ -108,7 +135,7 @@ type amendmentsJSON struct {
 
 // standings are the tables now, or as they stood at the end of a day.
 func (s *Service) standings(c *api.Call) (standingsJSON, error) {
-	out := standingsJSON{Divisions: []tally.Division{}, At: c.Query("at")}
+	out := standingsJSON{Divisions: []tableJSON{}, At: c.Query("at")}
 	err := s.counted(c, func(b booked) error {
 		all := b.Divisions
 		if out.At != "" {
@@ -128,7 +155,7 @@ func (s *Service) standings(c *api.Call) (standingsJSON, error) {
 		}
 		for _, d := range all {
 			if want := c.Query("division"); want == "" || d.ID == want {
-				out.Divisions = append(out.Divisions, d)
+				out.Divisions = append(out.Divisions, tableOf(c, d))
 			}
 		}
 		return nil
@@ -220,7 +247,7 @@ func (s *Service) suspensions(c *api.Call) (suspensionsJSON, error) {
 		}
 		if n.here {
 			for _, f := range b.Findings {
-				out.Findings = append(out.Findings, foundJSON(f))
+				out.Findings = append(out.Findings, foundJSON{Game: f.Game, Ledger: f.Ledger, Text: c.Words.Text(f.Say.Key, f.Say.Args)})
 			}
 		}
 		return nil
@@ -287,9 +314,9 @@ func (s *Service) amendments(c *api.Call) (amendmentsJSON, error) {
 			if err != nil {
 				return refuse(err)
 			}
-			line := amendedJSON{Game: g.ID, Ledger: g.Result.Ledger, Sealed: one.facts.Sealed, Changes: []message.Say{}}
+			line := amendedJSON{Game: g.ID, Ledger: g.Result.Ledger, Sealed: one.facts.Sealed, Changes: []string{}}
 			for _, change := range tally.Changes(before, b.Season) {
-				line.Changes = append(line.Changes, change.Say)
+				line.Changes = append(line.Changes, c.Words.Text(change.Say.Key, change.Say.Args))
 			}
 			out.Games = append(out.Games, line)
 		}
@@ -299,20 +326,20 @@ func (s *Service) amendments(c *api.Call) (amendmentsJSON, error) {
 }
 
 // decisions are what the league decided beside the sealed games, as the file is kept.
-func (s *Service) decisions(*api.Call) (leagueFileJSON, error) {
+func (s *Service) decisions(c *api.Call) (leagueFileJSON, error) {
 	f, err := s.ready()
 	if err != nil {
 		return leagueFileJSON{}, err
 	}
 	out := leagueFileJSON{Text: string(f.decisionsText), Mark: mark(f.decisionsText), Kept: true, Findings: []fileFindingJSON{}}
 	if f.decisionsBad != nil {
-		out.Findings = append(out.Findings, finding(f.decisionsBad))
+		out.Findings = append(out.Findings, finding(c, f.decisionsBad))
 	}
 	return out, nil
 }
 
 // keepDecisions checks the league's decisions and keeps them.
-func (s *Service) keepDecisions(_ *api.Call, in keepLeagueJSON) (leagueFileJSON, error) {
+func (s *Service) keepDecisions(c *api.Call, in keepLeagueJSON) (leagueFileJSON, error) {
 	s.changing.Lock()
 	defer s.changing.Unlock()
 	f, err := s.ready()
@@ -328,7 +355,7 @@ func (s *Service) keepDecisions(_ *api.Call, in keepLeagueJSON) (leagueFileJSON,
 		_, made.decisionsBad = tally.New(*made.league, made.games, made.decisions)
 	}
 	if made.decisionsBad != nil {
-		out.Findings = append(out.Findings, finding(made.decisionsBad))
+		out.Findings = append(out.Findings, finding(c, made.decisionsBad))
 	}
 	if in.Check || len(out.Findings) > 0 {
 		return out, nil

@@ -59,7 +59,7 @@ func (f *shelf) KeepSchedule(text []byte) error {
 type plain struct{}
 
 func (plain) Text(key string, args rules.Args) string {
-	return key + args.Get("home") + args.Get("league")
+	return key + args.Get("home") + args.Get("league") + args.Get("who")
 }
 
 func (plain) Language() string { return "en" }
@@ -141,7 +141,7 @@ func keyOf(t *testing.T, err error) string {
 type findings []struct {
 	Line    int
 	Mistake bool
-	Say     rules.Say
+	Text    string
 }
 
 type leagueFile struct {
@@ -244,7 +244,7 @@ func TestALeagueFileAndItsScheduleStayTogether(t *testing.T) {
 	o := seasoned(t)
 	before, games := string(o.kept.league), string(o.kept.schedule)
 	out, no := o.put(strings.ReplaceAll(harbour(t), "kelp-bay-u14", "kelp-cove-u14"))
-	if no != "" || out.Kept || len(out.Findings) == 0 || out.Findings[0].Say.Key != "season.schedule_unfit" {
+	if no != "" || out.Kept || len(out.Findings) == 0 || out.Findings[0].Text != "season.schedule_unfit" {
 		t.Errorf("%+v, %s", out, no)
 	}
 	if string(o.kept.league) != before || string(o.kept.schedule) != games {
@@ -374,9 +374,9 @@ func TestFilesThatCannotBeUsedAreSaid(t *testing.T) {
 	o := newOffice(t)
 	var got struct {
 		League  string
-		Trouble *rules.Say
+		Trouble string
 	}
-	if no := o.ask("GET", "/api/season", "", &got); no != "" || got.League != "" || got.Trouble != nil {
+	if no := o.ask("GET", "/api/season", "", &got); no != "" || got.League != "" || got.Trouble != "" {
 		t.Errorf("%+v, %s", got, no)
 	}
 	var list plan
@@ -384,7 +384,7 @@ func TestFilesThatCannotBeUsedAreSaid(t *testing.T) {
 		t.Error(no)
 	}
 	o.kept.league = []byte("name = 1")
-	if no := o.ask("GET", "/api/season", "", &got); no != "" || got.Trouble == nil {
+	if no := o.ask("GET", "/api/season", "", &got); no != "" || got.Trouble == "" {
 		t.Errorf("%+v, %s", got, no)
 	}
 	if no := o.ask("GET", "/api/season/schedule", "", &list); no != "season.bad_league" {
@@ -394,8 +394,8 @@ func TestFilesThatCannotBeUsedAreSaid(t *testing.T) {
 	if no := o.ask("GET", "/api/season/schedule", "", &list); no != "season.bad_schedule" {
 		t.Error(no)
 	}
-	o.guest, got.Trouble = true, nil
-	if no := o.ask("GET", "/api/season", "", &got); no != "" || got.Trouble != nil || got.League != "Harbour League" {
+	o.guest, got.Trouble = true, ""
+	if no := o.ask("GET", "/api/season", "", &got); no != "" || got.Trouble != "" || got.League != "Harbour League" {
 		t.Errorf("%+v, %s", got, no)
 	}
 }

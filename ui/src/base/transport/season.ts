@@ -1,0 +1,224 @@
+import type { RosterTeam, Side } from '../contract/contract'
+import { ask } from './api'
+
+export interface SeasonTeam {
+  id: string
+  name: string
+  home?: string
+}
+
+export interface SeasonDivision {
+  id: string
+  name: string
+  plays: string
+  teams: SeasonTeam[]
+}
+
+/** What the season is made of. */
+export interface Overview {
+  league: string // empty: there is none
+  season?: string
+  from?: string
+  to?: string
+  today?: string
+  rinks: { id: string; name: string; sheets: number }[]
+  divisions: SeasonDivision[]
+  scheduled: boolean
+  trouble?: string
+}
+
+export type GameState = 'to_be_confirmed' | 'scheduled' | 'postponed' | 'cancelled' | 'forfeited' | 'abandoned' | 'played'
+
+/** When and where a game is. */
+export interface Place {
+  rink: string
+  sheet: number
+  day: string
+  start: string
+  minutes: number
+}
+
+/** A game of the schedule. */
+export interface Scheduled {
+  id: string
+  division: string
+  round: number
+  home: string
+  visitors: string
+  state: GameState
+  place?: Place
+  was?: { state: GameState; place?: Place; why: string }[]
+  game?: string // of the bench
+  score?: [number, number]
+  finished?: boolean
+}
+
+export interface Schedule {
+  games: Scheduled[]
+  mark: string
+  today: string
+}
+
+export interface Clash {
+  kind: string
+  hard: boolean
+  games: string[]
+  team?: string
+  who?: string
+  why?: string
+}
+
+export interface TableLine {
+  team: string
+  name: string
+  place: number
+  equal?: boolean
+  played: number
+  won: number
+  drawn: number
+  lost: number
+  for: number
+  against: number
+  points: number
+  to_come: number
+}
+
+export interface Table {
+  id: string
+  name: string
+  ranked: boolean
+  played: number
+  to_come: number
+  places: TableLine[]
+  reasons: string[]
+  equal: string[]
+}
+
+export interface Suspended {
+  who?: string
+  name: string
+  team: string
+  coach?: boolean
+  game?: string
+  why?: string
+  games: number
+  ruling?: boolean
+  ledger?: string
+  served: { game: string; listed: boolean }[]
+  next: string[]
+  owed: number
+}
+
+export interface Skater {
+  name: string
+  team: string
+  division: string
+  played: number
+  goals: number
+  assists: number
+  points: number
+  minutes: number
+  plus_minus: number
+  power_play: number
+  short_handed: number
+  winning: number
+}
+
+export interface Keeper {
+  name: string
+  team: string
+  division: string
+  played: number
+  wins: number
+  losses: number
+  shutouts: number
+  shots: number
+  against: number
+  saved?: number
+  average?: number
+}
+
+export interface Finding {
+  line?: number
+  mistake: boolean
+  text: string
+}
+
+/** A file of the season as text, with what is wrong with it. */
+export interface FileText {
+  text: string
+  mark: string
+  kept: boolean
+  findings: Finding[]
+}
+
+export interface KeptSchedule {
+  games: number
+  unplaced: string[]
+  cost?: number
+  bound?: number
+  kept: boolean
+  findings: Finding[]
+}
+
+export interface Out {
+  side: Side
+  name: string
+  coach?: boolean
+  why: string
+  game?: string
+  ruling?: boolean
+  at_least: boolean
+}
+
+/** What is known of a game before it is opened. */
+export interface Lineup {
+  scheduled: Scheduled
+  division: string
+  known: boolean
+  home: RosterTeam
+  visitors: RosterTeam
+  out: Out[]
+  slot_end_ms?: number
+}
+
+/** A change of a game: what it would be, or is to be. */
+export interface Change {
+  state: GameState
+  place?: Place
+  why: string
+  act?: boolean
+  anyway?: boolean
+  saw: string
+}
+
+/** Lets somebody play who is suspended. */
+export interface Plays {
+  side: Side
+  number: string
+  note: string
+}
+
+const file = 'application/octet-stream'
+const making = 60_000 // milliseconds that a schedule may take
+
+/** The questions about the season. Each rejects with Refused or Unreachable. */
+export const seasonApi = {
+  overview: () => ask<Overview>('/season'),
+  schedule: (of: Record<string, string> = {}) => ask<Schedule>(`/season/schedule?${new URLSearchParams(of).toString()}`),
+  clashes: () => ask<{ clashes: Clash[] }>('/season/clashes').then((it) => it.clashes),
+  make: (seed: number, replace: boolean) => ask<KeptSchedule>('/season/schedule', { seed, replace }, { within: making }),
+  readSchedule: (text: Blob) => ask<KeptSchedule>('/season/schedule', text, { method: 'PUT', type: file, within: making }),
+  change: (game: string, change: Change) => ask<{ game: Scheduled; touches: Clash[]; done: boolean; mark: string }>(`/season/schedule/${game}`, change),
+  lineup: (game: string) => ask<Lineup>(`/season/schedule/${game}/lineup`),
+  open: (game: string, opening: { id: string; home: RosterTeam; visitors: RosterTeam; plays: Plays[] }) =>
+    ask<{ id: string }>(`/season/schedule/${game}/open`, opening),
+  standings: (at = '') => ask<{ divisions: Table[] }>(`/season/standings${at === '' ? '' : `?at=${at}`}`).then((it) => it.divisions),
+  suspensions: (of: Record<string, string> = {}) =>
+    ask<{ suspended: Suspended[]; at_least: boolean; findings: { text: string; ledger?: string }[] }>(`/season/suspensions?${new URLSearchParams(of).toString()}`),
+  figures: (of: Record<string, string> = {}) => ask<{ skaters: Skater[]; keepers: Keeper[] }>(`/season/figures?${new URLSearchParams(of).toString()}`),
+  amendments: () => ask<{ games: { game: string; ledger: string; sealed: boolean; changes: string[] }[] }>('/season/amendments').then((it) => it.games),
+  file: (name: 'league' | 'decisions') => ask<FileText>(`/season/${name}`),
+  keepFile: (name: 'league' | 'decisions', text: string, saw: string, check: boolean) =>
+    ask<FileText>(`/season/${name}`, { text, check, ...(saw === '' ? {} : { saw }) }, { method: 'PUT' }),
+}

@@ -1,0 +1,5 @@
+// The pages that only the league's office sees, as one bundle of their own.
+export { default as Schedule } from './Schedule.svelte'
+export { default as Suspensions } from './Suspensions.svelte'
+export { default as Figures } from './Figures.svelte'
+export { default as Files } from './Files.svelte'
