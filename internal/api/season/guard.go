@@ -51,12 +51,11 @@ func lineups(drafts []entry.Entry) (list []lineup) {
 		if amended, is := body.(entry.Amended); is {
 			body = amended.To
 		}
-		switch b := body.(type) {
-		case entry.RosterSet:
-			list = append(list, lineup{e.ID, b.Side, b.Team})
-		case entry.GameOpened:
-			list = append(list, lineup{e.ID, entry.Home, b.Home}, lineup{e.ID, entry.Visitors, b.Visitors})
-		default: // the other entries set none
+		if set, is := body.(entry.RosterSet); is {
+			list = append(list, lineup{e.ID, set.Side, set.Team})
+		}
+		if opened, is := body.(entry.GameOpened); is {
+			list = append(list, lineup{e.ID, entry.Home, opened.Home}, lineup{e.ID, entry.Visitors, opened.Visitors})
 		}
 	}
 	return list

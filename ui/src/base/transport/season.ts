@@ -1,13 +1,13 @@
 import type { RosterTeam, Side } from '../contract/contract'
 import { ask } from './api'
 
-export interface SeasonTeam {
+interface SeasonTeam {
   id: string
   name: string
   home?: string
 }
 
-export interface SeasonDivision {
+interface SeasonDivision {
   id: string
   name: string
   plays: string
@@ -68,7 +68,7 @@ export interface Clash {
   why?: string
 }
 
-export interface TableLine {
+interface TableLine {
   team: string
   name: string
   place: number
@@ -161,7 +161,7 @@ export interface KeptSchedule {
   findings: Finding[]
 }
 
-export interface Out {
+interface Out {
   side: Side
   name: string
   coach?: boolean

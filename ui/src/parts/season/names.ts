@@ -28,7 +28,7 @@ export class Names {
 const asDay = new Intl.DateTimeFormat(document.documentElement.lang || 'en', { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' })
 
 /** A day as people say it. The days are the rinks', wherever the reader is. */
-export function dayText(day: string): string {
+function dayText(day: string): string {
   return asDay.format(new Date(`${day}T00:00:00Z`))
 }
 
