@@ -68,6 +68,8 @@ type standingsCommand struct {
 
 type figuresCommand struct {
 	seasonFolder
+	Of      string
+	JSON    bool
 	Minutes int `default:"60"`
 }
 

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -281,6 +283,14 @@ func (p *Program) leagueFigures(c figuresCommand) error {
 	if err != nil {
 		return err
 	}
+	if c.Of != "" {
+		return p.behind(t, s, c.Of)
+	}
+	if c.JSON {
+		out := json.NewEncoder(p.Out)
+		out.SetIndent("", " ")
+		return out.Encode(s)
+	}
 	names := teamNames(s)
 	var skaters []figures.SkaterLine
 	for _, l := range s.Skaters {
@@ -297,6 +307,35 @@ func (p *Program) leagueFigures(c figuresCommand) error {
 		}
 	}
 	return p.writeFigures(c.Minutes, skaters, keepers)
+}
+
+// behind prints the games and entries that somebody's figures count.
+func (p *Program) behind(t *tally.Tally, s tally.Season, who string) error {
+	keys := map[string]bool{}
+	for _, l := range s.Skaters {
+		if string(l.Who) == who || l.Name == who {
+			keys[string(l.Who)] = true
+		}
+	}
+	for _, l := range s.Keepers {
+		if string(l.Who) == who || l.Name == who {
+			keys[string(l.Who)] = true
+		}
+	}
+	if len(keys) == 0 {
+		return message.New("command.season.nobody", "who", message.Plain(who))
+	}
+	for _, key := range slices.Sorted(maps.Keys(keys)) {
+		fmt.Fprintln(p.Out, key)
+		for _, b := range t.Behind(key) {
+			line := "command.season.behind"
+			if b.Entry != "" {
+				line = "command.season.behind_entry"
+			}
+			p.line(line, "figure", "@command.figures."+b.Figure, "count", strconv.Itoa(b.Count), "game", b.Game, "entry", b.Entry)
+		}
+	}
+	return nil
 }
 
 type changesCommand struct {

@@ -87,6 +87,13 @@ func TestSeasonOfALeague(t *testing.T) {
 	if figures := run("figures", folder); !strings.Contains(figures, "Player 3") || !strings.Contains(figures, "Lanternside") {
 		t.Errorf("%s", figures)
 	}
+	if behind := run("figures", folder, "--of", "Player 3"); !strings.Contains(behind, "lanternside/Player 3") || !strings.Contains(behind, "game open-007, entry ") {
+		t.Errorf("%s", behind)
+	}
+	var whole struct{ Divisions []struct{ ID string } }
+	if err := json.Unmarshal([]byte(run("figures", folder, "--json")), &whole); err != nil || len(whole.Divisions) != 3 {
+		t.Errorf("%v %v", whole, err)
+	}
 	if same := run("changes", folder, folder); !strings.Contains(same, "Nothing is different") {
 		t.Errorf("%s", same)
 	}

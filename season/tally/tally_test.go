@@ -257,3 +257,47 @@ func TestWhatChangedForPeopleIsListed(t *testing.T) {
 		t.Errorf("%v of %v", mine, back)
 	}
 }
+
+// Each number of each line opens what it counts, and that adds up to it.
+func TestEveryFigureOpensWhatIsBehindIt(t *testing.T) {
+	l, games := body(t, 1, 4, 2, "usah-nationals")
+	one := start(t, l, games, league.Decisions{})
+	random := rand.New(rand.NewPCG(9, 9))
+	for _, g := range games {
+		one.Put(report(random, l, g, 6))
+	}
+	s := season(t, one)
+	sums := func(who figures.Person) map[string]int {
+		sum := map[string]int{}
+		for _, b := range one.Behind(string(who)) {
+			sum[b.Figure] += b.Count
+			if b.Figure == "goals" && b.Entry == "" {
+				t.Errorf("a goal of %s without its entry", who)
+			}
+		}
+		return sum
+	}
+	if len(s.Skaters) == 0 || len(s.Keepers) == 0 {
+		t.Fatal("nobody")
+	}
+	for _, line := range s.Skaters {
+		for figure, want := range map[string]int{
+			"played": line.Played, "goals": line.Goals, "assists": line.Assists, "minutes": line.Minutes, "plus_minus": line.PlusMinus(),
+			"power_play": line.PowerPlay, "short_handed": line.ShortHanded, "winning": line.Winning,
+		} {
+			if got := sums(line.Who)[figure]; got != want {
+				t.Errorf("%s: %s %d, behind it %d", line.Who, figure, want, got)
+			}
+		}
+	}
+	for _, line := range s.Keepers {
+		for figure, want := range map[string]int{
+			"played": line.Played, "won": line.Wins, "lost": line.Losses, "late_lost": line.LateLosses, "drawn": line.Draws,
+			"shutouts": line.Shutouts, "against": line.Against, "shots": line.Shots,
+		} {
+			if got := sums(line.Who)[figure]; got != want {
+				t.Errorf("%s: %s %d, behind it %d", line.Who, figure, want, got)
+			}
+		}
+	}
+}
