@@ -25,6 +25,7 @@ type seasonCommand struct {
 	Rounds    roundsCommand    `cmd:""`
 	Suspended suspendedCommand `cmd:"" name:"suspensions" aliases:"suspended"`
 	Changes   changesCommand   `cmd:""`
+	HandIn    handInCommand    `cmd:"" name:"hand-in"`
 	Schedule  scheduleCommand  `cmd:""`
 	Check     conflictsCommand `cmd:""`
 	Change    changeCommand    `cmd:""`
@@ -38,6 +39,8 @@ func (p *Program) season(command string, c seasonCommand) error {
 	switch {
 	case strings.HasPrefix(command, "season rounds"):
 		return p.rounds(c.Rounds)
+	case strings.HasPrefix(command, "season hand-in"):
+		return p.handIn(c.HandIn)
 	case strings.HasPrefix(command, "season changes"):
 		return p.changes(c.Changes)
 	case strings.HasPrefix(command, "season suspensions"), strings.HasPrefix(command, "season suspended"):

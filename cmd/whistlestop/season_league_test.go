@@ -100,6 +100,21 @@ func TestSeasonOfALeague(t *testing.T) {
 	if all := run("changes", t.TempDir(), folder); !strings.Contains(all, "Player 3 is suspended now (404(b))") || !strings.Contains(all, "was no result, is") {
 		t.Errorf("%s", all)
 	}
+	pack := filepath.Join(t.TempDir(), "open-007.zip")
+	if out := run("hand-in", folder, "--game", "open-007", "--out", pack); !strings.Contains(out, "games 1, SHA-256 ") || !strings.Contains(out, "open-007: late, the 24 hours ended on 2026-09-2") {
+		t.Errorf("%s", out)
+	}
+	if again := run("hand-in", folder, "--week", "2026-10-01", "--out", pack); !strings.Contains(again, "games 1, SHA-256 ") {
+		t.Errorf("%s", again)
+	}
+	if _, err := os.Stat(pack + ".receipt.json"); err != nil {
+		t.Error(err)
+	}
+	for _, wrong := range [][]string{{"--game", "u12-001"}, {"--week", "soon"}, {}} {
+		if out, failed := runs(t, append(append([]string{"season", "hand-in", folder, "--out", pack}, wrong...), flags...)...); !failed {
+			t.Errorf("%v: %s", wrong, out)
+		}
+	}
 	decisions := filepath.Join(t.TempDir(), "decisions.toml")
 	text := "[[forfeit]]\ngame = \"open-007\"\nto = \"lanternside\"\nwhy = \"a player who was not eligible\"\n\n[[points]]\nteam = \"kelp-bay\"\npoints = -2\nwhy = \"fined\"\n"
 	if err := os.WriteFile(decisions, []byte(text), 0o600); err != nil {

@@ -10,7 +10,7 @@ import (
 var pure = []string{
 	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster", "record/person",
 	"practice/plot", "practice/script", "practice/maker", "practice/grade", "practice/run", "practice/rink", "practice/progress",
-	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally",
+	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally", "season/handin",
 	"crew/duties", "crew/people", "crew/rota", "crew/seating",
 }
 

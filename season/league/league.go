@@ -20,6 +20,7 @@ type League struct {
 	Standings   *Ranking    `toml:"standings"`   // how teams are ranked; a division may have its own
 	Suspensions *Discipline `toml:"suspensions"` // what calls cost later, and how it is served
 	Figures     Leaders     `toml:"figures"`
+	HandIn      HandIn      `toml:"hand_in"`
 	People      []Person    `toml:"person"` // of more than one team, or of a name that two have
 }
 

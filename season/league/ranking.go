@@ -129,6 +129,20 @@ func (l Leaders) validate() error {
 	return nil
 }
 
+// HandIn is within how many hours of the final horn a game's package has to be with the
+// league. Nought: no deadline.
+type HandIn struct {
+	Hours         int `toml:"hours"`
+	IncidentHours int `toml:"incident_hours"` // where something was noted, or somebody earned a suspension
+}
+
+func (h HandIn) validate() error {
+	if min(h.Hours, h.IncidentHours) < 0 || max(h.Hours, h.IncidentHours) > 24*60 {
+		return near("[hand_in]", message.New("league_file.hand_in"))
+	}
+	return nil
+}
+
 // Person is somebody whom a name alone does not name: of more than one team, or one
 // of two with the same name. Whoever is in no list is known by team and name.
 type Person struct {
@@ -184,6 +198,9 @@ func (l League) rules(teams map[string]bool) error {
 		}
 	}
 	if err := l.Figures.validate(); err != nil {
+		return err
+	}
+	if err := l.HandIn.validate(); err != nil {
 		return err
 	}
 	return l.people(teams)
