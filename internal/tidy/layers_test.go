@@ -46,6 +46,7 @@ var mayImport = map[string][]string{
 	"season/league":      {"game/datafile", "game/dates", "game/message", "season/standings", "season/suspensions"},
 	"season/calendar":    {"game/message"},
 	"season/suspensions": {"game/datafile", "game/entry", "game/message"},
+	"season/handin":      {"game/entry", "record/report", "season/league", "season/tally"},
 	"season/tally": {
 		"game/dates", "game/entry", "game/message", "season/figures", "season/league", "season/results", "season/schedule", "season/standings",
 		"season/suspensions",
