@@ -45,8 +45,8 @@ func (p *Program) prepareCopies(more []string) error {
 		p.logger.Warn("the record of where the games end cannot be read and is made anew", "error", err)
 	}
 	p.heads = heads
-	p.holding = &holding{program: p}
-	p.first = mirror.NewFirst(p.heads, p.holding.game)
+	p.comparing = &comparing{program: p}
+	p.first = mirror.NewFirst(p.heads, p.comparing.game)
 	p.mindNamesEnded()
 	p.first.Ended = p.ended.has
 	return nil

@@ -40,7 +40,7 @@ func (p *process) copied(folder, state string) laptop.CopyReport {
 			p.t.Fatal(err)
 		}
 		for _, c := range report.Copies {
-			held := len(report.Start) == 0 || report.Start[0].Key != "start.holding"
+			held := len(report.Start) == 0 || report.Start[0].Key != "start.comparing"
 			if c.Folder == folder && c.State == state && held {
 				return report
 			}

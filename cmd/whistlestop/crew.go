@@ -245,7 +245,7 @@ func (p *Program) crewMake(c crewMake) error {
 			return err
 		}
 		var broken []int
-		problem, broken = plan.Hold(before, accepted, changing)
+		problem, broken = plan.KeepDuties(before, accepted, changing)
 		for _, i := range broken {
 			delete(accepted, i)
 			p.line("command.crew.broken", "name", plan.People[before[i]].Name, "seat", p.words.seatText(plan.Slots[i].Seat.ID), "game", p.words.crewGameText(l, plan, plan.Slots[i].Game), "reason", p.words.say("crew.reason."+string(plan.Why(i, before[i]))))

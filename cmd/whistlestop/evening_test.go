@@ -40,7 +40,7 @@ func startWithoutNetwork(ctx context.Context, place evening.Place) (evening.Prog
 		return nil, errors.Join(err, p.Close())
 	}
 	p.assemble(surroundings{own: netip.Addr.IsLoopback, reach: func() (string, bool) { return "", false }})
-	p.holdAll()
+	p.compareAll()
 	return withoutNetwork{p}, nil
 }
 

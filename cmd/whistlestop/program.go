@@ -95,9 +95,9 @@ type Program struct {
 	heads      *mirror.Heads
 	copies     *mirror.Mirror
 	disk       durable.Disk // of the copies; nil: the system's
-	holding    *holding     // of the games against their copies; nil: there are none
+	comparing  *comparing   // of the games against their copies; nil: there are none
 	first      *mirror.First
-	held       func()      // ends it; may be nil
+	compared   func()      // ends it; may be nil
 	found      []rules.Say // what the copies said at the start
 	foundMutex sync.Mutex
 	proposals  *proposals
@@ -262,8 +262,8 @@ func (p *Program) Close() error {
 	if p.timeKept != nil {
 		p.timeKept()
 	}
-	if p.held != nil {
-		p.held()
+	if p.compared != nil {
+		p.compared()
 	}
 	if p.live != nil {
 		p.live.Close()

@@ -38,28 +38,28 @@ const (
 // one is given.
 func (p *Program) serve(ctx context.Context, flags serveFlags, game string) error {
 	own := lan.NewAddresses()
-	doors, err := openDoors(ctx, flags, own)
+	listeners, err := openListeners(ctx, flags, own)
 	if err != nil {
 		return err
 	}
-	p.address = doors.plain.Addr()
+	p.address = listeners.plain.Addr()
 	computer, err := os.Hostname()
 	if err != nil {
 		computer = ""
 	}
-	doors.local = lan.LocalName(computer + " " + p.folder)
-	p.assemble(surroundings{own: own.Has, hosts: doors.hosts(), reach: doors.reach})
-	certificates := p.certificates(doors)
+	listeners.local = lan.LocalName(computer + " " + p.folder)
+	p.assemble(surroundings{own: own.Has, hosts: listeners.hosts(), reach: listeners.reach})
+	certificates := p.certificates(listeners)
 	fingerprint := ""
-	if doors.secure != nil {
+	if listeners.secure != nil {
 		if fingerprint, err = certificates.Fingerprint(); err != nil {
-			return errors.Join(&folderError{folder: p.folder, err: err}, doors.close())
+			return errors.Join(&folderError{folder: p.folder, err: err}, listeners.close())
 		}
 	}
-	p.listen(doors, certificates)
-	p.holdAll()
-	p.announce(doors, flags.QuietLan)
-	if err := doors.print(p.Out, p.words, game, fingerprint); err != nil {
+	p.listen(listeners, certificates)
+	p.compareAll()
+	p.announce(listeners, flags.QuietLan)
+	if err := listeners.print(p.Out, p.words, game, fingerprint); err != nil {
 		return err
 	}
 	p.logger.Info("serving", "address", p.address.String(), "folder", p.folder)
@@ -104,8 +104,8 @@ func (p *Program) assemble(around surroundings) {
 	p.pages = web.New(web.Config{Service: service, Pages: ui.Files(), Own: around.own, Hosts: around.hosts})
 }
 
-// listen serves at all doors.
-func (p *Program) listen(doors *doors, certificates *lan.Certificates) {
+// listen serves at all listeners.
+func (p *Program) listen(listeners *listeners, certificates *lan.Certificates) {
 	p.server = &http.Server{
 		Handler: p.pages, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn),
 		TLSConfig: certificates.Config(),
@@ -121,9 +121,9 @@ func (p *Program) listen(doors *doors, certificates *lan.Certificates) {
 			}
 		})
 	}
-	serve(func() error { return p.server.Serve(p.pages.Gate(doors.plain)) })
-	if doors.secure != nil {
-		serve(func() error { return p.server.ServeTLS(p.pages.Gate(doors.secure), "", "") })
+	serve(func() error { return p.server.Serve(p.pages.Bounded(listeners.plain)) })
+	if listeners.secure != nil {
+		serve(func() error { return p.server.ServeTLS(p.pages.Bounded(listeners.secure), "", "") })
 	}
 	go func() {
 		serving.Wait()
@@ -132,8 +132,8 @@ func (p *Program) listen(doors *doors, certificates *lan.Certificates) {
 }
 
 // announce tells the network where the bench is, while the program runs.
-func (p *Program) announce(doors *doors, quiet bool) {
-	what, reached := doors.announcement()
+func (p *Program) announce(listeners *listeners, quiet bool) {
+	what, reached := listeners.announcement()
 	if !reached || quiet {
 		return
 	}
@@ -144,7 +144,7 @@ func (p *Program) announce(doors *doors, quiet bool) {
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
-		doors.own.Announce(ctx, what)
+		listeners.own.Announce(ctx, what)
 	}()
 	p.quiet = func() { cancel(); <-done }
 }
@@ -183,11 +183,11 @@ func (p *Program) seats() *seats.Register {
 }
 
 // certificates returns the local certificate, which is kept beside the games.
-func (p *Program) certificates(doors *doors) *lan.Certificates {
+func (p *Program) certificates(listeners *listeners) *lan.Certificates {
 	file := privatefile.At(filepath.Join(p.folder, certificateFile))
 	return lan.NewCertificates(file.Read, file.Write, func() []string {
-		hosts := doors.hosts()
-		for _, address := range doors.own.All() {
+		hosts := listeners.hosts()
+		for _, address := range listeners.own.All() {
 			hosts = append(hosts, address.String())
 		}
 		return hosts

@@ -51,7 +51,7 @@ func (p *Program) forNames(ctx context.Context, data string, copies []string, in
 	p.copies = mirror.New(p.first, p.systemDisk(), p.logger, clock.Now, p.marks, p.copyTo...)
 	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
 	p.live.MindRestart(p.since())
-	p.holding.all(ctx)
+	p.comparing.all(ctx)
 	p.mindWithdrawn()
 	return nil
 }

@@ -103,11 +103,11 @@ func (p *Plan) Stand(duties []Duty) (who []int, accepted map[int]bool) {
 // wherever somebody can guide them.
 const heldLearner = 1000
 
-// Hold is the plan's problem with the accepted duties held, and the others of a rota
+// KeepDuties is the plan's problem with the accepted duties held, and the others of a rota
 // that people know kept where they can be. Accepted duties that a rule forbids now
 // are returned: somebody has to ask their people. A learner is held only as long as
 // there is a guide, which no duty can promise: whoever made the rota looks.
-func (p *Plan) Hold(who []int, accepted map[int]bool, changing int) (problem rota.Problem, broken []int) {
+func (p *Plan) KeepDuties(who []int, accepted map[int]bool, changing int) (problem rota.Problem, broken []int) {
 	problem = rota.Keep(p.Problem, who, changing)
 	for i := range problem.Slots {
 		if !accepted[i] {

@@ -348,7 +348,7 @@ func TestHoldingARota(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		problem, broken := now.Hold(who, accepted, 50)
+		problem, broken := now.KeepDuties(who, accepted, 50)
 		again, err := rota.Make(problem, rota.Options{Seed: 1, Moves: 10_000})
 		if err != nil {
 			t.Fatalf("without %s: %v", list[v].Name, err)

@@ -75,7 +75,7 @@ func (s *slot) sits() entry.Jersey {
 type sideBox struct {
 	running []*slot
 	waiting []*slot
-	held    []*slot // over, but three sit: out at a whistle or when there is room
+	stillIn []*slot // over, but three sit: out at a whistle or when there is room
 	free    []*row  // off the clock and over: out at the next whistle
 }
 
@@ -223,18 +223,18 @@ func (b *box) close(s *slot, t entry.Millis, whistle bool) {
 	case whistle:
 		b.leave(s, t, AtEnd)
 	case !gained:
-		b.hold(s, t)
+		b.keepIn(s, t)
 	default:
 		i := s.side.Index()
 		b.skaters[i] = min(b.skaters[i]+1, b.mostOnIce())
-		if len(bx.held) == 0 {
+		if len(bx.stillIn) == 0 {
 			b.leave(s, t, AtEnd)
 			break
 		}
-		first := bx.held[0]
-		bx.held = bx.held[1:]
+		first := bx.stillIn[0]
+		bx.stillIn = bx.stillIn[1:]
 		b.leave(first, t, AtEnd)
-		b.hold(s, t)
+		b.keepIn(s, t)
 	}
 	b.resumeOff(s.row, t)
 }
@@ -254,8 +254,8 @@ func (b *box) leave(s *slot, t entry.Millis, door Door) {
 	})
 }
 
-// hold keeps whoever sits in a slot until a whistle or until there is room.
-func (b *box) hold(s *slot, t entry.Millis) {
+// keepIn keeps whoever sits in a slot until a whistle or until there is room.
+func (b *box) keepIn(s *slot, t entry.Millis) {
 	if s.nobody {
 		b.leave(s, t, NoDoor)
 		return
@@ -265,7 +265,7 @@ func (b *box) hold(s *slot, t entry.Millis) {
 	last.Sits, last.Door = s.last, NextWhistle
 	last.Reasons = append(last.Reasons, b.reason(rulebook.TopicHeld, "why.held", nil))
 	bx := b.side(s.side)
-	bx.held = append(bx.held, s)
+	bx.stillIn = append(bx.stillIn, s)
 	b.releases = append(b.releases, Release{
 		Moment: b.axis.moment(t), Side: s.side, Term: last.ID, Sits: last.Sits, Door: NextWhistle,
 		Why: Say{Key: "why.held"},
@@ -351,7 +351,7 @@ func (b *box) endOff(r *row, t entry.Millis) {
 func (b *box) stoppage(t entry.Millis) {
 	for _, side := range entry.Sides {
 		bx := b.side(side)
-		for _, s := range bx.held {
+		for _, s := range bx.stillIn {
 			b.leave(s, t, AtWhistle)
 		}
 		for _, r := range bx.free {
@@ -364,7 +364,7 @@ func (b *box) stoppage(t entry.Millis) {
 				})
 			}
 		}
-		bx.held, bx.free = nil, nil
+		bx.stillIn, bx.free = nil, nil
 	}
 }
 

@@ -53,7 +53,7 @@ type folding struct {
 // beginning of it where that still holds.
 func foldOn(before *Folded, ledger, drafts []entry.Entry, grows bool) (*Folded, error) {
 	all := posted{ledger: ledger, drafts: drafts}
-	if from := before.holds(all); from != nil {
+	if from := before.usable(all); from != nil {
 		f := &folding{walked: from.clone(), posted: all, first: from.count, told: from.length, faced: len(from.faceOffs), before: before, grows: grows}
 		f.after.points = before.pointsUpTo(from.count)
 		if f.walk(); sameSpans(f.state.Periods, before.State.Periods) {

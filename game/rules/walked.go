@@ -76,10 +76,10 @@ func (f *folding) point(e *settled) {
 	f.after.points = append(slices.Clip(f.after.points), &kept)
 }
 
-// holds returns what was walked of the beginning of a ledger, as far as nothing
+// usable returns what was walked of the beginning of a ledger, as far as nothing
 // after it changes it; nil: all has to be walked anew. The fold of a ledger that
 // is not a beginning of this one is of no use, and whether it is says the chain.
-func (b *Folded) holds(all posted) *walked {
+func (b *Folded) usable(all posted) *walked {
 	if b == nil || b.walked.prev == "" || b.walked.count >= all.len() {
 		return nil // what is not chained yet may still change under the same id
 	}

@@ -165,9 +165,9 @@ type Gone struct {
 	Other bool // that entry is there and says something else
 }
 
-// Hold keeps the head of a game in the record if it is not there: otherwise the
+// KeepHead keeps the head of a game in the record if it is not there: otherwise the
 // next post would put a newer one in its place, and nobody would miss it.
-func (h *Heads) Hold(ctx context.Context, ledgers Ends, game string) error {
+func (h *Heads) KeepHead(ctx context.Context, ledgers Ends, game string) error {
 	h.mutex.Lock()
 	defer h.mutex.Unlock()
 	one, known := h.newest[game]

@@ -28,7 +28,7 @@ type Handed struct {
 	Entries []json.RawMessage `json:"entries" contract:"Entry"`
 }
 
-// former is a device that was a seat: its token still opens one door, through
+// former is a device that was a seat: its token still has one right, by
 // which it hands over what it had entered before.
 type former struct {
 	Info

@@ -130,7 +130,7 @@ func flooded(t testing.TB, posts int) ([]time.Duration, *flood) {
 	server := httptest.NewUnstartedServer(s)
 	web.Limits(server.Config)
 	server.Config.ErrorLog = nil
-	server.Listener = s.Gate(server.Listener)
+	server.Listener = s.Bounded(server.Listener)
 	server.Start()
 	t.Cleanup(func() { s.Close(); server.Close() })
 	ctx, cancel := context.WithCancel(context.Background())

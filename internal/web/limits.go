@@ -11,9 +11,9 @@ import (
 	"whistlestop/internal/web/limits"
 )
 
-// Gate bounds the connections that a listener lets in. The server must be served
+// Bounded bounds the connections that a listener lets in. The server must be served
 // from it wherever others can reach it.
-func (s *Server) Gate(l net.Listener) net.Listener { return s.connections.Listen(l) }
+func (s *Server) Bounded(l net.Listener) net.Listener { return s.connections.Listen(l) }
 
 // counted is the caller as the limits count it.
 func (c caller) counted() limits.Caller {

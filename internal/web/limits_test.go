@@ -203,7 +203,7 @@ func atTheDoors(t *testing.T, test func(t *testing.T, d *doors, seat func(addres
 	synctest.Test(t, func(t *testing.T) {
 		s := newServer(t, built)
 		d := &doors{t: t, hall: &hall{come: make(chan net.Conn), shut: make(chan struct{})}, in: make(chan net.Conn, 1)}
-		gate := s.Gate(d.hall)
+		gate := s.Bounded(d.hall)
 		go func() {
 			for {
 				c, err := gate.Accept()

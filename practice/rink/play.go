@@ -20,7 +20,7 @@ type match struct {
 	drop   int // the cue
 	moment int
 
-	holder  int  // who has the puck; -1: it is on its way
+	carrier int  // who has the puck; -1: it is on its way
 	to      int  // who is to get it; -1: nobody, it goes to a spot
 	target  Spot // where the puck goes that nobody is to get
 	speed   int  // of the puck on its way
@@ -36,7 +36,7 @@ func (p *picture) play(drop int) *match {
 	line := p.lineUp(drop)
 	m := &match{
 		ice: ice{picture: p, left: line.left, puck: line.spot}, luck: p.luck("play", drop), end: p.ending(whistle),
-		drop: drop, moment: p.moment(drop), holder: -1, to: -1, target: line.spot, thinks: 500, changes: 25_000,
+		drop: drop, moment: p.moment(drop), carrier: -1, to: -1, target: line.spot, thinks: 500, changes: 25_000,
 	}
 	m.referee = mover{Skater: Skater{Spot: bound(Spot{line.spot.X, line.spot.Y - 260})}}
 	for _, s := range line.players {
@@ -107,7 +107,7 @@ func (m *match) come(from, now entry.Millis) {
 			m.join(s)
 		}
 		for m.skatersOf(side) > may[side.Index()] {
-			m.remove(m.nearest(benchOf(side), side, m.holder))
+			m.remove(m.nearest(benchOf(side), side, m.carrier))
 		}
 	}
 }
@@ -115,7 +115,7 @@ func (m *match) come(from, now entry.Millis) {
 // remove takes somebody from the ice who is at a door.
 func (m *match) remove(i int) {
 	m.movers = slices.Delete(m.movers, i, i+1)
-	for _, who := range []*int{&m.holder, &m.to} {
+	for _, who := range []*int{&m.carrier, &m.to} {
 		switch {
 		case *who == i:
 			*who = -1
@@ -144,7 +144,7 @@ func (m *match) change(left entry.Millis) {
 	if m.changes -= step; m.changes <= 0 && left > 12_000 {
 		m.changes = entry.Millis(m.luck.Between(9, 16)) * 1000
 		side := dice.Pick(m.luck, entry.Sides[:])
-		if i := m.nearest(benchOf(side), side, m.holder); i >= 0 && i != m.to && !m.needed(i) && m.fresh(side) != "" {
+		if i := m.nearest(benchOf(side), side, m.carrier); i >= 0 && i != m.to && !m.needed(i) && m.fresh(side) != "" {
 			m.movers[i].leaves = true
 		}
 	}
@@ -170,13 +170,13 @@ func (m *match) needed(i int) bool {
 // pass sends the puck to somebody.
 func (m *match) pass(to, speed int) {
 	if to >= 0 {
-		m.holder, m.to, m.speed = -1, to, speed
+		m.carrier, m.to, m.speed = -1, to, speed
 	}
 }
 
 // shoot sends the puck to a spot.
 func (m *match) shoot(to Spot, speed int) {
-	m.holder, m.to, m.target, m.speed = -1, -1, to, speed
+	m.carrier, m.to, m.target, m.speed = -1, -1, to, speed
 }
 
 // blade is where the puck is that somebody has.
@@ -191,13 +191,13 @@ func (m *match) blade(i int) Spot {
 // fly moves the puck for so many milliseconds.
 func (m *match) fly(ms entry.Millis) {
 	switch {
-	case m.holder >= 0:
-		m.puck = toward(m.puck, m.blade(m.holder), flies*int(ms)/1000)
+	case m.carrier >= 0:
+		m.puck = toward(m.puck, m.blade(m.carrier), flies*int(ms)/1000)
 	case m.to >= 0:
 		to := m.blade(m.to)
 		m.puck = toward(m.puck, to, m.speed*int(ms)/1000)
 		if m.puck == to {
-			m.holder, m.to = m.to, -1
+			m.carrier, m.to = m.to, -1
 			m.thinks = entry.Millis(m.luck.Between(7, 20)) * 100
 		}
 	default:
@@ -214,18 +214,18 @@ func (m *match) plan(left entry.Millis) {
 	switch {
 	case m.thinks > 0:
 		return
-	case m.holder < 0 && m.to < 0: // dropped, or saved: somebody gets it
+	case m.carrier < 0 && m.to < 0: // dropped, or saved: somebody gets it
 		side := entry.Side("")
 		if left < decided {
 			side = m.end.attacks
 		}
 		m.pass(m.nearest(m.puck, side, -1), carried)
 		return
-	case m.holder < 0:
+	case m.carrier < 0:
 		return
 	}
 	m.thinks = entry.Millis(m.luck.Between(7, 20)) * 100
-	one := &m.movers[m.holder]
+	one := &m.movers[m.carrier]
 	goal := goalOf(one.Side.Other(), m.left)
 	keeps := left < decided && one.Side == m.end.attacks // the end is near: no more chances for the others
 	takes := left < decided && one.Side != m.end.attacks
@@ -236,7 +236,7 @@ func (m *match) plan(left entry.Millis) {
 		m.shoot(Spot{goal.X + way(one.Side, m.left)*-160, goal.Y + m.luck.Between(-60, 60)}, shot)
 		m.thinks = 1_100
 	case n < 750:
-		if to := m.mate(m.holder); to >= 0 {
+		if to := m.mate(m.carrier); to >= 0 {
 			m.pass(to, passed)
 		}
 	default:
@@ -302,7 +302,7 @@ func (m *match) link(left entry.Millis) bool {
 		}
 		i := m.find(m.end.attacks, m.end.chain[m.chained])
 		m.chained++
-		if i >= 0 && !m.movers[i].Goalkeeper && i != m.holder {
+		if i >= 0 && !m.movers[i].Goalkeeper && i != m.carrier {
 			m.pass(i, passed+400)
 			return true
 		}

@@ -14,7 +14,7 @@ func (m *match) skate(left entry.Millis) {
 	for i := range m.movers {
 		one := &m.movers[i]
 		to, speed := m.wish(i, with, left)
-		if !one.Goalkeeper && i != m.holder {
+		if !one.Goalkeeper && i != m.carrier {
 			to = away(to, one, all)
 		}
 		one.head(to, speed, 900)
@@ -25,8 +25,8 @@ func (m *match) skate(left entry.Millis) {
 // possession is whose puck it is.
 func (m *match) possession() entry.Side {
 	switch {
-	case m.holder >= 0:
-		return m.movers[m.holder].Side
+	case m.carrier >= 0:
+		return m.movers[m.carrier].Side
 	case m.to >= 0:
 		return m.movers[m.to].Side
 	default:
@@ -45,7 +45,7 @@ func (m *match) wish(i int, with entry.Side, left entry.Millis) (Spot, int) {
 		return benchOf(one.Side), skates
 	case i == m.to:
 		return m.puck, skates
-	case i == m.holder:
+	case i == m.carrier:
 		return m.carry(one, other, w, left)
 	case left < 6_000 && m.end.into != "" && m.needed(i) && !m.final:
 		return Spot{other.X - w*(700+one.role*150), (one.lane + other.Y) / 2}, carried // to where the goal is made

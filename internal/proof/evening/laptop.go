@@ -261,7 +261,7 @@ func (v *evening) start() {
 			v.fault("nobody says how the copies stand")
 			return
 		}
-		if len(report.Start) == 0 || report.Start[0].Key != "start.holding" {
+		if len(report.Start) == 0 || report.Start[0].Key != "start.comparing" {
 			break
 		}
 	}
@@ -272,7 +272,7 @@ func (v *evening) start() {
 	}
 	slices.Sort(keys)
 	v.note("told", "%v", keys)
-	if slices.Contains(keys, "start.holding") {
+	if slices.Contains(keys, "start.comparing") {
 		v.fault("the games are never held against their copies")
 	}
 	v.clocksAfterAStart()

@@ -175,7 +175,7 @@ export class LiveGame {
   }
 
   /** Posts one entry of the moment. */
-  say<K extends Kind>(kind: K, body: Parameters<typeof draft<K>>[0]['body'], wall = this.time.now()): Promise<void> {
+  enter<K extends Kind>(kind: K, body: Parameters<typeof draft<K>>[0]['body'], wall = this.time.now()): Promise<void> {
     return this.post([this.draft(kind, body, { wall })])
   }
 
@@ -227,7 +227,7 @@ export class LiveGame {
   }
 
   begin(next: NextStage): Promise<void> {
-    return this.say('stage_begun', { stage: next.stage, length_ms: next.length_ms, running: next.running })
+    return this.enter('stage_begun', { stage: next.stage, length_ms: next.length_ms, running: next.running })
   }
 
   async #measure(): Promise<void> {

@@ -10,7 +10,7 @@ it('a game asks over the link that it is given, and goes by the time of that lin
   const game = new LiveGame('g', { link })
   expect(game.ticker.now).toBe(42)
   const posting = new Posting(game)
-  posting.say('delay_over', {})
+  posting.enter('delay_over', {})
   await vi.waitFor(() => expect(posting.message).toContain('The clock runs.'))
   expect(asked.mock.calls.map((call) => (call as unknown[])[0])).toEqual(['/games/g/entries'])
 })

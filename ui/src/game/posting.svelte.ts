@@ -4,7 +4,7 @@ import { say, t } from '../base/words/words'
 import type { LiveGame } from './live.svelte'
 
 /** A kind of entry with what it says. */
-type Said = Parameters<LiveGame['say']>
+type Entering = Parameters<LiveGame['enter']>
 
 /** Posting is how the objects of a screen post to one game, and where they say what was refused. */
 export class Posting {
@@ -14,8 +14,8 @@ export class Posting {
   constructor(readonly game: LiveGame) {}
 
   /** Posts one entry of the moment. */
-  say(...[kind, body]: Said): void {
-    this.game.say(kind, body).catch((reason: unknown) => this.refused(reason))
+  enter(...[kind, body]: Entering): void {
+    this.game.enter(kind, body).catch((reason: unknown) => this.refused(reason))
   }
 
   /** Posts entries together. */

@@ -21,18 +21,18 @@ describe("the practice's clock", () => {
     const count = new Count()
     const clock = new PracticeClock(1_000_000, count.read)
     count.at += 60_000
-    expect([clock.now(), clock.held]).toEqual([1_000_000, true])
+    expect([clock.now(), clock.paused]).toEqual([1_000_000, true])
     clock.go()
     count.at += 1234.5
-    expect([clock.now(), clock.held]).toEqual([1_001_234.5, false])
+    expect([clock.now(), clock.paused]).toEqual([1_001_234.5, false])
   })
   it('stands still while it is held, however long that is', () => {
     const { count, clock, start } = running()
     count.at += 500
-    clock.hold()
+    clock.pause()
     count.at += 3_600_000
     expect(clock.now()).toBe(start + 500)
-    clock.hold()
+    clock.pause()
     clock.go()
     clock.go()
     count.at += 500
@@ -42,7 +42,7 @@ describe("the practice's clock", () => {
     const { count, clock, start } = running()
     clock.jump(90_000)
     count.at += 100
-    clock.hold()
+    clock.pause()
     clock.jump(1000)
     expect(clock.now()).toBe(start + 91_100)
     clock.go()
@@ -69,7 +69,7 @@ describe("the practice's clock", () => {
     expect(clock.of(count.event(60))).toBe(start + 950)
     expect(clock.of(count.event(-5))).toBe(start + 21_010) // a stamp of another kind
     expect(clock.of(count.event(400_000))).toBe(start + 21_010)
-    clock.hold()
+    clock.pause()
     count.at += 500
     expect(clock.of(count.event(1))).toBe(start + 21_010)
   })
@@ -77,7 +77,7 @@ describe("the practice's clock", () => {
     const act = fc.oneof(
       fc.record({ do: fc.constant('wait' as const), ms: fc.integer({ min: 0, max: 10_000 }) }),
       fc.record({ do: fc.constant('jump' as const), ms: fc.integer({ min: 0, max: 100_000 }) }),
-      fc.record({ do: fc.constantFrom('hold' as const, 'go' as const), ms: fc.constant(0) }),
+      fc.record({ do: fc.constantFrom('pause' as const, 'go' as const), ms: fc.constant(0) }),
     )
     fc.assert(fc.property(fc.array(act, { maxLength: 60 }), (acts) => {
       const { count, clock } = running()

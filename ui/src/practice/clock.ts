@@ -7,7 +7,7 @@ interface Stretch { from: number; ahead: number }
 
 /**
  * PracticeClock is the time of one practice game. It goes as fast as real time,
- * so that tenths mean what they mean in a game; it can be held, and put on past
+ * so that tenths mean what they mean in a game; it can be paused, and put on past
  * what nobody needs to watch, and never steps back. The engine has no clock and is told this one with
  * every question.
  */
@@ -17,18 +17,18 @@ export class PracticeClock implements Timepiece {
   readonly details = null
   /** The newest stretch last; earlier ones are kept for events that are handled late. */
   #stretches: Stretch[]
-  #held: number | undefined // the time at which it stands
+  #stands: number | undefined // the time at which it stands
   #asked: number
 
   /** `start` is the practice's time at the beginning, milliseconds of Unix time; it stands until go is called. */
   constructor(start: number, private readonly steady: () => number = () => performance.now()) {
     this.#asked = steady()
     this.#stretches = [{ from: Number.NEGATIVE_INFINITY, ahead: start - this.#asked }]
-    this.#held = start
+    this.#stands = start
   }
 
-  get held(): boolean {
-    return this.#held !== undefined
+  get paused(): boolean {
+    return this.#stands !== undefined
   }
 
   /**
@@ -39,7 +39,7 @@ export class PracticeClock implements Timepiece {
     const steady = this.steady()
     const gap = steady - this.#asked
     this.#asked = steady
-    if (this.#held !== undefined) return this.#held
+    if (this.#stands !== undefined) return this.#stands
     if (gap > frozen) this.#put({ from: steady, ahead: this.#ahead - gap })
     return this.#at(steady)
   }
@@ -48,26 +48,26 @@ export class PracticeClock implements Timepiece {
     const now = this.now()
     const age = this.steady() - event.timeStamp
     // Some browsers gave events a stamp of another kind: trust none that is not just past.
-    if (this.#held !== undefined || age < 0 || age >= 1000) return now
+    if (this.#stands !== undefined || age < 0 || age >= 1000) return now
     return this.#at(event.timeStamp)
   }
 
   /** Stands still until go. */
-  hold(): void {
-    this.#held ??= this.now()
+  pause(): void {
+    this.#stands ??= this.now()
   }
 
   go(): void {
-    if (this.#held === undefined) return
+    if (this.#stands === undefined) return
     const from = this.steady()
     this.#asked = from
-    this.#put({ from, ahead: this.#held - from })
-    this.#held = undefined
+    this.#put({ from, ahead: this.#stands - from })
+    this.#stands = undefined
   }
 
   /** Puts the time on by so many milliseconds. */
   jump(milliseconds: number): void {
-    if (this.#held !== undefined) this.#held += milliseconds
+    if (this.#stands !== undefined) this.#stands += milliseconds
     else this.#put({ from: this.steady(), ahead: this.#ahead + milliseconds })
   }
 

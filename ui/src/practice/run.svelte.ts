@@ -21,7 +21,7 @@ export class Run {
   told = $state.raw<Told | null>(null)
   graded = $state.raw<Graded | null>(null)
   /** Whether the practice stands still. It does until go is called for the first time. */
-  held = $state(true)
+  paused = $state(true)
   pace = $state<Pace>('fast')
   /** How many answers came, and for how long nothing new comes after the newest one, in milliseconds; for tests. */
   looks = $state.raw(0)
@@ -47,7 +47,7 @@ export class Run {
   open(what: Beginning): () => void {
     this.pace = what.pace
     const hide = () => {
-      if (document.visibilityState === 'hidden') this.hold()
+      if (document.visibilityState === 'hidden') this.pause()
       else this.#inside.beat()
     }
     document.addEventListener('visibilitychange', hide)
@@ -71,15 +71,15 @@ export class Run {
 
   readonly frames = (cue: number): Promise<Frames> => this.#ask<Frames>(`/practice/frames/${cue}`)
 
-  hold(): void {
+  pause(): void {
     if (this.graded) return
-    this.clock.hold()
-    this.held = true
+    this.clock.pause()
+    this.paused = true
   }
 
   go(): void {
     this.clock.go()
-    this.held = false
+    this.paused = false
     this.look()
   }
 
@@ -142,7 +142,7 @@ export class Run {
     }
     if (seen.jump_ms > 0) this.clock.jump(seen.jump_ms)
     clearTimeout(this.#timer)
-    if (this.held) return
+    if (this.paused) return
     const wait = seen.jump_ms > 0 ? 0 : Math.min(most, Math.max(least, seen.next_ms - this.clock.now()))
     this.#timer = setTimeout(() => this.look(), wait)
   }

@@ -98,7 +98,7 @@ describe('a practice under way', () => {
     await vi.advanceTimersByTimeAsync(60_000)
     Object.assign(document, { visibilityState: 'visible' })
     document.dispatchEvent(new Event('visibilitychange'))
-    expect([run.held, run.now(), engine.asked.length]).toEqual([true, stood, length])
+    expect([run.paused, run.now(), engine.asked.length]).toEqual([true, stood, length])
     run.go()
     await vi.advanceTimersByTimeAsync(1)
     expect(engine.asked.length).toBe(length + 1)

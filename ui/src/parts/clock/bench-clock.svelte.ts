@@ -73,8 +73,8 @@ export class BenchClock {
   /** Takes the time that the rink's board shows, in milliseconds left. */
   readBoard(left: number): void {
     this.readingBoard = false
-    this.posting.say('board_read', { elapsed_ms: Math.max(0, this.game.clock.length_ms - left) })
+    this.posting.enter('board_read', { elapsed_ms: Math.max(0, this.game.clock.length_ms - left) })
   }
 
-  runningTime(on: boolean): void { this.posting.say('running_time', { on }) }
+  runningTime(on: boolean): void { this.posting.enter('running_time', { on }) }
 }

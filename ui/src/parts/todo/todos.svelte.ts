@@ -46,7 +46,7 @@ export class Todos {
     if (this.done(one) && one.what === undefined) this.#done.delete(one.key)
     else if (!this.done(one)) {
       this.#done.add(one.key)
-      if (one.what !== undefined) this.posting.say('announced', { what: one.what })
+      if (one.what !== undefined) this.posting.enter('announced', { what: one.what })
     }
   }
 }

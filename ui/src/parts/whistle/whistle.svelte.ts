@@ -96,20 +96,20 @@ export class Whistle {
   /** Settles a row: posts what the book says, or does what it takes here. */
   settle({ yes, local }: HoldItem): void {
     if (local === 'post') this.composer.post()
-    else if (local === 'delay' || local === 'time_out') this.posting.say('delay_over', {})
+    else if (local === 'delay' || local === 'time_out') this.posting.enter('delay_over', {})
     else if (local === 'rosters') this.rosters()
     else if (local === 'agrees') this.ticks.agrees()
-    if (yes?.settle_kind && yes.settle) this.posting.say(yes.settle_kind, yes.settle as Parameters<LiveGame['say']>[1])
+    if (yes?.settle_kind && yes.settle) this.posting.enter(yes.settle_kind, yes.settle as Parameters<LiveGame['enter']>[1])
   }
 
   /** The rink's board was looked at and reads as it should: every step is done. */
   settleAll(): void { this.ticks.agrees() }
 
-  setAside(key: string): void { this.posting.say('set_aside', { item: key }) }
+  setAside(key: string): void { this.posting.enter('set_aside', { item: key }) }
 
   fillIn(entry: string): void { this.composer.fillIn(entry) }
 
-  answer(question: Question, picks: string[]): void { this.posting.say('choice', { question: question.id, picks }) }
+  answer(question: Question, picks: string[]): void { this.posting.enter('choice', { question: question.id, picks }) }
 
   /** Adds a player to a roster, with the number only. */
   addMissing({ side, number }: Missing): void {
@@ -117,5 +117,5 @@ export class Whistle {
     if (team) this.setRoster(side, { name: team.name, players: [...team.players, { number }], staff: team.staff })
   }
 
-  setRoster(side: Side, team: RosterTeam): void { this.posting.say('roster_set', { side, team }) }
+  setRoster(side: Side, team: RosterTeam): void { this.posting.enter('roster_set', { side, team }) }
 }

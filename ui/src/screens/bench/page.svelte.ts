@@ -71,12 +71,12 @@ export class Page {
   }
 
   /** Takes a rink card into use; null puts it away. */
-  useCard(card: RinkCard | null): void { this.posting.say('card_set', { card }) }
+  useCard(card: RinkCard | null): void { this.posting.enter('card_set', { card }) }
 
   /** Changes how the bench works. */
   workAs(change: Partial<BenchSetBody>): void {
     this.showWork = false
     const bench = this.game.state?.bench
-    if (bench) this.posting.say('bench_set', benchWith(bench, change))
+    if (bench) this.posting.enter('bench_set', benchWith(bench, change))
   }
 }

@@ -45,8 +45,8 @@ export class ReportPage {
   }
 
   /** Posts one entry; true when the bench has taken it. */
-  async say<K extends Kind>(kind: K, body: Parameters<typeof this.game.say<K>>[1]): Promise<boolean> {
-    return this.#does(() => this.game.say(kind, body))
+  async enter<K extends Kind>(kind: K, body: Parameters<typeof this.game.enter<K>>[1]): Promise<boolean> {
+    return this.#does(() => this.game.enter(kind, body))
   }
 
   async seal(missing: string): Promise<boolean> {

@@ -7,7 +7,7 @@ import { type Link, network } from '../../base/transport/link'
 import { readSession, type SeatName, type Session } from '../../base/transport/session'
 
 /** What a person of this seat says: a kind of entry with its body. */
-type Said = Parameters<LiveGame['say']>
+type Entering = Parameters<LiveGame['enter']>
 type More = Parameters<LiveGame['draft']>[2]
 
 /**
@@ -55,7 +55,7 @@ export class Helm {
   }
 
   /** Posts one entry of the moment. The promise says whether the bench took it; it waits while the bench is not heard. */
-  say(kind: Said[0], body: Said[1], more: More = {}): Promise<boolean> {
+  enter(kind: Entering[0], body: Entering[1], more: More = {}): Promise<boolean> {
     return this.post([this.game.draft(kind, body, more)])
   }
 

@@ -20,8 +20,8 @@ type serveFlags struct {
 	QuietLan bool
 }
 
-// doors are the addresses at which the program listens.
-type doors struct {
+// listeners are the addresses at which the program listens.
+type listeners struct {
 	own    *lan.Addresses
 	plain  net.Listener
 	secure net.Listener // nil: nothing is encrypted
@@ -29,9 +29,9 @@ type doors struct {
 	local  string       // the name on the local network
 }
 
-// openDoors listens where the flags say.
-func openDoors(ctx context.Context, flags serveFlags, own *lan.Addresses) (*doors, error) {
-	d := &doors{own: own}
+// openListeners listens where the flags say.
+func openListeners(ctx context.Context, flags serveFlags, own *lan.Addresses) (*listeners, error) {
+	d := &listeners{own: own}
 	listen := flags.Listen
 	if flags.Lan {
 		_, port, err := net.SplitHostPort(flags.Listen)
@@ -65,7 +65,7 @@ func listenAt(ctx context.Context, address string) (net.Listener, string, error)
 	return listener, name, nil
 }
 
-func (d *doors) close() error {
+func (d *listeners) close() error {
 	err := d.plain.Close()
 	if d.secure != nil {
 		err = errors.Join(err, d.secure.Close())
@@ -74,7 +74,7 @@ func (d *doors) close() error {
 }
 
 // hosts are the names by which the program may be asked, beside its addresses.
-func (d *doors) hosts() []string {
+func (d *listeners) hosts() []string {
 	hosts := []string{d.local}
 	for _, name := range d.names {
 		if _, err := netip.ParseAddr(name); err != nil && name != "" {
@@ -86,7 +86,7 @@ func (d *doors) hosts() []string {
 
 // reach returns the address by which other devices reach the bench, encrypted if
 // that is possible, and whether there is one.
-func (d *doors) reach() (address string, shared bool) {
+func (d *listeners) reach() (address string, shared bool) {
 	if d.secure != nil {
 		if host, shared := d.outside(d.names[1], d.secure.Addr()); shared {
 			return "https://" + host, true
@@ -98,7 +98,7 @@ func (d *doors) reach() (address string, shared bool) {
 
 // outside returns the host by which others reach a listener, and whether they
 // do. Otherwise it is the host for this machine.
-func (d *doors) outside(name string, address net.Addr) (host string, shared bool) {
+func (d *listeners) outside(name string, address net.Addr) (host string, shared bool) {
 	port := portOf(address)
 	if !everywhere(name) {
 		ip, err := netip.ParseAddr(name)
@@ -111,7 +111,7 @@ func (d *doors) outside(name string, address net.Addr) (host string, shared bool
 }
 
 // inside returns the host by which this machine itself reaches the bench.
-func (d *doors) inside() string {
+func (d *listeners) inside() string {
 	if everywhere(d.names[0]) {
 		return net.JoinHostPort("127.0.0.1", portOf(d.plain.Addr()))
 	}
@@ -133,7 +133,7 @@ func everywhere(name string) bool {
 
 // announcement is what the network is told, and whether anybody there can reach
 // the bench.
-func (d *doors) announcement() (lan.Announcement, bool) {
+func (d *listeners) announcement() (lan.Announcement, bool) {
 	what := lan.Announcement{Name: d.local, Service: "_http._tcp", Path: "/join"}
 	address := d.plain.Addr()
 	_, shared := d.outside(d.names[0], address)
@@ -147,7 +147,7 @@ func (d *doors) announcement() (lan.Announcement, bool) {
 }
 
 // print says where the bench is, and how phones get there.
-func (d *doors) print(out io.Writer, w words, game, fingerprint string) error {
+func (d *listeners) print(out io.Writer, w words, game, fingerprint string) error {
 	if game != "" {
 		game = "/" + game
 	}

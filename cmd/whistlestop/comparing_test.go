@@ -24,7 +24,7 @@ import (
 // copies.
 func (p *Program) toldAtTheEnd() []rules.Say {
 	for {
-		if told := p.toldAtStart(); len(told) == 0 || told[0].Key != "start.holding" {
+		if told := p.toldAtStart(); len(told) == 0 || told[0].Key != "start.comparing" {
 			return told
 		}
 		time.Sleep(10 * time.Millisecond)
@@ -80,7 +80,7 @@ func TestServesBeforeTheCopiesAreRead(t *testing.T) {
 		}
 		return answer.StatusCode, string(body)
 	}
-	if status, report := ask("/api/copies"); status != http.StatusOK || !strings.Contains(report, `"start.holding"`) {
+	if status, report := ask("/api/copies"); status != http.StatusOK || !strings.Contains(report, `"start.comparing"`) {
 		t.Error("it does not say that the games are being compared:", status, report)
 	}
 	var list struct{ Games []struct{ Home string } }

@@ -11,27 +11,27 @@ import (
 	"whistlestop/internal/mirror"
 )
 
-// holding holds the games against their copies while the bench serves already: a
+// comparing compares the games against their copies while the bench serves already: a
 // season of games would keep people waiting for the one that is on. A game that
 // somebody asks for comes first.
-type holding struct {
+type comparing struct {
 	program *Program
 	begin   sync.Once
-	folders []heldFolder
+	folders []copyFolder
 
 	mutex sync.Mutex
 	total int // games that are to be held against their copies; 0: not known yet
 	ended bool
 }
 
-type heldFolder struct {
+type copyFolder struct {
 	own   bool
 	games map[string]string // id to file
 }
 
 // list lists the copies, once, and takes those that are in no file of a game's own
 // name: they may have any game.
-func (h *holding) list(ctx context.Context) {
+func (h *comparing) list(ctx context.Context) {
 	p := h.program
 	for i, folder := range p.copyTo {
 		games, others, err := mirror.Copies(p.systemDisk(), folder)
@@ -39,14 +39,14 @@ func (h *holding) list(ctx context.Context) {
 			p.tell(rules.Say{Key: "start.not_compared", Args: rules.Pairs("folder", folder, "why", message.Inside(err))})
 			continue
 		}
-		h.folders = append(h.folders, heldFolder{own: i == 0, games: games})
+		h.folders = append(h.folders, copyFolder{own: i == 0, games: games})
 		for _, file := range others {
 			h.file(ctx, file, i == 0)
 		}
 	}
 }
 
-func (h *holding) file(ctx context.Context, path string, own bool) {
+func (h *comparing) file(ctx context.Context, path string, own bool) {
 	p := h.program
 	for _, found := range mirror.Compare(ctx, p.store, p.systemDisk(), p.marks, path) {
 		p.weigh(ctx, found, own)
@@ -54,7 +54,7 @@ func (h *holding) file(ctx context.Context, path string, own bool) {
 }
 
 // game holds one game against its copies, and the record of its head.
-func (h *holding) game(ctx context.Context, game string) {
+func (h *comparing) game(ctx context.Context, game string) {
 	h.begin.Do(func() { h.list(ctx) })
 	p := h.program
 	for _, folder := range h.folders {
@@ -62,14 +62,14 @@ func (h *holding) game(ctx context.Context, game string) {
 			h.file(ctx, path, folder.own)
 		}
 	}
-	if err := p.heads.Hold(ctx, p.store, game); err != nil {
+	if err := p.heads.KeepHead(ctx, p.store, game); err != nil {
 		p.logger.Error("look for a missing end", "game", game, "error", err)
 	}
 }
 
 // all holds every game against its copies that was not yet, the newest first, and
 // then names the ends that are missing.
-func (h *holding) all(ctx context.Context) {
+func (h *comparing) all(ctx context.Context) {
 	p := h.program
 	games, err := p.store.Games(ctx)
 	if err != nil {
@@ -106,26 +106,26 @@ func (p *Program) toldAtStart() []rules.Say {
 	p.foundMutex.Lock()
 	told := slices.Clone(p.found)
 	p.foundMutex.Unlock()
-	if h := p.holding; h != nil {
+	if h := p.comparing; h != nil {
 		h.mutex.Lock()
 		defer h.mutex.Unlock()
 		if !h.ended {
-			told = append([]rules.Say{{Key: "start.holding", Args: rules.Pairs(
+			told = append([]rules.Say{{Key: "start.comparing", Args: rules.Pairs(
 				"done", strconv.Itoa(p.first.Done()), "total", strconv.Itoa(h.total))}}, told...)
 		}
 	}
 	return told
 }
 
-// holdAll begins to hold all games against their copies, behind what people ask.
-func (p *Program) holdAll() {
+// compareAll begins to hold all games against their copies, behind what people ask.
+func (p *Program) compareAll() {
 	ctx, cancel := context.WithCancel(context.Background())
 	var group sync.WaitGroup
 	group.Go(func() {
-		if p.holding != nil {
-			p.holding.all(ctx)
+		if p.comparing != nil {
+			p.comparing.all(ctx)
 		}
 		p.takeOutAgain(ctx)
 	})
-	p.held = func() { cancel(); group.Wait() }
+	p.compared = func() { cancel(); group.Wait() }
 }

@@ -49,7 +49,7 @@ func TestPrintedHosts(t *testing.T) {
 		{"0.0.0.0", everywhere, "127.0.0.1:8480", net.JoinHostPort(outward, "8480"), shared},
 		{"::", everywhere, "127.0.0.1:8480", net.JoinHostPort(outward, "8480"), shared},
 	} {
-		d := &doors{own: own, plain: door{address: test.address}, names: [2]string{test.name, ""}}
+		d := &listeners{own: own, plain: door{address: test.address}, names: [2]string{test.name, ""}}
 		wall, reached := d.outside(test.name, test.address)
 		if bench := d.inside(); bench != test.bench || wall != test.wall || reached != test.shared {
 			t.Errorf("listening on %q: bench %s, wall %s, reached %v", test.name, bench, wall, reached)
