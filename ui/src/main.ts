@@ -1,6 +1,7 @@
 import './base/look/base.css'
 import { mount } from 'svelte'
 import { followScheme } from './base/look/scheme'
+import { feelPresses } from './base/sound/touch'
 import { api } from './base/transport/api'
 import { openLanguage } from './base/words/language'
 import { t } from './base/words/words'
@@ -70,6 +71,7 @@ async function newest(): Promise<string | null> {
   }
 }
 
+feelPresses()
 const target = document.getElementById('app')
 if (target) {
   void open(target).catch(() => {
