@@ -83,6 +83,7 @@ type Program struct {
 	Log    io.Writer
 	Getenv func(string) string // of the surroundings; nil: the system's
 	Spoken *locale.Spoken      // the languages; nil: those that come with the program
+	Browse func(string) error  // opens a page in the browser; nil: the system's
 
 	words words // of the language that it speaks
 
@@ -122,6 +123,9 @@ type Program struct {
 func (p *Program) Run(ctx context.Context, arguments []string) error {
 	p.logger = slog.New(slog.NewTextHandler(p.Log, nil))
 	p.chooseLanguage(arguments)
+	if len(arguments) == 0 {
+		return p.benchInBrowser(ctx)
+	}
 	var line commands
 	exited := false
 	parser, err := kong.New(&line, kong.Name("whistlestop"),
