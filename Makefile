@@ -12,6 +12,8 @@ EVENING ?=
 TIME   ?= 1m
 SAMPLE ?= 150
 PKG    ?=
+VERSION ?= development
+TWICE  ?=
 GO_TAGS := -tags no_ui
 BINARY  := bin/whistlestop
 ENGINE  := .build/engine
@@ -47,6 +49,9 @@ fuzz: ## Fuzz every reader of files and messages, each for TIME=1m
 
 mutants: ## Change the program and see whether a test notices; SAMPLE=150, SEED=1, PKG=game/rules, ONLY=, OWN=1, AGAIN=1
 	@tools/mutate "$(SAMPLE)" "$(SEED)" "$(PKG)" "$(ONLY)" "$(OWN)" "$(AGAIN)"
+
+release: build ## Programs for Linux, macOS and Windows, the practice site, checksums, parts; VERSION=, TWICE=1 makes and compares two
+	cd tools && go run -mod=mod ./release -root .. -out ../.build/release -version $(VERSION) $(if $(TWICE),-twice)
 
 screens: system build e2e/node_modules/.package-lock.json ## Take docs/screens again
 	cd e2e && npx playwright test --config screens.config.ts
@@ -164,5 +169,5 @@ FORCE:
 	cd $* && npm ci --no-audit --no-fund
 	touch $@
 
-.PHONY: help demo build check test bench soak fuzz mutants screens contract rules-docs bare vulncheck tidy clean \
+.PHONY: help demo build check test bench soak fuzz mutants release screens contract rules-docs bare vulncheck tidy clean \
   system format vet lint contract-check ui go-test tools-test e2e e2e-measured e2e-games

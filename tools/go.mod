@@ -3,6 +3,7 @@ module whistlestop/tools
 go 1.26.0
 
 require (
+	github.com/CycloneDX/cyclonedx-go v0.12.0
 	github.com/google/jsonschema-go v0.4.3
 	golang.org/x/tools v0.52.0
 	whistlestop v0.0.0
