@@ -30,6 +30,19 @@ export class Bench extends Hooked {
     })
   }
 
+  /** Does something with a line of the ledger: what can be done stands on it once it is touched. */
+  async act(line: Locator, what: 'amend' | 'strike' | 'history-open' | 'line-why'): Promise<void> {
+    const act = line.locator(`[data-bench=${what}]`)
+    if (!(await act.isVisible())) await line.locator('[data-bench=line-touch]').click()
+    await act.click()
+  }
+
+  /** Opens what is set up out of the way of the game: the rosters, the seats, how the bench works. */
+  async setUp(what: 'rosters' | 'seats' | 'work'): Promise<void> {
+    await this.at('help').click()
+    await this.page.locator(`[data-bench=help-overlay] [data-bench=${what}]`).click()
+  }
+
   /** The newest line of the ledger that says this. */
   line(words: string | RegExp): Locator {
     return this.at('line').filter({ hasText: words }).first()

@@ -167,7 +167,7 @@ export class Learner {
         return
       case 'struck':
         await bench.posting(async () => {
-          await bench.at('line').and(this.page.locator('[data-kind=goal]')).first().locator('[data-bench=strike]').click()
+          await bench.act(bench.at('line').and(this.page.locator('[data-kind=goal]')).first(), 'strike')
           await bench.considered()
           await bench.at('post').click()
         })

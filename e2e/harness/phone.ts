@@ -88,7 +88,7 @@ export class Phone {
 
 /** Offers a seat at the bench. The result is the address of the code to scan. */
 export async function invite(bench: Bench, { seat, side }: Role): Promise<string> {
-  await bench.at('seats').click()
+  await bench.setUp('seats')
   await bench.page.locator(`[data-bench=seat-invite][data-seat=${seat}][data-side="${side ?? ''}"]`).click()
   const link = await bench.at('invite').getAttribute('data-link')
   await bench.at('seats-close').click()

@@ -81,7 +81,7 @@ export const states: State[] = [
   {
     name: 'a call is amended', past: onePenalty,
     hands: async (bench) => {
-      await bench.line(/high-sticking/).locator('[data-bench=amend]').click()
+      await bench.act(bench.line(/high-sticking/), 'amend')
       await bench.page.locator('[data-bench=part][data-part=double_minor]').click()
       await bench.considered()
     },
@@ -89,7 +89,7 @@ export const states: State[] = [
   {
     name: 'a goal is struck',
     past: async (past) => { await onePenalty(past); await past.goal('home', '9', '12') },
-    hands: async (bench) => { await bench.line(/Goal/).locator('[data-bench=strike]').click(); await bench.considered() },
+    hands: async (bench) => { await bench.act(bench.line(/Goal/), 'strike'); await bench.considered() },
   },
   { name: 'the clock is put right', past: onePenalty, over: ['clock', 'home score', 'visitors score', 'READY or HOLD'], hands: async (bench) => { await bench.at('clock').click(); await bench.at('clock-field').fill('8:16') } },
   {

@@ -34,7 +34,8 @@ test('bench: nothing that keeps people out while a penalty is built', async ({ p
 
 test('bench: nothing that keeps people out of the seats', async ({ page }) => {
   await page.goto(program.bench)
-  await page.locator('[data-bench=seats]').click()
+  await page.locator('[data-bench=help]').click()
+  await page.locator('[data-bench=help-overlay] [data-bench=seats]').click()
   await page.locator('[data-bench=seat-invite]').first().click()
   await page.locator('[data-bench=invite]').waitFor()
   expect(await violations(page)).toEqual([])

@@ -5,8 +5,7 @@ import { test } from '../harness/fixtures.ts'
 // The clock put right, kept beside the rink's board, or left running; and the way back.
 
 async function workAs(bench: Bench, mode: 'lead' | 'follow' | 'beside', more: string[] = []): Promise<void> {
-  await bench.at('more-stages').click()
-  await bench.at('work').click()
+  await bench.setUp('work')
   await bench.at(`work-${mode}`).click()
   for (const name of more) await bench.at(name).click()
   await bench.posting(() => bench.at('work-post').click())

@@ -12,7 +12,7 @@ test('a goal is taken back, and the minor that it ended runs again', async ({ be
   await expect(wall.at('score-visitors')).toHaveText('1')
   await expect(wall.bars('home')).toHaveCount(0)
 
-  await bench.line(/Goal/).locator('[data-bench=strike]').click()
+  await bench.act(bench.line(/Goal/), 'strike')
   await bench.tapPost()
 
   await expect(wall.at('score-visitors')).toHaveText('0')
@@ -27,7 +27,7 @@ test('a penalty is amended: other number, other side, other length', async ({ be
   await bench.typeCall('h 17 trip')
   await expect(wall.bars('home')).toHaveText([/17\s*1:30/])
 
-  await bench.line(/17/).locator('[data-bench=amend]').click()
+  await bench.act(bench.line(/17/), 'amend')
   await bench.at('side-visitors').click()
   await bench.tapNumber('5')
   await bench.page.locator('[data-bench=part][data-part=major]').click()
@@ -55,7 +55,7 @@ test('a call with its number to follow is posted, owed, and filled in', async ({
   await expect(wall.at('skaters-visitors')).toHaveAttribute('data-count', '4')
   // Half an entry holds nobody up.
   await expect(bench.at('ready')).toHaveAttribute('data-ready', 'ready')
-  await expect(bench.at('hold-more')).toContainText('1 owed')
+  await expect(bench.at('hold-more')).toContainText('1 missing')
   await bench.at('hold-more').click()
   await bench.at('owed').locator('[data-bench=fill-in]').click()
   await bench.tapNumber('14')

@@ -83,7 +83,7 @@ test('the rail is worked by keys: seconds, whistles, the start and now', async (
 
 test('an entry is moved to another whistle, and back to the rail of now', async ({ bench, program, game, wall }) => {
   await played(new Past(program, game))
-  await bench.line(/hooking/).locator('[data-bench=amend]').click()
+  await bench.act(bench.line(/hooking/), 'amend')
   await bench.at('when-open').click()
   await expect(bench.at('when-rail')).toHaveAttribute('data-chosen', '10:00')
   await tapRail(bench, 6 * 60 + 2)

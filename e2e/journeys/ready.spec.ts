@@ -28,7 +28,7 @@ test('owed to the book: filled in, put on the roster, or set aside until the bre
   await past.penalty('visitors', '', 'hooking')
   await past.goal('home', '99')
   await expectReady(bench, 'ready')
-  await expect(bench.at('hold-more')).toHaveText('2 owed')
+  await expect(bench.at('hold-more')).toHaveText('2 missing')
   await bench.at('hold-more').click()
 
   await tap(bench, 'owed', '99', 'add-player')

@@ -8,7 +8,7 @@ import { lostInForcedColours, misnamed, spaced } from '../harness/wcag.ts'
 
 const game = (program: Program) => new URL(program.bench).pathname.split('/').at(-1) ?? ''
 
-const pages: { name: string; path: (program: Program) => string; ready: string; first?: string }[] = [
+const pages: { name: string; path: (program: Program) => string; ready: string; first?: string; second?: string }[] = [
   { name: 'list of games and new game', path: () => '/', ready: '[data-start=go]' },
   { name: 'a division of our own', path: () => '/', ready: '[data-division=form]', first: '[data-start=division-make]' },
   { name: 'Wall', path: (program) => `/wall/${game(program)}`, ready: '[data-wall=clock]' },
@@ -18,7 +18,7 @@ const pages: { name: string; path: (program: Program) => string; ready: string; 
   ...['clock', 'box', 'book', 'shots', 'voice'].map((seat) => ({ name: `${seat} seat`, path: () => `/seat?seat=${seat}`, ready: '[data-seat=page]' })),
   { name: 'table of the box', path: () => '/box', ready: '[data-seat=box-table]' },
   { name: 'report', path: (program) => `/report/${game(program)}`, ready: '[data-report=practise]' },
-  { name: 'bench, with its seats', path: (program) => new URL(program.bench).pathname, ready: '[data-bench=seat-invite]', first: '[data-bench=seats]' },
+  { name: 'bench, with its seats', path: (program) => new URL(program.bench).pathname, ready: '[data-bench=seat-invite]', first: '[data-bench=help]', second: '[data-bench=seats]' },
   { name: 'bench, with its help', path: (program) => new URL(program.bench).pathname, ready: '[data-bench=help-close]', first: '[data-bench=help]' },
   { name: 'practice, the menu', path: () => '/practice/', ready: '[data-progress=start]' },
   { name: 'practice, my results', path: () => '/practice/', ready: '[data-progress=mine]', first: '[data-progress=results]' },
@@ -31,11 +31,12 @@ test('every page reflows, bears wider text and other colours, and says what it s
   const program = await Program.demo('third-period')
   const faults: string[] = []
   try {
-    for (const { name, path, ready, first } of pages) {
+    for (const { name, path, ready, first, second } of pages) {
       await page.setViewportSize({ width: 1366, height: 768 })
       await page.goto('about:blank')
       await page.goto(program.origin + path(program))
       if (first) await page.locator(first).click()
+      if (second) await page.locator(second).click()
       await page.locator(ready).first().waitFor()
       const add = (list: string[], where: string) => faults.push(...list.map((fault) => `${name}${where}: ${fault}`))
       add(await misnamed(page), '')

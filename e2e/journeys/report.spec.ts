@@ -81,7 +81,7 @@ test('a game is read aloud, signed, sealed, taken along, and sealed again after 
 
   await page.goto(`${program.origin}/bench/${game}`)
   await bench.posting(async () => {
-    await bench.line('Goal').locator('[data-bench=amend]').click()
+    await bench.act(bench.line('Goal'), 'amend')
     await bench.tapNumber('12')
     await bench.considered()
     await bench.at('post').click()

@@ -16,7 +16,7 @@ test('four phones are seated with ten taps at the bench, and nothing between the
   }
   await bench.page.evaluate(() => ((window as { marked?: boolean }).marked = true))
   const phones = await Promise.all(seats.map((seat) => Phone.fresh(browser, program, `${seat} phone`)))
-  await tap(bench.at('seats'))
+  await tap(bench.at('setup-seats'))
   // All four codes are open before the first phone has asked.
   const links: string[] = []
   for (const seat of seats) {
@@ -78,7 +78,7 @@ test('what is kept out of reach shows at once, is listed and taken back; after a
   await box.at('early').click()
   await expect(card).toHaveAttribute('data-standing', 'left')
   await box.at('back').click()
-  await bench.at('seats').click()
+  await bench.setUp('seats')
   await bench.at('seat-remove').click()
   await bench.at('seats-close').click()
   const known = (await since()).length
@@ -109,7 +109,7 @@ test('of two phones in the Shots seat one counts, and the other is told until th
   await tap(first)
   await expect(second.at('tap-home'), 'it sees what the first one counts').toHaveAttribute('data-count', '1')
   await tap(second)
-  await bench.at('seats').click()
+  await bench.setUp('seats')
   await expect(bench.at('seat-looks-on')).toContainText('First phone counts')
   await bench.page.screenshot({ path: 'test-results/seats-looks-on-1366.png' })
   await bench.at('seat-count').click()

@@ -36,8 +36,7 @@ test('the end of the ice time is part of the game: every seat sees it', async ({
   await expect(second.at('slot-end')).toContainText(end)
   // Another setting leaves it alone.
   await second.at('slot-close').click()
-  await second.at('more-stages').click()
-  await second.at('work').click()
+  await second.setUp('work')
   await expect(second.at('work-ticks')).toBeChecked()
   await second.at('work-box').click()
   await second.posting(() => second.at('work-post').click())

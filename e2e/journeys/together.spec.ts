@@ -42,7 +42,7 @@ test('two people change one call: the second sees both and decides (N4)', async 
 
   /** The bench begins to amend, the Book is faster. */
   async function collide(theirs: string, mine: string): Promise<void> {
-    await bench.page.locator(`[data-entry="${call.id}"] [data-bench=amend]`).click()
+    await bench.act(bench.page.locator(`[data-entry="${call.id}"]`), 'amend')
     await bench.page.waitForTimeout(100)
     expect(await book.post(game, 'amended', about(theirs), { of: call.id })).toBe(200)
     await bench.page.locator(`[data-bench=call-choice][data-call="${mine}"]`).click()

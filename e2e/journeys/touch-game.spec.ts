@@ -70,7 +70,9 @@ test('a whole game by touch alone, to the sealed report', async ({ bench, wall, 
   await touch.clock(false)
   await touch.setClock('100')
   await touch.goal('home', '21')
-  await touch.tap(bench.line(/Goal, Kelp Bay 21/).locator('[data-bench=amend]'))
+  const wrong = bench.line(/Goal, Kelp Bay 21/)
+  if (!(await wrong.locator('[data-bench=amend]').isVisible())) await touch.tap(wrong.locator('[data-bench=line-touch]'))
+  await touch.tap(wrong.locator('[data-bench=amend]'))
   await touch.tap('slot-who')
   await touch.number('7')
   await bench.considered()
@@ -107,11 +109,11 @@ test('a phone beside the rink\'s own board, whose clock is official', async ({ b
     await touch.post('board-read')
   }
   // Before the game: the board is official, and the rink's card says what its keys want.
-  await touch.tap('more-stages')
+  await touch.tap('help')
   await touch.tap('work')
   await touch.tap('work-beside')
   await touch.post('work-post')
-  if (!(await bench.at('cards').isVisible())) { await touch.tap('more-stages'); await touch.tap('work') }
+  if (!(await bench.at('cards').isVisible())) { await touch.tap('help'); await touch.tap('work') }
   await touch.post(page.locator('[data-bench=card-file][data-card=saltworks] [data-bench=card-use]'))
   if (await bench.at('work-close').isVisible()) await touch.tap('work-close')
 
@@ -161,7 +163,7 @@ test('a phone beside the rink\'s own board, whose clock is official', async ({ b
   await expect(bench.at('reading-hold')).toBeVisible()
   await touch.tap('reading-close')
   await expect(bench.at('card-next')).toContainText(/the penalties stand still/)
-  await touch.tap('more-stages')
+  await touch.tap('help')
   await touch.tap('work')
   await touch.post('card-away')
   await touch.tap('work-close')

@@ -136,8 +136,7 @@ test('where motion is not wanted nothing moves: the score and the words say it',
 test("the league's own picture stands in the breaks, and nowhere else", async ({ program, game, bench, wall }) => {
   const own = wall.at('own')
   const choose = async () => {
-    await bench.at('more-stages').click()
-    await bench.at('work').click()
+    await bench.setUp('work')
   }
   await choose()
   const file = bench.at('wall-picture-file')

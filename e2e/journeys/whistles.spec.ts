@@ -21,7 +21,7 @@ test('D57: minor and misconduct: HOLD asks who sits, and the answer is filled in
   await expect(bench.at('ready')).toHaveAttribute('data-ready', 'hold')
   await expect(bench.at('hold').first()).toContainText('17')
 
-  await bench.line(/17/).locator('[data-bench=amend]').click()
+  await bench.act(bench.line(/17/), 'amend')
   await bench.at('served-by').selectOption('6')
   await bench.tapPost()
   await expect(bench.at('ready')).toHaveAttribute('data-ready', 'ready')

@@ -3,6 +3,7 @@ import type { Horn } from '../../base/sound/horn.svelte'
 import { draft } from '../../base/transport/draft'
 import { delayWords } from '../../base/words/game'
 import { t } from '../../base/words/words'
+import { enteredAtWhistle } from '../../game/clock/whistle'
 import { EndWatch, TurnWatch } from '../../game/end'
 import type { LiveGame } from '../../game/live.svelte'
 import type { Posting } from '../../game/posting.svelte'
@@ -68,6 +69,12 @@ export class BenchClock {
   set(drafts: Entry[]): void {
     this.setting = false
     this.posting.post(drafts)
+  }
+
+  /** Gives a stopped clock so many milliseconds back: it was stopped later than the whistle. */
+  back(ms: number): void {
+    const { state, reading } = this.game
+    if (state) this.set(this.drafts(Math.min(this.game.clock.length_ms, reading.left + ms), enteredAtWhistle(state) > 0))
   }
 
   /** Takes the time that the rink's board shows, in milliseconds left. */

@@ -46,6 +46,12 @@ export class Page {
     this.slot = new SlotWatch(this.game, (change) => this.workAs(change))
   }
 
+  /** Nothing is played and nothing is built: what comes next leads the page, and does not stand at the edge too. */
+  readonly rests: boolean = $derived.by(() => {
+    const { builder, active } = this.composer
+    return this.game.state !== null && !this.game.now.play && this.game.state.stage.kind !== 'shoot_out' && !active && builder.current.kind === '' && builder.current.side === ''
+  })
+
   open(): () => void {
     const { game } = this
     const close = game.open()
