@@ -2,64 +2,43 @@ package entry
 
 import (
 	"encoding/json"
+	"fmt"
+	"os"
 	"reflect"
 	"strings"
 	"testing"
 	"time"
 )
 
-// samples is one entry of each kind.
+// samples is one entry of each kind, in the order of the kinds. What they say stands
+// in testdata/bodies.json, where other tests read it too.
 func samples() []Entry {
-	bodies := []Body{
-		GameOpened{
-			Number: "HL-14", Schedule: "u14-007", Division: json.RawMessage(`{"id":"harbour-u14"}`),
-			Home:     Team{Name: "Kelp Bay", Players: []Player{{Number: "1", Goalkeeper: true}, {Number: "12", Captain: true}}},
-			Visitors: Team{Name: "Lanternside"},
-		},
-		RosterSet{Side: Visitors, Team: Team{Name: "Lanternside", Players: []Player{{Number: "07"}}}},
-		StageBegun{Stage: Stage{Kind: Period, Number: 2}, Length: Clock(12, 0)},
-		ClockStarted{Elapsed: Clock(0, 10), Error: 12},
-		ClockStopped{Elapsed: Clock(1, 10)},
-		ClockSet{Elapsed: Clock(1, 1)},
-		TimeOut{Side: Home, Length: Clock(0, 30)},
-		Goal{Side: Home, Scorer: "12", Assists: []Jersey{"8", ""}, EmptyNet: true},
-		Penalty{Side: Visitors, Player: "4", Call: "tripping", Parts: []Part{Minor, Misconduct}, ServedBy: "9"},
-		Choice{Question: "first/home", Picks: []Jersey{"4"}},
-		SetAside{Item: "serves/x"},
-		Note{Text: "Ice repaired: \"north\" end"},
-		BoardRead{Elapsed: Clock(3, 3)},
-		BenchSet{Clock: Beside, ConfirmBox: true, SlotEnd: 1_790_000_600_000},
-		RunningTime{On: true},
-		Goalkeeper{Side: Home, Number: "30"},
-		Delay{Why: Injury, Length: Clock(2, 0)},
-		DelayOver{},
-		Seated{Side: Home, Player: "4", In: true},
-		CardSet{Card: json.RawMessage(`{"id":"saltworks"}`)},
-		Ticked{Step: "x/1"},
-		Shots{Side: Home, Count: 3}, FaceOff{Won: Visitors, Home: "9"},
-		Attempt{Side: Home, Player: "9", Goalkeeper: "30", Scored: true, On: ShootOutAttempt},
-		Announced{What: "goal/1"}, RosterConfirmed{Side: Home, By: "Head coach"},
-		CrewSet{Officials: []Official{{Role: Referee, Name: "R. Example"}}},
-		Signed{Role: Scorer, Name: "S. Example", Drawing: "M0 0L10 10"},
-		Sealed{Version: 1, Head: strings.Repeat("a", 64), Key: "a2V5", Signature: "c2ln"},
-		ClockDoubted{Elapsed: 60_000, Asleep: 5000},
-		Withdrawn{
-			Texts: []string{"#" + strings.Repeat("A", 43)},
-			Lines: []WithdrawnLine{{Entry: "01JTEST000000000000000000A", Hash: strings.Repeat("b", 64)}}, Key: "a2V5", Signature: "c2ln",
-		},
-		Amended{To: Goal{Side: Visitors}},
-		Struck{Reason: "wrong side"},
+	raw, err := os.ReadFile("testdata/bodies.json")
+	if err != nil {
+		panic(err)
 	}
-	list := make([]Entry, len(bodies))
-	for i, b := range bodies {
-		list[i] = Entry{
-			ID: "01JTEST000000000000000000" + string("ABCDEFGHJKMNPQRSTVWXYZ0123456789IL"[i]), Game: "01JGAME", Seq: i + 1,
+	var bodies map[Kind]json.RawMessage
+	if err := json.Unmarshal(raw, &bodies); err != nil {
+		panic(err)
+	}
+	list := make([]Entry, 0, len(bodies))
+	for i, k := range Kinds {
+		if bodies[k] == nil {
+			continue // TestEveryKindHasASampleAndSurvivesTheWire says so
+		}
+		body, err := unmarshalBody(k, bodies[k])
+		if err != nil {
+			panic(err)
+		}
+		e := Entry{
+			ID: fmt.Sprintf("01JTEST0000000000000000%03d", i), Game: "01JGAME", Seq: len(list) + 1,
 			At: At{Period: 1, Elapsed: Clock(4, 5), Order: i % 2}, Wall: 1_790_000_000_123, Seat: Solo,
-			By: "bench laptop", Body: b,
+			By: "bench laptop", Body: body,
 		}
-		if k := b.Kind(); k == KindAmended || k == KindStruck {
-			list[i].Of = "01JTEST000000000000000000A"
+		if k.Edits() {
+			e.Of = list[0].ID
 		}
+		list = append(list, e)
 	}
 	return list
 }

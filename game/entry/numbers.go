@@ -56,26 +56,22 @@ func MapNumbers(b Body, change func(Side, Jersey) Jersey) Body {
 	}
 }
 
+// sided is a body that is about one side.
+type sided interface{ side() Side }
+
 // SideOf is the side that an entry is about, where it is about one.
 func SideOf(b Body) Side {
-	switch b := b.(type) {
-	case Goal:
-		return b.Side
-	case Penalty:
-		return b.Side
-	case RosterSet:
-		return b.Side
-	case TimeOut:
-		return b.Side
-	case Goalkeeper:
-		return b.Side
-	case Seated:
-		return b.Side
-	case Shots:
-		return b.Side
-	case Attempt:
-		return b.Side
-	default:
-		return ""
+	if about, is := b.(sided); is {
+		return about.side()
 	}
+	return ""
 }
+
+func (b RosterSet) side() Side  { return b.Side }
+func (b TimeOut) side() Side    { return b.Side }
+func (b Goal) side() Side       { return b.Side }
+func (b Penalty) side() Side    { return b.Side }
+func (b Goalkeeper) side() Side { return b.Side }
+func (b Seated) side() Side     { return b.Side }
+func (b Shots) side() Side      { return b.Side }
+func (b Attempt) side() Side    { return b.Side }

@@ -2,6 +2,9 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
+	"os"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -46,42 +49,38 @@ func sample(t *testing.T) []entry.Entry {
 	if err != nil {
 		t.Fatal(err)
 	}
-	goal := entry.Goal{Side: entry.Home, Scorer: "12", Assists: []entry.Jersey{"8", ""}}
-	list := []entry.Body{
-		entry.GameOpened{
-			Division: division,
-			Home:     entry.Team{Name: "Kelp Bay", Players: []entry.Player{{Number: "12", Captain: true}}},
-			Visitors: entry.Team{Name: "Millrace"},
-		},
-		entry.RosterSet{Side: entry.Visitors, Team: entry.Team{Name: "Northmole"}},
-		entry.StageBegun{Stage: entry.Stage{Kind: entry.Period, Number: 1}, Length: 720_000},
-		entry.ClockStarted{Elapsed: 0, Error: 4}, entry.ClockStopped{Elapsed: 81_000},
-		entry.ClockSet{Elapsed: 80_000}, entry.TimeOut{Side: entry.Home, Length: 60_000}, goal,
-		entry.Penalty{Side: entry.Home, Player: "7", Call: "tripping", Parts: []entry.Part{entry.Minor}},
-		entry.Choice{Question: "q", Picks: []entry.Jersey{"7"}}, entry.SetAside{Item: "i"},
-		entry.Note{Text: "n"}, entry.BoardRead{Elapsed: 1}, entry.BenchSet{Clock: entry.Beside},
-		entry.RunningTime{On: true}, entry.Goalkeeper{Side: entry.Home, Number: "1"}, entry.Delay{Why: entry.Ice},
-		entry.DelayOver{}, entry.Seated{Side: entry.Home, Player: "4", In: true},
-		entry.CardSet{Card: json.RawMessage(`{}`)}, entry.Ticked{Step: "x"},
-		entry.Shots{Side: entry.Home, Count: 3}, entry.FaceOff{Won: entry.Visitors, Home: "9"},
-		entry.Attempt{Side: entry.Home, Player: "9", Goalkeeper: "30", Scored: true, On: entry.ShootOutAttempt},
-		entry.Announced{What: "goal/1"}, entry.RosterConfirmed{Side: entry.Home, By: "Head coach"},
-		entry.CrewSet{Officials: []entry.Official{{Role: entry.Referee, Name: "R. Example"}}},
-		entry.Signed{Role: entry.Scorer, Name: "S. Example", Drawing: "M0 0L10 10"},
-		entry.Sealed{Version: 1, Head: strings.Repeat("a", 64), Key: "a2V5", Signature: "c2ln"},
-		entry.ClockDoubted{Elapsed: 60_000, Asleep: 5000},
-		entry.Withdrawn{Texts: []string{"#" + strings.Repeat("A", 43)}, Lines: []entry.WithdrawnLine{{Entry: "01JD000000000000000000000A", Hash: strings.Repeat("a", 64)}}, Key: "a2V5", Signature: "c2ln"},
-		entry.Amended{To: goal}, entry.Struck{Reason: "wrong side"},
+	raw, err := os.ReadFile("../../game/entry/testdata/bodies.json")
+	if err != nil {
+		t.Fatal(err)
 	}
+	var samples map[entry.Kind]json.RawMessage
+	if err := json.Unmarshal(raw, &samples); err != nil {
+		t.Fatal(err)
+	}
+	list := make([]entry.Body, 0, len(entry.Kinds))
+	for _, kind := range entry.Kinds {
+		if kind == entry.KindAmended {
+			list = append(list, entry.Amended{To: list[7]})
+			continue
+		}
+		body := reflect.New(reflect.TypeOf(kind.About().Body))
+		if err := json.Unmarshal(samples[kind], body.Interface()); err != nil {
+			t.Fatalf("%s: %v", kind, err)
+		}
+		list = append(list, body.Elem().Interface().(entry.Body))
+	}
+	opened := list[0].(entry.GameOpened)
+	opened.Division = division
+	list[0] = opened
 	var ledger []entry.Entry
 	prev := ""
 	for i, b := range list {
 		e := entry.Entry{
-			ID: "01JD00000000000000000000" + string("ABCDEFGHJKMNPQRSTVWXYZ0123456789IL"[i]) + "0", Game: "01JD0000000000000000000000",
+			ID: fmt.Sprintf("01JD0000000000000000000%03d", i), Game: "01JD0000000000000000000000",
 			Seq: i + 1, Wall: 1_764_000_000_000 + entry.Millis(i), Seat: entry.Solo, Prev: prev, Body: b,
 			At: entry.At{Period: 1, Elapsed: 81_000},
 		}
-		if e.Kind() == entry.KindAmended || e.Kind() == entry.KindStruck {
+		if e.Kind().Edits() {
 			e.Of = ledger[7].ID
 		}
 		if err := e.Validate(); err != nil {
