@@ -29,9 +29,9 @@ var whole = []string{
 // saying is a place where a sentence is said by a literal key, with the names of what
 // fills its gaps where they can be read.
 type saying struct {
-	key, where string
-	names      []string
-	open       bool // more may be passed than can be read
+	key   string
+	names []string
+	open  bool // more may be passed than can be read
 }
 
 // pairsAfter reads names and values in turn.
