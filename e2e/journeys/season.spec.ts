@@ -130,6 +130,11 @@ test('a season from the league file to the suspension: put in, scheduled, moved,
     // Table, suspensions and figures follow by themselves.
     await page.goto(`${program.origin}/season#tables`)
     await expect(page.locator(`[data-season=line][data-team="${team}"] td`).last()).not.toHaveText('0')
+    await at('if-division').selectOption('u14')
+    await page.locator(`[data-season=if-home][data-game="${next.id}"]`).fill('2')
+    await page.locator(`[data-season=if-visitors][data-game="${next.id}"]`).fill('1')
+    await at('if-look').click()
+    await expect(at('chances').locator('li')).toHaveCount(4)
     await pictures(page, 'tables')
     await at('to-figures').click()
     await expect(at('skater').first()).toContainText('Alva Reed')

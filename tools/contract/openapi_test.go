@@ -288,6 +288,8 @@ func (d *desk) body(o api.Operation) (path, body string) {
 		return path, string(harbour(d.t).schedule)
 	case "POST /api/season/schedule":
 		return path, `{"seed":1,"replace":true}`
+	case "POST /api/season/what-if":
+		return path, `{"division":"u14","picks":[]}`
 	case "PUT /api/season/decisions":
 		id, _ := d.scheduled()
 		return path, `{"text":"[[result]]\ngame = \"` + id + `\"\nhome = 2\nvisitors = 1\nhow = \"reg\"\nwhy = \"from the sheet on paper\"\n"}`

@@ -123,7 +123,6 @@ func (o *office) points(division, team string) int {
 func (o *office) two(team string) (first, next string) {
 	o.t.Helper()
 	games := o.plan("?team=" + team).Games
-	first, next = games[0].ID, games[0].ID
 	begin := func(i int) string { return games[i].Place.Day + " " + games[i].Place.Start }
 	one, two := 0, -1
 	for i := range games {
@@ -224,6 +223,23 @@ func TestASuspendedPlayerIsRefusedAndLetPlay(t *testing.T) {
 		}
 	}
 	o.names(first)
+	var would struct {
+		Table struct {
+			Places []struct {
+				Team   string
+				Points int
+			}
+		}
+		Chances []string
+	}
+	goals := map[entry.Side]string{entry.Home: "[3,1]", entry.Visitors: "[1,3]"}[side(next)]
+	if no := o.ask("POST", "/api/season/what-if", `{"division":"u14","picks":[{"game":"`+next+`","goals":`+goals+`,"how":"reg"}]}`, &would); no != "" ||
+		len(would.Table.Places) != 4 || would.Table.Places[0].Team != team || would.Table.Places[0].Points != 2*o.points("u14", team) || len(would.Chances) != 4 {
+		t.Errorf("%+v, %s", would, no)
+	}
+	if no := o.ask("POST", "/api/season/what-if", `{"division":"u14","picks":[{"game":"`+first+`","goals":[1,0],"how":"reg"}]}`, &would); no != "season.refused" {
+		t.Errorf("a game that was played was picked: %q", no)
+	}
 
 	// Refused with the reason; let play with a note; and at the bench the same.
 	home, visitors = both(next, ours)

@@ -42,6 +42,8 @@ func (s *Service) Operations() []api.Operation {
 		{Method: "GET", Path: "/api/season/standings", Handler: api.Ask(s.standings), Query: []api.Parameter{division,
 			{Name: "at", About: "as they stood at the end of this day, YYYY-MM-DD"}},
 			About: "The tables, with a sentence for each two teams that were equal."},
+		{Method: "POST", Path: "/api/season/what-if", Who: api.BenchOnly, Handler: api.Take(s.whatIf),
+			About: "A division's table with picked results of games to come, and where each team may still end. Nothing of it is kept."},
 		{Method: "GET", Path: "/api/season/suspensions", Handler: api.Ask(s.suspensions), Query: []api.Parameter{team},
 			About: "Who is suspended for which games. The bench gets names, rules and entries; guests get numbers."},
 		{Method: "GET", Path: "/api/season/figures", Handler: api.Ask(s.figures), Query: []api.Parameter{division, team},

@@ -214,6 +214,8 @@ export const seasonApi = {
   open: (game: string, opening: { id: string; home: RosterTeam; visitors: RosterTeam; plays: Plays[] }) =>
     ask<{ id: string }>(`/season/schedule/${game}/open`, opening),
   standings: (at = '') => ask<{ divisions: Table[] }>(`/season/standings${at === '' ? '' : `?at=${at}`}`).then((it) => it.divisions),
+  whatIf: (division: string, picks: { game: string; goals: [number, number]; how: string }[]) =>
+    ask<{ table: Table; chances: string[] }>('/season/what-if', { division, picks }, { within: making }),
   suspensions: (of: Record<string, string> = {}) =>
     ask<{ suspended: Suspended[]; at_least: boolean; findings: { text: string; ledger?: string }[] }>(`/season/suspensions?${new URLSearchParams(of).toString()}`),
   figures: (of: Record<string, string> = {}) => ask<{ skaters: Skater[]; keepers: Keeper[] }>(`/season/figures?${new URLSearchParams(of).toString()}`),
