@@ -32,18 +32,6 @@ test('bench: nothing that keeps people out while a penalty is built', async ({ p
   expect(await violations(page)).toEqual([])
 })
 
-test('bench: nothing that keeps people out in the dark', async ({ page }) => {
-  await page.goto(program.bench)
-  await page.locator('[data-bench=help]').click()
-  await page.locator('[data-bench=dark]').check()
-  await page.locator('[data-bench=help-close]').click()
-  await expect(page.locator('html')).toHaveClass(/dark/)
-  expect(await violations(page)).toEqual([])
-  await page.locator('[data-bench=four][data-kind=penalty][data-side=visitors]').click()
-  await page.locator('[data-bench=number]').first().click()
-  expect(await violations(page)).toEqual([])
-})
-
 test('bench: nothing that keeps people out of the seats', async ({ page }) => {
   await page.goto(program.bench)
   await page.locator('[data-bench=help]').click()
