@@ -145,6 +145,7 @@ var testsMayImport = map[string][]string{
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/store/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},
 	"internal/api/season":         {"internal/store/memory"},
+	"internal/api/why":            {"internal/demo"},
 	"internal/bench":              {"internal/store/memory", "internal/locale"},
 	"internal/locale/pseudo":      {"game/message"},
 	"internal/practice":           {"internal/locale/pseudo"},

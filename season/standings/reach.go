@@ -102,10 +102,10 @@ func floor(a, b int) int {
 // final is a team's first rank at the end as a fraction, with so many points.
 func (v *view) final(team Team, points int) (num, den int) {
 	row := v.running.rows[team]
-	switch v.p.First.Measure {
-	case MeasureShare:
+	if v.p.First.Measure == MeasureShare {
 		return points, max(1, row.possible+v.toCome[team]*v.p.Points.Most())
-	case MeasurePerGame:
+	}
+	if v.p.First.Measure == MeasurePerGame {
 		return points, max(1, row.Played+v.toCome[team])
 	}
 	return points, 1
