@@ -32,6 +32,15 @@ test('nine seconds put back take along what was entered at the whistle', async (
   await expect(wall.bars('home')).toHaveCount(0)
 })
 
+test('a second or two after the whistle go back in one tap', async ({ bench, wall }) => {
+  await bench.begin('1st period')
+  await bench.setClock('8:00')
+  await bench.posting(() => bench.at('clock-back-2').click())
+  await expect(wall.at('clock')).toHaveText('8:02')
+  await bench.posting(() => bench.at('clock-back-1').click())
+  await expect(wall.at('clock')).toHaveText('8:03')
+})
+
 test('a clock that was started late is put right while it runs', async ({ bench, wall }) => {
   await bench.begin('1st period')
   await bench.setClock('10:00')
