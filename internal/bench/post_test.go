@@ -247,9 +247,10 @@ func TestGames(t *testing.T) {
 		for _, title := range titles {
 			want := Title{
 				ID: title.ID, Home: "Kelp Bay", Visitors: "Lanternside", Division: "Under 14",
-				Opened: title.Opened, Stage: entry.Stage{Kind: entry.Setup},
+				Opened: title.Opened, Stage: entry.Stage{Kind: entry.Setup}, Seq: 1,
 			}
 			if title.ID == gameID {
+				want.Seq = 3
 				want.Score, want.Stage = [2]int{0, 1}, entry.Stage{Kind: entry.Period, Number: 1}
 			} else {
 				want.Venue = "Saltworks Arena"
