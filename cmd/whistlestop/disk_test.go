@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/store/faults"
+	"whistlestop/internal/proof/faults"
 )
 
 // What the program's disk does, when a test runs it as a process of its own.

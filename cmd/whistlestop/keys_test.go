@@ -9,7 +9,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/folder/keyfile"
 	"whistlestop/internal/folder/privatefile"
-	"whistlestop/internal/paper/papertest"
+	"whistlestop/internal/proof/papertest"
 	"whistlestop/record/seal"
 )
 

@@ -13,7 +13,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper"
-	"whistlestop/internal/paper/papertest"
+	"whistlestop/internal/proof/papertest"
 	"whistlestop/record/report"
 	"whistlestop/record/seal"
 )

@@ -6,7 +6,7 @@ import (
 
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper"
-	"whistlestop/internal/paper/papertest"
+	"whistlestop/internal/proof/papertest"
 )
 
 // TestEveryFormatWrites: each format of the list writes a game, the same bytes

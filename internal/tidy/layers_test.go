@@ -71,13 +71,13 @@ var mayImport = map[string][]string{
 	"internal/proof/crashdisk": {"internal/folder/durable"},
 	"internal/mirror":          append([]string{"internal/folder/durable"}, pure...),
 
-	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/store/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
+	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/proof/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
 
 	// It knows the program only as a handler that can be started: cmd starts it.
-	"internal/proof/evening": append([]string{"internal/folder/durable", "internal/proof/crashdisk", "internal/restart", "internal/store/faults"}, pure...),
+	"internal/proof/evening": append([]string{"internal/folder/durable", "internal/proof/crashdisk", "internal/restart", "internal/proof/faults"}, pure...),
 
 	"internal/store":           {"game/entry"},
-	"internal/store/faults":    {},
+	"internal/proof/faults":    {},
 	"internal/store/memory":    {"game/entry", "internal/store"},
 	"internal/store/sqlite":    {"game/entry", "internal/folder/durable", "internal/store"},
 	"internal/store/storetest": {"game/entry", "internal/store"},
@@ -94,7 +94,7 @@ var mayImport = map[string][]string{
 	"internal/paper/csv":          {"game/message", "record/rows"},
 	"internal/paper/html":         pure,
 	"internal/paper/xlsx":         {"record/rows", "game/rules", "game/message"},
-	"internal/paper/papertest":    append([]string{"internal/demo"}, pure...),
+	"internal/proof/papertest":    append([]string{"internal/demo"}, pure...),
 
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
@@ -136,13 +136,13 @@ var testsMayImport = map[string][]string{
 	"internal/folder/privatefile": {"internal/proof/crashdisk"},
 	"internal/folder/keyfile":     {"internal/proof/crashdisk", "internal/folder/privatefile"},
 	"internal/proof/sim":          {"internal/proof/seeds"},
-	"internal/paper":              {"internal/paper/papertest"},
-	"internal/paper/csv":          {"internal/paper/papertest", "game/entry"},
-	"internal/paper/html":         {"internal/paper/papertest", "internal/locale"},
-	"internal/paper/pdf":          {"internal/paper/papertest"},
-	"internal/paper/xlsx":         {"internal/paper/papertest", "internal/locale", "game/entry"},
+	"internal/paper":              {"internal/proof/papertest"},
+	"internal/paper/csv":          {"internal/proof/papertest", "game/entry"},
+	"internal/paper/html":         {"internal/proof/papertest", "internal/locale"},
+	"internal/paper/pdf":          {"internal/proof/papertest"},
+	"internal/paper/xlsx":         {"internal/proof/papertest", "internal/locale", "game/entry"},
 	"internal/store/memory":       {"internal/store/storetest"},
-	"internal/store/sqlite":       {"internal/store/storetest", "internal/store/faults", "internal/demo"},
+	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},
 	"internal/api/season":         {"internal/store/memory"},
 	"internal/api/why":            {"internal/demo"},

@@ -23,7 +23,6 @@ var sentencesIn = map[string]string{
 	"internal/api/laptop/operations.go": "the published description of the API",
 	"internal/demo/ledger.go":           "faults of the invented game itself, which a test would find",
 	"internal/paper/html/shared.go":     "a policy for browsers",
-	"internal/paper/papertest/game.go":  "what people wrote in a game of tests",
 	"internal/paper/pdf/tag.go":         "the form of the file",
 	"season/schedule/measure.go":        "for whoever writes a program that makes schedules; no screen shows it",
 }

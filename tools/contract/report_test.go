@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/internal/paper/papertest"
+	"whistlestop/internal/proof/papertest"
 )
 
 // TestReportSchema holds that real reports are taken, with everything that a book

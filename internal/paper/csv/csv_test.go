@@ -9,7 +9,7 @@ import (
 
 	"whistlestop/game/entry"
 	paper "whistlestop/internal/paper/csv"
-	"whistlestop/internal/paper/papertest"
+	"whistlestop/internal/proof/papertest"
 	"whistlestop/record/rows"
 )
 

@@ -14,7 +14,7 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/paper/html"
-	"whistlestop/internal/paper/papertest"
+	"whistlestop/internal/proof/papertest"
 	"whistlestop/record/report"
 )
 

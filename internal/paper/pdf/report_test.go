@@ -19,8 +19,8 @@ import (
 	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/locale"
-	"whistlestop/internal/paper/papertest"
 	"whistlestop/internal/paper/pdf"
+	"whistlestop/internal/proof/papertest"
 	"whistlestop/record/report"
 )
 

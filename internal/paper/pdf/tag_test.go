@@ -9,8 +9,8 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/lanes"
-	"whistlestop/internal/paper/papertest"
 	"whistlestop/internal/paper/pdf"
+	"whistlestop/internal/proof/papertest"
 	"whistlestop/record/report"
 )
 

@@ -17,8 +17,8 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/locale"
-	"whistlestop/internal/paper/papertest"
 	"whistlestop/internal/paper/xlsx"
+	"whistlestop/internal/proof/papertest"
 	"whistlestop/record/rows"
 )
 

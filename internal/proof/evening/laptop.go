@@ -11,8 +11,8 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/proof/faults"
 	"whistlestop/internal/restart"
-	"whistlestop/internal/store/faults"
 )
 
 // ending is how a program ends.

@@ -6,7 +6,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
-	"whistlestop/internal/store/faults"
+	"whistlestop/internal/proof/faults"
 	"whistlestop/internal/store/memory"
 	"whistlestop/internal/store/sqlite"
 )

@@ -11,7 +11,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/demo"
-	"whistlestop/internal/store/faults"
+	"whistlestop/internal/proof/faults"
 )
 
 // soaking asks for every crash instead of some: make soak.

@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/store/faults"
+	"whistlestop/internal/proof/faults"
 )
 
 // block is the size of the pieces of which each gets a flipped bit, in bytes.

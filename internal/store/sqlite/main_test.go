@@ -5,7 +5,7 @@ import (
 	"os"
 	"testing"
 
-	"whistlestop/internal/store/faults"
+	"whistlestop/internal/proof/faults"
 )
 
 // TestMain puts the fault layer under SQLite before any test opens a database:

@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
-	"whistlestop/internal/store/faults"
+	"whistlestop/internal/proof/faults"
 )
 
 // With weaker settings the same power cuts do lose what was acknowledged: the
