@@ -111,11 +111,12 @@ ui: ui/node_modules/.package-lock.json
 
 # The wings and these others start no goroutine (tests see to it), so that the race
 # detector has nothing to find there. What it makes too slow or too large runs besides.
+# The program's own tests start processes and wait for them: they begin first.
 WINGS := ./game/... ./record/... ./practice/... ./season/... ./crew/...
 ALONE := ./internal/tidy ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile
 go-test:
 	go test $(GO_TAGS) $(WINGS) $(ALONE)
-	go test $(GO_TAGS) -race -timeout 40m $$(go list $(GO_TAGS) ./internal/... ./cmd/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE)))
+	go test $(GO_TAGS) -race -timeout 40m $$(go list $(GO_TAGS) ./cmd/... ./internal/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE)))
 	go test $(GO_TAGS) -run 'PerfectRobot|ReadersAreBounded' ./internal/practice ./cmd/whistlestop
 
 tools-test: tools/node_modules/.package-lock.json
