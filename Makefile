@@ -36,7 +36,7 @@ check: format vet $(LINTERS) ui/node_modules/.package-lock.json ## The fast chec
 	cd ui && npm run --silent check && npm run --silent test
 
 test: ## Everything; what .ci/run calls
-	@tools/steps system format build e2e-measured e2e-games -- vet lint contract-check ui go-test tools-test
+	@tools/steps system format build e2e-measured e2e-games -- go-test tools-test ui lint contract-check vet
 
 bench: ## Measure what docs/performance.md records
 	go test $(GO_TAGS) -run '^$$' -bench . -benchmem ./...
