@@ -194,21 +194,9 @@ func (p *Program) standings(c standingsCommand) error {
 // reports reads the finished games of a folder, all of one division. Games that were
 // not ended are named and left out.
 func (p *Program) reports(c seasonFolder) ([]report.Document, error) {
-	files, err := filepath.Glob(filepath.Join(c.Folder, "*.jsonl"))
-	if err != nil {
-		return nil, err
-	}
 	var reports []report.Document
 	divisions := map[string]bool{}
-	for _, file := range files {
-		ledger, _, err := readGame(file)
-		if err != nil {
-			return nil, cannotRead(file, err)
-		}
-		document, err := report.Build(ledger, report.Options{})
-		if err != nil {
-			return nil, cannotRead(file, err)
-		}
+	err := eachGame(c.Folder, func(file string, document report.Document) error {
 		switch {
 		case c.Division != "" && document.Head.Division != c.Division:
 		case !document.Finished:
@@ -217,6 +205,10 @@ func (p *Program) reports(c seasonFolder) ([]report.Document, error) {
 			divisions[document.Head.Division] = true
 			reports = append(reports, document)
 		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
 	if len(reports) == 0 {
 		return nil, message.New("command.standings.no_games", "folder", c.Folder)
@@ -225,6 +217,28 @@ func (p *Program) reports(c seasonFolder) ([]report.Document, error) {
 		return nil, message.New("command.standings.division", "divisions", strings.Join(slices.Sorted(maps.Keys(divisions)), ", "))
 	}
 	return reports, nil
+}
+
+// eachGame hands over the report of every ledger of a folder, by the files' names.
+func eachGame(folder string, take func(file string, document report.Document) error) error {
+	files, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
+	if err != nil {
+		return err
+	}
+	for _, file := range files {
+		ledger, _, err := readGame(file)
+		if err != nil {
+			return cannotRead(file, err)
+		}
+		document, err := report.Build(ledger, report.Options{})
+		if err != nil {
+			return cannotRead(file, err)
+		}
+		if err := take(file, document); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // figures prints what the players and goalkeepers of a folder of games did.

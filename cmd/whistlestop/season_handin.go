@@ -100,27 +100,15 @@ func (c handInCommand) chosen(s tally.Season) (map[string]string, error) {
 
 // packed reads the ledgers of some games.
 func packed(folder string, s tally.Season, chosen map[string]string) ([]handin.Game, error) {
-	files, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
-	if err != nil {
-		return nil, err
-	}
 	var games []handin.Game
-	for _, file := range files {
-		ledger, _, err := readGame(file)
-		if err != nil {
-			return nil, cannotRead(file, err)
-		}
-		document, err := report.Build(ledger, report.Options{})
-		if err != nil {
-			return nil, cannotRead(file, err)
-		}
+	err := eachGame(folder, func(file string, document report.Document) error {
 		id, asked := chosen[document.Game]
 		if !asked {
-			continue
+			return nil
 		}
 		text, err := readBounded(file)
 		if err != nil {
-			return nil, cannotRead(file, err)
+			return cannotRead(file, err)
 		}
 		one := handin.Game{ID: id, Report: document, Ledger: text}
 		for _, suspension := range s.Suspensions {
@@ -129,6 +117,7 @@ func packed(folder string, s tally.Season, chosen map[string]string) ([]handin.G
 			}
 		}
 		games = append(games, one)
-	}
-	return games, nil
+		return nil
+	})
+	return games, err
 }

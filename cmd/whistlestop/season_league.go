@@ -48,20 +48,12 @@ func (c seasonFolder) season(until *dates.Day) (*tally.Tally, error) {
 	if err != nil {
 		return nil, err
 	}
-	files, err := filepath.Glob(filepath.Join(c.Folder, "*.jsonl"))
+	err = eachGame(c.Folder, func(_ string, document report.Document) error {
+		t.Put(results.FactsOf(document))
+		return nil
+	})
 	if err != nil {
 		return nil, err
-	}
-	for _, file := range files {
-		ledger, _, err := readGame(file)
-		if err != nil {
-			return nil, cannotRead(file, err)
-		}
-		document, err := report.Build(ledger, report.Options{})
-		if err != nil {
-			return nil, cannotRead(file, err)
-		}
-		t.Put(results.FactsOf(document))
 	}
 	if until == nil {
 		return t, nil
