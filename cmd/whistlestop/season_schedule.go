@@ -13,6 +13,7 @@ import (
 
 	"whistlestop/game/dates"
 	"whistlestop/game/message"
+	"whistlestop/internal/api/season"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/season/calendar"
 	"whistlestop/season/league"
@@ -183,7 +184,8 @@ func (p *Program) export(c exportCommand) error {
 	}
 	var chosen []schedule.Game
 	for _, g := range games {
-		inRink := g.Place != nil && g.Place.Rink == c.Rink
+		at := g.LastPlace() // whoever follows a rink has to learn that a game there was called off
+		inRink := at != nil && at.Rink == c.Rink
 		if (c.Team == "" || g.Home == c.Team || g.Visitors == c.Team) && (c.Rink == "" || inRink) {
 			chosen = append(chosen, g)
 		}
@@ -201,7 +203,7 @@ func (p *Program) export(c exportCommand) error {
 	}
 	_, err = p.Out.Write(calendar.Write(calendar.Calendar{
 		Name: p.words.say("command.export.name", "league", l.Name, "season", l.Season), Product: "-//Whistlestop//Season//EN",
-		Zone: zone, Stamp: time.Now(), Refresh: time.Hour, Events: p.words.events(l, chosen, zone),
+		Zone: zone, Stamp: time.Now(), Refresh: time.Hour, Events: season.Events(p.words.in(), l, zone, chosen),
 	}))
 	return err
 }
@@ -229,40 +231,6 @@ func (p *Program) exportCSV(l league.League, games []schedule.Game) error {
 		lines = append(lines, line)
 	}
 	return csv.NewWriter(p.Out).WriteAll(lines)
-}
-
-// events are games as a calendar has them. A game that has no time any more stands
-// where it was, as cancelled, so that it does not vanish from people's calendars.
-func (w words) events(l league.League, games []schedule.Game, zone *time.Location) []calendar.Event {
-	var list []calendar.Event
-	for _, g := range games {
-		at, status := g.Place, calendar.Confirmed
-		for i := len(g.Was) - 1; at == nil && i >= 0; i-- {
-			at = g.Was[i].Place
-		}
-		if at == nil {
-			continue // it never had a time
-		}
-		switch {
-		case g.State == schedule.Cancelled || g.Place == nil:
-			status = calendar.Cancelled
-		case g.State == schedule.ToBeConfirmed:
-			status = calendar.Tentative
-		}
-		e := calendar.Event{
-			UID: calendar.UID(l.Name, l.Season, g.ID), Sequence: g.Sequence(), Status: status,
-			Start: at.Day.In(zone, int(at.Start)), End: at.Day.In(zone, int(at.Start)+at.Minutes),
-			Summary: w.gameText(l, g), Location: w.say("command.export.location", "rink", rinkText(l, at.Rink), "sheet", strconv.Itoa(at.Sheet)),
-		}
-		if g.State != schedule.Scheduled {
-			e.Summary = w.say("command.export.state_first", "state", w.stateText(g.State), "game", e.Summary)
-		}
-		if n := len(g.Was); n > 0 {
-			e.Description = g.Was[n-1].Why
-		}
-		list = append(list, e)
-	}
-	return list
 }
 
 func readLeague(file string) (league.League, error) {

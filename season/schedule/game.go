@@ -68,6 +68,16 @@ type Was struct {
 // Sequence counts the changes, as calendars want it.
 func (g Game) Sequence() int { return len(g.Was) }
 
+// LastPlace is where the game is, or was the last time that it had a place; nil: it
+// never had one.
+func (g Game) LastPlace() *Place {
+	at := g.Place
+	for i := len(g.Was) - 1; at == nil && i >= 0; i-- {
+		at = g.Was[i].Place
+	}
+	return at
+}
+
 // Change is the game at another time or place, or in another state. What was stays
 // readable. A change needs a reason, and a game that was played stays where it was.
 func (g Game) Change(to State, place *Place, why string) (Game, error) {

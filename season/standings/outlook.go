@@ -179,6 +179,15 @@ func (r *Running) put(g Game) {
 
 // look keeps the places of a table that some results lead to.
 func (v *view) look(t Table) {
+	v.spans(t, func(team, best, worst int) {
+		v.best[team].found = min(v.best[team].found, best)
+		v.worst[team].found = max(v.worst[team].found, worst)
+	})
+}
+
+// spans calls with each team's best and worst place of a table: equal teams may end
+// anywhere among themselves.
+func (v *view) spans(t Table, with func(team, best, worst int)) {
 	for from := 0; from < len(t.Places); {
 		to := from
 		for to < len(t.Places) && t.Places[to].Place == t.Places[from].Place {
@@ -186,8 +195,7 @@ func (v *view) look(t Table) {
 		}
 		for _, placed := range t.Places[from:to] {
 			i, _ := slices.BinarySearch(v.teams, placed.Team)
-			v.best[i].found = min(v.best[i].found, from+1)
-			v.worst[i].found = max(v.worst[i].found, to)
+			with(i, from+1, to)
 		}
 		from = to
 	}
@@ -226,16 +234,5 @@ func (v *view) coarse() Procedure {
 func (v *view) ranges(p Procedure, with func(team, best, worst int)) {
 	one := v.running.ranker
 	one.procedure, one.given.Seeding = p, nil
-	t := one.table(v.teams)
-	for from := 0; from < len(t.Places); {
-		to := from
-		for to < len(t.Places) && t.Places[to].Place == t.Places[from].Place {
-			to++
-		}
-		for _, placed := range t.Places[from:to] {
-			i, _ := slices.BinarySearch(v.teams, placed.Team)
-			with(i, from+1, to)
-		}
-		from = to
-	}
+	v.spans(one.table(v.teams), with)
 }

@@ -9,6 +9,7 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
 	"whistlestop/season/calendar"
+	"whistlestop/season/league"
 	"whistlestop/season/schedule"
 )
 
@@ -39,7 +40,7 @@ func (s *Service) calendar(c *api.Call) (api.File, error) {
 	}
 	raw := calendar.Write(calendar.Calendar{
 		Name: name, Product: "-//Whistlestop//Season//EN", Zone: f.zone, Stamp: time.UnixMilli(int64(c.Now)).UTC(),
-		Refresh: refresh, Events: f.events(c, chosen),
+		Refresh: refresh, Events: Events(c.Words, *f.league, f.zone, chosen),
 	})
 	return api.File{Raw: raw, Media: "text/calendar; charset=utf-8", Name: cmp.Or(team, rink, "league") + ".ics"}, nil
 }
@@ -47,27 +48,20 @@ func (s *Service) calendar(c *api.Call) (api.File, error) {
 // inRink says whether a game is in a rink, or was there before it lost its place:
 // whoever follows the rink has to learn that it was called off.
 func (f files) inRink(g schedule.Game, rink string) bool {
-	at := lastPlace(g)
+	at := g.LastPlace()
 	return at != nil && at.Rink == rink
 }
 
-// lastPlace is where a game is, or was the last time that it had a place.
-func lastPlace(g schedule.Game) *schedule.Place {
-	at := g.Place
-	for i := len(g.Was) - 1; at == nil && i >= 0; i-- {
-		at = g.Was[i].Place
-	}
-	return at
-}
-
-// events are games as a calendar has them. A game that has no time any more stands
-// where it was, as cancelled, so that it does not vanish from people's calendars.
-func (f files) events(c *api.Call, games []schedule.Game) []calendar.Event {
+// Events are games as a calendar has them, by time. A game that has no time any more
+// stands where it was, as cancelled, so that it does not vanish from people's calendars.
+func Events(words api.Words, l league.League, zone *time.Location, games []schedule.Game) []calendar.Event {
+	f := files{league: &l}
+	say := func(key string, pairs ...string) string { return words.Text(key, rules.Pairs(pairs...)) }
 	var list []calendar.Event
 	games = slices.Clone(games)
 	slices.SortStableFunc(games, func(a, b schedule.Game) int { return cmp.Compare(begin(a), begin(b)) })
 	for _, g := range games {
-		at, status := lastPlace(g), calendar.Confirmed
+		at, status := g.LastPlace(), calendar.Confirmed
 		if at == nil {
 			continue // it never had a time
 		}
@@ -79,13 +73,13 @@ func (f files) events(c *api.Call, games []schedule.Game) []calendar.Event {
 		}
 		division, _ := f.division(g.Division)
 		e := calendar.Event{
-			UID: calendar.UID(f.league.Name, f.league.Season, g.ID), Sequence: g.Sequence(), Status: status,
-			Start: at.Day.In(f.zone, int(at.Start)), End: at.Day.In(f.zone, int(at.Start)+at.Minutes),
-			Summary:  say(c, "command.schedule.game", "id", g.ID, "home", f.team(g.Home), "visitors", f.team(g.Visitors), "division", division.Name),
-			Location: say(c, "command.export.location", "rink", f.rink(at.Rink), "sheet", strconv.Itoa(at.Sheet)),
+			UID: calendar.UID(l.Name, l.Season, g.ID), Sequence: g.Sequence(), Status: status,
+			Start: at.Day.In(zone, int(at.Start)), End: at.Day.In(zone, int(at.Start)+at.Minutes),
+			Summary:  say("command.schedule.game", "id", g.ID, "home", f.team(g.Home), "visitors", f.team(g.Visitors), "division", division.Name),
+			Location: say("command.export.location", "rink", f.rink(at.Rink), "sheet", strconv.Itoa(at.Sheet)),
 		}
 		if g.State != schedule.Scheduled {
-			e.Summary = say(c, "command.export.state_first", "state", say(c, "schedule.state."+string(g.State)), "game", e.Summary)
+			e.Summary = say("command.export.state_first", "state", say("schedule.state."+string(g.State)), "game", e.Summary)
 		}
 		if n := len(g.Was); n > 0 {
 			e.Description = g.Was[n-1].Why
@@ -97,7 +91,7 @@ func (f files) events(c *api.Call, games []schedule.Game) []calendar.Event {
 
 // begin orders games by time.
 func begin(g schedule.Game) int {
-	if at := lastPlace(g); at != nil {
+	if at := g.LastPlace(); at != nil {
 		return at.Begin()
 	}
 	return 0

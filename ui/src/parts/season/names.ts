@@ -1,3 +1,4 @@
+import { Refused } from '../../base/transport/api'
 import type { Overview, Place, Scheduled } from '../../base/transport/season'
 import { t } from '../../base/words/words'
 
@@ -41,4 +42,9 @@ export function byTime(a: Scheduled, b: Scheduled): number {
 /** Thousandths as a number with three decimals. */
 export function thousandths(value: number | undefined): string {
   return value === undefined ? '' : (value / 1000).toFixed(3)
+}
+
+/** Why something of a season did not come, or was not kept. */
+export function whyNot(reason: unknown): string {
+  return reason instanceof Refused ? reason.message : t('season.unreachable')
 }
