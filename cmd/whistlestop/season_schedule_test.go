@@ -43,6 +43,9 @@ func TestSeasonSchedule(t *testing.T) {
 			t.Errorf("%q is not in\n%s", want, ics)
 		}
 	}
+	if rink := must(t, "season", "export", leagueOfTests, file, "--as", "ics", "--rink", "saltworks"); !strings.Contains(rink, "postponed: Kelp Bay – Northmole") {
+		t.Errorf("whoever follows the rink does not learn that a game there is off:\n%s", rink)
+	}
 	for _, test := range []struct {
 		arguments []string
 		want      string
