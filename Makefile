@@ -109,18 +109,22 @@ contract-check: tools/node_modules/.package-lock.json
 ui: ui/node_modules/.package-lock.json
 	cd ui && npm run --silent lint && npm run --silent check && npm run --silent test && npm run --silent knip
 
+# Beside browsers on a busy machine a package may take many times as long as alone:
+# a limit is here for what hangs, not for what is slow.
+PATIENCE := -timeout 40m
+
 # The wings and these others start no goroutine (tests see to it), so that the race
 # detector has nothing to find there. What it makes too slow or too large runs besides.
 # The program's own tests start processes and wait for them: they begin first.
 WINGS := ./game/... ./record/... ./practice/... ./season/... ./crew/...
 ALONE := ./internal/tidy ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile
 go-test:
-	go test $(GO_TAGS) $(WINGS) $(ALONE)
-	go test $(GO_TAGS) -race -timeout 40m $$(go list $(GO_TAGS) ./cmd/... ./internal/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE)))
-	go test $(GO_TAGS) -run 'PerfectRobot|ReadersAreBounded' ./internal/practice ./cmd/whistlestop
+	go test $(GO_TAGS) $(PATIENCE) $(WINGS) $(ALONE)
+	go test $(GO_TAGS) -race $(PATIENCE) $$(go list $(GO_TAGS) ./cmd/... ./internal/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE)))
+	go test $(GO_TAGS) $(PATIENCE) -run 'PerfectRobot|ReadersAreBounded' ./internal/practice ./cmd/whistlestop
 
 tools-test: tools/node_modules/.package-lock.json
-	cd tools && go test -mod=mod ./...
+	cd tools && go test -mod=mod $(PATIENCE) ./...
 
 e2e: e2e-measured e2e-games ## The journeys in a browser
 
