@@ -1,7 +1,6 @@
 package card
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -48,17 +47,27 @@ func (p place) line(text []byte) int {
 	return datafile.LineOf(text, p.key)
 }
 
-// idForm keeps an id usable as the name of a file.
-var idForm = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,39}$`)
+// idMost is the most bytes that the id of a card has.
+const idMost = 40
 
-// gapForm is a gap, well formed or not.
-var gapForm = regexp.MustCompile(`\{[^{}]*\}|[{}]`)
+// nextGap finds the first gap of a step, well formed or not, and what comes after it.
+func nextGap(step string) (gap, rest string, found bool) {
+	from := strings.IndexAny(step, "{}")
+	if from < 0 {
+		return "", "", false
+	}
+	to := from + 1
+	if end := strings.IndexAny(step[to:], "{}"); step[from] == '{' && end >= 0 && step[to+end] == '}' {
+		to += end + 1
+	}
+	return step[from:to], step[to:], true
+}
 
 // check returns the first fault of a card and where it is.
 func (c Card) check() (place, error) {
 	b := c.Board
 	switch {
-	case !idForm.MatchString(c.ID):
+	case !datafile.IsID(c.ID, idMost):
 		return place{key: "id"}, message.New("card_file.id")
 	case strings.TrimSpace(c.Rink) == "" || bad(c.Rink, 60):
 		return place{key: "rink"}, message.New("card_file.rink")
@@ -119,7 +128,7 @@ func checkStep(when When, step string) error {
 			return message.New("card_file.step_word", "when", when, "most", wordMost)
 		}
 	}
-	for _, gap := range gapForm.FindAllString(step, -1) {
+	for gap, rest, found := nextGap(step); found; gap, rest, found = nextGap(rest) {
 		name := strings.Trim(gap, "{}")
 		if len(gap) > 2 && (name == "home" || name == "visitors" || slices.Contains(gaps[when], name)) {
 			continue

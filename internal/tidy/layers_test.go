@@ -32,7 +32,7 @@ var mayImport = map[string][]string{
 	"game/card":         {"game/datafile", "game/entry", "game/message", "game/rulebook", "game/rules"},
 	"game/slot":         {"game/entry", "game/rulebook", "game/rules"},
 	"game/announce":     {"game/entry", "game/rulebook", "game/rules"},
-	"practice/plot":     {"game/entry", "game/rulebook", "game/message"},
+	"practice/plot":     {"game/datafile", "game/entry", "game/rulebook", "game/message"},
 	"practice/script":   {"game/entry", "game/rulebook", "game/rules", "practice/plot"},
 	"practice/maker":    {"game/card", "game/dice", "game/entry", "game/rulebook", "game/rules", "practice/plot", "practice/script", "game/message"},
 	"practice/grade":    {"game/card", "game/entry", "game/rules", "practice/plot", "practice/script", "game/message"},

@@ -1,6 +1,7 @@
 package tidy
 
 import (
+	"os"
 	"os/exec"
 	"strings"
 	"testing"
@@ -20,6 +21,26 @@ func TestTheAPIKnowsNoTransport(t *testing.T) {
 	for _, path := range list {
 		if path == "net" || strings.HasPrefix(path, "net/") {
 			t.Errorf("the API, or what it imports, imports %s", path)
+		}
+	}
+}
+
+// The engine of practice is loaded by every phone before anything else, so what a few
+// lines of our own do as well stays out of it: patterns alone made it a twentieth larger.
+func TestTheEngineCarriesNoPatterns(t *testing.T) {
+	list := exec.Command("go", "list", "-deps", module+"/cmd/engine")
+	list.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+	out, err := list.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	paths := strings.Fields(string(out))
+	if len(paths) < 50 {
+		t.Fatalf("only %d packages: the test shows little", len(paths))
+	}
+	for _, path := range paths {
+		if path == "regexp" || path == "text/template" || path == "net" {
+			t.Errorf("the engine imports %s", path)
 		}
 	}
 }

@@ -2,12 +2,12 @@ package plot
 
 import (
 	"encoding/json"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
+	"whistlestop/game/datafile"
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
@@ -98,14 +98,17 @@ const (
 	MostTitle     = 80
 )
 
-// IDForm is how the id of a script looks.
-var IDForm = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,59}$`)
+// idMost is the most bytes that the id of a script has.
+const idMost = 60
+
+// IsID reports whether a text can be the id of a script.
+func IsID(text string) bool { return datafile.IsID(text, idMost) }
 
 // Validate says what is wrong with a plot before it is played. What only playing
 // shows, such as an overtime of a game that is not tied, Direct says.
 func (p Plot) Validate() error {
 	switch {
-	case !IDForm.MatchString(p.ID):
+	case !IsID(p.ID):
 		return message.New("plot.id", "id", message.Plain(p.ID))
 	case strings.TrimSpace(p.Title) == "" || utf8.RuneCountInString(p.Title) > MostTitle || strings.ContainsFunc(p.Title, unicode.IsControl):
 		return message.New("plot.title", "most", MostTitle)

@@ -129,7 +129,7 @@ func readPenalty(rest []string) (p entry.Penalty, mumbled bool, err error) {
 			return p, false, err
 		}
 	}
-	if p.Call = rest[1]; !IDForm.MatchString(strings.ReplaceAll(p.Call, "_", "-")) {
+	if p.Call = rest[1]; !IsID(strings.ReplaceAll(p.Call, "_", "-")) {
 		return p, false, message.New("plot.call", "call", message.Plain(rest[1]))
 	}
 	if p.Parts, p.Lengths, err = readParts(rest[2]); err != nil {

@@ -30,7 +30,7 @@ func EncodeResult(r Result) (string, error) {
 	switch {
 	case name == "" || len(name) > mostName || !utf8.ValidString(name) || strings.ContainsFunc(name, unicode.IsControl):
 		return "", message.New("kept.name", "most", mostName)
-	case !plot.IDForm.MatchString(script):
+	case !plot.IsID(script):
 		return "", message.New("kept.script", "script", message.Plain(script))
 	case seat < 0:
 		return "", message.New("kept.seat", "seat", message.Plain(r.Seat))
