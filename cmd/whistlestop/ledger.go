@@ -44,3 +44,12 @@ func readGame(file string) (ledger []entry.Entry, state rules.State, err error) 
 func cannotRead(file string, why error) error {
 	return message.Because(why, "command.unreadable", "file", file)
 }
+
+// readFile is readBounded with an error that names the file.
+func readFile(file string) ([]byte, error) {
+	text, err := readBounded(file)
+	if err != nil {
+		return nil, cannotRead(file, err)
+	}
+	return text, nil
+}

@@ -274,7 +274,14 @@ func hardOnes(list []schedule.Conflict) (count int) {
 	return count
 }
 
-func (p *Program) line(key string, pairs ...string) { fmt.Fprintln(p.Out, p.words.say(key, pairs...)) }
+func (p *Program) line(key string, pairs ...string) { p.lines([]string{p.words.say(key, pairs...)}) }
+
+// lines prints what was put into words already.
+func (p *Program) lines(list []string) {
+	for _, line := range list {
+		fmt.Fprintln(p.Out, line)
+	}
+}
 
 // conflictLines says each conflict in a sentence.
 func (p *Program) conflictLines(l league.League, games []schedule.Game, list []schedule.Conflict) {

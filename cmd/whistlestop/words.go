@@ -4,14 +4,13 @@ import (
 	"cmp"
 	"fmt"
 	"os"
-	"slices"
 	"strings"
 
-	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/web"
+	"whistlestop/internal/wording"
 )
 
 // words are the texts of the language that the program speaks to whoever started it.
@@ -26,26 +25,18 @@ func (w words) say(key string, pairs ...string) string {
 	return w.shown(message.Say{Key: key, Args: message.Pairs(pairs...)})
 }
 
+// Text is the same for whoever takes a language: wording.Words.
+func (w words) Text(key string, args message.Args) string {
+	return w.shown(message.Say{Key: key, Args: args})
+}
+
 // reason is what went wrong, in words.
 func (w words) reason(err error) string { return w.shown(message.Of(err)) }
 
 // sentence is a sentence of the pure packages, as it is.
 func (w words) sentence(s message.Say) string { return w.in().Say(s) }
 
-func (w words) shown(say message.Say) string { return w.in().Say(visible(say)) }
-
-// visible marks what cannot be seen in names of files and in what stands in them.
-func visible(say message.Say) message.Say {
-	say.Args = slices.Clone(say.Args)
-	for i, arg := range say.Args {
-		if inner, read := message.Read(strings.TrimPrefix(arg.Text, "@")); read && strings.HasPrefix(arg.Text, "@") {
-			say.Args[i].Text = "@" + visible(inner).String()
-		} else {
-			say.Args[i].Text = entry.Shown(arg.Text)
-		}
-	}
-	return say
-}
+func (w words) shown(say message.Say) string { return w.in().Say(wording.Visible(say)) }
 
 // spoken are the languages that the program speaks.
 func (p *Program) spoken() *locale.Spoken {

@@ -11,7 +11,7 @@ var pure = []string{
 	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster", "record/person",
 	"practice/plot", "practice/script", "practice/maker", "practice/grade", "practice/run", "practice/rink", "practice/progress",
 	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally", "season/handin",
-	"crew/duties", "crew/people", "crew/rota", "crew/seating",
+	"crew/duties", "crew/people", "crew/rota", "crew/seating", "crew/desk",
 }
 
 // mayImport says which packages of ours a package may import. Imports point
@@ -54,6 +54,7 @@ var mayImport = map[string][]string{
 	"crew/duties":    {"game/dates", "game/message"},
 	"crew/people":    {"game/dates"},
 	"crew/rota":      {"game/dice", "game/message"},
+	"crew/desk":      {"crew/duties", "crew/people", "crew/rota", "crew/seating", "game/dates", "game/message", "season/league", "season/schedule"},
 	"crew/seating":   {"crew/people", "crew/rota", "game/datafile", "game/dates", "game/message"},
 	"season/results": {"game/entry", "game/rules", "record/report", "season/figures", "season/standings", "season/suspensions"},
 
@@ -98,6 +99,7 @@ var mayImport = map[string][]string{
 
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
+	"internal/wording":          pure,
 	"internal/lan":              {},
 	"internal/restart":          {"game/entry"},
 	"internal/seats":            pure,
@@ -164,6 +166,7 @@ var testsMayImport = map[string][]string{
 	"game/slot":                   {"internal/proof/openplay"},
 	"game/announce":               {"internal/locale"},
 	"internal/folder/cards":       {"internal/locale"},
+	"internal/wording":            {"internal/locale"},
 	"internal/folder/wallpicture": {"internal/locale"},
 	"crew/seating":                {"internal/locale"},
 	"season/league":               {"internal/locale"},

@@ -1,0 +1,154 @@
+package wording
+
+import (
+	"net/url"
+	"strconv"
+	"strings"
+	"time"
+
+	"whistlestop/crew/desk"
+	"whistlestop/crew/duties"
+	"whistlestop/season/calendar"
+)
+
+// Duties says things of a desk: of duties, the people who have them, and their
+// answers.
+type Duties struct {
+	Crew
+	Desk *desk.Desk
+}
+
+// OfDesk says things of a desk in the words of a language.
+func OfDesk(w Words, d *desk.Desk) Duties { return Duties{Crew{w, d.Rota}, d} }
+
+// named are what a sentence about a duty needs.
+func (d Duties) named(one duties.Duty) []string {
+	game := one.Game
+	for i, g := range d.Rota.Plan.Games {
+		if g.ID == one.Game {
+			game = d.Game(i)
+		}
+	}
+	return []string{"name", one.Name, "seat", Seat(d.Words, one.Seat), "game", game}
+}
+
+// Letter is a message as its person gets it.
+type Letter struct {
+	Name    string // of whom it is for
+	Subject string
+	Text    string
+	Link    string // opens it in a mail program (RFC 6068)
+}
+
+// Letter writes a message.
+func (d Duties) Letter(m duties.Message) Letter {
+	l := Letter{Name: m.Name, Text: d.text(m), Subject: d.say("command.crew.subject", "day", m.Lines[0].Day.String())}
+	link := url.URL{Scheme: "mailto", RawQuery: "subject=" + mailText(l.Subject) + "&body=" + mailText(l.Text)}
+	l.Link = link.String()
+	return l
+}
+
+// mailText is a text in the address of a message: blanks as %20, because a plus is a
+// plus there, and ends of lines as CR LF (RFC 6068, 5).
+func mailText(text string) string {
+	return strings.ReplaceAll(url.QueryEscape(strings.ReplaceAll(text, "\n", "\r\n")), "+", "%20")
+}
+
+func (d Duties) text(m duties.Message) string {
+	lines := []string{d.say("command.crew.hello", "name", strings.Fields(m.Name)[0]), ""}
+	for _, line := range m.Lines {
+		was := ""
+		if line.Was != nil {
+			was = d.visit(*line.Was)
+		}
+		lines = append(lines, d.say("command.crew."+string(line.About), "duty", d.Duty(line.Duty), "was", was))
+		if line.About == duties.Free {
+			continue
+		}
+		if with := d.Desk.Others(line.Duty); len(with) > 0 {
+			lines = append(lines, d.say("command.crew.with", "names", strings.Join(with, ", ")))
+		}
+		if d.Desk.Needed(line.Seat) {
+			lines = append(lines, d.say("command.crew.waits", "seat", Seat(d.Words, line.Seat)))
+		}
+		codes := "command.crew.codes.ask"
+		if line.About == duties.Remind {
+			codes = "command.crew.codes.remind"
+		}
+		code := func(answer duties.Answer) string { return d.Desk.Log.Code(line.Duty, answer) }
+		lines = append(lines, d.say(codes, "yes", code(duties.SayYes), "no", code(duties.SayNo), "spare", code(duties.SaySpare)), "")
+	}
+	return strings.TrimRight(strings.Join(lines, "\n"), "\n") + "\n"
+}
+
+func (d Duties) visit(v duties.Visit) string {
+	return strings.Join([]string{v.Day.String(), v.There.String(), d.Rota.League.RinkName(v.Rink)}, ", ")
+}
+
+// Duty says when and where somebody has to be, for which seat of which game.
+func (d Duties) Duty(one duties.Duty) string {
+	home, visitors := "", ""
+	for _, g := range d.Rota.Plan.Games {
+		if g.ID == one.Game {
+			home, visitors = d.Rota.League.TeamName(g.Teams[0]), d.Rota.League.TeamName(g.Teams[1])
+		}
+	}
+	return d.say("command.crew.duty", "day", one.Day.String(), "there", one.There.String(), "rink", d.Rota.League.RinkName(one.Rink),
+		"seat", Seat(d.Words, one.Seat), "home", home, "visitors", visitors)
+}
+
+// Reply says what came of an answer.
+func (d Duties) Reply(r duties.Reply) string {
+	key := "command.crew.reply." + string(r.Result)
+	if r.Result == duties.Done {
+		key += "." + string(r.Answer)
+	}
+	return d.say(key, d.named(r.Duty)...)
+}
+
+// Marked says what was noted of whether somebody came.
+func (d Duties) Marked(one duties.Duty, kind duties.Kind) string {
+	if one.Name == "" {
+		return d.say("command.crew.nobody_there", d.named(one)...)
+	}
+	return d.say("command.crew."+string(kind), d.named(one)...)
+}
+
+// Balances are rows, under titles, of what each family did and promised.
+func (d Duties) Balances() [][]string {
+	lines := [][]string{titles(d.Words, "command.crew.column.", "family", "share", "done", "missed", "unmarked", "promised", "open")}
+	for _, b := range d.Desk.Balances() {
+		line := []string{b.Family}
+		for _, count := range []int{b.Share.Share, b.Done, b.Missed, b.Unmarked, b.Promised, b.Open} {
+			line = append(line, strconv.Itoa(count))
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// Calendar is one person's duties as a calendar file, with the rinks' zone. Its
+// titles name no other person.
+func (d Duties) Calendar(person int, zone *time.Location) calendar.Calendar {
+	who, l := d.Rota.Plan.People[person], d.Rota.League
+	var events []calendar.Event
+	for _, one := range d.Desk.Calendar(person) {
+		status := calendar.Tentative
+		switch {
+		case one.Cancelled:
+			status = calendar.Cancelled
+		case one.Confirmed:
+			status = calendar.Confirmed
+		}
+		events = append(events, calendar.Event{
+			UID: calendar.UID("duty", l.Name, l.Season, one.Game, one.Seat, who.Name, who.Family), Sequence: one.Sequence, Status: status,
+			Start: one.Day.In(zone, int(one.There)), End: one.Day.In(zone, one.End),
+			Summary: Seat(d.Words, one.Seat) + ", " + d.Duty(one.Duty), Location: l.RinkName(one.Rink),
+		})
+	}
+	now := d.Desk.Now
+	return calendar.Calendar{
+		Name: d.say("command.crew.calendar", "name", who.Name), Product: "-//Whistlestop//Crew//EN",
+		Zone: zone, Stamp: now.Day.In(zone, int(now.Clock)), Refresh: 4 * time.Hour, Events: events,
+	}
+}
