@@ -1,62 +1,8 @@
 import { readFile } from 'node:fs/promises'
-import { dirname, join } from 'node:path'
-import { fileURLToPath } from 'node:url'
-import { expect, type Page, test } from '@playwright/test'
-import { beyond, violations } from '../harness/access.ts'
-import { ledgerOf, textsOf, ulid } from '../harness/game.ts'
+import { expect, test } from '@playwright/test'
+import { ledgerOf, textsOf } from '../harness/game.ts'
 import { Program } from '../harness/program.ts'
-
-const leagueFile = join(dirname(fileURLToPath(import.meta.url)), '../../testdata/league/harbour.toml')
-const sizes = [['phone', 390, 844], ['laptop', 1366, 768], ['tv', 1920, 1080]] as const
-const team = 'millrace-u14'
-
-interface Scheduled { id: string; home: string; visitors: string; place?: { day: string; start: string } }
-
-/** The API of a bench, asked as its own computer does. */
-class Office {
-  constructor(readonly program: Program) {}
-
-  async ask<T>(path: string, body?: unknown, method = body === undefined ? 'GET' : 'POST'): Promise<T> {
-    const answer = await fetch(`${this.program.origin}/api${path}`, {
-      method, ...(body === undefined ? {} : { headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) }),
-    })
-    if (!answer.ok) throw new Error(`${method} ${path}: ${answer.status} ${await answer.text()}`)
-    return (await answer.json()) as T
-  }
-
-  /** The games of the team by time. */
-  async games(): Promise<Scheduled[]> {
-    const { games } = await this.ask<{ games: Scheduled[] }>(`/season/schedule?team=${team}`)
-    const key = (one: Scheduled) => `${one.place?.day} ${one.place?.start}`
-    return games.filter((one) => one.place).sort((a, b) => (key(a) < key(b) ? -1 : 1))
-  }
-
-  /** Posts one thing that happened, and gives its entry's id. */
-  async post(game: string, kind: string, body: object, more: { elapsed_ms?: number; of?: string } = {}): Promise<string> {
-    const id = ulid()
-    await this.ask(`/games/${game}/entries`, { entries: [{
-      specversion: '1.0', id, source: `/game/${game}`, type: `whistlestop.${kind}.v1`, time: new Date().toISOString(), seat: 'solo',
-      ...(more.of ? { of: more.of } : {}), data: { at: { period: more.elapsed_ms === undefined ? 0 : 1, elapsed_ms: more.elapsed_ms ?? 0 }, body },
-    }] })
-    return id
-  }
-}
-
-const roster = (name: string) => ({ name, players: [{ number: '30', name: `${name} Keeper`, goalkeeper: true }, { number: '4', name: 'Alva Reed' }, { number: '17', name: 'Tove Marsh' }] })
-const others = { name: 'Others', players: [{ number: '31', name: 'Other Keeper', goalkeeper: true }, { number: '9', name: 'Runa Falk' }] }
-
-async function pictures(page: Page, name: string) {
-  for (const [size, width, height] of sizes) {
-    await page.setViewportSize({ width, height })
-    await page.screenshot({ path: `test-results/season-${name}-${size}.png`, fullPage: true })
-    expect(await beyond(page), `${name} on a ${size}`).toBeLessThanOrEqual(0)
-  }
-  for (const scheme of ['light', 'dark'] as const) {
-    await page.emulateMedia({ colorScheme: scheme })
-    expect(await violations(page), `${name}, ${scheme}`).toEqual([])
-  }
-  await page.setViewportSize({ width: 1366, height: 768 })
-}
+import { leagueFile, Office, pictures, playShort, team, type Scheduled } from '../harness/season.ts'
 
 test('a season from the league file to the suspension: put in, scheduled, moved, played, refused, let play, corrected', async ({ page }) => {
   const program = await Program.empty()
@@ -99,15 +45,8 @@ test('a season from the league file to the suspension: put in, scheduled, moved,
     await pictures(page, 'schedule')
 
     // A very short game, from the schedule to the seal.
-    const game = ulid()
-    const sides = (one: Scheduled) => (one.home === team ? { home: roster('Millrace'), visitors: others } : { home: others, visitors: roster('Millrace') })
+    const { game, call } = await playShort(office, first)
     const side = (one: Scheduled) => (one.home === team ? 'home' : 'visitors')
-    await office.ask(`/season/schedule/${first.id}/open`, { id: game, ...sides(first) })
-    await office.post(game, 'stage_begun', { stage: { kind: 'period', number: 1 }, length_ms: 720_000 })
-    await office.post(game, 'goal', { side: side(first), scorer: '4', assists: [] }, { elapsed_ms: 60_000 })
-    const call = await office.post(game, 'penalty', { side: side(first), player: '17', call: 'boarding', parts: ['major', 'game_misconduct'] }, { elapsed_ms: 120_000 })
-    await office.post(game, 'stage_begun', { stage: { kind: 'over' }, length_ms: 0 })
-    await office.ask(`/games/${game}/seal`, { missing: 'a very short game' })
 
     // Tonight's game: the suspended player is named, refused in the line-up, and let play with a note.
     await page.goto(`${program.origin}/`)

@@ -140,6 +140,16 @@ func (r Row) Plus(o Row) Row {
 	return r
 }
 
+// RowOf is what one game adds to a team's line of the table: nothing where the game
+// does not count.
+func (p Procedure) RowOf(g Game, team Team) Row {
+	var one Row
+	if g.counts() {
+		one.add(g, team, p.Points, p.cut(0))
+	}
+	return one
+}
+
 // negative is what takes a row away again.
 func (r Row) negative() Row {
 	return Row{

@@ -349,7 +349,8 @@ type Reason struct {
 	Above, Below           Team
 	AboveValue, BelowValue Value
 	Step                   Step
-	Direct                 int // how many teams the games were counted among
+	Direct                 int    // how many teams the games were counted among
+	Among                  []Team // those teams, as the step parted them
 }
 
 // Why lists, for each two neighbours that were equal by the first rank, the step
@@ -365,7 +366,7 @@ func (t Table) Why() []Reason {
 		d := t.Decided[at]
 		list = append(list, Reason{
 			Above: above, Below: below, AboveValue: d.Value[above], BelowValue: d.Value[below],
-			Step: d.Step, Direct: len(d.Value),
+			Step: d.Step, Direct: len(d.Value), Among: d.Teams(),
 		})
 	}
 	return list

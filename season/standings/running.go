@@ -65,9 +65,7 @@ func (r *Running) Remove(id string) {
 	for _, team := range []Team{g.Home, g.Away} {
 		r.of[team] = slices.DeleteFunc(r.of[team], is)
 		if row, ours := r.rows[team]; ours {
-			var one Row
-			one.add(*g, team, r.procedure.Points, r.procedure.cut(0))
-			r.rows[team] = row.Plus(one.negative())
+			r.rows[team] = row.Plus(r.procedure.RowOf(*g, team).negative())
 		}
 	}
 }

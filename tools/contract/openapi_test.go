@@ -174,6 +174,34 @@ func (d *desk) scheduled() (id, mark string) {
 	return list.Games[0].ID, d.field(answer, "mark")
 }
 
+// played plays a game of the schedule to its seal, and gives its home team.
+func (d *desk) played() (home string) {
+	d.t.Helper()
+	id, _ := d.scheduled()
+	var list struct{ Games []struct{ ID, Home string } }
+	if err := json.Unmarshal(d.ask("GET", "/api/season/schedule", "", "").Body.Bytes(), &list); err != nil {
+		d.t.Fatal(err)
+	}
+	const game = "01JD000000000000000000000C"
+	over := `{"entries":[{"specversion":"1.0","id":"01JD00000000000000000000Z9","source":"/game/` + game + `","type":"whistlestop.stage_begun.v1",` +
+		`"time":"2026-01-10T18:00:00.000Z","seat":"solo","data":{"at":{"period":0,"elapsed_ms":0},"body":{"stage":{"kind":"over"},"length_ms":0}}}]}`
+	for _, one := range [][2]string{
+		{"/api/season/schedule/" + id + "/open", `{"id":"` + game + `","again":true,"home":{"name":"Home","players":[{"number":"7","name":"Wren"}]},"visitors":{"name":"Visitors"}}`},
+		{"/api/games/" + game + "/entries", over},
+		{"/api/games/" + game + "/seal", `{"missing":"a very short game"}`},
+	} {
+		if answer := d.ask("POST", one[0], "application/json", one[1]); answer.Code >= 300 {
+			d.t.Fatalf("%s: %s", one[0], answer.Body)
+		}
+	}
+	for _, g := range list.Games {
+		if g.ID == id {
+			home = g.Home
+		}
+	}
+	return home
+}
+
 // ask sends a request as the bench does.
 func (d *desk) ask(method, path, media, body string) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(method, path, strings.NewReader(body))
@@ -299,6 +327,10 @@ func (d *desk) body(o api.Operation) (path, body string) {
 	case "POST /api/season/schedule/{scheduled}/open":
 		id, _ := d.scheduled()
 		return strings.Replace(path, "{scheduled}", id, 1), `{"id":"01JD000000000000000000000B","home":{"name":"Kelp Bay"},"visitors":{"name":"Millrace"}}`
+	case "GET /api/season/standings/{team}":
+		return "/api/season/standings/millrace-u14", ""
+	case "GET /api/season/figures/{team}":
+		return "/api/season/figures/" + d.played() + "?name=Wren", ""
 	case "POST /api/season/schedule/{scheduled}":
 		id, mark := d.scheduled()
 		return "/api/season/schedule/" + id, `{"state":"postponed","why":"no heating","act":true,"saw":"` + mark + `"}`

@@ -28,6 +28,8 @@ type read struct {
 	facts  results.Facts
 	sealed *results.Facts // as it was when it was sealed first; nil: it never was, or is so still
 	gone   [2][]entry.Jersey
+	lines  map[string]rules.Line // of goals and calls, by entry: what a figure counts is said with them
+	stages map[int]entry.Stage   // what each period of the game was
 }
 
 // booked is the season with the files that it was made from.
@@ -132,6 +134,7 @@ func (s *Service) readGame(c context.Context, id string) (read, error) {
 		return read{}, err
 	}
 	one := read{seq: state.Seq, facts: results.FactsOf(document), gone: [2][]entry.Jersey{state.Teams[0].Withdrawn, state.Teams[1].Withdrawn}}
+	one.lines, one.stages = spoken(state)
 	for i, e := range ledger {
 		if e.Kind() != entry.KindSealed {
 			continue
@@ -147,4 +150,18 @@ func (s *Service) readGame(c context.Context, id string) (read, error) {
 		break
 	}
 	return one, nil
+}
+
+// spoken is what is kept of a game's lines: its goals and calls.
+func spoken(state rules.State) (map[string]rules.Line, map[int]entry.Stage) {
+	lines, stages := map[string]rules.Line{}, map[int]entry.Stage{}
+	for _, line := range state.Lines {
+		if (line.Kind == entry.KindGoal || line.Kind == entry.KindPenalty) && !line.Struck {
+			lines[line.Entry] = rules.Line{Entry: line.Entry, Moment: line.Moment, Say: line.Say}
+		}
+	}
+	for _, span := range state.Periods {
+		stages[span.Period] = span.Stage
+	}
+	return lines, stages
 }

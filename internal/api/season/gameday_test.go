@@ -223,6 +223,7 @@ func TestASuspendedPlayerIsRefusedAndLetPlay(t *testing.T) {
 		}
 	}
 	o.names(first)
+	o.behind(first, team)
 	var would struct {
 		Table struct {
 			Places []struct {

@@ -48,19 +48,19 @@ func tableOf(c *api.Call, d tally.Division) tableJSON {
 // suspendedJSON is somebody's suspension and how it stands. Guests learn the number
 // and the games only.
 type suspendedJSON struct {
-	Who     string         `json:"who,omitempty"` // the person's key; for the bench
-	Name    string         `json:"name"`          // a number for guests
-	Team    string         `json:"team"`          // by its id
-	Coach   bool           `json:"coach,omitempty"`
-	Game    string         `json:"game,omitempty"` // in which it was earned
-	Why     string         `json:"why,omitempty"`  // the rule; for the bench
-	Games   int            `json:"games"`
-	Ruling  bool           `json:"ruling,omitempty"` // open until the league rules
-	Ledger  string         `json:"ledger,omitempty"` // of that game; for the bench
-	Entries []string       `json:"entries,omitempty"`
-	Served  []tally.Served `json:"served"`
-	Next    []string       `json:"next"` // games to come that it takes
-	Owed    int            `json:"owed"` // games for which the schedule has none
+	Who     string            `json:"who,omitempty"` // the person's key; for the bench
+	Name    string            `json:"name"`          // a number for guests
+	Team    string            `json:"team"`          // by its id
+	Coach   bool              `json:"coach,omitempty"`
+	Game    string            `json:"game,omitempty"` // in which it was earned
+	Why     string            `json:"why,omitempty"`  // the rule; for the bench
+	Games   int               `json:"games"`
+	Ruling  bool              `json:"ruling,omitempty"` // open until the league rules
+	Ledger  string            `json:"ledger,omitempty"` // of that game; for the bench
+	Entries []behindEntryJSON `json:"entries"`          // the calls that earned it; for the bench
+	Served  []tally.Served    `json:"served"`
+	Next    []string          `json:"next"` // games to come that it takes
+	Owed    int               `json:"owed"` // games for which the schedule has none
 }
 
 // suspensionsJSON is who is suspended, and what does not fit together.
@@ -137,23 +137,11 @@ type amendmentsJSON struct {
 func (s *Service) standings(c *api.Call) (standingsJSON, error) {
 	out := standingsJSON{Divisions: []tableJSON{}, At: c.Query("at")}
 	err := s.counted(c, func(b booked) error {
-		all := b.Divisions
-		if out.At != "" {
-			day, err := dates.Parse(out.At)
-			if err != nil {
-				return refuse(err).About("at")
-			}
-			then, err := b.tally.Until(day)
-			if err != nil {
-				return refuse(err)
-			}
-			value, err := then.Season()
-			if err != nil {
-				return refuse(err)
-			}
-			all = value.Divisions
+		_, value, err := b.at(out.At)
+		if err != nil {
+			return err
 		}
-		for _, d := range all {
+		for _, d := range value.Divisions {
 			if want := c.Query("division"); want == "" || d.ID == want {
 				out.Divisions = append(out.Divisions, tableOf(c, d))
 			}
@@ -161,6 +149,26 @@ func (s *Service) standings(c *api.Call) (standingsJSON, error) {
 		return nil
 	})
 	return out, err
+}
+
+// at is the season now, or as it stood at the end of a day.
+func (b booked) at(text string) (*tally.Tally, tally.Season, error) {
+	if text == "" {
+		return b.tally, b.Season, nil
+	}
+	day, err := dates.Parse(text)
+	if err != nil {
+		return nil, tally.Season{}, refuse(err).About("at")
+	}
+	then, err := b.tally.Until(day)
+	if err != nil {
+		return nil, tally.Season{}, refuse(err)
+	}
+	value, err := then.Season()
+	if err != nil {
+		return nil, tally.Season{}, refuse(err)
+	}
+	return then, value, nil
 }
 
 // names give people as whoever asks may see them: guests get the number, and nothing
@@ -236,10 +244,13 @@ func (s *Service) suspensions(c *api.Call) (suspensionsJSON, error) {
 			}
 			line := suspendedJSON{
 				Who: n.key(one.Who), Name: n.of(one.Team, one.Name), Team: one.Team, Coach: one.Coach, Games: one.Games, Ruling: one.Ruling,
-				Served: one.Served, Next: one.Next, Owed: one.Owed,
+				Served: one.Served, Next: one.Next, Owed: one.Owed, Entries: []behindEntryJSON{},
 			}
 			if n.here {
-				line.Game, line.Why, line.Entries, line.Ledger = one.Game, one.Why, one.Entries, ledgers[one.Game]
+				line.Game, line.Why, line.Ledger = one.Game, one.Why, ledgers[one.Game]
+				for _, id := range one.Entries {
+					line.Entries = append(line.Entries, b.moment(c, line.Ledger, id))
+				}
 			} else if one.Coach {
 				continue // a grown-up has no number, and nothing else is shown of guests' people
 			}

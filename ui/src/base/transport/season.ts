@@ -1,4 +1,4 @@
-import type { RosterTeam, Side } from '../contract/contract'
+import type { RosterTeam, Side, Stage } from '../contract/contract'
 import { ask } from './api'
 
 interface SeasonTeam {
@@ -68,7 +68,8 @@ export interface Clash {
   why?: string
 }
 
-interface TableLine {
+/** A team's line of a table. */
+export interface TableLine {
   team: string
   name: string
   place: number
@@ -81,6 +82,8 @@ interface TableLine {
   against: number
   points: number
   to_come: number
+  taken?: number // of the points: given or taken by the league
+  taken_whys?: string[]
 }
 
 export interface Table {
@@ -94,6 +97,58 @@ export interface Table {
   equal: string[]
 }
 
+/** A game that stands behind a number. */
+export interface BehindGame {
+  id: string
+  day?: string
+  home: string
+  visitors: string
+  goals: [number, number]
+  how: string
+  from: string
+  why?: string
+  ledger?: string
+}
+
+/** A game of a team's line with what it adds to each number. */
+export interface Counted extends Record<Adds, number> {
+  game: string
+}
+
+/** The numbers of a line that games add up to. */
+export type Adds = 'played' | 'won' | 'drawn' | 'lost' | 'for' | 'against' | 'points'
+
+/** What stands behind a team's line of the table. */
+export interface LineWhy {
+  line: TableLine
+  games: Counted[]
+  ties: { text: string; games: string[] }[]
+  of: BehindGame[]
+}
+
+/** An entry of a ledger: when it was, and for the bench its sentence. */
+export interface BehindEntry {
+  entry: string
+  stage?: Stage
+  elapsed_ms: number
+  text?: string
+}
+
+/** One thing that a figure counts. */
+export interface FigureCount {
+  figure: string
+  game: string
+  count: number
+  entry?: BehindEntry
+}
+
+/** What stands behind somebody's figures. */
+export interface FiguresWhy {
+  name: string
+  counts: FigureCount[]
+  of: BehindGame[]
+}
+
 export interface Suspended {
   who?: string
   name: string
@@ -104,12 +159,14 @@ export interface Suspended {
   games: number
   ruling?: boolean
   ledger?: string
+  entries: BehindEntry[]
   served: { game: string; listed: boolean }[]
   next: string[]
   owed: number
 }
 
 export interface Skater {
+  who?: string // for the bench
   name: string
   team: string
   division: string
@@ -125,6 +182,7 @@ export interface Skater {
 }
 
 export interface Keeper {
+  who?: string
   name: string
   team: string
   division: string
@@ -214,6 +272,9 @@ export const seasonApi = {
   open: (game: string, opening: { id: string; home: RosterTeam; visitors: RosterTeam; plays: Plays[] }) =>
     ask<{ id: string }>(`/season/schedule/${game}/open`, opening),
   standings: (at = '') => ask<{ divisions: Table[] }>(`/season/standings${at === '' ? '' : `?at=${at}`}`).then((it) => it.divisions),
+  lineWhy: (team: string, at: string) => ask<LineWhy>(`/season/standings/${team}${at === '' ? '' : `?at=${at}`}`),
+  figuresWhy: (of: { team: string; division: string; name: string; who?: string }) =>
+    ask<FiguresWhy>(`/season/figures/${of.team}?${new URLSearchParams({ division: of.division, ...(of.who ? { who: of.who } : { name: of.name }) }).toString()}`),
   whatIf: (division: string, picks: { game: string; goals: [number, number]; how: string }[]) =>
     ask<{ table: Table; chances: string[] }>('/season/what-if', { division, picks }, { within: making }),
   suspensions: (of: Record<string, string> = {}) =>

@@ -1,6 +1,6 @@
 import { Refused } from '../../base/transport/api'
 import type { Overview, Place, Scheduled } from '../../base/transport/season'
-import { t } from '../../base/words/words'
+import { dateLanguage, t } from '../../base/words/words'
 
 /** Names of a season's teams, divisions and rinks by their ids. */
 export class Names {
@@ -19,17 +19,20 @@ export class Names {
   team = (id: string): string => this.#of.get(`team/${id}`) ?? id
 
   /** The teams of a game. */
-  teams = (game: Scheduled): string => `${this.team(game.home)} – ${this.team(game.visitors)}`
+  teams = (game: { home: string; visitors: string }): string => `${this.team(game.home)} – ${this.team(game.visitors)}`
 
   /** When and where, in a line. */
   place = (at: Place | undefined): string =>
     at ? [dayText(at.day), at.start, this.rink(at.rink), t('season.sheet', { sheet: at.sheet })].join(' · ') : t('season.no_place')
 }
 
-const asDay = new Intl.DateTimeFormat(document.documentElement.lang || 'en', { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' })
+const written = new Map<string, Intl.DateTimeFormat>() // by language: making one is slow
 
 /** A day as people say it. The days are the rinks', wherever the reader is. */
-function dayText(day: string): string {
+export function dayText(day: string): string {
+  const language = dateLanguage()
+  const asDay = written.get(language) ?? new Intl.DateTimeFormat(language, { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' })
+  written.set(language, asDay)
   return asDay.format(new Date(`${day}T00:00:00Z`))
 }
 
