@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"maps"
@@ -73,7 +74,8 @@ type figuresCommand struct {
 	seasonFolder
 	Of      string
 	JSON    bool
-	Minutes int `default:"60"`
+	Leaders bool
+	Minutes int // 0: as the league file says, or 60
 }
 
 type roundsCommand struct {
@@ -254,7 +256,11 @@ func (p *Program) figures(c figuresCommand) error {
 	for _, document := range reports {
 		season.Add(results.Figures(document))
 	}
-	return p.writeFigures(c.Minutes, season.Skaters(), season.Keepers())
+	minutes := cmp.Or(c.Minutes, 60)
+	if c.Leaders {
+		return p.writeLeaders(folderLeaders(season, minutes), nil, nil)
+	}
+	return p.writeFigures(minutes, season.Skaters(), season.Keepers())
 }
 
 // writeFigures prints players' and goalkeepers' lines.
@@ -275,10 +281,15 @@ func (p *Program) writeFigures(minutes int, skaters []figures.SkaterLine, keeper
 	fmt.Fprintln(out)
 	fmt.Fprintln(out, title("keeper", "team", "played", "won", "lost", "late_lost", "drawn", "shutouts", "time", "shots", "against", "save_share", "average"))
 	for _, l := range keepers {
-		share, _ := l.SaveShare()
-		average, _ := l.Average(minutes)
-		fmt.Fprintf(out, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%d\t%d:%02d\t%d\t%d\t%d.%03d\t%d.%03d\n", l.Who, l.Team, l.Played, l.Wins, l.Losses,
-			l.LateLosses, l.Draws, l.Shutouts, l.Seconds/60, l.Seconds%60, l.Shots, l.Against, share/1000, share%1000, average/1000, average%1000)
+		share, average := "–", "–"
+		if n, has := l.SaveShare(); has {
+			share = thousandths(n)
+		}
+		if n, has := l.Average(minutes); has {
+			average = thousandths(n)
+		}
+		fmt.Fprintf(out, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%d\t%d:%02d\t%d\t%d\t%s\t%s\n", l.Who, l.Team, l.Played, l.Wins, l.Losses,
+			l.LateLosses, l.Draws, l.Shutouts, l.Seconds/60, l.Seconds%60, l.Shots, l.Against, share, average)
 	}
 	return out.Flush()
 }

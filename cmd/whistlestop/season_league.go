@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -283,6 +284,9 @@ func (p *Program) leagueFigures(c figuresCommand) error {
 		out.SetIndent("", " ")
 		return out.Encode(s)
 	}
+	if c.Leaders {
+		return p.leagueLeaders(s, c.Division)
+	}
 	names := teamNames(s)
 	var skaters []figures.SkaterLine
 	for _, l := range s.Skaters {
@@ -298,7 +302,7 @@ func (p *Program) leagueFigures(c figuresCommand) error {
 			keepers = append(keepers, l.KeeperLine)
 		}
 	}
-	return p.writeFigures(c.Minutes, skaters, keepers)
+	return p.writeFigures(cmp.Or(c.Minutes, s.GameMinutes), skaters, keepers)
 }
 
 // behind prints the games and entries that somebody's figures count.

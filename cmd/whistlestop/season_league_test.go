@@ -87,6 +87,15 @@ func TestSeasonOfALeague(t *testing.T) {
 	if figures := run("figures", folder); !strings.Contains(figures, "Player 3") || !strings.Contains(figures, "Lanternside") {
 		t.Errorf("%s", figures)
 	}
+	leaders := run("figures", folder, "--leaders", "--division", "open")
+	for _, want := range []string{"Open: Points", "Open: Saved", "1 game"} {
+		if !strings.Contains(leaders, want) {
+			t.Errorf("%q is not in\n%s", want, leaders)
+		}
+	}
+	if plain := must(t, "season", "figures", folder, "--leaders"); !strings.Contains(plain, "Points\n1") {
+		t.Errorf("%s", plain)
+	}
 	if behind := run("figures", folder, "--of", "Player 3"); !strings.Contains(behind, "lanternside/Player 3") || !strings.Contains(behind, "game open-007, entry ") {
 		t.Errorf("%s", behind)
 	}

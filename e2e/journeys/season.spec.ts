@@ -77,6 +77,7 @@ test('a season from the league file to the suspension: put in, scheduled, moved,
     await pictures(page, 'tables')
     await at('to-figures').click()
     await expect(at('skater').first()).toContainText('Alva Reed')
+    await expect(page.locator('[data-season=leaders][data-by=points] li').first()).toContainText('1Alva Reed')
     await pictures(page, 'figures')
     await at('to-suspended').click()
     await expect(at('suspended')).toContainText('Tove Marsh')

@@ -43,6 +43,7 @@ type Game struct {
 	Teams   [2]Team
 	Decided Decided
 	Winner  Side // of no meaning in a draw
+	Seconds int  // of play; nought: as long as somebody kept a net
 
 	Goals   []Goal // of play, in the order in which they fell; a shoot-out's goals are none
 	Nets    []Net  // who kept which net from when to when; an empty net is a gap
@@ -78,12 +79,16 @@ type Keeper struct {
 	Against int // while in the net; into an empty one they are the team's alone
 	Shots   int // saves and goals against
 	Minutes int // penalty minutes
+
+	Uncounted bool // nobody counted shots: Shots are the goals against alone
 }
 
 // Skater is a skater's line of one game: somebody who set foot on the ice.
+//
+// A national body has millions of these, so they are small.
 type Skater struct {
-	Side    Side
 	Who     Person
-	Minutes int // penalty minutes
-	Shots   int
+	Minutes int16 // penalty minutes
+	Shots   int16
+	Side    Side
 }

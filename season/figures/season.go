@@ -34,13 +34,20 @@ type KeeperLine struct {
 	Played, Wins, Losses, LateLosses, Draws int
 	Shutouts, Seconds, Against, Shots       int
 	Minutes, Goals, Assists                 int
+	Uncounted                               int // games in which nobody counted shots
 }
 
 // Saves is shots against less goals against.
 func (l KeeperLine) Saves() int { return l.Shots - l.Against }
 
-// SaveShare is saves of shots in thousandths, rounded half up; false without a shot.
-func (l KeeperLine) SaveShare() (int, bool) { return thousandths(l.Saves(), l.Shots) }
+// SaveShare is saves of shots in thousandths, rounded half up; false without a shot, and
+// where a game's shots were not counted.
+func (l KeeperLine) SaveShare() (int, bool) {
+	if l.Uncounted > 0 {
+		return 0, false
+	}
+	return thousandths(l.Saves(), l.Shots)
+}
 
 // Average is goals against in a game of so many minutes, in thousandths, rounded
 // half up (NHL glossary: goals times sixty over minutes); false without play.
@@ -68,11 +75,12 @@ type Season struct {
 	games   map[string]Game
 	skaters map[Line]*SkaterLine
 	keepers map[Line]*KeeperLine
+	teams   map[Line]*TeamLine // without a person
 }
 
 // New is a season without a game.
 func New() *Season {
-	return &Season{games: map[string]Game{}, skaters: map[Line]*SkaterLine{}, keepers: map[Line]*KeeperLine{}}
+	return &Season{games: map[string]Game{}, skaters: map[Line]*SkaterLine{}, keepers: map[Line]*KeeperLine{}, teams: map[Line]*TeamLine{}}
 }
 
 // Add counts a game; one of the same id that was counted before is taken out first.
@@ -111,12 +119,15 @@ func (s *Season) count(g Game, by int) {
 		line.Against += by * k.Against
 		line.Shots += by * k.Shots
 		line.Minutes += by * k.Minutes
+		if k.Uncounted {
+			line.Uncounted += by
+		}
 	}
 	for _, k := range g.Skaters {
 		line := s.skater(g, k.Side, k.Who)
 		line.Played += by
-		line.Minutes += by * k.Minutes
-		line.Shots += by * k.Shots
+		line.Minutes += by * int(k.Minutes)
+		line.Shots += by * int(k.Shots)
 	}
 	winning, won := g.Winning()
 	if s.LeadKept {
@@ -133,7 +144,25 @@ func (s *Season) count(g Game, by int) {
 			s.keeper(g, side, who).Shutouts += by
 		}
 	}
+	s.play(g, by)
 	s.tidy(g)
+}
+
+// play adds how much both teams played, or takes it away.
+func (s *Season) play(g Game, by int) {
+	for _, team := range g.Teams {
+		key := Line{Team: team, Stage: g.Stage}
+		line := s.teams[key]
+		if line == nil {
+			line = &TeamLine{Team: team, Stage: g.Stage}
+			s.teams[key] = line
+		}
+		line.Games += by
+		line.Seconds += by * g.length()
+		if line.Games == 0 {
+			delete(s.teams, key)
+		}
+	}
 }
 
 func (s *Season) credit(g Game, goal Goal, keeps map[Person]bool, by int, winning, first bool) {

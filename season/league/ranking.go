@@ -118,11 +118,13 @@ type Leaders struct {
 	SkaterGames   int    `toml:"skater_games"`   // at least so many hundredths of the team's games
 	KeeperMinutes int    `toml:"keeper_minutes"` // at least so many hundredths of the team's minutes
 	Winning       string `toml:"winning_goal"`   // one_more (than all of the loser's; left out), or lead_kept
+	PlusMinus     bool   `toml:"plus_minus"`     // parts those whom points, goals and games do not
+	Places        int    `toml:"places"`         // how far a list goes; left out: 10
 }
 
 func (l Leaders) validate() error {
 	hundredths := func(n int) bool { return n >= 0 && n <= 100 }
-	if l.GameMinutes < 0 || l.GameMinutes > 120 || !hundredths(l.SkaterGames) || !hundredths(l.KeeperMinutes) ||
+	if l.GameMinutes < 0 || l.GameMinutes > 120 || l.Places < 0 || l.Places > 100 || !hundredths(l.SkaterGames) || !hundredths(l.KeeperMinutes) ||
 		!slices.Contains([]string{"", "one_more", "lead_kept"}, l.Winning) {
 		return near("[figures]", message.New("league_file.figures"))
 	}

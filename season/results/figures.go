@@ -34,6 +34,7 @@ func Figures(d report.Document) figures.Game {
 	for _, goal := range d.Goals {
 		g.Goals = append(g.Goals, goalOf(d, goal))
 	}
+	g.Seconds = int(d.Totals.Played / 1000)
 	g.Nets = nets(d)
 	for i, roster := range d.Teams {
 		side := figures.Side(i)
@@ -53,19 +54,22 @@ func Figures(d report.Document) figures.Game {
 			}
 			g.Keepers = append(g.Keepers, figures.Keeper{
 				Side: side, Who: who(d, i, line.Number), Seconds: int(line.Time / 1000),
-				Against: line.GoalsAgainst, Shots: shots, Minutes: int(minutes[line.Number] / 60_000),
+				Against: line.GoalsAgainst, Shots: shots, Minutes: int(minutes[line.Number] / 60_000), Uncounted: line.Shots == nil,
 			})
 		}
 		for _, player := range roster.Players {
 			if player.Status.Plays() && !keeps[player.Number] && !player.Goalkeeper {
 				g.Skaters = append(g.Skaters, figures.Skater{
-					Side: side, Who: who(d, i, player.Number), Minutes: int(minutes[player.Number] / 60_000),
+					Side: side, Who: who(d, i, player.Number), Minutes: int16(min(minutes[player.Number]/60_000, minutesMost)),
 				})
 			}
 		}
 	}
 	return g
 }
+
+// minutesMost is more penalty minutes than a game has, and fits into a skater's line.
+const minutesMost = 9999
 
 func goalOf(d report.Document, goal report.GoalLine) figures.Goal {
 	side := sideOf(goal.Side)

@@ -1,8 +1,10 @@
 package schedule_test
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -46,16 +48,20 @@ func pairs(list [][2]int, from int) (round schedule.Round) {
 }
 
 func TestChecks(t *testing.T) {
-	right, all := 0, 0
-	count := func(good bool, format string, arguments ...any) {
-		all++
+	// Kinds as in the other checks: tables and instances that were published, unless a
+	// file names another kind.
+	right, all := map[string]int{}, map[string]int{}
+	count := func(kind string, good bool, format string, arguments ...any) {
+		kind = cmp.Or(kind, "published")
+		all[kind]++
 		if good {
-			right++
+			right[kind]++
 		} else {
 			t.Errorf(format, arguments...)
 		}
 	}
 	var berger struct {
+		Kind   string `json:"kind"`
 		Tables []struct {
 			Teams     int        `json:"teams"`
 			Rounds    [][][2]int `json:"rounds"`
@@ -70,12 +76,13 @@ func TestChecks(t *testing.T) {
 		for r := range table.Rounds {
 			good = good && slices.Equal(sorted(made[r]), pairs(table.Rounds[r], 1))
 		}
-		count(good, "%d teams: made %v, published %v", table.Teams, made, table.Rounds)
+		count(berger.Kind, good, "%d teams: made %v, published %v", table.Teams, made, table.Rounds)
 		breaks, over := schedule.Breaks(made, table.Teams), schedule.CarryOver(made, table.Teams)
-		count(breaks == table.Breaks && over == table.CarryOver, "%d teams: %d breaks, carry-over %d; want %d, %d",
+		count(berger.Kind, breaks == table.Breaks && over == table.CarryOver, "%d teams: %d breaks, carry-over %d; want %d, %d",
 			table.Teams, breaks, over, table.Breaks, table.CarryOver)
 	}
 	var travel struct {
+		Kind      string `json:"kind"`
 		Instances []struct {
 			ID       string     `json:"id"`
 			Teams    int        `json:"teams"`
@@ -93,9 +100,14 @@ func TestChecks(t *testing.T) {
 		}
 		total, err := schedule.Travel(rounds, in.Distance)
 		faults := schedule.CheckDouble(rounds, in.Teams, 3, true)
-		count(err == nil && total == in.Travel && len(faults) == 0, "%s: %d, want %d (%v) %v", in.ID, total, in.Travel, err, faults)
+		count(travel.Kind, err == nil && total == in.Travel && len(faults) == 0, "%s: %d, want %d (%v) %v", in.ID, total, in.Travel, err, faults)
 	}
-	fmt.Printf("schedule: %d of %d\n", right, all)
+	sumRight, sum := 0, 0
+	for _, kind := range slices.Sorted(maps.Keys(all)) {
+		fmt.Printf("schedule, %s: %d of %d\n", kind, right[kind], all[kind])
+		sumRight, sum = sumRight+right[kind], sum+all[kind]
+	}
+	fmt.Printf("schedule: %d of %d\n", sumRight, sum)
 }
 
 // What the literature proves of all sizes: the table has the fewest breaks there can

@@ -49,6 +49,15 @@ func (r *Running) Put(g Game) error {
 	return nil
 }
 
+// Game is what was counted under an id.
+func (r *Running) Game(id string) (Game, bool) {
+	g, known := r.games[id]
+	if !known {
+		return Game{}, false
+	}
+	return *g, true
+}
+
 // Remove takes a game out, if it was counted.
 func (r *Running) Remove(id string) {
 	g, known := r.games[id]

@@ -54,14 +54,14 @@ type Call struct {
 	Who             string
 	Team            string
 	Parts           []entry.Part
-	Fighting        bool
 	Infraction      string
+	Left            entry.Millis // of the game when it was called
+	Fighting        bool
 	Aggressive      bool // one of those that a book counts over a season; also where Infraction is one of the book's
 	Unsportsmanlike bool
-	Left            entry.Millis // of the game when it was called
-	Listed          int          // the least that a league's list gives for it
-	Penalties       int          // of a team, where the parts are not known one by one
-	Majors          int          // likewise
+	Listed          int // the least that a league's list gives for it
+	Penalties       int // of a team, where the parts are not known one by one
+	Majors          int // likewise
 }
 
 // Prior is what somebody had on the record before a game.

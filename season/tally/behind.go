@@ -58,7 +58,7 @@ func (b *behind) all() []Behind {
 		if s.Who == b.who {
 			b.add("played", s.Side, "", 1)
 			if s.Minutes > 0 {
-				b.minutes(s.Side, s.Minutes)
+				b.minutes(s.Side, int(s.Minutes))
 			}
 		}
 	}

@@ -23,8 +23,8 @@ func (t *Tally) Line(team string) []Counted {
 	}
 	var list []Counted
 	for _, id := range t.byTime(in.games) {
-		if g := t.games[id]; g.result != nil && g.result.Counts {
-			list = append(list, Counted{Game: id, Row: in.division.ranking.Rules().RowOf(g.counted, standings.Team(team))})
+		if counted, is := in.division.running.Game(id); is {
+			list = append(list, Counted{Game: id, Row: in.division.ranking.Rules().RowOf(counted, standings.Team(team))})
 		}
 	}
 	return list

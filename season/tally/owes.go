@@ -14,12 +14,12 @@ import (
 // owes keeps what people owe, and whom a change touched: they alone are worked out
 // anew, each with the games of their teams.
 type owes struct {
-	pieces  map[string]*piece          // by person, of those who earned something
-	in      map[string][]string        // by person: the games of their calls, in the order of ids
-	coaches map[string][]string        // by team: who signed as head coach, by key
-	who     map[string]bool            // touched people
-	teams   map[string]bool            // touched teams: their coaches, and whoever owes there
-	used    map[string]map[string]bool // who took part although suspended, by game and side
+	pieces  map[string]*piece   // by person, of those who earned something
+	in      map[string][]string // by person: the games of their calls, in the order of ids
+	coaches map[string][]string // by team: who signed as head coach, by key
+	who     map[string]bool     // touched people
+	teams   map[string]bool     // touched teams: their coaches, and whoever owes there
+	used    map[string][]string // who took part although suspended, by game and side, in the order of keys
 }
 
 type piece struct {
@@ -33,7 +33,7 @@ type piece struct {
 func (o *owes) reset() {
 	*o = owes{
 		pieces: map[string]*piece{}, in: map[string][]string{}, coaches: map[string][]string{}, who: map[string]bool{},
-		teams: map[string]bool{}, used: map[string]map[string]bool{},
+		teams: map[string]bool{}, used: map[string][]string{},
 	}
 }
 
@@ -197,8 +197,11 @@ func (t *Tally) work(who map[string]bool, coaches bool) error {
 	}
 	s.Games, s.Calls = t.gamesFor(teams, coaches, s.Calls)
 	for _, g := range s.Games {
-		if coaches && o.used[g.ID] != nil {
-			s.Played[g.ID] = o.used[g.ID]
+		if used := o.used[g.ID]; coaches && len(used) > 0 {
+			s.Played[g.ID] = make(map[string]bool, len(used))
+			for _, who := range used {
+				s.Played[g.ID][who] = true
+			}
 		}
 	}
 	t.decided(&s, who)
@@ -359,16 +362,27 @@ func (t *Tally) decided(s *suspensions.Season, who map[string]bool) {
 	}
 }
 
+// use notes that somebody took part in a game although suspended, or takes it back.
+func (o *owes) use(game, who string, took bool) {
+	at, there := slices.BinarySearch(o.used[game], who)
+	switch {
+	case took && !there:
+		o.used[game] = slices.Insert(o.used[game], at, who)
+	case !took && there:
+		o.used[game] = slices.Delete(o.used[game], at, at+1)
+	}
+	if len(o.used[game]) == 0 {
+		delete(o.used, game)
+	}
+}
+
 // take keeps what was worked out for some people.
 func (t *Tally) take(who map[string]bool, r suspensions.Result) {
 	o := &t.owes
 	for key := range who {
 		if p := o.pieces[key]; p != nil {
 			for _, u := range p.used {
-				delete(o.used[u.Game], key)
-				if len(o.used[u.Game]) == 0 {
-					delete(o.used, u.Game)
-				}
+				o.use(u.Game, key, false)
 				id, side := gameOf(u.Game)
 				if g := t.games[id]; g != nil {
 					o.teams[sideTeam(g, side)] = true
@@ -399,10 +413,7 @@ func (t *Tally) take(who map[string]bool, r suspensions.Result) {
 		if t.people.all[u.Who].Coach {
 			continue // it costs the coach only that a player was used
 		}
-		if o.used[u.Game] == nil {
-			o.used[u.Game] = map[string]bool{}
-		}
-		o.used[u.Game][u.Who] = true
+		o.use(u.Game, u.Who, true)
 		id, side := gameOf(u.Game)
 		o.teams[sideTeam(t.games[id], side)] = true
 	}

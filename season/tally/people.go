@@ -9,6 +9,7 @@ import (
 	"whistlestop/season/figures"
 	"whistlestop/season/league"
 	"whistlestop/season/results"
+	"whistlestop/season/standings"
 )
 
 // people knows who is who: by the league's list, and otherwise by team and name.
@@ -111,6 +112,22 @@ func (p *people) once(f *results.Facts) {
 	for i := range g.Skaters {
 		person(&g.Skaters[i].Who)
 	}
+	texts := []*string{&f.Division, &f.Date, &g.Date, &g.Stage}
+	for _, one := range texts {
+		*one = p.text(*one)
+	}
+	for _, one := range []*standings.Team{&f.Result.Home, &f.Result.Away, &f.Result.First} {
+		*one = standings.Team(p.text(string(*one)))
+	}
+	for side := range g.Teams {
+		g.Teams[side] = figures.Team(p.text(string(g.Teams[side])))
+	}
+	if g.ID == f.Ledger { // one text of the three
+		g.ID = f.Ledger
+	}
+	if f.Result.ID == f.Ledger {
+		f.Result.ID = f.Ledger
+	}
 	for side := range 2 {
 		f.Names[side], f.Coach[side] = p.text(f.Names[side]), p.text(f.Coach[side])
 		f.Sheet[side], f.Calls[side] = p.sheet(f, side), clip(f.Calls[side])
@@ -131,15 +148,16 @@ func (p *people) sheet(f *results.Facts, side int) []results.Listed {
 	if len(p.listed) > 0 {
 		return clip(f.Sheet[side])
 	}
-	skates := map[string]bool{}
-	for _, one := range f.Figures.Skaters {
-		if int(one.Side) == side {
-			skates[string(one.Who)] = true
+	skates := func(who string) bool {
+		return slices.ContainsFunc(f.Figures.Skaters, func(one figures.Skater) bool { return int(one.Side) == side && string(one.Who) == who })
+	}
+	var list []results.Listed
+	for _, one := range f.Sheet[side] {
+		if !one.Status.Plays() || !skates(one.Who) {
+			list = append(list, one)
 		}
 	}
-	return clip(slices.DeleteFunc(slices.Clone(f.Sheet[side]), func(one results.Listed) bool {
-		return one.Status.Plays() && skates[one.Who]
-	}))
+	return clip(list)
 }
 
 // clip is a copy of a list with no room behind it.

@@ -17,6 +17,8 @@ type Season struct {
 	AtLeast     bool         `json:"at_least"` // other leagues count too
 	Skaters     []Skater     `json:"skaters"`
 	Keepers     []Keeper     `json:"keepers"`
+	Leaders     []Leaders    `json:"leaders"`      // by division and figure
+	GameMinutes int          `json:"game_minutes"` // of play, for goals against a game
 	Findings    []Finding    `json:"findings"`
 }
 
@@ -124,6 +126,25 @@ type Skater struct {
 type Keeper struct {
 	figures.KeeperLine
 	Name string `json:"name"`
+}
+
+// Leaders is a division's list of the best by one figure.
+type Leaders struct {
+	Division string     `json:"division"`
+	By       figures.By `json:"by"`
+	Least    int        `json:"least,omitempty"` // hundredths of the team's games, or minutes, that everybody in it has
+	Rows     []Leader   `json:"rows"`
+}
+
+// Leader is somebody in a list.
+type Leader struct {
+	Place  int      `json:"place"` // one number for all who are equal
+	Equal  bool     `json:"equal,omitempty"`
+	Who    string   `json:"who"`
+	Name   string   `json:"name"`
+	Teams  []string `json:"teams"`
+	Value  int      `json:"value"` // shares and averages in thousandths
+	Played int      `json:"played"`
 }
 
 // Finding is what does not fit together, and what follows.

@@ -55,7 +55,6 @@ type game struct {
 	schedule.Game
 	result  *Result
 	facts   *results.Facts
-	counted standings.Game
 	minutes [2]int
 	sheet   bool
 	figures bool // counted in the figures
@@ -285,19 +284,19 @@ func (t *Tally) settle(id string) error {
 	g.result, g.sheet, g.figures = t.resultOf(g, d)
 	t.owes.sheets(t, g, true)
 	if g.result != nil && g.result.Counts && d.running != nil {
-		g.counted = standings.Game{
+		counted := standings.Game{
 			ID: g.ID, Home: standings.Team(g.Home), Away: standings.Team(g.Visitors), When: g.when + " " + g.ID,
 			HomeGoals: g.result.Goals[0], AwayGoals: g.result.Goals[1], How: g.result.How,
 		}
 		if g.sheet {
 			switch g.facts.Result.First {
 			case g.facts.Result.Home:
-				g.counted.First = g.counted.Home
+				counted.First = counted.Home
 			case g.facts.Result.Away:
-				g.counted.First = g.counted.Away
+				counted.First = counted.Away
 			}
 		}
-		if err := d.running.Put(g.counted); err != nil {
+		if err := d.running.Put(counted); err != nil {
 			g.result.Counts = false
 			return err
 		}

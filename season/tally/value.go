@@ -21,7 +21,8 @@ func (t *Tally) Season() (Season, error) {
 	}
 	s := Season{
 		League: t.league.Name, Season: t.league.Season, AtLeast: t.league.Suspensions != nil && t.league.Suspensions.Other,
-		Divisions: []Division{}, Games: []Game{}, Skaters: []Skater{}, Keepers: []Keeper{},
+		Divisions: []Division{}, Games: []Game{}, Skaters: []Skater{}, Keepers: []Keeper{}, Leaders: t.leaders(),
+		GameMinutes: cmp.Or(t.league.Figures.GameMinutes, 60),
 	}
 	for _, d := range t.divisions {
 		s.Divisions = append(s.Divisions, t.division(d))
@@ -264,18 +265,26 @@ func (t *Tally) findings() []Finding {
 			add("", ledger, "tally.no_game", "home", f.Names[0], "visitors", f.Names[1], "date", f.Date, "number", f.Number)
 		}
 	}
+	names := map[string]string{} // each once: a national body has many findings
+	nameOf := func(g *game) string {
+		name, known := names[g.ID]
+		if !known {
+			name = t.gameName(g)
+			names[g.ID] = name
+		}
+		return name
+	}
 	for _, id := range t.order {
 		g := t.games[id]
-		name := t.gameName(g)
 		if n := len(t.of[id]); n > 1 {
-			add(id, g.facts.Ledger, "tally.two_reports", "game", name, "count", strconv.Itoa(n))
+			add(id, g.facts.Ledger, "tally.two_reports", "game", nameOf(g), "count", strconv.Itoa(n))
 		}
-		t.findingsOf(g, name, add)
+		t.findingsOf(g, nameOf, add)
 	}
 	for _, key := range slices.Sorted(maps.Keys(t.owes.pieces)) {
 		for _, used := range t.owes.pieces[key].used {
 			id, _ := gameOf(used.Game)
-			add(id, "", "tally.took_part", "who", t.nameOf(key), "game", t.gameName(t.games[id]))
+			add(id, "", "tally.took_part", "who", t.nameOf(key), "game", nameOf(t.games[id]))
 		}
 	}
 	for _, id := range t.undecided() {
@@ -284,26 +293,26 @@ func (t *Tally) findings() []Finding {
 	return list
 }
 
-func (t *Tally) findingsOf(g *game, name string, add func(game, ledger, key string, pairs ...string)) {
+func (t *Tally) findingsOf(g *game, nameOf func(*game) string, add func(game, ledger, key string, pairs ...string)) {
 	r := g.result
 	typed, wasTyped := t.decisions.typed[g.ID]
 	switch {
 	case g.facts != nil && g.facts.Over && g.facts.Seals == 0:
-		add(g.ID, g.facts.Ledger, "tally.not_sealed", "game", name)
+		add(g.ID, g.facts.Ledger, "tally.not_sealed", "game", nameOf(g))
 	case g.facts != nil && g.facts.Seals > 0 && !g.facts.Sealed:
-		add(g.ID, g.facts.Ledger, "tally.amended", "game", name)
+		add(g.ID, g.facts.Ledger, "tally.amended", "game", nameOf(g))
 	}
 	if wasTyped && r != nil && r.From != Typed && r.From != Awarded && r.Goals != [2]int{typed.Home, typed.Visitors} {
-		add(g.ID, r.Ledger, "tally.typed", "game", name, "home", strconv.Itoa(r.Goals[0]), "visitors", strconv.Itoa(r.Goals[1]))
+		add(g.ID, r.Ledger, "tally.typed", "game", nameOf(g), "home", strconv.Itoa(r.Goals[0]), "visitors", strconv.Itoa(r.Goals[1]))
 	}
 	if r == nil && g.State == "forfeited" {
-		add(g.ID, "", "tally.forfeited", "game", name)
+		add(g.ID, "", "tally.forfeited", "game", nameOf(g))
 	}
 	if r != nil && r.How == standings.Abandoned {
-		add(g.ID, "", "tally.abandoned", "game", name)
+		add(g.ID, "", "tally.abandoned", "game", nameOf(g))
 	}
 	if r != nil && (g.State == "cancelled" || g.State == "postponed") {
-		add(g.ID, r.Ledger, "tally.state", "game", name, "state", "@schedule.state."+string(g.State))
+		add(g.ID, r.Ledger, "tally.state", "game", nameOf(g), "state", "@schedule.state."+string(g.State))
 	}
 }
 

@@ -87,7 +87,8 @@ func (t *Tally) Chances(id string, moves int) ([]Chance, error) {
 	for _, gameID := range d.games {
 		switch g := t.games[gameID]; {
 		case g.result != nil && g.result.Counts:
-			games = append(games, g.counted)
+			counted, _ := d.running.Game(gameID)
+			games = append(games, counted)
 		case g.toCome():
 			open = append(open, standings.Open{ID: gameID, Home: standings.Team(g.Home), Away: standings.Team(g.Visitors)})
 		}

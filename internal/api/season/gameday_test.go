@@ -312,6 +312,9 @@ func (o *office) names(game string) {
 			if has := strings.Contains(text, "Millrace Nr"); has == guest || guest && (!strings.Contains(text, `"#17"`) || strings.Contains(text, "404")) {
 				o.t.Errorf("%s, guest %v: %s", what, guest, text)
 			}
+			if what == "figures" && !strings.Contains(text, `"by":"shutouts"`) && !strings.Contains(text, `"by":"goals"`) {
+				o.t.Errorf("nobody leads: %s", text)
+			}
 		}
 	}
 	o.guest = false

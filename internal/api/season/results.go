@@ -79,8 +79,10 @@ type foundJSON struct {
 
 // figuresJSON is what the players and goalkeepers did.
 type figuresJSON struct {
-	Skaters []skaterJSON `json:"skaters"` // more points first
-	Keepers []keeperJSON `json:"keepers"` // more time in the net first
+	Skaters []skaterJSON  `json:"skaters"` // more points first
+	Keepers []keeperJSON  `json:"keepers"` // more time in the net first
+	Leaders []leadersJSON `json:"leaders"` // of whole divisions, also where one team is asked for
+	Minutes int           `json:"minutes"` // of play in a game, for goals against a game
 }
 
 // skaterJSON is a skater's season.
@@ -268,9 +270,10 @@ func (s *Service) suspensions(c *api.Call) (suspensionsJSON, error) {
 
 // figures are what players and goalkeepers did.
 func (s *Service) figures(c *api.Call) (figuresJSON, error) {
-	out := figuresJSON{Skaters: []skaterJSON{}, Keepers: []keeperJSON{}}
+	out := figuresJSON{Skaters: []skaterJSON{}, Keepers: []keeperJSON{}, Leaders: []leadersJSON{}}
 	err := s.counted(c, func(b booked) error {
 		n := b.names(c)
+		out.Leaders, out.Minutes = b.leaders(c, n), b.GameMinutes
 		wanted := func(division, team string) bool {
 			return (c.Query("division") == "" || division == c.Query("division")) && (c.Query("team") == "" || team == c.Query("team"))
 		}
@@ -295,7 +298,7 @@ func (s *Service) figures(c *api.Call) (figuresJSON, error) {
 			if share, has := l.SaveShare(); has {
 				line.Saved = &share
 			}
-			if average, has := l.Average(cmp.Or(b.league.Figures.GameMinutes, 60)); has {
+			if average, has := l.Average(b.GameMinutes); has {
 				line.Average = &average
 			}
 			out.Keepers = append(out.Keepers, line)

@@ -196,6 +196,14 @@ export interface Keeper {
   average?: number
 }
 
+/** The best of a division by one figure; shares and averages in thousandths. */
+export interface Leaders {
+  division: string
+  by: 'points' | 'goals' | 'assists' | 'plus_minus' | 'save_share' | 'average' | 'won' | 'shutouts'
+  least?: number
+  rows: { place: number; equal?: boolean; name: string; teams: string[]; value: number; played: number }[]
+}
+
 export interface Finding {
   line?: number
   mistake: boolean
@@ -279,7 +287,7 @@ export const seasonApi = {
     ask<{ table: Table; chances: string[] }>('/season/what-if', { division, picks }, { within: making }),
   suspensions: (of: Record<string, string> = {}) =>
     ask<{ suspended: Suspended[]; at_least: boolean; findings: { text: string; ledger?: string }[] }>(`/season/suspensions?${new URLSearchParams(of).toString()}`),
-  figures: (of: Record<string, string> = {}) => ask<{ skaters: Skater[]; keepers: Keeper[] }>(`/season/figures?${new URLSearchParams(of).toString()}`),
+  figures: (of: Record<string, string> = {}) => ask<{ skaters: Skater[]; keepers: Keeper[]; leaders: Leaders[] }>(`/season/figures?${new URLSearchParams(of).toString()}`),
   amendments: () => ask<{ games: { game: string; ledger: string; sealed: boolean; changes: string[] }[] }>('/season/amendments').then((it) => it.games),
   file: (name: 'league' | 'decisions') => ask<FileText>(`/season/${name}`),
   keepFile: (name: 'league' | 'decisions', text: string, saw: string, check: boolean) =>
