@@ -6,7 +6,7 @@ const messages = decodeURI(new URL('../internal/locale/messages', import.meta.ur
 
 // Parts of the bench that need other devices, folders or copies. The link of a practice can do
 // none of that (see practice/inside.ts), so they are never opened, and stay out of its first load.
-const outside = /(SeatsSheet|FolderCopies)\.svelte$|copies\/watch\.svelte$|^\.\/watch\.svelte$/
+const outside = /(SeatsSheet|FolderCopies|WallPicture)\.svelte$|copies\/watch\.svelte$|^\.\/watch\.svelte$/
 const nothing = decodeURI(new URL('practice-site/nothing.js', import.meta.url).pathname)
 const leaveOut = {
   name: 'leave-out',
@@ -33,6 +33,9 @@ export default defineConfig({
       output: {
         format: 'iife',
         inlineDynamicImports: true,
+        // One script has no importers that could tell: what a module of its own would need is left out.
+        freeze: false,
+        generatedCode: { symbols: false },
         // The names stay, so that a new version of the site replaces the old one file by file.
         entryFileNames: 'practice.js',
         assetFileNames: ({ names: [name = ''] }) => (name.endsWith('.css') ? 'practice.css' : 'fonts/[name][extname]'),

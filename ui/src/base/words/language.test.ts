@@ -1,3 +1,4 @@
+import './start'
 import { afterEach, expect, test, vi } from 'vitest'
 import { best, inLanguage, languages, languageName, openLanguage } from './language'
 import { callName, dateLanguage, language, say, speak, t } from './words'

@@ -1,3 +1,4 @@
+import '../../base/words/division'
 import { leftText } from '../../base/words/format'
 import type { Division } from '../../base/contract/contract'
 import { t } from '../../base/words/words'

@@ -1,3 +1,4 @@
+import '../../base/words/opened'
 import type { AmendedBody, At, State } from '../../base/contract/contract'
 import { baseAndExtras } from '../call/built'
 import { leftText } from '../../base/words/format'

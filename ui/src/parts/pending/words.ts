@@ -1,3 +1,4 @@
+import '../../base/words/opened'
 import type { Entry, State } from '../../base/contract/contract'
 import { leftText } from '../../base/words/format'
 import { readClock } from '../../game/clock/reading'

@@ -1,3 +1,4 @@
+import '../../base/words/setup'
 import type { Official, Player, PlayerStatus, Position, Role } from '../../base/contract/contract'
 import { sameNumber } from '../../game/number'
 import { t } from '../../base/words/words'

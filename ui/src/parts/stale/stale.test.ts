@@ -3,7 +3,8 @@ import type { Entry } from '../../base/contract/contract'
 import { stateAt } from '../../game/fixture'
 import { draft } from '../../base/transport/draft'
 import { Refused } from '../../base/transport/api'
-import { editWords, mineAgain, refusalsOf } from './stale'
+import { refusalsOf } from './refusals'
+import { editWords, mineAgain } from './stale'
 
 const make = ((kind, body, more) => draft({ game: 'g', kind, body, wall: 0, ...more })) as Parameters<typeof mineAgain>[0]['draft']
 const amended = (scorer: string) => make('amended', { kind: 'goal', body: { side: 'home', scorer } }, { of: 'goal' })

@@ -1,3 +1,4 @@
+import '../../base/words/watching'
 import { describe, expect, it } from 'vitest'
 import type { Goal } from '../../base/contract/contract'
 import { minute, momentAt, stateAt } from '../../game/fixture'
