@@ -10,8 +10,7 @@ const types: Record<string, string> = {
 
 /**
  * A web host as plain as they come: it gives out the files of a folder below a path, packs nothing,
- * sets no headers but type, length and date, and knows nothing about what it has. With `gz` it is one of
- * those that call a file that ends in .gz packed on the way, so that browsers unpack it.
+ * sets no headers but type, length and date, and knows nothing about what it has.
  */
 export class Host {
   /** What was asked for and sent, in order: path, status and bytes of the bodies. */
@@ -20,7 +19,7 @@ export class Host {
   address = ''
   private readonly server: Server
 
-  private constructor(readonly folder: string, readonly path: string, gz: boolean) {
+  private constructor(readonly folder: string, readonly path: string) {
     this.server = createServer((request, response) => {
       const { pathname } = new URL(request.url ?? '/', 'http://host')
       const end = (status: number, body = Buffer.alloc(0)) => {
@@ -36,15 +35,14 @@ export class Host {
           return
         }
         response.setHeader('Content-Type', types[extname(name)] ?? 'application/octet-stream')
-        if (gz && extname(name) === '.gz') response.setHeader('Content-Encoding', 'gzip')
         this.packed += Math.min(body.length, gzipSync(body).length)
         end(200, body)
       }, () => end(404))
     })
   }
 
-  static async open(folder: string, path = '/', gz = false): Promise<Host> {
-    const host = new Host(folder, path, gz)
+  static async open(folder: string, path = '/'): Promise<Host> {
+    const host = new Host(folder, path)
     await new Promise<void>((resolve) => host.server.listen(0, '127.0.0.1', resolve))
     host.address = `http://127.0.0.1:${(host.server.address() as AddressInfo).port}${path}`
     return host

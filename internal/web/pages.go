@@ -68,7 +68,7 @@ func (p *pages) get(name string) (*file, error) {
 	}
 	sum := sha256.Sum256(raw)
 	f := &file{mediaType: mediaType, tag: `"` + hex.EncodeToString(sum[:12]) + `"`, plain: raw}
-	if path.Ext(name) != ".gz" { // what is packed goes out as it is, and whoever asked unpacks it
+	if path.Ext(name) != ".xz" { // what is packed goes out as it is, and whoever asked unpacks it
 		if packed := pack(raw); len(packed) < len(raw)*9/10 {
 			f.packed = packed
 		}

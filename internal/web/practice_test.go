@@ -8,8 +8,8 @@ import (
 	"testing/fstest"
 )
 
-// engineFile begins as gzip does. It would pack well, and must not be packed again.
-var engineFile = append([]byte{0x1f, 0x8b}, bytes.Repeat([]byte("engine"), 500)...)
+// engineFile would pack well, and must not be packed again.
+var engineFile = append([]byte("\xfd7zXZ\x00"), bytes.Repeat([]byte("engine"), 500)...)
 
 func practiceFiles() fstest.MapFS {
 	return fstest.MapFS{
@@ -17,7 +17,7 @@ func practiceFiles() fstest.MapFS {
 		"practice/index.html":           {Data: []byte("the practice page")},
 		"practice/practice.js":          {Data: []byte(strings.Repeat("use(1);\n", 100))},
 		"practice/sw.js":                {Data: []byte("keep()")},
-		"practice/engine.wasm.gz":       {Data: engineFile},
+		"practice/engine.wasm.xz":       {Data: engineFile},
 		"practice/practice.webmanifest": {Data: []byte("{}")},
 	}
 }
@@ -30,7 +30,7 @@ func TestPracticeIsServed(t *testing.T) {
 		{"/practice/", "text/html; charset=utf-8", ""},
 		{"/practice/practice.js", "text/javascript; charset=utf-8", "gzip"},
 		{"/practice/sw.js", "text/javascript; charset=utf-8", ""},
-		{"/practice/engine.wasm.gz", "application/octet-stream", ""},
+		{"/practice/engine.wasm.xz", "application/octet-stream", ""},
 		{"/practice/practice.webmanifest", "application/manifest+json", ""},
 	} {
 		for who, r := range map[string]*http.Request{"here": get(c.path), "a guest": with(get(c.path), "from", "192.168.7.31:4000", "Host", "192.168.7.20:8480")} {
@@ -54,7 +54,7 @@ func TestPracticeIsServed(t *testing.T) {
 			}
 		}
 	}
-	if got := do(s, with(get("/practice/engine.wasm.gz"), "Accept-Encoding", "gzip")).Body.Bytes(); !bytes.Equal(got, engineFile) {
+	if got := do(s, with(get("/practice/engine.wasm.xz"), "Accept-Encoding", "gzip")).Body.Bytes(); !bytes.Equal(got, engineFile) {
 		t.Errorf("the engine came as other %d bytes", len(got))
 	}
 	if h := do(s, get("/practice")); h.Code != http.StatusMovedPermanently || h.Header().Get("Location") != "/practice/" {

@@ -1,11 +1,10 @@
 import { createHash } from 'node:crypto'
 import { access, copyFile, readdir, readFile, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
-import { gunzipSync } from 'node:zlib'
-import { transformWithEsbuild } from 'vite'
+import { build } from 'vite'
 
 const ui = decodeURI(new URL('..', import.meta.url).pathname)
-const made = join(ui, '../.build/engine') // by the Makefile: engine.wasm.gz, and Go's wasm_exec.js
+const made = join(ui, '../.build/engine') // by the Makefile: engine.wasm.xz, and Go's wasm_exec.js
 const target = join(ui, 'dist/practice')
 
 // What the site may do on hosts that send no policy of their own. Only its own
@@ -32,7 +31,7 @@ export function finish() {
     name: 'practice-site',
     apply: 'build',
     async buildStart() {
-      await access(join(made, 'engine.wasm.gz')).catch(() => {
+      await access(join(made, 'engine.wasm.xz')).catch(() => {
         throw new Error('The practice engine is not built. Run make build: it compiles cmd/engine first.')
       })
     },
@@ -54,8 +53,8 @@ async function finishSite() {
     await copyFile(join(ui, 'practice-site', name), join(target, name))
   }
 
-  const engine = await readFile(join(made, 'engine.wasm.gz'))
-  await writeFile(join(target, 'engine.wasm.gz'), engine)
+  const engine = await readFile(join(made, 'engine.wasm.xz'))
+  await writeFile(join(target, 'engine.wasm.xz'), engine)
   const worker = (await readFile(join(made, 'wasm_exec.js'), 'utf8')) + (await script('worker.ts'))
   await writeFile(join(target, 'engine-worker.js'), worker)
   const stick = JSON.stringify({ worker, engine: engine.toString('base64') })
@@ -65,10 +64,8 @@ async function finishSite() {
   const asked = {} // kept once somebody asked for them
   for (const name of (await names()).filter((one) => !notKept.includes(one))) {
     const list = tags.some((tag) => name === languageFile(tag)) ? asked : kept
-    list[name === 'index.html' ? '' : name] = [sum(await read(name))]
+    list[name === 'index.html' ? '' : name] = sum(await read(name))
   }
-  // A host may unpack what ends in .gz on the way.
-  kept['engine.wasm.gz'].push(sum(gunzipSync(engine)))
   const work = await script('service-worker.ts')
   const version = sum(JSON.stringify([kept, asked]) + work).slice(0, 16)
   await writeFile(join(target, 'sw.js'), `const site = ${JSON.stringify({ version, files: kept, asked })};\n${work}`)
@@ -100,12 +97,16 @@ async function texts(tag) {
   return Object.assign({}, ...(await Promise.all(files.map(async (name) => JSON.parse(await readFile(join(messages, tag, name), 'utf8'))))))
 }
 
-/** A file of src/practice as a script of its own. It may import types only. */
+/** A file of src/practice, with what it imports, as a script of its own. */
 async function script(name) {
-  const source = await readFile(join(ui, 'src/practice', name), 'utf8')
-  const { code } = await transformWithEsbuild(source, name, { format: 'iife', target: 'es2022', minify: true, sourcemap: false })
-  if (/\b(import|require)\b/.test(code)) throw new Error(`src/practice/${name} imports more than types: it has to stand alone`)
-  return code
+  const { output } = await build({
+    configFile: false, publicDir: false, logLevel: 'warn', root: ui,
+    build: {
+      write: false, target: 'es2022', modulePreload: false,
+      rollupOptions: { input: join(ui, 'src/practice', name), output: { format: 'iife', inlineDynamicImports: true } },
+    },
+  })
+  return output[0].code
 }
 
 /** All files of the site, sorted, with slashes. */

@@ -57,11 +57,11 @@ export async function startEngine(progress?: (loaded: number, of: number) => voi
 
 /** What a browser needs, the first thing that it lacks; empty when it has all. */
 export function lacking(browser: object): string {
-  return ['WebAssembly', 'Worker', 'DecompressionStream'].find((name) => !(name in browser)) ?? ''
+  return ['WebAssembly', 'Worker'].find((name) => !(name in browser)) ?? ''
 }
 
 async function fromHost(progress?: (loaded: number, of: number) => void) {
-  const engine = await fetchBytes('engine.wasm.gz', progress)
+  const engine = await fetchBytes('engine.wasm.xz', progress)
   return { engine, worker: () => new Worker(new URL('engine-worker.js', document.baseURI)) }
 }
 

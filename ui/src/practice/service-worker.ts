@@ -4,8 +4,8 @@
 
 declare const site: {
   version: string
-  files: Record<string, string[]> // the name ('' for the page) to its SHA-256, one for each form in which a host may send it
-  asked: Record<string, string[]> // the same for files that are kept once a page asked for them: languages
+  files: Record<string, string> // the name ('' for the page) to its SHA-256
+  asked: Record<string, string> // the same for files that are kept once a page asked for them: languages
 }
 
 interface Lasting extends Event {
@@ -59,7 +59,7 @@ async function answerAsked(request: Request, name: string): Promise<Response> {
   const cache = await caches.open(shelf)
   const kept = await cache.match(folder + name)
   if (kept) return kept
-  const found = await right(folder + name, site.asked[name] ?? []).catch(() => undefined)
+  const found = await right(folder + name, site.asked[name] ?? '').catch(() => undefined)
   if (!found) return fetch(request)
   await cache.put(folder + name, found.clone())
   return found
@@ -70,11 +70,11 @@ async function fill(): Promise<void> {
   // A language that an older version kept is kept on.
   const older = await Promise.all(Object.entries(site.asked).map(async (one) => ((await caches.match(folder + one[0])) ? [one] : [])))
   const all = [...Object.entries(site.files), ...older.flat()]
-  await Promise.all(all.map(async ([name, sums]) => cache.put(folder + name, await right(folder + name, sums))))
+  await Promise.all(all.map(async ([name, known]) => cache.put(folder + name, await right(folder + name, known))))
 }
 
 /** A file with the right content: from an older version, as the browser has it, or from the host. */
-async function right(address: string, sums: string[]): Promise<Response> {
+async function right(address: string, known: string): Promise<Response> {
   for (const read of [
     () => caches.match(address),
     () => fetch(address),
@@ -86,7 +86,7 @@ async function right(address: string, sums: string[]): Promise<Response> {
     // Made anew: what was packed on the way is not any more, and a page may not come by a detour.
     const headers = new Headers(found.headers)
     for (const name of ['Content-Encoding', 'Content-Length']) headers.delete(name)
-    if (sums.includes(await sum(bytes))) return new Response(bytes, { headers })
+    if ((await sum(bytes)) === known) return new Response(bytes, { headers })
   }
   throw new Error(`${address} is not the file that belongs to this version`)
 }

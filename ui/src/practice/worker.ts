@@ -1,5 +1,6 @@
 // The engine's own thread. The build puts Go's wasm_exec.js before it, and neither
 // is part of the page's script.
+import { XzReadableStream } from 'xz-decompress'
 import type { FromEngine, Reply, ToEngine } from './engine'
 
 /** What wasm_exec.js brings along. */
@@ -48,11 +49,7 @@ async function start(bytes: Uint8Array<ArrayBuffer>, speak: () => unknown): Prom
   page.postMessage({ stopped: 'it ended' })
 }
 
-/** The engine as an answer that WebAssembly takes. Some hosts unpack what ends in .gz on the way. */
+/** The engine as an answer that WebAssembly takes. */
 function unpacked(bytes: Uint8Array<ArrayBuffer>): Response {
-  const packed = bytes[0] === 0x1f && bytes[1] === 0x8b
-  const stream = new Blob([bytes]).stream()
-  return new Response(packed ? stream.pipeThrough(new DecompressionStream('gzip')) : stream, {
-    headers: { 'Content-Type': 'application/wasm' },
-  })
+  return new Response(new XzReadableStream(new Blob([bytes]).stream()), { headers: { 'Content-Type': 'application/wasm' } })
 }
