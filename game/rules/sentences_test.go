@@ -44,6 +44,7 @@ func TestSentencesAgainstTheState(t *testing.T) {
 // readStory posts a story and reads what is said.
 func readStory(t *testing.T, s story, read map[string]int) {
 	g := openGame(t, s.division())
+	var folded *rules.Folded // as on a bench: each preview goes on from the game so far
 	for period := 1; period <= 4; period++ {
 		g.begin(period)
 		for _, w := range s.whistles {
@@ -60,7 +61,11 @@ func readStory(t *testing.T, s story, read map[string]int) {
 			}
 			for _, body := range bodies {
 				draft := entry.Entry{ID: id26(len(g.ledger) + 1), Game: gameID, At: w.at(), Seat: entry.Solo, Body: body}
-				p := rules.Consider(g.ledger, []entry.Entry{draft}, g.wall)
+				var err error
+				if folded, err = rules.FoldAfter(folded, chained(g.ledger)); err != nil {
+					t.Fatal(err)
+				}
+				p := rules.ConsiderAfter(folded, g.ledger, []entry.Entry{draft}, g.wall)
 				if len(p.Refused) > 0 {
 					t.Fatalf("%+v", p.Refused)
 				}
