@@ -72,9 +72,9 @@ func Pack(games []Game, rules league.HandIn, now entry.Millis) ([]byte, Receipt,
 	p.zip = zip.NewWriter(&p.out)
 	var receipt Receipt
 	for _, g := range games {
-		one := about(g)
+		one := About(g)
 		p.manifest.Games = append(p.manifest.Games, one)
-		receipt.Games = append(receipt.Games, due(one, rules, now))
+		receipt.Games = append(receipt.Games, DueOf(one, rules, now))
 		p.json(g.ID+"/report.json", g.Report)
 		p.file(g.ID+"/ledger.jsonl", g.Ledger)
 		p.json(g.ID+"/incidents.json", incidents(g.Report))
@@ -93,7 +93,8 @@ func Pack(games []Game, rules league.HandIn, now entry.Millis) ([]byte, Receipt,
 
 func incidents(d report.Document) []report.NoteLine { return append([]report.NoteLine{}, d.Notes...) }
 
-func about(g Game) HandedIn {
+// About is what a package says of a game.
+func About(g Game) HandedIn {
 	one := HandedIn{
 		ID: g.ID, Ledger: g.Report.Game, Sealed: g.Report.Sealed, Over: g.Report.Head.Finished,
 		Incidents: len(g.Report.Notes), Suspensions: len(g.Suspensions),
@@ -107,8 +108,8 @@ func about(g Game) HandedIn {
 
 const hour = entry.Millis(60 * 60 * 1000)
 
-// due is when a game has to be handed in: sooner where something happened.
-func due(one HandedIn, rules league.HandIn, now entry.Millis) Due {
+// DueOf is when a game has to be handed in: sooner where something happened.
+func DueOf(one HandedIn, rules league.HandIn, now entry.Millis) Due {
 	d := Due{ID: one.ID, Hours: rules.Hours}
 	if one.Incidents+one.Suspensions > 0 && rules.IncidentHours > 0 {
 		d.Hours = rules.IncidentHours

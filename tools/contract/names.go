@@ -25,6 +25,7 @@ import (
 	"whistlestop/record/report"
 	"whistlestop/record/roster"
 	"whistlestop/record/seal"
+	"whistlestop/season/handin"
 	"whistlestop/season/tally"
 )
 
@@ -74,6 +75,8 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[card.Line]():         "BoardLine",
 	reflect.TypeFor[card.Why]():          "BesideWhy",
 	reflect.TypeFor[slot.Outlook]():      "SlotForecast",
+	reflect.TypeFor[handin.Due]():        "HandInDue",
+	reflect.TypeFor[handin.HandedIn]():   "HandInGame",
 	reflect.TypeFor[plot.Why]():          "CueWhy",
 	reflect.TypeFor[grade.Finding]():     "Slip",
 	reflect.TypeFor[script.Right]():      "RightState",

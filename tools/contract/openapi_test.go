@@ -103,6 +103,7 @@ type desk struct {
 	game string
 	seat *http.Cookie // of a phone; the next request is the phone's
 	t    *testing.T
+	home string // team of the game that was played
 }
 
 func newDesk(t *testing.T) *desk {
@@ -133,11 +134,13 @@ func newDesk(t *testing.T) *desk {
 }
 
 // files are a league file and its schedule, in memory.
-type files struct{ league, schedule, decisions []byte }
+type files struct{ league, schedule, decisions, handed []byte }
 
 func (f *files) League() ([]byte, error)         { return f.league, nil }
 func (f *files) Schedule() ([]byte, error)       { return f.schedule, nil }
 func (f *files) Decisions() ([]byte, error)      { return f.decisions, nil }
+func (f *files) HandedIn() ([]byte, error)       { return f.handed, nil }
+func (f *files) KeepHandedIn(text []byte) error  { f.handed = text; return nil }
 func (f *files) KeepDecisions(text []byte) error { f.decisions = text; return nil }
 func (f *files) KeepLeague(text []byte) error    { f.league = text; return nil }
 func (f *files) KeepSchedule(text []byte) error  { f.schedule = text; return nil }
@@ -174,9 +177,18 @@ func (d *desk) scheduled() (id, mark string) {
 	return list.Games[0].ID, d.field(answer, "mark")
 }
 
-// played plays a game of the schedule to its seal, and gives its home team.
-func (d *desk) played() (home string) {
+// first is a game of the schedule.
+func (d *desk) first() string {
+	id, _ := d.scheduled()
+	return id
+}
+
+// played plays a game of the schedule to its seal, once, and gives its home team.
+func (d *desk) played() string {
 	d.t.Helper()
+	if d.home != "" {
+		return d.home
+	}
 	id, _ := d.scheduled()
 	var list struct{ Games []struct{ ID, Home string } }
 	if err := json.Unmarshal(d.ask("GET", "/api/season/schedule", "", "").Body.Bytes(), &list); err != nil {
@@ -196,10 +208,10 @@ func (d *desk) played() (home string) {
 	}
 	for _, g := range list.Games {
 		if g.ID == id {
-			home = g.Home
+			d.home = g.Home
 		}
 	}
-	return home
+	return d.home
 }
 
 // ask sends a request as the bench does.
@@ -327,6 +339,13 @@ func (d *desk) body(o api.Operation) (path, body string) {
 	case "POST /api/season/schedule/{scheduled}/open":
 		id, _ := d.scheduled()
 		return strings.Replace(path, "{scheduled}", id, 1), `{"id":"01JD000000000000000000000B","home":{"name":"Kelp Bay"},"visitors":{"name":"Millrace"}}`
+	case "GET /api/season/hand-in/receipt":
+		d.played()
+		return path + "?game=" + d.first(), ""
+	case "POST /api/season/hand-in":
+		d.played()
+		sum := d.field(d.ask("GET", "/api/season/hand-in/receipt?game="+d.first(), "", ""), "sha256")
+		return path, `{"game":"` + d.first() + `","sha256":"` + sum + `","receipt":"taken, no. 12"}`
 	case "GET /api/season/standings/{team}":
 		return "/api/season/standings/millrace-u14", ""
 	case "GET /api/season/figures/{team}":

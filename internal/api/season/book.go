@@ -9,6 +9,7 @@ import (
 	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 	"whistlestop/record/report"
+	"whistlestop/season/handin"
 	"whistlestop/season/results"
 	"whistlestop/season/tally"
 )
@@ -28,6 +29,7 @@ type read struct {
 	facts  results.Facts
 	sealed *results.Facts // as it was when it was sealed first; nil: it never was, or is so still
 	gone   [2][]entry.Jersey
+	handed handin.HandedIn       // what its package would say, without the schedule's part
 	lines  map[string]rules.Line // of goals and calls, by entry: what a figure counts is said with them
 	stages map[int]entry.Stage   // what each period of the game was
 }
@@ -135,6 +137,7 @@ func (s *Service) readGame(c context.Context, id string) (read, error) {
 	}
 	one := read{seq: state.Seq, facts: results.FactsOf(document), gone: [2][]entry.Jersey{state.Teams[0].Withdrawn, state.Teams[1].Withdrawn}}
 	one.lines, one.stages = spoken(state)
+	one.handed = handin.About(handin.Game{Report: document})
 	for i, e := range ledger {
 		if e.Kind() != entry.KindSealed {
 			continue

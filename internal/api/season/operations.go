@@ -16,6 +16,10 @@ func (s *Service) Operations() []api.Operation {
 	team := api.Parameter{Name: "team", About: "only the games of this team, by its id"}
 	division := api.Parameter{Name: "division", About: "only this division, by its id"}
 	rink := api.Parameter{Name: "rink", About: "only the games in this rink, by its id"}
+	choice := []api.Parameter{
+		{Name: "game", About: "this game of the schedule, by its id"},
+		{Name: "week", About: "or all games of the week in which this day is, YYYY-MM-DD; weeks begin on Monday"},
+	}
 	return []api.Operation{
 		{Method: "GET", Path: "/api/season", Handler: api.Ask(s.overview),
 			About: "What the season is made of: rinks, divisions, teams."},
@@ -58,6 +62,14 @@ func (s *Service) Operations() []api.Operation {
 				"entries in words, guests the period and the time."},
 		{Method: "GET", Path: "/api/season/amendments", Who: api.BenchOnly, Handler: api.Ask(s.amendments),
 			About: "Games that were changed after they were sealed, and what that changed for people."},
+		{Method: "GET", Path: "/api/season/hand-in", Who: api.BenchOnly, Handler: api.Ask(s.handInList),
+			About: "The games that were ended, with when the league must have each: what is late comes first, what was handed in last."},
+		{Method: "GET", Path: "/api/season/hand-in/package.zip", Who: api.BenchOnly, Handler: api.Hand("application/zip", s.handInPackage), Query: choice,
+			About: "The package of a game or a week for the league: reports, ledgers, seals, incidents, suspensions earned. The same games make the same bytes."},
+		{Method: "GET", Path: "/api/season/hand-in/receipt", Who: api.BenchOnly, Handler: api.Ask(s.handInReceipt), Query: choice,
+			About: "What such a package holds, its SHA-256, and whether it is in time."},
+		{Method: "POST", Path: "/api/season/hand-in", Who: api.BenchOnly, Handler: api.Take(s.handInNote),
+			About: "Notes that a package was handed in, with what the league answered. It is refused where the games are others by now than in that package."},
 		{Method: "GET", Path: "/api/season/decisions", Who: api.BenchOnly, Handler: api.Ask(s.decisions),
 			About: "What the league decided beside the sealed games, as the file is kept."},
 		{Method: "PUT", Path: "/api/season/decisions", Who: api.BenchOnly, Handler: api.Take(s.keepDecisions), Most: 1 << 20, TooLarge: "season.too_large",

@@ -21,8 +21,8 @@ import (
 
 // shelf is files in memory; full says that the disk takes nothing.
 type shelf struct {
-	league, schedule, decisions []byte
-	full                        bool
+	league, schedule, decisions, handed []byte
+	full                                bool
 }
 
 var errFull = errors.New("no space left on device")
@@ -30,6 +30,16 @@ var errFull = errors.New("no space left on device")
 func (f *shelf) League() ([]byte, error)    { return f.league, nil }
 func (f *shelf) Schedule() ([]byte, error)  { return f.schedule, nil }
 func (f *shelf) Decisions() ([]byte, error) { return f.decisions, nil }
+
+func (f *shelf) HandedIn() ([]byte, error) { return f.handed, nil }
+
+func (f *shelf) KeepHandedIn(text []byte) error {
+	if f.full {
+		return errFull
+	}
+	f.handed = text
+	return nil
+}
 
 func (f *shelf) KeepDecisions(text []byte) error {
 	if f.full {

@@ -25,6 +25,8 @@ type Kept interface {
 	KeepLeague(text []byte) error
 	KeepSchedule(text []byte) error
 	KeepDecisions(text []byte) error
+	HandedIn() ([]byte, error)
+	KeepHandedIn(text []byte) error
 }
 
 // Live is the games of the bench.

@@ -14,10 +14,11 @@ const (
 	LeagueName    = "league.toml"
 	ScheduleName  = "schedule" + ".json" // no keys of messages
 	DecisionsName = "decisions" + ".toml"
+	HandedInName  = "handed-in.json"
 )
 
 // Names are all of them.
-var Names = []string{LeagueName, ScheduleName, DecisionsName}
+var Names = []string{LeagueName, ScheduleName, DecisionsName, HandedInName}
 
 // Folder is the files. It is safe for use by many goroutines.
 type Folder struct {
@@ -43,6 +44,9 @@ func (f *Folder) Schedule() ([]byte, error) { return f.Read(ScheduleName) }
 // Decisions returns what the league decided, or nil where nothing is kept.
 func (f *Folder) Decisions() ([]byte, error) { return f.Read(DecisionsName) }
 
+// HandedIn returns what was handed in to the league, or nil where nothing is kept.
+func (f *Folder) HandedIn() ([]byte, error) { return f.Read(HandedInName) }
+
 // Read returns a file by its name, or nil where it is not there.
 func (f *Folder) Read(name string) ([]byte, error) {
 	f.mutex.Lock()
@@ -63,6 +67,9 @@ func (f *Folder) KeepSchedule(text []byte) error { return f.Keep(ScheduleName, t
 
 // KeepDecisions does the same with what the league decided.
 func (f *Folder) KeepDecisions(text []byte) error { return f.Keep(DecisionsName, text) }
+
+// KeepHandedIn does the same with what was handed in.
+func (f *Folder) KeepHandedIn(text []byte) error { return f.Keep(HandedInName, text) }
 
 // Keep does the same with a file by its name.
 func (f *Folder) Keep(name string, text []byte) error {

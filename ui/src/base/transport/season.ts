@@ -248,6 +248,39 @@ export interface Lineup {
   slot_end_ms?: number
 }
 
+/** A game that the league must have. Days and times are the rinks', as "2026-10-04 18:30". */
+export interface ToHandIn {
+  of: BehindGame
+  sealed: boolean
+  incidents: number
+  suspensions: number
+  hours: number
+  by?: string
+  late: boolean
+  handed?: { at: string; late: boolean; sha256: string; receipt?: string }
+  changed: boolean
+}
+
+/** What the league must have, and has. */
+export interface HandIns {
+  hours: number
+  incident_hours: number
+  games: ToHandIn[]
+  weeks: { monday: string; games: number; open: number }[]
+}
+
+/** One game or one week. */
+export type HandInChoice = { game: string } | { week: string }
+
+/** What a package holds. */
+export interface HandInReceipt {
+  sha256: string
+  at_ms: number
+  games: { id: string; by_ms: number; hours: number; late: boolean }[]
+  held: { id: string; ledger: string; sealed: boolean; fingerprint?: string; incidents: number; suspensions: number }[]
+  bytes: number
+}
+
 /** A change of a game: what it would be, or is to be. */
 export interface Change {
   state: GameState
@@ -289,6 +322,9 @@ export const seasonApi = {
     ask<{ suspended: Suspended[]; at_least: boolean; findings: { text: string; ledger?: string }[] }>(`/season/suspensions?${new URLSearchParams(of).toString()}`),
   figures: (of: Record<string, string> = {}) => ask<{ skaters: Skater[]; keepers: Keeper[]; leaders: Leaders[] }>(`/season/figures?${new URLSearchParams(of).toString()}`),
   amendments: () => ask<{ games: { game: string; ledger: string; sealed: boolean; changes: string[] }[] }>('/season/amendments').then((it) => it.games),
+  handIns: () => ask<HandIns>('/season/hand-in'),
+  handInReceipt: (of: HandInChoice) => ask<HandInReceipt>(`/season/hand-in/receipt?${new URLSearchParams({ ...of }).toString()}`, undefined, { within: making }),
+  handInNote: (of: HandInChoice, sha256: string, receipt: string) => ask<HandIns>('/season/hand-in', { ...of, sha256, receipt }, { within: making }),
   file: (name: 'league' | 'decisions') => ask<FileText>(`/season/${name}`),
   keepFile: (name: 'league' | 'decisions', text: string, saw: string, check: boolean) =>
     ask<FileText>(`/season/${name}`, { text, check, ...(saw === '' ? {} : { saw }) }, { method: 'PUT' }),

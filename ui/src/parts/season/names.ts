@@ -36,6 +36,12 @@ export function dayText(day: string): string {
   return asDay.format(new Date(`${day}T00:00:00Z`))
 }
 
+/** A day and a time of the rinks, "2026-10-04 18:30", as people say them. */
+export function momentOf(text: string): string {
+  const [day = '', time = ''] = text.split(' ')
+  return `${dayText(day)}, ${time}`
+}
+
 /** Games by time; those without one come last. */
 export function byTime(a: Scheduled, b: Scheduled): number {
   const key = (one: Scheduled) => (one.place ? `${one.place.day} ${one.place.start}` : 'later')
