@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/csv"
 	"path/filepath"
 	"strings"
 
@@ -12,6 +11,7 @@ import (
 	"whistlestop/game/dates"
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/paper/tables"
 	"whistlestop/internal/wording"
 	"whistlestop/season/league"
 )
@@ -276,5 +276,5 @@ func (p *Program) crewExport(c crewExport) error {
 	if err != nil {
 		return err
 	}
-	return csv.NewWriter(p.Out).WriteAll(say.Table(c.Name))
+	return tables.CSV.Write(p.Out, say.Table(c.Name))
 }

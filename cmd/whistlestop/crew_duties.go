@@ -2,7 +2,6 @@ package main
 
 import (
 	"crypto/rand"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -17,6 +16,8 @@ import (
 	"whistlestop/game/dates"
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/privatefile"
+	"whistlestop/internal/intake"
+	"whistlestop/internal/paper/tables"
 	"whistlestop/internal/wording"
 	"whistlestop/season/calendar"
 	"whistlestop/season/league"
@@ -112,18 +113,9 @@ func (p *Program) desk(c crewLogged) (d *desk.Desk, file string, err error) {
 	return desk.Open(l, plan, kept, log, now), file, nil
 }
 
-// zoneOf is that of the rinks' clocks.
-func zoneOf(l league.League) (*time.Location, error) {
-	zone, err := time.LoadLocation(l.Zone)
-	if err != nil {
-		return nil, message.New("command.schedule.zone", "zone", l.Zone)
-	}
-	return zone, nil
-}
-
 // moment is what a command says of the time, or now by the rinks' clock.
 func moment(l league.League, text string) (duties.Moment, error) {
-	zone, err := zoneOf(l)
+	zone, err := intake.Zone(l)
 	if err != nil {
 		return duties.Moment{}, err
 	}
@@ -250,7 +242,7 @@ func (p *Program) crewBalance(c crewBalance) error {
 	if err != nil {
 		return err
 	}
-	return csv.NewWriter(p.Out).WriteAll(wording.OfDesk(p.words, d).Balances())
+	return tables.CSV.Write(p.Out, wording.OfDesk(p.words, d).Balances())
 }
 
 // crewCalendar prints one person's duties as a calendar file.
@@ -263,7 +255,7 @@ func (p *Program) crewCalendar(c crewCalendar) error {
 	if err != nil {
 		return err
 	}
-	zone, err := zoneOf(d.League)
+	zone, err := intake.Zone(d.League)
 	if err != nil {
 		return err
 	}

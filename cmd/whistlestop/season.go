@@ -2,7 +2,6 @@ package main
 
 import (
 	"cmp"
-	"encoding/csv"
 	"fmt"
 	"maps"
 	"os"
@@ -13,12 +12,15 @@ import (
 	"text/tabwriter"
 
 	"whistlestop/game/message"
+	"whistlestop/internal/paper/tables"
+	"whistlestop/internal/wording"
 	"whistlestop/record/report"
 	"whistlestop/season/figures"
 	"whistlestop/season/results"
 	"whistlestop/season/schedule"
 	"whistlestop/season/standings"
 	"whistlestop/season/suspensions"
+	"whistlestop/season/tally"
 )
 
 type seasonCommand struct {
@@ -92,14 +94,7 @@ func (p *Program) rounds(c roundsCommand) error {
 	if c.Twice {
 		rounds = schedule.Twice(rounds)
 	}
-	out := csv.NewWriter(p.Out)
-	lines := [][]string{{p.words.say("command.rounds.round"), p.words.say("command.rounds.home"), p.words.say("command.rounds.visitors")}}
-	for r, round := range rounds {
-		for _, game := range round {
-			lines = append(lines, []string{strconv.Itoa(r + 1), c.Teams[game.Home], c.Teams[game.Away]})
-		}
-	}
-	return out.WriteAll(lines)
+	return tables.CSV.Write(p.Out, wording.Rounds(p.words, c.Teams, rounds))
 }
 
 type suspendedCommand struct {
@@ -137,20 +132,7 @@ func (p *Program) suspended(c suspendedCommand) error {
 	if err != nil {
 		return err
 	}
-	if len(result.Earned) == 0 {
-		p.line("command.suspended.none")
-	}
-	for _, one := range result.Earned {
-		if one.Ruling {
-			p.line("command.suspended.ruling", "who", one.Who, "why", one.Why)
-			continue
-		}
-		p.line("command.suspended.earned", "who", one.Who, "games", strconv.Itoa(one.Games), "why", one.Why)
-	}
-	for _, who := range slices.Sorted(maps.Keys(result.Owed)) {
-		p.line("command.suspended.owed", "who", who, "games", strconv.Itoa(result.Owed[who]))
-	}
-	p.line("command.suspended.least")
+	p.lines(wording.Earned(p.words, result))
 	return nil
 }
 
@@ -314,30 +296,15 @@ func procedureOf(name string) (standings.Procedure, error) {
 	return standings.Procedure{}, message.New("command.standings.procedure", "id", name, "known", strings.Join(slices.Sorted(maps.Keys(ready)), ", "))
 }
 
+// writeTable prints a table that no league has, and why it is so.
 func (p *Program) writeTable(table standings.Table) error {
-	title := func(key string) string { return p.words.say("command.standings." + key) }
-	out := tabwriter.NewWriter(p.Out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(out, strings.Join([]string{
-		title("place"), title("team"), title("played"), title("wins"), title("late_wins"), title("draws"),
-		title("losses"), title("late_losses"), title("goals"), title("points"),
-	}, "\t"))
+	var places []tally.Place
 	for _, placed := range table.Places {
-		r := placed.Row
-		fmt.Fprintf(out, "%d\t%s\t%d\t%d\t%d, %d\t%d\t%d\t%d, %d\t%d-%d\t%d\n", placed.Place, placed.Team, r.Played,
-			r.Wins(), r.OvertimeWins, r.ShootOutWins, r.Draws, r.Losses(), r.OvertimeLosses, r.ShootOutLosses,
-			r.GoalsFor, r.GoalsAgainst, r.Points)
+		places = append(places, wording.PlaceOf(placed))
 	}
-	if err := out.Flush(); err != nil {
+	if err := tables.Text.Write(p.Out, wording.Places(p.words, places)); err != nil {
 		return err
 	}
-	name := func(team standings.Team) string { return string(team) }
-	for _, reason := range table.Why() {
-		say := reason.Say(name)
-		fmt.Fprintln(p.Out, p.words.sentence(say))
-	}
-	for _, teams := range table.Equal {
-		say := standings.SayEqual(teams, name)
-		fmt.Fprintln(p.Out, p.words.sentence(say))
-	}
+	p.lines(wording.Ties(p.words, table))
 	return nil
 }

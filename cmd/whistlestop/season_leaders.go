@@ -6,6 +6,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"whistlestop/internal/wording"
 	"whistlestop/season/figures"
 	"whistlestop/season/tally"
 )
@@ -83,5 +84,5 @@ func (p *Program) leagueLeaders(s tally.Season, division string) error {
 			lists = append(lists, list)
 		}
 	}
-	return p.writeLeaders(lists, teamNames(s), divisions)
+	return p.writeLeaders(lists, wording.TeamNames(s), divisions)
 }

@@ -9,10 +9,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"whistlestop/game/dates"
 	"whistlestop/game/message"
+	"whistlestop/internal/paper/tables"
+	"whistlestop/internal/wording"
 	"whistlestop/record/report"
 	"whistlestop/season/figures"
 	"whistlestop/season/league"
@@ -102,7 +103,7 @@ func (p *Program) leagueStandings(c standingsCommand) error {
 			}
 		}
 	}
-	p.findings(s.Findings)
+	p.lines(wording.SeasonFindings(p.words, s.Findings))
 	return nil
 }
 
@@ -137,58 +138,20 @@ func (p *Program) chances(t *tally.Tally, division string) error {
 	if err != nil {
 		return err
 	}
-	for _, c := range list {
-		p.line(c.Say.Key, flat(c.Say.Args)...)
-	}
-	fmt.Fprintln(p.Out)
+	p.lines(append(wording.Chances(p.words, list), ""))
 	return nil
 }
 
 func (p *Program) leagueTable(d tally.Division) error {
-	p.line("command.season.division", "division", d.Name, "played", strconv.Itoa(d.Played), "to_come", strconv.Itoa(d.ToCome))
+	p.lines(wording.Division(p.words, d))
 	if !d.Ranked {
-		p.line("command.season.not_ranked")
 		return nil
 	}
-	title := func(key string) string { return p.words.say("command.standings." + key) }
-	out := tabwriter.NewWriter(p.Out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(out, strings.Join([]string{
-		title("place"), title("team"), title("played"), title("wins"), title("late_wins"), title("draws"),
-		title("losses"), title("late_losses"), title("goals"), title("points"),
-	}, "\t"))
-	for _, l := range d.Places {
-		fmt.Fprintf(out, "%d\t%s\t%d\t%d\t%d, %d\t%d\t%d\t%d, %d\t%d-%d\t%d\n", l.Place, l.Name, l.Played,
-			l.Won, l.WonIn[1], l.WonIn[2], l.Drawn, l.Lost, l.LostIn[1], l.LostIn[2], l.For, l.Against, l.Points)
-	}
-	if err := out.Flush(); err != nil {
+	if err := tables.Text.Write(p.Out, wording.Places(p.words, d.Places)); err != nil {
 		return err
 	}
-	for _, l := range d.Places {
-		if l.Taken != 0 {
-			p.line("command.season.taken", "team", l.Name, "points", fmt.Sprintf("%+d", l.Taken), "why", strings.Join(l.TakenWhys, "; "))
-		}
-	}
-	for _, reason := range d.Reasons {
-		p.line(reason.Key, flat(reason.Args)...)
-	}
-	for _, group := range d.Equal {
-		p.line(group.Say.Key, flat(group.Say.Args)...)
-	}
-	fmt.Fprintln(p.Out)
+	p.lines(append(wording.Reasons(p.words, d), ""))
 	return nil
-}
-
-func flat(args message.Args) (pairs []string) {
-	for _, arg := range args {
-		pairs = append(pairs, arg.Name, arg.Text)
-	}
-	return pairs
-}
-
-func (p *Program) findings(list []tally.Finding) {
-	for _, f := range list {
-		p.line(f.Say.Key, flat(f.Say.Args)...)
-	}
 }
 
 // leagueSuspensions prints what everybody owes, or who must miss one game.
@@ -198,72 +161,18 @@ func (p *Program) leagueSuspensions(c suspendedCommand) error {
 		return err
 	}
 	if c.Game != "" {
-		return p.outOf(t, c.Game)
+		out, err := t.Out(c.Game)
+		if err == nil {
+			p.lines(wording.Out(p.words, c.Game, out))
+		}
+		return err
 	}
 	s, err := t.Season()
 	if err != nil {
 		return err
 	}
-	names := teamNames(s)
-	if len(s.Suspensions) == 0 {
-		p.line("command.suspended.none")
-	}
-	for _, one := range s.Suspensions {
-		who := p.words.say("command.season.person", "who", one.Name, "team", names[one.Team])
-		switch {
-		case one.Ruling:
-			p.line("command.season.ruling", "who", who, "why", one.Why, "game", one.Game)
-		default:
-			p.line("command.season.earned", "who", who, "games", strconv.Itoa(one.Games), "why", one.Why, "game", one.Game)
-		}
-		for _, served := range one.Served {
-			key := "command.season.served"
-			if !served.Listed {
-				key = "command.season.served_unlisted"
-			}
-			p.line(key, "game", served.Game, "number", strconv.Itoa(served.Number))
-		}
-		for _, next := range one.Next {
-			p.line("command.season.next", "game", next)
-		}
-		if one.Owed > 0 {
-			p.line("command.season.owed", "games", strconv.Itoa(one.Owed))
-		}
-	}
-	p.findings(s.Findings)
-	if s.AtLeast {
-		p.line("command.suspended.least")
-	}
+	p.lines(wording.Suspensions(p.words, s))
 	return nil
-}
-
-func (p *Program) outOf(t *tally.Tally, game string) error {
-	out, err := t.Out(game)
-	if err != nil {
-		return err
-	}
-	if len(out) == 0 {
-		p.line("command.season.nobody_out", "game", game)
-	}
-	for _, one := range out {
-		key := "command.season.out"
-		if one.Number == 0 {
-			key = "command.season.out_meanwhile"
-		}
-		p.line(key, "who", one.Name, "why", one.Why, "game", one.Game, "number", strconv.Itoa(one.Number), "games", strconv.Itoa(one.Games))
-	}
-	p.line("command.suspended.least")
-	return nil
-}
-
-func teamNames(s tally.Season) map[string]string {
-	names := map[string]string{}
-	for _, d := range s.Divisions {
-		for _, l := range d.Places {
-			names[l.Team] = l.Name
-		}
-	}
-	return names
 }
 
 // leagueFigures prints the figures of a league's season.
@@ -287,7 +196,7 @@ func (p *Program) leagueFigures(c figuresCommand) error {
 	if c.Leaders {
 		return p.leagueLeaders(s, c.Division)
 	}
-	names := teamNames(s)
+	names := wording.TeamNames(s)
 	var skaters []figures.SkaterLine
 	for _, l := range s.Skaters {
 		if c.Division == "" || c.Division == l.Stage {
@@ -363,8 +272,6 @@ func (p *Program) changes(c changesCommand) error {
 	if len(list) == 0 {
 		p.line("command.season.no_changes")
 	}
-	for _, change := range list {
-		p.line(change.Say.Key, flat(change.Say.Args)...)
-	}
+	p.lines(wording.Changes(p.words, list))
 	return nil
 }

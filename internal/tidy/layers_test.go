@@ -65,7 +65,7 @@ var mayImport = map[string][]string{
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
 	"internal/api/laptop": append([]string{"internal/api", "internal/api/season", "internal/bench", "internal/seats"}, pure...),
-	"internal/api/season": append([]string{"internal/api", "internal/bench"}, pure...),
+	"internal/api/season": append([]string{"internal/api", "internal/bench", "internal/wording"}, pure...),
 
 	"internal/folder":          {"game/message", "internal/folder/durable"},
 	"internal/folder/durable":  {},
@@ -100,6 +100,8 @@ var mayImport = map[string][]string{
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
 	"internal/wording":          pure,
+	"internal/intake":           {"game/dates", "game/message", "internal/paper/xlsx", "season/calendar", "season/league", "season/schedule"},
+	"internal/paper/tables":     {},
 	"internal/lan":              {},
 	"internal/restart":          {"game/entry"},
 	"internal/seats":            pure,

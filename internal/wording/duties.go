@@ -1,7 +1,7 @@
 package wording
 
 import (
-	"net/url"
+	"fmt"
 	"strconv"
 	"strings"
 	"time"
@@ -43,15 +43,22 @@ type Letter struct {
 // Letter writes a message.
 func (d Duties) Letter(m duties.Message) Letter {
 	l := Letter{Name: m.Name, Text: d.text(m), Subject: d.say("command.crew.subject", "day", m.Lines[0].Day.String())}
-	link := url.URL{Scheme: "mailto", RawQuery: "subject=" + mailText(l.Subject) + "&body=" + mailText(l.Text)}
-	l.Link = link.String()
+	l.Link = "mailto:?subject=" + mailText(l.Subject) + "&body=" + mailText(l.Text)
 	return l
 }
 
-// mailText is a text in the address of a message: blanks as %20, because a plus is a
-// plus there, and ends of lines as CR LF (RFC 6068, 5).
+// mailText is a text in the address of a message: all but unreserved letters as %XX
+// of their bytes (RFC 3986, 2.3), and ends of lines as CR LF (RFC 6068, 5).
 func mailText(text string) string {
-	return strings.ReplaceAll(url.QueryEscape(strings.ReplaceAll(text, "\n", "\r\n")), "+", "%20")
+	var out strings.Builder
+	for _, b := range []byte(strings.ReplaceAll(text, "\n", "\r\n")) {
+		if b >= '0' && b <= '9' || b >= 'A' && b <= 'Z' || b >= 'a' && b <= 'z' || strings.IndexByte("-_.~", b) >= 0 {
+			out.WriteByte(b)
+		} else {
+			fmt.Fprintf(&out, "%%%02X", b)
+		}
+	}
+	return out.String()
 }
 
 func (d Duties) text(m duties.Message) string {

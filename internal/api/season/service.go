@@ -185,32 +185,10 @@ func (f files) game(id string) int {
 }
 
 // division is a division of the league by its id.
-func (f files) division(id string) (league.Division, bool) {
-	i := slices.IndexFunc(f.league.Divisions, func(d league.Division) bool { return d.ID == id })
-	if i < 0 {
-		return league.Division{}, false
-	}
-	return f.league.Divisions[i], true
-}
+func (f files) division(id string) (league.Division, bool) { return f.league.Division(id) }
 
 // team is the name of a team by its id.
-func (f files) team(id string) string {
-	for _, d := range f.league.Divisions {
-		for _, t := range d.Teams {
-			if t.ID == id {
-				return t.Name
-			}
-		}
-	}
-	return id
-}
+func (f files) team(id string) string { return f.league.TeamName(id) }
 
 // rink is the name of a rink by its id.
-func (f files) rink(id string) string {
-	for _, r := range f.league.Rinks {
-		if r.ID == id {
-			return r.Name
-		}
-	}
-	return id
-}
+func (f files) rink(id string) string { return f.league.RinkName(id) }
