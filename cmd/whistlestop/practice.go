@@ -89,15 +89,12 @@ func (w which) find() (script.Script, error) {
 	if err != nil {
 		return script.Script{}, err
 	}
-	if w.Script == "standard" {
-		return maker.Standard(), nil
-	}
-	drills, err := maker.Drills(card)
+	own, err := maker.All(card)
 	if err != nil {
 		return script.Script{}, err
 	}
-	if i := slices.IndexFunc(drills, func(s script.Script) bool { return s.ID == w.Script }); i >= 0 {
-		return drills[i], nil
+	if i := slices.IndexFunc(own, func(s script.Script) bool { return s.ID == w.Script }); i >= 0 {
+		return own[i], nil
 	}
 	if w.Script == "made" {
 		return w.made(card)
@@ -159,13 +156,11 @@ func (p *Program) listPractice() error {
 	if err != nil {
 		return err
 	}
-	drills, err := maker.Drills(card)
+	own, err := maker.All(card)
 	if err != nil {
 		return err
 	}
-	standard := maker.Standard()
-	fmt.Fprintf(p.Out, "%-22s %s, %s\n", standard.ID, practice.TitleOf(p.words.in(), standard), standard.Length)
-	for _, d := range drills {
+	for _, d := range own {
 		fmt.Fprintf(p.Out, "%-22s %s, %s\n", d.ID, practice.TitleOf(p.words.in(), d), d.Length)
 	}
 	fmt.Fprintf(p.Out, "\n%s\n", p.words.say("command.skills"))
@@ -207,6 +202,9 @@ func (p *Program) gradePractice(c practiceGradeCommand) error {
 		return p.writeJSON(g)
 	}
 	fmt.Fprintln(p.Out, p.words.say("command.score", "score", strconv.Itoa(g.Score), "title", practice.TitleOf(p.words.in(), s)))
+	for _, c := range g.Critical {
+		fmt.Fprintf(p.Out, "! %s: %d\n", p.words.sentence(c.Say), c.Count)
+	}
 	for _, f := range g.Findings {
 		fmt.Fprintf(p.Out, "  %d  %s  %s\n", f.At.Period, f.Right.Left.Left(), p.words.sentence(f.Say))
 		if f.Reason != nil && f.Reason.Rule != "" {

@@ -62,3 +62,21 @@ test('a slip is told at the next stoppage, with its reason and the right state, 
   await learner.at('drill').first().click()
   await expect(learner.at('waiting')).toContainText('Enter a minor')
 })
+
+test('the check game with one goal left out names it beside the score, which stays below the bar', async ({ page, program }) => {
+  test.setTimeout(400_000)
+  let left = false
+  const learner = new Learner(page, 'check', false, (entry) => {
+    if (left || !entry.type.includes('goal')) return entry
+    left = true
+    return null
+  })
+  await learner.open(`${program.origin}/practice/`, 'check')
+  await learner.play()
+  await expect(learner.at('critical')).toBeVisible()
+  await expect(learner.at('spoils')).toHaveCount(1)
+  await expect(learner.at('spoils')).toHaveAttribute('data-kind', 'goal_missing')
+  expect(Number(await learner.at('summary').getAttribute('data-score'))).toBeLessThanOrEqual(60)
+  await expect(learner.at('advice').first()).toHaveAttribute('data-fault', 'goal_missing')
+  await expect(learner.at('drill').first()).toHaveAttribute('data-drill', 'drill-score')
+})

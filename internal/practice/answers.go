@@ -109,6 +109,9 @@ type Graded struct {
 	Script ScriptTitle `json:"script"`
 	Seat   entry.Seat  `json:"seat"`
 	Score  int         `json:"score"` // of the seat, 0 to 100
+
+	// Critical are the errors of the seat that spoil a game.
+	Critical []grade.CriticalError `json:"critical"`
 }
 
 // Naming says whose practice it was, and on which day.

@@ -70,7 +70,7 @@ func graded(c *api.Call) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	return Graded{Grade: g, Script: p.title, Seat: p.seat, Score: progress.ResultOf(g, p.script, "", p.seat, 0).Score}, nil
+	return Graded{Grade: g, Script: p.title, Seat: p.seat, Score: progress.ResultOf(g, p.script, "", p.seat, 0).Score, Critical: g.CriticalOf(p.seat)}, nil
 }
 
 // record is the practice to take along.

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/demo"
 	"whistlestop/internal/practice"
 	"whistlestop/practice/grade"
 	"whistlestop/practice/maker"
@@ -192,7 +193,23 @@ func (r *robot) step(leave run.Waiting) practice.Seen {
 // scripts are the scripts that come with the program.
 func scripts(t testing.TB) []script.Script {
 	t.Helper()
-	return append(drillsOf(t), maker.Standard())
+	all, err := maker.All(must(json.Marshal(demo.Card().Card)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+// TestTheCheckGameIsShort: without a slip it takes six to eight minutes at the quick
+// pace, in every seat.
+func TestTheCheckGameIsShort(t *testing.T) {
+	for _, seat := range progress.Seats {
+		r := begin(t, practice.NewRoom(), maker.Check(), seat, run.FastPace)
+		r.play()
+		if took := r.now - noon - r.jumped; took < 6*60_000 || took > 8*60_000 {
+			t.Errorf("the check game takes the %s %s", seat, took)
+		}
+	}
 }
 
 // TestPerfectRobot: whoever does all that a practice asks for, when it asks for it,

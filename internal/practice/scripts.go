@@ -31,11 +31,10 @@ var rinkCard = sync.OnceValue(func() json.RawMessage {
 	return raw
 })
 
-// own lists the scripts that come with the program: the standard game, then the
+// own lists the scripts that come with the program: the games, then the
 // drills. To play them out takes a while, so it is done once.
 var own = sync.OnceValues(func() ([]script.Script, error) {
-	drills, err := maker.Drills(rinkCard())
-	return append([]script.Script{maker.Standard()}, drills...), err
+	return maker.All(rinkCard())
 })
 
 // all lists every script: those of the program, then what was added.

@@ -27,16 +27,7 @@ type plant struct {
 
 // robots are the faults that are planted.
 var robots = []plant{
-	{name: "stops late", want: StopLate, spoil: func(r *robot) {
-		late := entry.Millis(3_000)
-		each(func(_ *robot, e *entry.Entry, b entry.ClockStopped) {
-			if e.Seat != entry.Program {
-				e.Wall += late
-				e.Body = entry.ClockStopped{Elapsed: b.Elapsed + late}
-			}
-		})(r)
-		r.sort()
-	}},
+	{name: "stops late", want: StopLate, spoil: lateStops(3_000)},
 	{name: "stops early", want: StopEarly, spoil: each(func(_ *robot, e *entry.Entry, b entry.ClockStopped) {
 		if e.Seat != entry.Program {
 			e.Wall -= 2_000

@@ -36,17 +36,18 @@ const (
 
 // Grade is what a practice came to.
 type Grade struct {
-	Script   string       `json:"script"`
-	UpTo     int          `json:"up_to"`    // the last cue that was looked at
-	Complete bool         `json:"complete"` // it was the script's last
-	Score    int          `json:"score"`    // 0 to 100; 100 is without a slip that counts
-	Points   int          `json:"points"`
-	Possible int          `json:"possible"`
-	Skills   []SkillScore `json:"skills"`
-	Findings []Finding    `json:"findings"` // in the order of the game
-	Well     []rules.Say  `json:"well"`
-	Practise []Advice     `json:"practise"` // three things at most, the one that cost most first
-	Times    Times        `json:"times"`
+	Script   string          `json:"script"`
+	UpTo     int             `json:"up_to"`    // the last cue that was looked at
+	Complete bool            `json:"complete"` // it was the script's last
+	Score    int             `json:"score"`    // 0 to 100; 100 is without a slip that counts
+	Points   int             `json:"points"`
+	Possible int             `json:"possible"`
+	Skills   []SkillScore    `json:"skills"`
+	Findings []Finding       `json:"findings"` // in the order of the game
+	Critical []CriticalError `json:"critical"` // what spoils a game; any of it caps the score
+	Well     []rules.Say     `json:"well"`
+	Practise []Advice        `json:"practise"` // three things at most: what spoils a game first, then what cost most
+	Times    Times           `json:"times"`
 }
 
 // SkillScore is how much of a skill was right, in points.
@@ -58,28 +59,30 @@ type SkillScore struct {
 
 // Finding is one slip.
 type Finding struct {
-	Fault   Fault         `json:"fault"`
-	Skill   plot.Skill    `json:"skill"`
-	Moment  int           `json:"moment"` // the stoppage, by its place in the script's Moments
-	At      entry.At      `json:"at"`
-	Want    string        `json:"want,omitempty"`  // the entry of the answer that it is about
-	Entry   string        `json:"entry,omitempty"` // the learner's entry that it is about
-	Finally bool          `json:"finally"`         // put right later: it was said, and costs nothing
-	Cost    int           `json:"cost"`            // points
-	Tenths  int           `json:"tenths,omitempty"`
-	Say     rules.Say     `json:"say"`
-	Reason  *rules.Reason `json:"reason,omitempty"` // why the right state is what it is
-	Right   script.Right  `json:"right"`            // the game as it should stand there
+	Fault    Fault         `json:"fault"`
+	Skill    plot.Skill    `json:"skill"`
+	Moment   int           `json:"moment"` // the stoppage, by its place in the script's Moments
+	At       entry.At      `json:"at"`
+	Want     string        `json:"want,omitempty"`     // the entry of the answer that it is about
+	Entry    string        `json:"entry,omitempty"`    // the learner's entry that it is about
+	Finally  bool          `json:"finally"`            // put right later: it was said, and costs nothing
+	Cost     int           `json:"cost"`               // points
+	Critical Critical      `json:"critical,omitempty"` // what it spoils; empty: nothing
+	Tenths   int           `json:"tenths,omitempty"`
+	Say      rules.Say     `json:"say"`
+	Reason   *rules.Reason `json:"reason,omitempty"` // why the right state is what it is
+	Right    script.Right  `json:"right"`            // the game as it should stand there
 }
 
 // Advice is a thing to practise.
 type Advice struct {
-	Fault Fault      `json:"fault"`
-	Skill plot.Skill `json:"skill"`
-	Drill string     `json:"drill"` // id of the drill's script
-	Count int        `json:"count"`
-	Cost  int        `json:"cost"`
-	Say   rules.Say  `json:"say"`
+	Fault    Fault      `json:"fault"`
+	Skill    plot.Skill `json:"skill"`
+	Drill    string     `json:"drill"`              // id of the drill's script
+	Critical bool       `json:"critical,omitempty"` // some of it spoils a game
+	Count    int        `json:"count"`
+	Cost     int        `json:"cost"`
+	Say      rules.Say  `json:"say"`
 }
 
 // Times are the times that were taken, in milliseconds; a list has one time for
@@ -194,6 +197,7 @@ func (g *grading) expect(s plot.Skill, worth int) {
 func (g *grading) slip(f Finding, pairs ...string) {
 	m := g.script.Moments[f.Moment]
 	f.At, f.Right = m.At, m.Right
+	f.Critical = f.critical()
 	if !f.Finally {
 		f.Cost = f.Fault.cost()
 	}
@@ -235,15 +239,17 @@ func (g *grading) sum() {
 		}
 		a := advice[f.Fault]
 		if a == nil {
-			a = &Advice{Fault: f.Fault, Skill: f.Skill, Drill: plot.DrillID(f.Skill)}
+			a = &Advice{Fault: f.Fault, Skill: f.Skill, Drill: drillFor(f)}
 			advice[f.Fault] = a
 		}
+		a.Critical = a.Critical || f.Critical != ""
 		a.Count++
 		a.Cost += f.Cost
 	}
 	gr.Points = max(0, gr.Possible-lost)
+	gr.Critical = gr.CriticalOf(entry.Solo)
 	if gr.Possible > 0 {
-		gr.Score = 100 * gr.Points / gr.Possible
+		gr.Score = Capped(100*gr.Points/gr.Possible, Errors(gr.Critical))
 	}
 	for _, f := range Faults { // in the order of the list, so that equals come out alike
 		if a := advice[f]; a != nil {
@@ -251,7 +257,15 @@ func (g *grading) sum() {
 			gr.Practise = append(gr.Practise, *a)
 		}
 	}
-	entry.Arrange(gr.Practise, func(a, b Advice) int { return cmp.Compare(b.Cost, a.Cost) })
+	entry.Arrange(gr.Practise, func(a, b Advice) int {
+		if a.Critical != b.Critical {
+			if a.Critical {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(b.Cost, a.Cost)
+	})
 	gr.Practise = gr.Practise[:min(3, len(gr.Practise))]
 	for _, s := range gr.Skills {
 		if s.Of > 0 && s.Right == s.Of {

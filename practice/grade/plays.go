@@ -71,8 +71,8 @@ func (g *grading) goals() {
 	partner, left := pair(len(wants), len(haves), func(w, h int) int {
 		a, b := wants[w].Body.(entry.Goal), haves[h].Body.(entry.Goal)
 		apart := place(wants[w]) - g.momentOf(haves[h].Moment)
-		if apart != 0 && (apart > 2 || apart < -2 || a.Side != b.Side || a.Scorer != b.Scorer) {
-			return -1
+		if apart != 0 && (a.Side != b.Side || a.Scorer != b.Scorer) {
+			return -1 // a clock that is off takes the same goal far away, and the score is right all the same
 		}
 		return 3*apart*apart + unlike(a.Side != b.Side, 4) + unlike(a.Scorer != b.Scorer, 4) + unlike(!slices.Equal(a.Assists, b.Assists), 1)
 	})
@@ -242,7 +242,8 @@ func (g *grading) calls() {
 	partner, left := pair(len(wants), len(haves), func(w, h int) int {
 		a, b := wants[w].Body.(entry.Penalty), haves[h].Body.(entry.Penalty)
 		apart := place(wants[w]) - g.momentOf(haves[h].Moment)
-		if apart != 0 && (apart > 2 || apart < -2 || a.Side != b.Side || a.Player != b.Player) {
+		far := apart > 2 || apart < -2
+		if apart != 0 && (a.Side != b.Side || a.Player != b.Player || far && a.Call != b.Call) {
 			return -1
 		}
 		return 3*apart*apart + unlike(a.Side != b.Side, 4) + unlike(a.Player != b.Player, 4) +

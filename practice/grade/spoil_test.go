@@ -47,6 +47,19 @@ func later(by entry.Millis, which func(s script.Script, e entry.Entry) bool) spo
 	}
 }
 
+// lateStops stops the clock so much after each whistle.
+func lateStops(late entry.Millis) spoil {
+	return func(r *robot) {
+		each(func(_ *robot, e *entry.Entry, b entry.ClockStopped) {
+			if e.Seat != entry.Program {
+				e.Wall += late
+				e.Body = entry.ClockStopped{Elapsed: b.Elapsed + late}
+			}
+		})(r)
+		r.sort()
+	}
+}
+
 func is[B entry.Body](_ script.Script, e entry.Entry) bool {
 	_, is := e.Body.(B)
 	return is

@@ -17,19 +17,27 @@ import (
 //go:embed scripts/*.practice
 var files embed.FS
 
-const standardFile = "scripts/standard.practice"
+var standard, check, doors = fixed("standard"), fixed("check"), fixed("doors")
 
-var standard = sync.OnceValue(func() script.Script {
-	text, err := files.ReadFile(standardFile)
+// fixed plays a script of the program once, when it is first asked for.
+func fixed(name string) func() script.Script {
+	return sync.OnceValue(func() script.Script {
+		s, err := read(name, nil)
+		if err != nil {
+			panic(err) // the file is part of the program
+		}
+		return s
+	})
+}
+
+func read(name string, card json.RawMessage) (script.Script, error) {
+	name = "scripts/" + name + ".practice"
+	text, err := files.ReadFile(name)
 	if err != nil {
-		panic(err) // the file is part of the program
+		return script.Script{}, err
 	}
-	s, err := Parse(text, standardFile, builtIn(nil))
-	if err != nil {
-		panic(err)
-	}
-	return s
-})
+	return Parse(text, name, builtIn(card))
+}
 
 func builtIn(card json.RawMessage) plot.Known {
 	return plot.Known{Divisions: rulebook.Divisions(), Card: card}
@@ -38,6 +46,21 @@ func builtIn(card json.RawMessage) plot.Known {
 // Standard returns the standard practice game: one fixed game, so that anybody
 // can repeat it and compare. Its full answer is published.
 func Standard() script.Script { return standard() }
+
+// Check returns the check game: seven minutes at the quick pace, in which every
+// critical error can be made. It counts for the bar as the standard game does.
+func Check() script.Script { return check() }
+
+// All returns every script of the program: the standard game, the check game, then
+// the drills, the one of the doors behind the one of minors.
+func All(card json.RawMessage) ([]script.Script, error) {
+	drills, err := Drills(card)
+	if err != nil {
+		return nil, err
+	}
+	at := 1 + slices.IndexFunc(drills, func(s script.Script) bool { return s.ID == plot.DrillID(plot.MinorCall) })
+	return slices.Concat([]script.Script{Standard(), Check()}, drills[:at], []script.Script{doors()}, drills[at:]), nil
+}
 
 // Drills returns the short drills, one for a skill, in the order in which skills
 // are learnt. The one that follows the rink's board needs a rink card, and is
@@ -59,12 +82,7 @@ func Drills(card json.RawMessage) ([]script.Script, error) {
 
 // DrillFor returns the drill of a skill.
 func DrillFor(s plot.Skill, card json.RawMessage) (script.Script, error) {
-	name := "scripts/" + string(s) + ".practice"
-	text, err := files.ReadFile(name)
-	if err != nil {
-		return script.Script{}, err
-	}
-	script, err := Parse(text, name, builtIn(card))
+	script, err := read(string(s), card)
 	if err == nil {
 		// The drill is about its skill, whatever else its seconds hold.
 		script.Skills = slices.Insert(slices.DeleteFunc(slices.Clone(script.Skills), func(o plot.Skill) bool { return o == s }), 0, s)

@@ -62,7 +62,7 @@ func TestFaultsAreNamed(t *testing.T) {
 // the form in which the program prints a script.
 func TestScriptsAreWrittenAsPrinted(t *testing.T) {
 	names, err := filepath.Glob("scripts/*.practice")
-	if err != nil || len(names) != len(plot.Skills)+1 {
+	if err != nil || len(names) != len(plot.Skills)+3 {
 		t.Fatalf("%d scripts, %v", len(names), err)
 	}
 	for _, name := range names {

@@ -91,6 +91,9 @@ func Uses(seat entry.Seat, s Skill) bool {
 	return seat == entry.Solo || slices.Contains(seatsOf(s), seat)
 }
 
+// CheckID is the id of the check game: as short as a drill, and a game all the same.
+const CheckID = "check"
+
 // DrillID is the id of a skill's drill.
 func DrillID(s Skill) string {
 	id := []byte("drill-" + string(s))

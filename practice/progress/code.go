@@ -20,7 +20,13 @@ const mostName = 60
 // Crockford's base 32, from memory).
 var letters = base32.NewEncoding("0123456789ABCDEFGHJKMNPQRSTVWXYZ").WithPadding(base32.NoPadding)
 
-const codeVersion = 1
+// The first byte of a code. One with critical errors has the second, so that a site from
+// before these were told apart says that it is older and does not take such a result for
+// one without.
+const (
+	codeVersion  = 1
+	codeCritical = 2
+)
 
 // EncodeResult writes a result as a short code that can be read out, typed or
 // sent: five letters a group. Skills are kept as parts of a hundred.
@@ -41,7 +47,11 @@ func EncodeResult(r Result) (string, error) {
 	if r.Drill {
 		flags |= 0x80
 	}
-	raw := []byte{codeVersion, flags, byte(r.Day >> 8), byte(r.Day), byte(r.Score)}
+	version := byte(codeVersion)
+	if len(r.Critical) > 0 {
+		version = codeCritical
+	}
+	raw := []byte{version, flags, byte(r.Day >> 8), byte(r.Day), byte(r.Score)}
 	mask := uint32(0)
 	var parts []byte
 	for i, s := range plot.Skills {
@@ -54,6 +64,15 @@ func EncodeResult(r Result) (string, error) {
 	}
 	raw = append(raw, byte(mask>>16), byte(mask>>8), byte(mask))
 	raw = append(raw, parts...)
+	if version == codeCritical {
+		kinds := uint16(0)
+		for i, kind := range grade.Criticals {
+			if slices.Contains(r.Critical, kind) {
+				kinds |= 1 << i
+			}
+		}
+		raw = append(raw, byte(kinds>>8), byte(kinds))
+	}
 	raw = append(append(raw, byte(len(script))), script...)
 	raw = append(append(raw, byte(len(name))), name...)
 	sum := crc32.ChecksumIEEE(raw)
@@ -94,7 +113,7 @@ func DecodeResult(code string) (Result, error) {
 	if crc32.ChecksumIEEE(body) != uint32(sum[0])<<24|uint32(sum[1])<<16|uint32(sum[2])<<8|uint32(sum[3]) {
 		return Result{}, errCode
 	}
-	if body[0] != codeVersion {
+	if body[0] != codeVersion && body[0] != codeCritical {
 		return Result{}, message.New("kept.newer")
 	}
 	seat := int(body[1] >> 4 & 7)
@@ -117,6 +136,11 @@ func DecodeResult(code string) (Result, error) {
 		r.Skills = append(r.Skills, grade.SkillScore{Skill: s, Right: int(rest[0]), Of: 100})
 		rest = rest[1:]
 	}
+	if body[0] == codeCritical {
+		if r.Critical, rest, err = readCritical(rest); err != nil {
+			return Result{}, err
+		}
+	}
 	text := func() (string, bool) {
 		if len(rest) == 0 || len(rest) < 1+int(rest[0]) {
 			return "", false
@@ -135,4 +159,21 @@ func DecodeResult(code string) (Result, error) {
 		return Result{}, errCode
 	}
 	return r, nil
+}
+
+// readCritical reads the kinds of critical errors, which stand at the front.
+func readCritical(raw []byte) (kinds []grade.Critical, rest []byte, err error) {
+	if len(raw) < 2 {
+		return nil, nil, errCode
+	}
+	mask := uint16(raw[0])<<8 | uint16(raw[1])
+	if mask>>len(grade.Criticals) != 0 {
+		return nil, nil, message.New("kept.newer") // it has kinds that this program does not know
+	}
+	for i, kind := range grade.Criticals {
+		if mask>>i&1 == 1 {
+			kinds = append(kinds, kind)
+		}
+	}
+	return kinds, raw[2:], nil
 }

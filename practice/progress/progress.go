@@ -25,6 +25,10 @@ type Result struct {
 	Day    Day                `json:"day"`
 	Score  int                `json:"score"` // 0 to 100
 	Skills []grade.SkillScore `json:"skills"`
+
+	// Critical are the errors of the seat that spoil a game, each kind once. Results
+	// from before these were told apart have none.
+	Critical []grade.Critical `json:"critical,omitempty"`
 }
 
 // Day is a day, counted from 1 January 2020.
@@ -33,7 +37,7 @@ type Day int
 // ResultOf makes the result of a grade. Only what the seat uses is kept.
 func ResultOf(g grade.Grade, s script.Script, name string, seat entry.Seat, day Day) Result {
 	r := Result{
-		Name: strings.TrimSpace(name), Seat: seat, Script: s.ID, Level: s.Level, Drill: s.Short, Day: day,
+		Name: strings.TrimSpace(name), Seat: seat, Script: s.ID, Level: s.Level, Drill: s.Short && s.ID != plot.CheckID, Day: day,
 		Skills: []grade.SkillScore{},
 	}
 	right, of := 0, 0
@@ -49,6 +53,8 @@ func ResultOf(g grade.Grade, s script.Script, name string, seat entry.Seat, day 
 	case of > 0:
 		r.Score = 100 * right / of
 	}
+	errors := g.CriticalOf(seat)
+	r.Critical, r.Score = grade.Kinds(errors), grade.Capped(r.Score, grade.Errors(errors))
 	return r
 }
 
@@ -174,10 +180,11 @@ type Readiness struct {
 	Name   string       `json:"name"`
 	Seat   entry.Seat   `json:"seat"`
 	Status Status       `json:"status"`
-	Best   int          `json:"best"`  // score of a practice game at the bar's level
-	Games  int          `json:"games"` // days with a game over the bar
-	Last   Day          `json:"last"`  // newest practice; 0: none
-	Weak   []plot.Skill `json:"weak"`  // below the bar
+	Best   int          `json:"best"`             // score of a practice game at the bar's level
+	Games  int          `json:"games"`            // days with a game over the bar
+	Spoilt int          `json:"spoilt,omitempty"` // games of its level that do not count, for an error that spoils a game
+	Last   Day          `json:"last"`             // newest practice; 0: none
+	Weak   []plot.Skill `json:"weak"`             // below the bar
 
 	// Lacks says what is missing until the seat counts as ready; nothing where it does.
 	Lacks []rules.Say `json:"lacks"`
@@ -206,6 +213,10 @@ func ReadinessOf(results []Result, name string, seat entry.Seat, bar Bar, today 
 			continue
 		}
 		r.Best = max(r.Best, x.Score)
+		if len(x.Critical) > 0 {
+			r.Spoilt++
+			continue
+		}
 		if x.Score >= bar.Score && !slices.Contains(days, x.Day) {
 			days = append(days, x.Day)
 		}
@@ -238,6 +249,9 @@ func lacks(r Readiness, bar Bar) []rules.Say {
 		if r.Best > 0 && r.Best < bar.Score {
 			list = append(list, *script.Say("drill.lack.best", "best", strconv.Itoa(r.Best)))
 		}
+	}
+	if r.Games < bar.Games && r.Spoilt > 0 {
+		list = append(list, *script.Say("drill.lack.critical", "count", strconv.Itoa(r.Spoilt)))
 	}
 	for _, s := range r.Weak {
 		list = append(list, *script.Say("drill.lack.skill", "skill", "@drill.skill."+string(s), "score", strconv.Itoa(bar.Skill)))

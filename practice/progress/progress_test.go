@@ -72,6 +72,13 @@ func TestWhatToPractise(t *testing.T) {
 	}
 }
 
+// spoilt is a game with a critical error, whatever its score.
+func spoilt(day Day) Result {
+	r := result(day, 95)
+	r.Critical = []grade.Critical{grade.LostGoal}
+	return r
+}
+
 func TestReadiness(t *testing.T) {
 	two := []Result{result(10, 90), result(20, 90)}
 	for _, test := range []struct {
@@ -84,6 +91,8 @@ func TestReadiness(t *testing.T) {
 		{"one game", two[:1], 20, NotYet},
 		{"two games on one day", []Result{two[0], two[0]}, 20, NotYet},
 		{"two games", two, 20, IsReady},
+		{"a spoilt game", []Result{two[0], spoilt(20)}, 20, NotYet},
+		{"a spoilt game besides", append(slices.Clone(two), spoilt(20)), 20, IsReady},
 		{"a weak skill", append(slices.Clone(two), result(21, 95, scored(plot.CarryOver, 5, 10))), 21, NotYet},
 		{"below the bar", []Result{result(10, 84), result(20, 90)}, 20, NotYet},
 		{"a drill is no game", []Result{two[0], {Name: "Wren", Seat: entry.BoxSeat, Level: 3, Day: 20, Score: 100, Drill: true}}, 20, NotYet},
@@ -126,6 +135,7 @@ func TestWhatIsLacking(t *testing.T) {
 		{"nothing", nil, 20, "games have 0 want 2 score 85 level 2"},
 		{"one game", two[:1], 20, "games have 1 want 2 score 85 level 2"},
 		{"a low score", []Result{result(10, 60)}, 20, "games have 0 want 2 score 85 level 2, best best 60"},
+		{"a spoilt game", []Result{spoilt(20)}, 20, "games have 0 want 2 score 85 level 2, critical count 1"},
 		{"weak skills", weak, 21, "skill skill @drill.skill.minor score 70, skill skill @drill.skill.carry_over score 70"},
 		{"ready", two, 20, ""},
 		{"faded", two, 20 + Idle, "idle"},
@@ -177,6 +187,11 @@ func drawResult(t *rapid.T) Result {
 		Drill: rapid.Bool().Draw(t, "drill"), Day: Day(rapid.IntRange(0, 65535).Draw(t, "day")), Score: rapid.IntRange(0, 100).Draw(t, "score"),
 		Skills: []grade.SkillScore{},
 	}
+	for _, kind := range grade.Criticals {
+		if rapid.IntRange(0, 3).Draw(t, "critical") == 0 {
+			r.Critical = append(r.Critical, kind)
+		}
+	}
 	for _, s := range plot.Skills {
 		if rapid.Bool().Draw(t, "has") {
 			r.Skills = append(r.Skills, scored(s, rapid.IntRange(0, 100).Draw(t, "right"), 100))
@@ -211,6 +226,27 @@ func TestCodesComeBack(t *testing.T) {
 			t.Fatalf("%s with a wrong letter was read as %+v", wrong, got)
 		}
 	})
+}
+
+// TestOlderCodes: a code from before critical errors were told apart is read as it
+// was; one without them is written as it was; with them it is another version.
+func TestOlderCodes(t *testing.T) {
+	const old = "04HGF-M2T00-040PG-8EDT6-2VK4C-5S681-2QE9J-PX587-AJ5G"
+	r := result(2000, 90, scored(plot.CarryOver, 90, 100))
+	if code, err := EncodeResult(r); err != nil || code != old {
+		t.Errorf("%s, %v", code, err)
+	}
+	if got, err := DecodeResult(old); err != nil || got.Score != 90 || got.Critical != nil {
+		t.Errorf("%+v, %v", got, err)
+	}
+	r.Critical = []grade.Critical{grade.LostGoal, grade.ClockRan}
+	code, err := EncodeResult(r)
+	if err != nil || code[:2] == old[:2] {
+		t.Errorf("%s, %v", code, err)
+	}
+	if got, err := DecodeResult(code); err != nil || !slices.Equal(got.Critical, r.Critical) {
+		t.Errorf("%+v, %v", got, err)
+	}
 }
 
 func FuzzDecodeResult(f *testing.F) {
@@ -252,8 +288,11 @@ func TestResultsOfASeat(t *testing.T) {
 	}
 	clock, box := ResultOf(g, s, " Wren ", entry.ClockSeat, 2000), ResultOf(g, s, "Wren", entry.BoxSeat, 2000)
 	solo := ResultOf(g, s, "Wren", entry.Solo, 2000)
-	if clock.Name != "Wren" || clock.Score != 100 || box.Score >= solo.Score || solo.Score != g.Score || solo.Score >= 100 || solo.Drill {
+	if clock.Name != "Wren" || clock.Score != 100 || box.Score > solo.Score || solo.Score != g.Score || solo.Score >= 100 || solo.Drill {
 		t.Errorf("clock %d, box %d, whole bench %d", clock.Score, box.Score, solo.Score)
+	}
+	if !slices.Equal(box.Critical, []grade.Critical{grade.NeverOut}) || !slices.Equal(solo.Critical, box.Critical) || clock.Critical != nil {
+		t.Errorf("critical errors: clock %v, box %v, whole bench %v", clock.Critical, box.Critical, solo.Critical)
 	}
 	for _, k := range clock.Skills {
 		if !plot.Uses(entry.ClockSeat, k.Skill) {

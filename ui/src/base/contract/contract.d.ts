@@ -171,6 +171,17 @@ export type AnnouncementKind =
 export type Seat = 'solo' | 'clock' | 'box' | 'book' | 'shots' | 'voice' | 'program'
 /** Day is a day, counted from 1 January 2020. */
 export type PracticeDay = number
+/** Critical is a kind of error that spoils a game: the score, the strength on the ice or the time is wrong, and nobody can make up for it afterwards. Its name is the message "drill.critical.<kind>". */
+export type Critical =
+  | 'goal_missing'
+  | 'goal_side'
+  | 'goal_extra'
+  | 'call_missing'
+  | 'call_side'
+  | 'call_extra'
+  | 'release_wrong'
+  | 'release_missing'
+  | 'clock_ran'
 /** Pace says how the time between the things that a practice asks for passes. The clock of the practice always runs as fast as a real one, so that tenths mean what they mean in a game: a quicker pace leaves out what nobody needs to watch. */
 export type Pace = 'real' | 'fast' | 'step'
 /** CueKind says what a cue is. */
@@ -452,6 +463,8 @@ export interface Advice {
   skill: Skill
   /** id of the drill's script */
   drill: string
+  /** some of it spoils a game */
+  critical?: boolean
   count: number
   cost: number
   say: Say
@@ -909,6 +922,8 @@ export interface PracticeResult {
   /** 0 to 100 */
   score: number
   skills: SkillScore[]
+  /** Critical are the errors of the seat that spoil a game, each kind once. Results from before these were told apart have none. */
+  critical?: Critical[]
 }
 /** SkillScore is how much of a skill was right, in points. */
 export interface SkillScore {
@@ -1295,6 +1310,12 @@ export interface Corrections {
   struck: number
   list: Correction[]
 }
+/** CriticalError is a critical error of a practice, and how often it happened. */
+export interface CriticalError {
+  kind: Critical
+  count: number
+  say: Say
+}
 /** Deed is something that the learner does beside the ledger. */
 export interface Deed {
   do: Do
@@ -1489,8 +1510,10 @@ export interface Grade {
   skills: SkillScore[]
   /** in the order of the game */
   findings: Slip[]
+  /** what spoils a game; any of it caps the score */
+  critical: CriticalError[]
   well: Say[]
-  /** three things at most, the one that cost most first */
+  /** three things at most: what spoils a game first, then what cost most */
   practise: Advice[]
   times: Times
 }
@@ -1509,6 +1532,7 @@ export interface Slip {
   finally: boolean
   /** points */
   cost: number
+  critical?: Critical
   tenths?: number
   say: Say
   reason?: Reason
@@ -1541,6 +1565,8 @@ export interface Graded {
   seat: Seat
   /** of the seat, 0 to 100 */
   score: number
+  /** Critical are the errors of the seat that spoil a game. */
+  critical: CriticalError[]
 }
 /** Head is what stands at the top of a report. */
 export interface Head {
@@ -1698,6 +1724,8 @@ export interface Readiness {
   best: number
   /** days with a game over the bar */
   games: number
+  /** games of its level that do not count, for an error that spoils a game */
+  spoilt?: number
   last: PracticeDay
   /** below the bar */
   weak: Skill[]

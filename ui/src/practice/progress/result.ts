@@ -1,10 +1,11 @@
-import type { PracticeResult, Seat, Skill, SkillScore } from '../../base/contract/contract'
+import type { Critical, PracticeResult, Seat, Skill, SkillScore } from '../../base/contract/contract'
 
 /** The seats that practice is kept for, in the order in which they are shown. */
 export const seats = ['solo', 'clock', 'box', 'book'] as const satisfies Seat[]
 
 const mostName = 60 // bytes, as a code has room for
 const mostSkills = 64
+const named = /^[a-z_]{1,40}$/ // a skill, or an error that spoils a game
 
 /** A name as it is kept, or '' where it cannot be one. */
 export function nameOf(text: unknown): string {
@@ -21,7 +22,7 @@ export function sameName(a: string, b: string): boolean {
 /** A result from a file or from the browser, or null where it cannot be one. */
 export function resultOf(read: unknown): PracticeResult | null {
   if (typeof read !== 'object' || read === null) return null
-  const { name, seat, script, level, drill, day, score, skills } = read as Record<string, unknown>
+  const { name, seat, script, level, drill, day, score, skills, critical = [] } = read as Record<string, unknown>
   const who = nameOf(name)
   const where = seats.find((one) => one === seat)
   if (who === '' || where === undefined || typeof script !== 'string' || !/^[a-z0-9][a-z0-9-]{0,59}$/.test(script)) return null
@@ -29,13 +30,14 @@ export function resultOf(read: unknown): PracticeResult | null {
   if (typeof drill !== 'boolean' || !Array.isArray(skills) || skills.length > mostSkills) return null
   const parts = skills.map(partOf)
   if (parts.includes(null)) return null
-  return { name: who, seat: where, script, level, drill, day, score, skills: parts as SkillScore[] }
+  if (!Array.isArray(critical) || critical.length > mostSkills || !critical.every((one) => typeof one === 'string' && named.test(one))) return null
+  return { name: who, seat: where, script, level, drill, day, score, skills: parts as SkillScore[], ...(critical.length > 0 && { critical: critical as Critical[] }) }
 }
 
 function partOf(read: unknown): SkillScore | null {
   if (typeof read !== 'object' || read === null) return null
   const { skill, right, of } = read as Record<string, unknown>
-  if (typeof skill !== 'string' || !/^[a-z_]{1,40}$/.test(skill) || !whole(of, 1, 100_000) || !whole(right, 0, of)) return null
+  if (typeof skill !== 'string' || !named.test(skill) || !whole(of, 1, 100_000) || !whole(right, 0, of)) return null
   return { skill: skill as Skill, right, of }
 }
 
@@ -46,7 +48,7 @@ function whole(value: unknown, least: number, most: number): value is number {
 /** Tells results apart: the same one by code and by file is one. A code has skills as parts of a hundred. */
 export function markOf(one: PracticeResult): string {
   const skills = one.skills.filter((part) => part.of > 0).map((part) => `${part.skill} ${Math.floor((100 * part.right) / part.of)}`).sort()
-  return [one.name.trim().toLowerCase(), one.seat, one.script, one.level, one.drill, one.day, one.score, ...skills].join('|')
+  return [one.name.trim().toLowerCase(), one.seat, one.script, one.level, one.drill, one.day, one.score, ...skills, ...[...(one.critical ?? [])].sort()].join('|')
 }
 
 /** Results with more put behind them, each once; `added` counts what was new. */
