@@ -138,22 +138,6 @@ func (d *Desk) Mark(game, seat string, kind duties.Kind) (duties.Duty, error) {
 	return one, nil
 }
 
-// Balance is what a family did and promised, beside its share.
-type Balance struct {
-	Share
-	duties.Count
-}
-
-// Balances are those of all families, in the order of the plan.
-func (d *Desk) Balances() []Balance {
-	counts := duties.Counts(d.Duties, d.Log.Work(), d.Now)
-	var list []Balance
-	for _, share := range d.Shares() {
-		list = append(list, Balance{share, counts[share.Family]})
-	}
-	return list
-}
-
 // Entry is a duty in a person's calendar, with its end in minutes from midnight of
 // its day.
 type Entry struct {

@@ -124,7 +124,7 @@ func TestComingAndForgetting(t *testing.T) {
 		if one, err := d.Mark("u14-001", "clock", test.kind); err != nil || one.Name != "Maren Holt" {
 			t.Fatal(one, err)
 		}
-		if b := d.Balances()[0]; b.Family != "Holt" || b.Done != test.done || b.Duties != 1 {
+		if b := d.Balances()[0]; b.Family != "Holt" || b.Done != test.done || b.Share != 1 {
 			t.Errorf("%s: %+v", test.kind, b)
 		}
 	}

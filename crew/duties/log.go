@@ -43,6 +43,9 @@ func (m Moment) Compare(o Moment) int {
 	return cmp.Or(cmp.Compare(m.Day, o.Day), cmp.Compare(m.Clock, o.Clock))
 }
 
+// After is how many minutes m is after o, by the rink's clock.
+func (m Moment) After(o Moment) int { return int(m.Day-o.Day)*24*60 + int(m.Clock-o.Clock) }
+
 // Kind is what happened with a duty.
 type Kind string
 

@@ -22,6 +22,7 @@ type Standing struct {
 	Reminders int     // since they were asked
 	Changes   int     // how often anything changed, for a calendar's sequence
 	Mark      Kind    // Came, Missed, or nothing yet
+	Left      *Moment // when they said no, if that is how it stands
 	off       *Visit  // as they knew it before they were released
 	earlier   []Visit // as they knew it before it was moved
 }
@@ -65,6 +66,9 @@ func (s Standing) after(e Event) Standing {
 	if e.Kind != Reminded && e.Kind != Came && e.Kind != Missed && e.Kind != Unmarked {
 		s.Changes++
 	}
+	if e.Kind == Asked || e.Kind == Accepted || e.Kind == Offered || e.Kind == Released {
+		s.Left = nil
+	}
 	switch e.Kind {
 	case Asked:
 		if s.Told != nil && *s.Told != *e.Told {
@@ -81,7 +85,7 @@ func (s Standing) after(e Event) Standing {
 			s.Told = e.Told
 		}
 	case Declined:
-		s.Status = No
+		s.Status, s.Left = No, &e.At
 	case Offered:
 		s.Status = Spare
 	case Came, Missed:
@@ -108,27 +112,62 @@ type Count struct {
 
 // Counts adds the duties up by families.
 func Counts(list []Duty, b Book, now Moment) map[string]Count {
+	return Sums(list, b, now, func(int) int { return 1 })
+}
+
+// Sums is Counts where duties do not all count the same: worth is what a duty of the
+// list does.
+func Sums(list []Duty, b Book, now Moment, worth func(duty int) int) map[string]Count {
 	counts := map[string]Count{}
-	for _, d := range list {
+	for i, d := range list {
 		if d.Name == "" {
 			continue
 		}
-		c, s := counts[d.Family], b.Of(d.Game, d.Seat, d.Who)
-		switch {
-		case s.Mark == Came:
-			c.Done++
-		case s.Mark == Missed:
-			c.Missed++
-		case d.moment().Compare(now) <= 0:
-			c.Unmarked++
-		case s.Status == Yes || s.Status == Spare:
-			c.Promised++
-		default:
-			c.Open++
+		c, n := counts[d.Family], worth(i)
+		switch b.phase(d, now) {
+		case Came:
+			c.Done += n
+		case Missed:
+			c.Missed += n
+		case Unmarked:
+			c.Unmarked += n
+		case Accepted:
+			c.Promised += n
+		case Asked, Reminded, Released, Declined, Offered:
+			c.Open += n
 		}
 		counts[d.Family] = c
 	}
 	return counts
+}
+
+// phase is how far a duty is for whoever has it: Came, Missed, Unmarked once it is
+// over, Accepted, or Asked.
+func (b Book) phase(d Duty, now Moment) Kind {
+	s := b.Of(d.Game, d.Seat, d.Who)
+	switch {
+	case s.Mark == Came || s.Mark == Missed:
+		return s.Mark
+	case d.moment().Compare(now) <= 0:
+		return Unmarked
+	case s.Status == Yes || s.Status == Spare:
+		return Accepted
+	}
+	return Asked
+}
+
+// LeftLate are the duties to which somebody said no less than so many hours before,
+// in the order in which they were asked.
+func (b Book) LeftLate(hours int) []Duty {
+	var list []Duty
+	for _, k := range b.order {
+		s := b.standings[k]
+		if s.Left == nil || s.Told == nil || s.Told.moment().After(*s.Left) >= 60*hours {
+			continue
+		}
+		list = append(list, Duty{k.game, k.seat, *s.Told, k.who})
+	}
+	return list
 }
 
 // Entry is a duty in a person's calendar.

@@ -55,7 +55,10 @@ type Plan struct {
 	Games    []Game
 	Slots    []Slot
 	Problem  rota.Problem
-	no       map[[2]int]bool // slot and person: said no
+	Shares   []int // of each family, in the rules' unit
+
+	teams [][]string      // of each family
+	no    map[[2]int]bool // slot and person: said no
 }
 
 // What one plan may have at most.
@@ -90,7 +93,7 @@ func Build(rules Rules, list []people.Person, games []Game) (*Plan, error) {
 	}
 	teams := p.families()
 	p.candidates(teams)
-	p.targets(teams)
+	p.shares(teams)
 	p.Problem.Fair, p.Problem.WeekExtra = rules.Costs.Fair, rules.Costs.SameWeek
 	return p, nil
 }
@@ -229,34 +232,6 @@ func (p *Plan) static(slot Slot, person int, teams []string, plays []int) Reason
 		return ChildPlays
 	}
 	return ""
-}
-
-// targets shares the duties out over the families: an equal share each, and a part
-// of one more for each further team. What is left over in the division goes to the
-// largest remainders, in the order of the list.
-func (p *Plan) targets(teams [][]string) {
-	if len(p.Families) == 0 {
-		return
-	}
-	weights := make([]int, len(p.Families))
-	sum := 0
-	for f := range weights {
-		weights[f] = 100 + p.Rules.Target.Further*max(0, len(teams[f])-1)
-		sum += weights[f]
-	}
-	order := make([]int, len(weights))
-	given := 0
-	for f, w := range weights {
-		order[f] = f
-		p.Problem.Families[f].Target = len(p.Slots) * w / sum
-		given += p.Problem.Families[f].Target
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Compare(len(p.Slots)*weights[b]%sum, len(p.Slots)*weights[a]%sum)
-	})
-	for _, f := range order[:len(p.Slots)-given] {
-		p.Problem.Families[f].Target++
-	}
 }
 
 // Why is the reason that keeps somebody from a slot whatever else they do, or "".

@@ -15,6 +15,7 @@ type Rules struct {
 	Drive        int `toml:"drive"`         // minutes between two rinks that have none of their own
 
 	Target Target `toml:"target"`
+	Pots   []Pot  `toml:"pot"`
 	Costs  Costs  `toml:"costs"`
 }
 
@@ -28,13 +29,7 @@ type Seat struct {
 	Age      int      `toml:"age"`      // at least so many years
 	Screened bool     `toml:"screened"` // only who was screened, until a day that is not past
 	OwnGame  bool     `toml:"own_game"` // also at a game of the family's own team
-}
-
-// Target is how duties are shared out.
-type Target struct {
-	// Further is what a second, third... child adds to a family's share, in percent of
-	// the share for the first.
-	Further int `toml:"further_child_percent"`
+	Credits  int      `toml:"credits"`  // that a duty counts; left out: one
 }
 
 // Costs weigh wishes against each other, in points; nought: the usual weight.
@@ -93,7 +88,7 @@ func (r Rules) validate() error {
 		max(c.MustEmpty, c.MayEmpty, c.Fair, c.SameWeek, c.Far, c.OtherGame, r.BetweenRinks, r.Drive, r.Target.Further) > 100_000 {
 		return message.New("seat_file.costs")
 	}
-	return nil
+	return r.validateShares()
 }
 
 // Kinds are the kinds of seats, each once, in the order of the seats.

@@ -289,6 +289,15 @@ func TestWrongRulesSayWhere(t *testing.T) {
 		{`age = 16`, `age = 160`, "0 to 99 years"},
 		{`drive = 25`, `drive = -1`, "below nought"},
 		{`own_game = true`, `own_gam = true`, "there is no setting"},
+		{`further_child_percent = 50`, `unit = "hours"`, `not "hours"`},
+		{`further_child_percent = 50`, `per = "team"`, `not "team"`},
+		{`further_child_percent = 50`, `late_hours = 1000`, "late_hours 0 to 720"},
+		{`further_child_percent = 50`, `amount = -1`, "0 to 100000 units"},
+		{`age = 16`, `credits = 101`, "0 to 100 credits"},
+		{`[target]`, "[[pot]]\nname = \"\"\n[target]", "a name of its own"},
+		{`[target]`, "[[pot]]\nname = \"a\"\n[[pot]]\nname = \"a\"\n[target]", "a name of its own"},
+		{`[target]`, "[[pot]]\nname = \"a\"\nseats = [\"door\"]\n[target]", `no seat "door"`},
+		{`[target]`, "[[pot]]\nname = \"a\"\nfrom = \"2027-01-01\"\nby = \"2026-12-31\"\n[target]", "begins after it ends"},
 	} {
 		if _, err := seating.Read([]byte(strings.Replace(string(text), c.replace, c.by, 1)), "crew.toml"); err == nil || !strings.Contains(locale.English().Error(err), c.says) || !strings.HasPrefix(locale.English().Error(err), "crew.toml") {
 			t.Errorf("%s: %v", c.by, err)

@@ -8,6 +8,7 @@ import (
 
 	"whistlestop/crew/desk"
 	"whistlestop/crew/duties"
+	"whistlestop/crew/seating"
 	"whistlestop/season/calendar"
 )
 
@@ -121,12 +122,27 @@ func (d Duties) Marked(one duties.Duty, kind duties.Kind) string {
 	return d.say("command.crew."+string(kind), d.named(one)...)
 }
 
-// Balances are rows, under titles, of what each family did and promised.
+// Balances are rows, under titles, of what each family did and promised; where the
+// rules have pots, of each pot too.
 func (d Duties) Balances() [][]string {
-	lines := [][]string{titles(d.Words, "command.crew.column.", "family", "share", "done", "missed", "unmarked", "promised", "open")}
+	rules := d.Rota.Plan.Rules
+	head := titles(d.Words, "command.crew.column.", "family", "share", "done", "missed", "unmarked", "promised", "open")
+	if unit := rules.Target.Unit; unit != "" && unit != seating.InDuties {
+		head[1] = d.say("command.crew.column.in_unit", "column", head[1], "unit", d.say("crew.unit."+string(unit)))
+	}
+	for _, pot := range rules.Pots {
+		for _, column := range titles(d.Words, "command.crew.column.", "share", "done", "promised", "missing") {
+			head = append(head, d.say("command.crew.column.of_pot", "pot", pot.Name, "column", column))
+		}
+	}
+	lines := [][]string{head}
 	for _, b := range d.Desk.Balances() {
+		counts := []int{b.Share, b.Done, b.Missed, b.Unmarked, b.Promised, b.Open}
+		for _, pot := range b.Pots {
+			counts = append(counts, pot.Amount, pot.Done, pot.Promised, pot.Missing())
+		}
 		line := []string{b.Family}
-		for _, count := range []int{b.Share.Share, b.Done, b.Missed, b.Unmarked, b.Promised, b.Open} {
+		for _, count := range counts {
 			line = append(line, strconv.Itoa(count))
 		}
 		lines = append(lines, line)
