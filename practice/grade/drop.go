@@ -121,7 +121,7 @@ func (g *grading) bench(n int, wall entry.Millis) (said, error) {
 	if known, has := g.said[key]; has {
 		return known, nil
 	}
-	state, err := rules.Fold(g.ledger[:n])
+	state, err := g.benches.Fold(g.ledger[:n])
 	if err != nil {
 		return said{}, err
 	}

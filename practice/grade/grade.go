@@ -170,9 +170,10 @@ type grading struct {
 	wrong   map[string]bool // calls of the answer that are missing
 	other   map[string]bool // the learner's calls that are served by others, or for another time, than they should
 
-	said   map[drop]said
-	looked int  // entries that stood at the newest drop
-	calm   bool // nothing was asked for there
+	said    map[drop]said
+	benches rules.Growing // what stood at the drops
+	looked  int           // entries that stood at the newest drop
+	calm    bool          // nothing was asked for there
 
 	grade  Grade
 	points map[plot.Skill]*SkillScore

@@ -51,7 +51,8 @@ type director struct {
 	ledger []entry.Entry
 	cues   []int // by entry: the cue that asks for it
 	state  rules.State
-	folded int          // entries folded into state
+	folded int // entries folded into state
+	grown  rules.Growing
 	looked entry.Millis // on the axis: where it was last asked what holds the drop
 
 	started entry.Millis // real, when the clock was started last
@@ -72,7 +73,7 @@ func (d *director) fold() error {
 	if d.folded == len(d.ledger) {
 		return nil
 	}
-	state, err := rules.Fold(d.ledger)
+	state, err := d.grown.Fold(d.ledger)
 	if err != nil {
 		return err
 	}

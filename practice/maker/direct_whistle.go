@@ -138,7 +138,7 @@ func (d *director) named(w plot.Whistle) ([]plot.Happening, error) {
 		return happen, nil
 	}
 	trial := *d
-	trial.ledger, trial.cues = slices.Clone(d.ledger), slices.Clone(d.cues)
+	trial.ledger, trial.cues, trial.grown = slices.Clone(d.ledger), slices.Clone(d.cues), d.grown.Copy()
 	ids := map[string]int{}
 	for i, h := range happen {
 		switch h.What {
