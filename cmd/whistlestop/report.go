@@ -14,6 +14,7 @@ import (
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/paper"
+	"whistlestop/record/tables"
 )
 
 type reportCommand struct {
@@ -59,6 +60,14 @@ func (p *Program) report(c reportCommand) error {
 }
 
 // writeReport writes the report of a ledger in a format of the list.
+func writeTables(out io.Writer, d tables.Document, name string, o paper.Options) error {
+	format, known := paper.ByName(name)
+	if !known || !format.TakesTables() {
+		return message.New("command.report.format", "file", name, "endings", paper.Endings())
+	}
+	return format.WriteTables(out, d, o)
+}
+
 func writeReport(out io.Writer, ledger []entry.Entry, name string, o paper.Options) error {
 	format, known := paper.ByName(name)
 	if !known {

@@ -2,15 +2,19 @@ package main
 
 import (
 	"bytes"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"whistlestop/game/message"
+	"whistlestop/internal/api"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/api/season"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/folder/leaguefiles"
+	"whistlestop/internal/paper"
+	"whistlestop/record/tables"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
 )
@@ -25,7 +29,12 @@ func (p *Program) seasonFiles() *leaguefiles.Folder {
 
 // seasonService answers what is asked of the season of the folder.
 func (p *Program) seasonService(book laptop.Teams) *season.Service {
-	return &season.Service{Kept: p.seasonFiles(), Live: p.live, Teams: book.Teams, KeepTeam: book.KeepTeam, Logger: p.logger}
+	return &season.Service{Kept: p.seasonFiles(), Live: p.live, Teams: book.Teams, KeepTeam: book.KeepTeam, Write: writeSeason, Logger: p.logger}
+}
+
+// writeSeason writes a season's tables in a format of the list.
+func writeSeason(out io.Writer, d tables.Document, format, size string, words api.Words) error {
+	return writeTables(out, d, format, paper.Options{Paper: size, Words: words})
 }
 
 type keepCommand struct {

@@ -96,6 +96,27 @@ func TestSeasonOfALeague(t *testing.T) {
 	if plain := must(t, "season", "figures", folder, "--leaders"); !strings.Contains(plain, "Points\n1") {
 		t.Errorf("%s", plain)
 	}
+	export := func(arguments ...string) (string, bool) {
+		return runs(t, append([]string{"season", "export", leagueOfTests, flags[3]}, arguments...)...)
+	}
+	for _, one := range [][2]string{{"pdf", "%PDF-1.7"}, {"xlsx", "PK"}, {"html", "<h1>Harbour League, season 2026-27</h1>"}, {"json", `"name": "goalkeepers"`}} {
+		file := filepath.Join(t.TempDir(), "season."+one[0])
+		out, failed := export(folder, "--as", one[0], "--out", file)
+		if text, err := os.ReadFile(file); failed || err != nil || !strings.Contains(string(text), one[1]) {
+			t.Errorf("%s: %v %s", one[0], err, out)
+		}
+	}
+	if out, _ := export(folder, "--what", "skaters", "--names", "adults"); !strings.Contains(out, "Open,Player 3,Lanternside,1,") {
+		t.Errorf("%s", out)
+	}
+	if out, _ := export(folder, "--what", "suspensions"); !strings.Contains(out, "Open,#3,Lanternside,,,1,") {
+		t.Errorf("%s", out)
+	}
+	for _, wrong := range [][]string{{folder}, {"--what", "standings"}, {folder, "--what", "luck"}} {
+		if out, failed := export(wrong...); !failed {
+			t.Errorf("%v: %s", wrong, out)
+		}
+	}
 	if behind := run("figures", folder, "--of", "Player 3"); !strings.Contains(behind, "lanternside/Player 3") || !strings.Contains(behind, "game open-007, entry ") {
 		t.Errorf("%s", behind)
 	}

@@ -5,16 +5,12 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
-	"time"
 	_ "time/tzdata"
 
 	"whistlestop/game/dates"
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
-	"whistlestop/internal/intake"
-	"whistlestop/internal/paper/tables"
 	"whistlestop/internal/wording"
-	"whistlestop/season/calendar"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
 )
@@ -49,13 +45,6 @@ type changeCommand struct {
 	Length int    `default:"0"`
 	Why    string `required:""`
 	Anyway bool
-}
-
-type exportCommand struct {
-	scheduleFiles
-	As   string `enum:"ics,csv" default:"csv"`
-	Team string
-	Rink string
 }
 
 // searchMost bounds what one call may ask for.
@@ -172,29 +161,6 @@ func (c changeCommand) place(l league.League, g schedule.Game) (*schedule.Place,
 		return nil, message.New("command.change.minutes")
 	}
 	return &place, nil
-}
-
-// export prints the games of a schedule for calendars or spreadsheets.
-func (p *Program) export(c exportCommand) error {
-	l, games, err := c.read()
-	if err != nil {
-		return err
-	}
-	chosen := schedule.ByTime(schedule.Of(games, c.Team, c.Rink))
-	if len(chosen) == 0 {
-		return message.New("command.export.none")
-	}
-	say := wording.Season{Words: p.words, League: l}
-	if table, known := tables.ByName(c.As); known {
-		return table.Write(p.Out, say.Schedule(chosen))
-	}
-	zone, err := intake.Zone(l)
-	if err != nil {
-		return err
-	}
-	say.Words = p.words.in()
-	_, err = p.Out.Write(calendar.Write(say.Calendar(chosen, zone, time.Now())))
-	return err
 }
 
 func readLeague(file string) (league.League, error) {

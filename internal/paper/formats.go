@@ -16,6 +16,7 @@ import (
 	"whistlestop/internal/paper/xlsx"
 	"whistlestop/record/report"
 	"whistlestop/record/rows"
+	"whistlestop/record/tables"
 )
 
 // Options say how a report is written. Formats leave aside what is not for them.
@@ -44,7 +45,8 @@ type Format struct {
 	// A format without one is got in another way.
 	Downloads []Download
 
-	write func(out io.Writer, g game, o Options) error
+	write  func(out io.Writer, g game, o Options) error
+	tables func(out io.Writer, d tables.Document, o Options) error // nil: not of this format
 }
 
 // Download is a file that the report's page offers.
@@ -72,7 +74,7 @@ func (g game) picture(words Words) *lanes.Drawing {
 var Formats = []Format{
 	{Name: "pdf", Media: "application/pdf", Downloads: []Download{
 		{"", "report.file.pdf"}, {"paper=letter", "report.file.letter"}, {"picture=yes", "report.file.picture"},
-	}, write: func(out io.Writer, g game, o Options) error {
+	}, tables: pdfTables, write: func(out io.Writer, g game, o Options) error {
 		p := pdf.Options{Paper: pdf.Paper(o.Paper), Names: true, Zone: o.Zone}
 		if o.Picture {
 			p.Picture = g.picture(o.Words)
@@ -81,18 +83,18 @@ var Formats = []Format{
 	}},
 	{Name: "xlsx", Media: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", Downloads: []Download{
 		{"", "report.file.xlsx"},
-	}, write: func(out io.Writer, g game, o Options) error {
+	}, tables: xlsxTables, write: func(out io.Writer, g game, o Options) error {
 		return xlsx.Write(out, rows.Of(g.document), o.Words, o.Zone)
 	}},
-	{Name: "csv", Media: "text/csv; charset=utf-8; header=present", Downloads: []Download{{"", "report.file.csv"}}, write: func(out io.Writer, g game, _ Options) error {
+	{Name: "csv", Media: "text/csv; charset=utf-8; header=present", Downloads: []Download{{"", "report.file.csv"}}, tables: csvTables, write: func(out io.Writer, g game, _ Options) error {
 		return csv.Write(out, rows.Of(g.document))
 	}},
-	{Name: "json", Media: "application/json", Downloads: []Download{{"", "report.file.json"}}, write: func(out io.Writer, g game, _ Options) error {
+	{Name: "json", Media: "application/json", Downloads: []Download{{"", "report.file.json"}}, tables: jsonTables, write: func(out io.Writer, g game, _ Options) error {
 		to := json.NewEncoder(out)
 		to.SetIndent("", "  ")
 		return to.Encode(g.document)
 	}},
-	{Name: "html", Media: "text/html; charset=utf-8", Page: true, write: func(out io.Writer, g game, o Options) error {
+	{Name: "html", Media: "text/html; charset=utf-8", Page: true, tables: htmlTables, write: func(out io.Writer, g game, o Options) error {
 		p := html.Options{Names: o.Names}
 		if o.Picture {
 			p.Picture = g.picture(o.Words)

@@ -8,9 +8,9 @@ import (
 
 // The pure packages, from the lowest floor up.
 var pure = []string{
-	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/roster", "record/person",
+	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/tables", "record/roster", "record/person",
 	"practice/plot", "practice/script", "practice/maker", "practice/grade", "practice/run", "practice/rink", "practice/progress",
-	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally", "season/handin",
+	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally", "season/handin", "season/book",
 	"crew/duties", "crew/people", "crew/rota", "crew/seating", "crew/desk",
 }
 
@@ -46,7 +46,10 @@ var mayImport = map[string][]string{
 	"season/league":      {"game/datafile", "game/dates", "game/message", "season/standings", "season/suspensions"},
 	"season/calendar":    {"game/message"},
 	"season/suspensions": {"game/datafile", "game/entry", "game/message"},
-	"season/handin":      {"game/entry", "record/report", "season/league", "season/tally"},
+	"season/book": {
+		"game/entry", "game/message", "record/tables", "season/league", "season/results", "season/schedule", "season/standings", "season/tally",
+	},
+	"season/handin": {"game/entry", "record/report", "season/league", "season/tally"},
 	"season/tally": {
 		"game/dates", "game/entry", "game/message", "season/figures", "season/league", "season/results", "season/schedule", "season/standings",
 		"season/suspensions",
@@ -84,6 +87,7 @@ var mayImport = map[string][]string{
 	"internal/store/storetest": {"game/entry", "internal/store"},
 
 	"record/rows":                 {"game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/message"},
+	"record/tables":               {"game/message"},
 	"record/roster":               {"game/entry", "game/rulebook", "game/rules"},
 	"record/person":               {"game/entry"},
 	"internal/folder/privatefile": {"internal/folder/durable"},
@@ -92,9 +96,9 @@ var mayImport = map[string][]string{
 	"internal/folder/leaguefiles": {"internal/folder/durable"},
 	"internal/folder/office":      {"game/entry", "record/person"},
 	"internal/paper":              append([]string{"internal/locale", "internal/paper/csv", "internal/paper/html", "internal/paper/pdf", "internal/paper/xlsx"}, pure...),
-	"internal/paper/csv":          {"game/message", "record/rows"},
+	"internal/paper/csv":          {"game/message", "record/rows", "record/tables"},
 	"internal/paper/html":         pure,
-	"internal/paper/xlsx":         {"record/rows", "game/rules", "game/message"},
+	"internal/paper/xlsx":         {"record/rows", "record/tables", "game/rules", "game/message"},
 	"internal/proof/papertest":    append([]string{"internal/demo"}, pure...),
 
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
@@ -133,6 +137,7 @@ var testsMayImport = map[string][]string{
 	"season/schedule":             {"internal/proof/openplay", "internal/locale"},
 	"season/suspensions":          {"internal/proof/openplay", "internal/locale"},
 	"season/tally":                {"internal/locale"},
+	"season/book":                 {"internal/locale", "season/figures", "season/suspensions"},
 	"crew/rota":                   {"internal/proof/openplay"},
 	"cmd/engine":                  {"practice/maker", "practice/plot", "internal/api", "game/rulebook", "game/rules"},
 	"internal/folder/durable":     {"internal/proof/crashdisk"},

@@ -115,7 +115,7 @@ func (s *Server) rescue(next http.Handler) http.Handler {
 func formats() []laptop.Format {
 	list := make([]laptop.Format, len(paper.Formats))
 	for i, f := range paper.Formats {
-		list[i] = laptop.Format{Name: f.Name, Media: f.Media, Page: f.Page}
+		list[i] = laptop.Format{Name: f.Name, Media: f.Media, Page: f.Page, Table: f.TakesTables()}
 	}
 	return list
 }

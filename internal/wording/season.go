@@ -76,19 +76,6 @@ func (s Season) Findings(list []schedule.Finding) []string {
 	return lines
 }
 
-// Schedule is games as rows, under titles.
-func (s Season) Schedule(games []schedule.Game) [][]string {
-	lines := [][]string{titles(s.Words, "command.export.", "game", "division", "round", "home", "visitors", "day", "start", "minutes", "rink", "sheet", "state", "changes")}
-	for _, g := range games {
-		line := []string{g.ID, g.Division, strconv.Itoa(g.Round), s.League.TeamName(g.Home), s.League.TeamName(g.Visitors), "", "", "", "", "", s.State(g.State), strconv.Itoa(g.Sequence())}
-		if at := g.Place; at != nil {
-			copy(line[5:], []string{at.Day.String(), at.Start.String(), strconv.Itoa(at.Minutes), s.League.RinkName(at.Rink), strconv.Itoa(at.Sheet)})
-		}
-		lines = append(lines, line)
-	}
-	return lines
-}
-
 // Calendar is games as a calendar, in the rinks' zone. Its name ends with what it is
 // of, if not of the whole league.
 func (s Season) Calendar(games []schedule.Game, zone *time.Location, stamp time.Time, of ...string) calendar.Calendar {

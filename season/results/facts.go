@@ -30,9 +30,10 @@ type Facts struct {
 	Figures        figures.Game
 	Calls          [2][]suspensions.Call
 	Sheet          [2][]Listed
-	Coach          [2]string // who signed as head coach
-	Minutes        [2]int    // penalty minutes of the teams
-	GoalEntries    []string  // of the goals in Figures, by index
+	Coach          [2]string         // who signed as head coach
+	Withdrawn      [2][]entry.Jersey // numbers of players whose name was taken out
+	Minutes        [2]int            // penalty minutes of the teams
+	GoalEntries    []string          // of the goals in Figures, by index
 	PenaltyEntries [2][]string
 }
 
@@ -58,7 +59,7 @@ func FactsOf(d report.Document) Facts {
 		f.GoalEntries = append(f.GoalEntries, goal.Entry)
 	}
 	for side, roster := range d.Teams {
-		f.Names[side] = string(team(roster))
+		f.Names[side], f.Withdrawn[side] = string(team(roster)), roster.Withdrawn
 		for _, p := range roster.Players {
 			f.Sheet[side] = append(f.Sheet[side], Listed{Who: string(who(d, side, p.Number)), Number: p.Number, Status: p.Status})
 		}

@@ -62,6 +62,7 @@ type Division struct {
 	Places  []Place       `json:"places"`
 	Reasons []message.Say `json:"reasons"` // a sentence for each two neighbours who were equal
 	Equal   []Equal       `json:"equal"`   // groups that no step could part
+	Open    []message.Say `json:"open"`    // games that count for nothing until somebody does something
 }
 
 // Place is a team's line of a table.

@@ -55,7 +55,7 @@ func (t *Tally) Table(id string) (Division, bool) {
 
 // division is a division's table with its reasons.
 func (t *Tally) division(d *division) Division {
-	out := Division{ID: d.ID, Name: d.Name, Ranked: d.running != nil, Through: d.Through, Places: []Place{}, Reasons: []message.Say{}, Equal: []Equal{}}
+	out := Division{ID: d.ID, Name: d.Name, Ranked: d.running != nil, Through: d.Through, Places: []Place{}, Reasons: []message.Say{}, Equal: []Equal{}, Open: t.open(d)}
 	toCome := map[string]int{}
 	for _, id := range d.games {
 		g := t.games[id]
@@ -134,6 +134,25 @@ func (t *Tally) equal(d *division, out *Division, group []standings.Team) {
 		one.Teams = append(one.Teams, string(team))
 	}
 	out.Equal = append(out.Equal, one)
+}
+
+// open are the games of a division that count for nothing yet and that nobody waits to
+// be played: begun and not ended, forfeited without a decision, over and not sealed
+// where the league counts what is sealed.
+func (t *Tally) open(d *division) []message.Say {
+	list := []message.Say{}
+	for _, id := range d.games {
+		g := t.games[id]
+		if g.result != nil && g.result.Counts {
+			continue
+		}
+		t.findingsOf(g, t.gameName, func(_, _, key string, pairs ...string) {
+			if key == "tally.abandoned" || key == "tally.forfeited" || key == "tally.not_sealed" {
+				list = append(list, message.Say{Key: key, Args: message.Pairs(pairs...)})
+			}
+		})
+	}
+	return list
 }
 
 func (t *Tally) teamName(id string) string {

@@ -18,10 +18,17 @@ func (s *Service) Operations() []api.Operation {
 
 // season is the season of this bench, or one that keeps nothing.
 func (s *Service) season() *season.Service {
-	if s.Season == nil {
-		return &season.Service{}
+	one := s.Season
+	if one == nil {
+		one = &season.Service{}
 	}
-	return s.Season
+	one.Formats = nil
+	for _, f := range s.Formats {
+		if f.Table {
+			one.Formats = append(one.Formats, season.Format{Name: f.Name, Media: f.Media, Page: f.Page})
+		}
+	}
+	return one
 }
 
 // shells are the operations that each shell has to bring by itself.

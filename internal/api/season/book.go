@@ -14,9 +14,9 @@ import (
 	"whistlestop/season/tally"
 )
 
-// book is the season as it was added up last. A game is read again only after it
+// added is the season as it was added up last. A game is read again only after it
 // grew.
-type book struct {
+type added struct {
 	from  files
 	tally *tally.Tally
 	value tally.Season
@@ -27,8 +27,7 @@ type book struct {
 type read struct {
 	seq    int
 	facts  results.Facts
-	sealed *results.Facts // as it was when it was sealed first; nil: it never was, or is so still
-	gone   [2][]entry.Jersey
+	sealed *results.Facts        // as it was when it was sealed first; nil: it never was, or is so still
 	handed handin.HandedIn       // what its package would say, without the schedule's part
 	lines  map[string]rules.Line // of goals and calls, by entry: what a figure counts is said with them
 	stages map[int]entry.Stage   // what each period of the game was
@@ -135,7 +134,7 @@ func (s *Service) readGame(c context.Context, id string) (read, error) {
 	if err != nil {
 		return read{}, err
 	}
-	one := read{seq: state.Seq, facts: results.FactsOf(document), gone: [2][]entry.Jersey{state.Teams[0].Withdrawn, state.Teams[1].Withdrawn}}
+	one := read{seq: state.Seq, facts: results.FactsOf(document)}
 	one.lines, one.stages = spoken(state)
 	one.handed = handin.About(handin.Game{Report: document})
 	for i, e := range ledger {

@@ -5,13 +5,17 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/api"
+	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
 	"whistlestop/record/seal"
+	doc "whistlestop/record/tables"
 )
 
 const (
@@ -223,6 +227,7 @@ func TestASuspendedPlayerIsRefusedAndLetPlay(t *testing.T) {
 		}
 	}
 	o.names(first)
+	o.exported()
 	o.behind(first, team)
 	var would struct {
 		Table struct {
@@ -297,6 +302,34 @@ func TestASuspendedPlayerIsRefusedAndLetPlay(t *testing.T) {
 	if !told {
 		t.Errorf("%+v", amended.Games[0].Changes)
 	}
+}
+
+// exported looks whether the season can be had as a file, with names only where they
+// are asked for, and by the bench alone.
+func (o *office) exported() {
+	o.t.Helper()
+	o.s.Formats = []season.Format{{Name: "csv", Media: "text/csv; charset=utf-8"}}
+	o.s.Write = func(out io.Writer, d doc.Document, format, paper string, _ api.Words) error {
+		_, err := fmt.Fprintf(out, "%s %s %v %+v", format, paper, d.Names(), d.Flat("skaters").Rows)
+		return err
+	}
+	var text string
+	if no := o.ask("GET", "/api/season/export.csv?what=skaters&paper=letter", "", &text); no != "" || !strings.HasPrefix(text, "csv letter [skaters]") || strings.Contains(text, "Millrace Nr") {
+		o.t.Errorf("%s %s", no, text)
+	}
+	if no := o.ask("GET", "/api/season/export.csv?names=yes", "", &text); no != "" || !strings.Contains(text, "Millrace Nr") || !strings.Contains(text, "suspensions") {
+		o.t.Errorf("%s %s", no, text)
+	}
+	for _, wrong := range []string{"what=luck", "paper=a0"} {
+		if no := o.ask("GET", "/api/season/export.csv?"+wrong, "", &text); no != "season.no_export" {
+			o.t.Errorf("%s: %q", wrong, no)
+		}
+	}
+	o.guest = true
+	if no := o.ask("GET", "/api/season/export.csv", "", &text); no == "" {
+		o.t.Error("a guest took the season along")
+	}
+	o.guest = false
 }
 
 // names looks whether guests get numbers and the bench names, of suspensions and figures.

@@ -20,7 +20,7 @@ func (s *Service) Operations() []api.Operation {
 		{Name: "game", About: "this game of the schedule, by its id"},
 		{Name: "week", About: "or all games of the week in which this day is, YYYY-MM-DD; weeks begin on Monday"},
 	}
-	return []api.Operation{
+	list := []api.Operation{
 		{Method: "GET", Path: "/api/season", Handler: api.Ask(s.overview),
 			About: "What the season is made of: rinks, divisions, teams."},
 		{Method: "GET", Path: "/api/season/league", Who: api.BenchOnly, Handler: api.Ask(s.league),
@@ -77,4 +77,5 @@ func (s *Service) Operations() []api.Operation {
 		{Method: "GET", Path: "/api/season/calendar.ics", Handler: api.Hand("text/calendar", s.calendar), Query: []api.Parameter{team, rink},
 			About: "The games as a calendar that other programs may follow (RFC 5545): the league's, a team's or a rink's."},
 	}
+	return append(list, s.exports(division)...)
 }

@@ -1,13 +1,9 @@
 package season
 
 import (
-	"cmp"
-	"slices"
-	"strings"
-
 	"whistlestop/game/dates"
-	"whistlestop/game/entry"
 	"whistlestop/internal/api"
+	"whistlestop/season/book"
 	"whistlestop/season/tally"
 )
 
@@ -28,19 +24,23 @@ type tableJSON struct {
 	Places  []tally.Place `json:"places"`
 	Reasons []string      `json:"reasons"` // a sentence for each two neighbours who were equal
 	Equal   []string      `json:"equal"`   // what the league has to do about those whom no step could part
+	Open    []string      `json:"open"`    // games that count for nothing until somebody does something
 }
 
 // tableOf is a table with its sentences in words.
 func tableOf(c *api.Call, d tally.Division) tableJSON {
 	out := tableJSON{
 		ID: d.ID, Name: d.Name, Ranked: d.Ranked, Through: d.Through, Played: d.Played, ToCome: d.ToCome, Places: d.Places,
-		Reasons: []string{}, Equal: []string{},
+		Reasons: []string{}, Equal: []string{}, Open: []string{},
 	}
 	for _, reason := range d.Reasons {
 		out.Reasons = append(out.Reasons, c.Words.Text(reason.Key, reason.Args))
 	}
 	for _, one := range d.Equal {
 		out.Equal = append(out.Equal, c.Words.Text(one.Say.Key, one.Say.Args))
+	}
+	for _, one := range d.Open {
+		out.Open = append(out.Open, c.Words.Text(one.Key, one.Args))
 	}
 	return out
 }
@@ -176,31 +176,14 @@ func (b booked) at(text string) (*tally.Tally, tally.Season, error) {
 // names give people as whoever asks may see them: guests get the number, and nothing
 // of whoever does not want to be named.
 type names struct {
-	here    bool
-	numbers map[[2]string]entry.Jersey // by team and name, the newest sheet's
-	gone    map[[2]string]bool         // by team and "#" and number
+	here   bool
+	people book.People
 }
 
 func (b booked) names(c *api.Call) names {
-	n := names{here: c.Here, numbers: map[[2]string]entry.Jersey{}, gone: map[[2]string]bool{}}
-	if n.here {
-		return n
-	}
-	games := slices.Clone(b.Games)
-	slices.SortStableFunc(games, func(a, b tally.Game) int { return cmp.Compare(begin(a.Game), begin(b.Game)) })
-	for _, g := range games {
-		if g.Result == nil {
-			continue
-		}
-		one := b.known[g.Result.Ledger]
-		for side, team := range []string{g.Home, g.Visitors} {
-			for _, listed := range one.facts.Sheet[side] {
-				n.numbers[[2]string{team, listed.Who}] = listed.Number
-			}
-			for _, number := range one.gone[side] {
-				n.gone[[2]string{team, "#" + string(number)}] = true
-			}
-		}
+	n := names{here: c.Here}
+	if !n.here {
+		n.people = b.people()
 	}
 	return n
 }
@@ -210,14 +193,7 @@ func (n names) of(team, name string) string {
 	if n.here {
 		return name
 	}
-	text := name
-	if number := n.numbers[[2]string{team, name}]; number != "" {
-		text = "#" + string(number)
-	}
-	if !strings.HasPrefix(text, "#") || n.gone[[2]string{team, text}] {
-		return entry.TakenOut
-	}
-	return text
+	return n.people.Number(team, name)
 }
 
 // key is who somebody is, for the bench alone: it has the name in it.

@@ -46,13 +46,15 @@ type Service struct {
 	Teams func() ([]entry.Team, error)
 	// KeepTeam keeps a roster for the team's next game; nil: none are kept.
 	KeepTeam func(entry.Team) error
+	Formats  []Format    // in which the season can be had as a file
+	Write    WriteTables // writes it; nil: nobody does
 	Logger   *slog.Logger
 
 	changing sync.Mutex // whoever writes a file has read it just before
 	mutex    sync.Mutex
 	read     files // as they were read last
 	adding   sync.Mutex
-	sum      book
+	sum      added
 }
 
 // The names of the files in what is said about them.

@@ -63,18 +63,9 @@ func Write(out io.Writer, list []rows.Fact, words Words, zone *time.Location) (e
 			err = closing
 		}
 	}()
-	const day = "2026-01-01T00:00:00Z" // nothing in it depends on when it was written
-	if err := f.SetDocProps(&excelize.DocProperties{Creator: "Whistlestop", Created: day, Modified: day}); err != nil {
-		return err
-	}
-	bold, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
+	bold, err := f.begin(asTime, asDate, asInstant)
 	if err != nil {
 		return err
-	}
-	for _, code := range []string{asTime, asDate, asInstant} {
-		if f.styles[code], err = f.NewStyle(&excelize.Style{CustomNumFmt: &code}); err != nil {
-			return err
-		}
 	}
 	first := true
 	for _, record := range rows.Records {
@@ -117,18 +108,11 @@ func (f *book) sheet(name string, list []rows.Fact, bold int) error {
 				return err
 			}
 		}
-		letter, err := excelize.ColumnNumberToName(i + 1)
-		if err != nil {
-			return err
-		}
-		if err := f.SetColWidth(name, letter, letter, width); err != nil {
+		if err := f.width(name, i, width); err != nil {
 			return err
 		}
 	}
-	if err := f.SetRowStyle(name, 1, 1, bold); err != nil {
-		return err
-	}
-	return f.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"})
+	return f.heading(name, bold)
 }
 
 // value is what a cell holds, and how it is shown.

@@ -95,6 +95,8 @@ export interface Table {
   places: TableLine[]
   reasons: string[]
   equal: string[]
+  /** Games that count for nothing until somebody does something. */
+  open: string[]
 }
 
 /** A game that stands behind a number. */
