@@ -1,23 +1,16 @@
-import { readdirSync, readFileSync, statSync } from 'node:fs'
-import { dirname, join, normalize, relative } from 'node:path'
 import { describe, expect, it } from 'vitest'
 
 // A page says nothing that it did not load: whatever is opened as a part of its own brings the words of
 // all that it is made of, or has them from the start.
 
-const src = decodeURI(new URL('../..', import.meta.url).pathname)
-const english = decodeURI(new URL('../../../../internal/locale/messages/en', import.meta.url).pathname)
-
-const walk = (folder: string): string[] => readdirSync(folder).flatMap((name) => {
-  const path = join(folder, name)
-  return statSync(path).isDirectory() ? walk(path) : [path]
-})
-const files = new Map(walk(src).filter((path) => /\.(svelte|ts)$/.test(path) && !/\.test\.ts$|\.d\.ts$/.test(path)).map((path) => [relative(src, path), readFileSync(path, 'utf8')]))
+const raw = import.meta.glob<string>(['/src/**/*.{svelte,ts}', '!/src/**/*.test.ts', '!/src/**/*.d.ts'], { query: '?raw', import: 'default', eager: true })
+const files = new Map(Object.entries(raw).map(([path, text]) => [path.slice('/src/'.length), text]))
+const english = import.meta.glob<Record<string, string>>('$messages/en/*.json', { import: 'default', eager: true })
 
 /** The file that an import names; undefined for what is not ours. */
 function found(from: string, name: string): string | undefined {
-  const path = normalize(join(dirname(from), name))
-  return name.startsWith('.') ? [path, `${path}.ts`].find((one) => files.has(one)) : undefined
+  const { pathname } = new URL(name, `file:///${from}`)
+  return name.startsWith('.') ? [pathname.slice(1), `${pathname.slice(1)}.ts`].find((one) => files.has(one)) : undefined
 }
 
 const list = (from: string, pattern: RegExp) => [...(files.get(from) ?? '').matchAll(pattern)].map((one) => found(from, one[1] ?? '')).filter((one) => one !== undefined)
@@ -33,9 +26,9 @@ function closure(of: string, seen = new Set<string>()): Set<string> {
 }
 
 /** The catalogue of each key of the screens. */
-const catalogue = new Map(readdirSync(english).flatMap((name) => {
-  const keys = Object.keys(JSON.parse(readFileSync(join(english, name), 'utf8')) as object)
-  return keys.filter((key) => key.startsWith('ui.')).map((key) => [key.slice(3).replace(/#.*/, ''), name] as const)
+const catalogue = new Map(Object.entries(english).flatMap(([path, texts]) => {
+  const keys = Object.keys(texts).filter((key) => key.startsWith('ui.'))
+  return keys.map((key) => [key.slice(3).replace(/#.*/, ''), path.split('/').at(-1) ?? ''] as const)
 }))
 const said = (path: string) => [...(files.get(path) ?? '').matchAll(/'([a-z_]+(?:\.[a-z_0-9]+)+)'/g)].flatMap((one) => {
   const name = catalogue.get(one[1] ?? '')

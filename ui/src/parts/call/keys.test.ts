@@ -1,3 +1,4 @@
+import '../../base/words/setup'
 import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { CallBuilder } from './builder.svelte'
