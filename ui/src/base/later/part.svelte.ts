@@ -1,4 +1,5 @@
 import type { Component } from 'svelte'
+import { painted } from './painted'
 
 const again = 1000 // milliseconds between two tries
 
@@ -48,9 +49,9 @@ export function later<P extends Props>(load: () => Promise<{ default: Component<
 
 /** Fetches what the page did without so far, one after the other, when the picture that is due has been painted. */
 export function fetchTheRest(): void {
-  requestAnimationFrame(() => setTimeout(() => {
+  painted(() => {
     void (async () => {
       for (const part of parts) await part.fetch()
     })()
-  }))
+  })
 }

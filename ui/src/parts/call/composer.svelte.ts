@@ -1,4 +1,6 @@
+import { flushSync } from 'svelte'
 import type { Code, Double, Line, Say, State } from '../../base/contract/contract'
+import { painted } from '../../base/later/painted'
 import { Refused } from '../../base/transport/api'
 import type { LiveGame } from '../../game/live.svelte'
 import type { Posting } from '../../game/posting.svelte'
@@ -13,7 +15,15 @@ import { type Vocabulary } from './grammar'
 import { Previewer } from './previewer.svelte'
 import { callsOf, teamsOf } from './vocabulary'
 
+const patience = 100 // milliseconds that a posted call stands while the bench has not answered
 const again = 5000 // milliseconds after which a preview is asked for again while the clock runs
+
+/** A call that was posted and still stands as it was built: the answer is painted before it is cleared away. */
+interface Going {
+  saw: number // the newest entry when it was posted
+  line: string // what was built, to tell whether it is still that
+  end: AbortController
+}
 
 /** Composer is the call in the making: what was said so far, what it would do, and its way into the book. */
 export class Composer {
@@ -25,6 +35,7 @@ export class Composer {
   showWhy = $state(false)
   showWhen = $state(false)
   #waiting: '' | 'asked' | 'sure' = ''
+  #going = $state.raw<Going | null>(null)
 
   constructor(readonly posting: Posting) {
     this.game = posting.game
@@ -90,6 +101,10 @@ export class Composer {
     const { state } = this.game
     if (!state) return
     const { builder } = this
+    if (this.#going) {
+      if (state.seq > this.#going.saw) painted(() => this.#clear())
+      return
+    }
     const key = JSON.stringify([
       builder.current, builder.collected, builder.at, builder.atPeriod, builder.amending?.entry,
       builder.striking?.entry, builder.picked, builder.orders, state.seq,
@@ -147,6 +162,7 @@ export class Composer {
   post(sure = false): void {
     const { state } = this.game
     const { builder } = this
+    this.#clear()
     if (!state || !this.canPost) return
     if (this.previewer.asking && this.game.stream.heard) {
       this.#waiting = sure ? 'sure' : 'asked'
@@ -162,17 +178,47 @@ export class Composer {
         )
     const { at, atPeriod } = builder
     const saw = builder.saw || state.seq
-    builder.clear()
-    this.posting.message = ''
-    this.showWhy = false
-    this.showWhen = false
+    this.#go(state.seq)
     this.game.post(drafts, saw).catch((reason: unknown) => {
       // Whoever was first is shown beside what was entered here.
+      this.#clear()
       if (reason instanceof Refused && reason.stale) return
       this.posting.refused(reason)
       builder.collected = [...kept, ...builder.collected]
       if (kept.length > 0) builder.setAt(at, atPeriod)
     })
+  }
+
+  /**
+   * What was posted is cleared away when the answer has been painted, and at once when somebody goes on:
+   * two pictures one after the other would make the first one late.
+   */
+  #go(saw: number): void {
+    const end = new AbortController()
+    this.#going = { saw, line: this.#line(), end }
+    setTimeout(() => this.#clear(end), patience)
+    const now = () => flushSync(() => this.#clear(end))
+    for (const kind of ['keydown', 'pointerdown', 'beforeinput']) addEventListener(kind, now, { capture: true, signal: end.signal })
+    // A line that is written anew without a key is the next call already.
+    addEventListener('input', () => this.#clear(end, true), { capture: true, signal: end.signal })
+  }
+
+  #line(): string {
+    const { line, current, collected, amending, striking } = this.builder
+    return JSON.stringify([line, current, collected, amending?.entry, striking?.entry])
+  }
+
+  /** Clears away what was posted, unless it is another call by now. */
+  #clear(which = this.#going?.end, another = false): void {
+    const going = this.#going
+    if (!going || going.end !== which) return
+    going.end.abort()
+    this.#going = null
+    if (another || going.line !== this.#line()) return
+    this.builder.clear()
+    this.posting.message = ''
+    this.showWhy = false
+    this.showWhen = false
   }
 
   #ground(state: State): Ground {
