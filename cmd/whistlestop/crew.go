@@ -29,6 +29,9 @@ type crewCommand struct {
 	Balance  crewBalance  `cmd:""`
 	Calendar crewCalendar `cmd:""`
 	Forget   crewForget   `cmd:""`
+
+	Fill crewFill `cmd:""`
+	Swap crewSwap `cmd:""`
 }
 
 type crewFiles struct {
@@ -103,6 +106,10 @@ func (p *Program) crew(command string, c crewCommand) error {
 		return p.crewCalendar(c.Calendar)
 	case strings.HasPrefix(command, "crew forget"):
 		return p.crewForget(c.Forget)
+	case strings.HasPrefix(command, "crew fill"):
+		return p.crewFill(c.Fill)
+	case strings.HasPrefix(command, "crew swap"):
+		return p.crewSwap(c.Swap)
 	}
 	return p.crewExport(c.Export)
 }

@@ -92,6 +92,13 @@ func TestWhatTheCrewIsTold(t *testing.T) {
 	for _, flags := range [][]string{nil, {"--missed"}, {"--take-back"}} {
 		crew("came", append([]string{at("rota.json"), "u14-002", "clock", "--at", "2026-12-01 12:00"}, flags...)...)
 	}
+	crew("fill", at("rota.json"), "u12-002", "box", "--at", "2026-09-21 12:00")
+	crew("fill", at("rota.json"), "u14-003", "box", "--at", "2026-10-31 12:00")
+	crew("fill", at("rota.json"), "u14-003", "box", "--at", "2026-10-31 12:05")
+	crew("swap", at("rota.json"), "u14-004", "clock", "--at", "2026-09-21 12:00")
+	crew("swap", at("rota.json"), "u14-004", "clock", "u12-004", "clock", "--at", "2026-09-21 12:00")
+	crew("swap", at("rota.json"), "u14-004", "clock", "u14-004", "clock", "--at", "2026-09-21 12:00")
+	crew("swap", at("rota.json"), "u14-004", "clock", "u14-004", "book", "--at", "2026-09-21 12:00")
 	crew("came", at("rota.json"), "u12-999", "clock", "--at", "2026-12-01 12:00")
 	crew("balance", at("rota.json"), "--at", "2026-10-22 12:00")
 	crew("calendar", at("rota.json"), "--name", "Maren Holt", "--at", "2026-09-22 12:00")

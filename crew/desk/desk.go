@@ -97,6 +97,10 @@ func (d *Desk) Take(text string) []duties.Reply {
 	})
 	d.Duties = after
 	d.Log.Events = append(d.Log.Events, events...)
+	d.Who = slices.Clone(d.Who)
+	for slot, one := range after {
+		d.Who[slot] = slices.IndexFunc(d.Plan.People, func(p people.Person) bool { return whoOf(p) == one.Who }) // -1 is rota.Nobody
+	}
 	return replies
 }
 

@@ -159,7 +159,7 @@ func (f finding) take(list []Duty, b Book, now Moment, may func(int, Who) bool) 
 	s := b.Of(f.Game, f.Seat, f.Who)
 	mine := list[f.place].Who == f.Who
 	switch {
-	case f.moment().Compare(now) <= 0:
+	case f.Moment().Compare(now) <= 0:
 		return Over
 	case f.Answer == SayNo && s.Status == No, mine && f.Answer == SayYes && s.Status == Yes, mine && f.Answer == SaySpare && s.Status == Spare:
 		return Already

@@ -59,7 +59,7 @@ func Due(list []Duty, b Book, now Moment) []Message {
 		if d.Name == "" {
 			continue
 		}
-		if d.moment().Compare(now) <= 0 {
+		if d.Moment().Compare(now) <= 0 {
 			continue
 		}
 		if line, due := b.Of(d.Game, d.Seat, d.Who).due(d, now); due {
@@ -70,14 +70,14 @@ func Due(list []Duty, b Book, now Moment) []Message {
 		s := b.standings[k]
 		seat, there := seats[[2]string{k.game, k.seat}]
 		held := there && (seat.Who == k.who || s.Status == Waiting && b.wanted(seat))
-		if s.reckonsWith() && !held && s.Told != nil && s.Told.moment().Compare(now) > 0 {
+		if s.reckonsWith() && !held && s.Told != nil && s.Told.Moment().Compare(now) > 0 {
 			of[k.who] = append(of[k.who], Line{About: Free, Duty: Duty{k.game, k.seat, *s.Told, k.who}})
 		}
 	}
 	var messages []Message
 	for who, lines := range of {
 		slices.SortStableFunc(lines, func(a, b Line) int {
-			return cmp.Or(a.moment().Compare(b.moment()), strings.Compare(a.Game, b.Game), strings.Compare(a.Seat, b.Seat))
+			return cmp.Or(a.Moment().Compare(b.Moment()), strings.Compare(a.Game, b.Game), strings.Compare(a.Seat, b.Seat))
 		})
 		messages = append(messages, Message{who, lines})
 	}

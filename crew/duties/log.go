@@ -23,7 +23,8 @@ type Visit struct {
 	Rink  string      `json:"rink"`
 }
 
-func (v Visit) moment() Moment { return Moment{v.Day, v.There} }
+// Moment is when somebody has to be there.
+func (v Visit) Moment() Moment { return Moment{v.Day, v.There} }
 
 // Duty is a seat of a game, with who sits there now; without a name nobody does.
 type Duty struct {

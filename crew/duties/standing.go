@@ -148,7 +148,7 @@ func (b Book) phase(d Duty, now Moment) Kind {
 	switch {
 	case s.Mark == Came || s.Mark == Missed:
 		return s.Mark
-	case d.moment().Compare(now) <= 0:
+	case d.Moment().Compare(now) <= 0:
 		return Unmarked
 	case s.Status == Yes || s.Status == Spare:
 		return Accepted
@@ -162,7 +162,7 @@ func (b Book) LeftLate(hours int) []Duty {
 	var list []Duty
 	for _, k := range b.order {
 		s := b.standings[k]
-		if s.Left == nil || s.Told == nil || s.Told.moment().After(*s.Left) >= 60*hours {
+		if s.Left == nil || s.Told == nil || s.Told.Moment().After(*s.Left) >= 60*hours {
 			continue
 		}
 		list = append(list, Duty{k.game, k.seat, *s.Told, k.who})
