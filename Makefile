@@ -117,7 +117,7 @@ PATIENCE := -timeout 40m
 # detector has nothing to find there. What it makes too slow or too large runs besides.
 # The program's own tests start processes and wait for them: they begin first.
 WINGS := ./game/... ./record/... ./practice/... ./season/... ./crew/...
-ALONE := ./internal/tidy ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile
+ALONE := ./internal/tidy ./cmd/engine ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile
 # A test's heap is small and its garbage much: collected at five times what is alive, as
 # here, tests take a third less processor time. What measures memory sets its own.
 go-test tools-test: export GOGC := 400

@@ -87,51 +87,64 @@ func full(t *testing.T, count int) *table {
 	return tb
 }
 
+// TestAGameTakesOnlySoMuch: from which entry on who may post what. Games are filled up
+// to the limits, and what is taken there makes them one longer. What the bench itself
+// posts is under no limit: it stops the clock of a full game.
 func TestAGameTakesOnlySoMuch(t *testing.T) {
 	clock, shots := Poster{Seat: entry.ClockSeat, Name: "c"}, Poster{Seat: entry.ShotsSeat, Name: "s"}
 	note := entry.Note{Text: "n"}
-	for _, test := range []struct {
+	type post struct {
+		from Poster
+		body entry.Body
+		want Kind
+	}
+	for _, game := range []struct {
 		count int
-		from  Poster
-		body  entry.Body
-		want  Kind
+		posts []post
 	}{
-		{seatsGameMost - 1, shots, note, 0},
-		{seatsGameMost, shots, note, Refused},
-		{seatsGameMost, clock, note, Refused},
-		{seatsGameMost, clock, entry.ClockStarted{}, 0},
-		{seatsGameMost, Poster{}, note, 0},
-		{clockGameMost, clock, entry.ClockStarted{}, Refused},
-		{clockGameMost, Poster{}, note, 0},
-		{benchGameMost, Poster{}, note, Refused},
-		{benchGameMost, Poster{}, entry.ClockStarted{}, 0},
+		{seatsGameMost - 1, []post{
+			{shots, note, 0}, // the last one
+			{shots, note, Refused},
+			{clock, note, Refused},
+			{clock, entry.ClockStarted{}, 0},
+			{Poster{}, note, 0},
+		}},
+		{clockGameMost, []post{
+			{clock, entry.ClockStarted{}, Refused},
+			{Poster{}, note, 0},
+		}},
+		{benchGameMost, []post{
+			{Poster{}, note, Refused},
+			{Poster{}, entry.ClockStarted{}, 0},
+		}},
 	} {
-		if testing.Short() && test.count > seatsGameMost {
+		if testing.Short() && game.count > seatsGameMost {
 			continue
 		}
-		if got := full(t, test.count).sendFrom(test.from, test.body); got != test.want {
-			t.Errorf("after %d entries %q posts %s: %d, want %d", test.count, test.from.Seat, test.body.Kind(), got, test.want)
+		tb := full(t, game.count)
+		for i, p := range game.posts {
+			if got := tb.sendFrom(p.from, p.body); got != p.want {
+				t.Errorf("in a game of %d entries, post %d: %q posts %s: %d, want %d", game.count, i, p.from.Seat, p.body.Kind(), got, p.want)
+			}
+		}
+		if game.count == benchGameMost {
+			tb.programStops()
 		}
 	}
 }
 
-// TestTheProgramStopsTheClockOfAFullGame: what the bench itself posts is under
-// no limit.
-func TestTheProgramStopsTheClockOfAFullGame(t *testing.T) {
-	if testing.Short() {
-		t.Skip("20,000 entries")
-	}
-	tb := full(t, benchGameMost)
-	tb.post(entry.ClockStarted{})
+// programStops stops the clock that runs, as the program does.
+func (tb *table) programStops() {
+	tb.t.Helper()
 	g := tb.bench.games[gameID]
-	_, err := ask(t.Context(), g, func() (struct{}, error) {
+	_, err := ask(tb.t.Context(), g, func() (struct{}, error) {
 		return struct{}{}, g.keep([]entry.Entry{{
 			ID: "01JZ0000000000000000000001", Game: gameID, Seq: len(g.ledger) + 1, Seat: entry.Program,
 			Wall: tb.bench.Now(), Body: entry.ClockStopped{Elapsed: 720_000},
 		}})
 	})
 	if err != nil || tb.state().Clock.Running {
-		t.Fatal("the clock runs on:", err)
+		tb.t.Fatal("the clock runs on:", err)
 	}
 }
 

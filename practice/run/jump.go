@@ -98,7 +98,7 @@ func (r *Run) right() rules.State {
 		}
 	}
 	if len(due) != r.folded {
-		state, err := rules.Fold(due)
+		state, err := r.grown.Fold(due)
 		if err != nil {
 			return r.answer // a script that was directed folds
 		}

@@ -39,6 +39,7 @@ type Run struct {
 
 	folded int // answers in answer
 	answer rules.State
+	grown  rules.Growing
 }
 
 // Sight is the learner's bench at an instant.
