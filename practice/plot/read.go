@@ -217,8 +217,11 @@ func (r *reader) event(time string, rest []string) error {
 		return nil
 	}
 	h, err := r.happening(rest)
+	if err == nil {
+		err = r.playable(h)
+	}
 	if err != nil {
-		return err
+		return message.Because(err, "plot.at", "period", r.period, "time", (r.plot.Length(r.period) - elapsed).Left())
 	}
 	w.Happen = append(w.Happen, h)
 	if fresh {
