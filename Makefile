@@ -35,8 +35,10 @@ check: format vet $(LINTERS) ui/node_modules/.package-lock.json ## The fast chec
 	go test $(GO_TAGS) -short ./...
 	cd ui && npm run --silent check && npm run --silent test
 
+# Beside the journeys come first what waits itself, then what one core can do, and last
+# what keeps two cores busy to its end.
 test: ## Everything; what .ci/run calls
-	@tools/steps system format build e2e-measured e2e-games -- go-test tools-test ui lint contract-check vet
+	@tools/steps system format build e2e-measured e2e-games -- go-race ui lint contract-check vet tools-test go-alone
 
 bench: ## Measure what docs/performance.md records
 	go test $(GO_TAGS) -run '^$$' -bench . -benchmem ./...
@@ -120,10 +122,12 @@ WINGS := ./game/... ./record/... ./practice/... ./season/... ./crew/...
 ALONE := ./internal/tidy ./cmd/engine ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile
 # A test's heap is small and its garbage much: collected at five times what is alive, as
 # here, tests take a third less processor time. What measures memory sets its own.
-go-test tools-test: export GOGC := 400
-go-test:
-	go test $(GO_TAGS) $(PATIENCE) $(WINGS) $(ALONE)
+go-race go-alone tools-test: export GOGC := 400
+go-test: go-race go-alone
+go-race:
 	go test $(GO_TAGS) -race $(PATIENCE) $$(go list $(GO_TAGS) ./cmd/... ./internal/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE)))
+go-alone:
+	go test $(GO_TAGS) $(PATIENCE) $(WINGS) $(ALONE)
 	go test $(GO_TAGS) $(PATIENCE) -run 'PerfectRobot|ReadersAreBounded' ./internal/practice ./cmd/whistlestop
 
 tools-test: tools/node_modules/.package-lock.json
@@ -184,4 +188,4 @@ FORCE:
 	touch $@
 
 .PHONY: help demo build check test bench soak fuzz mutants release screens contract rules-docs bare vulncheck tidy clean \
-  system format vet lint contract-check ui go-test tools-test e2e e2e-measured e2e-games
+  system format vet lint contract-check ui go-test go-race go-alone tools-test e2e e2e-measured e2e-games
