@@ -324,6 +324,9 @@ func (t *Tally) findingsOf(g *game, nameOf func(*game) string, add func(game, le
 	if wasTyped && r != nil && r.From != Typed && r.From != Awarded && r.Goals != [2]int{typed.Home, typed.Visitors} {
 		add(g.ID, r.Ledger, "tally.typed", "game", nameOf(g), "home", strconv.Itoa(r.Goals[0]), "visitors", strconv.Itoa(r.Goals[1]))
 	}
+	if r != nil && r.Counts && t.inDiv[g.Division].drawn(r.Goals, r.How) {
+		add(g.ID, r.Ledger, "tally.drawn", "game", nameOf(g))
+	}
 	if r == nil && g.State == "forfeited" {
 		add(g.ID, "", "tally.forfeited", "game", nameOf(g))
 	}

@@ -31,6 +31,9 @@ func (t *Tally) WhatIf(picks []Pick) (*Tally, error) {
 		if err := one.Validate(); err != nil {
 			return nil, err
 		}
+		if t.inDiv[g.Division].drawn(pick.Goals, pick.How) {
+			return nil, message.New("tally.pick_draw", "game", message.Plain(pick.Game))
+		}
 		d.Results = append(d.Results, league.Typed{Game: pick.Game, Home: pick.Goals[0], Visitors: pick.Goals[1], How: pick.How})
 	}
 	var games []schedule.Game
@@ -45,6 +48,11 @@ func (t *Tally) WhatIf(picks []Pick) (*Tally, error) {
 		out.Put(*t.reports[ledger])
 	}
 	return out, nil
+}
+
+// drawn says whether a result is a draw where the league has none.
+func (d *division) drawn(goals [2]int, how standings.How) bool {
+	return d.ranking != nil && d.ranking.NoDraws && how == standings.Regulation && goals[0] == goals[1]
 }
 
 // Answer says whether something is certain.

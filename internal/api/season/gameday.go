@@ -165,23 +165,24 @@ func (f files) shared(id string) (division string, others bool) {
 	return division, count > 1
 }
 
-// keep keeps the rosters of a game for the teams' next ones.
+// keep keeps the rosters with which a game was opened for the teams' next ones.
 func (s *Service) keep(f files, g schedule.Game, in openScheduledJSON) {
-	if s.KeepTeam == nil {
+	s.keepTeam(f, g.Home, in.Home)
+	s.keepTeam(f, g.Visitors, in.Visitors)
+}
+
+// keepTeam keeps a team's roster in the book, under the name by which its next game
+// looks for it.
+func (s *Service) keepTeam(f files, id string, team entry.Team) {
+	if s.KeepTeam == nil || len(team.Players) == 0 {
 		return
 	}
-	teams := [2]entry.Team{in.Home, in.Visitors}
-	for i, id := range []string{g.Home, g.Visitors} {
-		team := teams[i]
-		if len(team.Players) == 0 {
-			continue
-		}
-		if division, others := f.shared(id); others {
-			team.Name = f.team(id) + " " + division
-		}
-		if err := s.KeepTeam(team); err != nil {
-			s.Logger.Error("keep a team", "error", err) // the game goes on without
-		}
+	team.Name = f.team(id)
+	if division, others := f.shared(id); others {
+		team.Name += " " + division
+	}
+	if err := s.KeepTeam(team); err != nil {
+		s.Logger.Error("keep a team", "error", err) // the game goes on without
 	}
 }
 

@@ -278,6 +278,10 @@ func TestASuspendedPlayerIsRefusedAndLetPlay(t *testing.T) {
 	if _, err := guarded.PostFrom(t.Context(), secondID, append(play, note), bench.Poster{}); err != nil {
 		t.Errorf("with the league's word: %v", err)
 	}
+	// The roster that was entered at the bench is there for the team's next game.
+	if kept := o.book("Millrace Under 14"); len(kept.Players) != len(ours.Players) || kept.Players[2].Status != ours.Players[2].Status {
+		t.Errorf("the book has %+v", kept)
+	}
 
 	// The call was another one: corrected after the seal, and listed.
 	o.last = call
@@ -302,6 +306,16 @@ func TestASuspendedPlayerIsRefusedAndLetPlay(t *testing.T) {
 	if !told {
 		t.Errorf("%+v", amended.Games[0].Changes)
 	}
+}
+
+// book is a team of the book of teams.
+func (o *office) book(name string) entry.Team {
+	for _, team := range o.teams {
+		if team.Name == name {
+			return team
+		}
+	}
+	return entry.Team{}
 }
 
 // exported looks whether the season can be had as a file, with names only where they

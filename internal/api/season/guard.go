@@ -30,7 +30,39 @@ func (g *guard) PostFrom(c context.Context, game string, drafts []entry.Entry, f
 	if len(refused) > 0 {
 		return bench.Reply{}, &bench.Problem{Kind: bench.Refused, Say: rules.Say{Key: "season.suspended"}, Refused: refused}
 	}
-	return g.Live.PostFrom(c, game, drafts, from)
+	reply, err := g.Live.PostFrom(c, game, drafts, from)
+	if err == nil {
+		g.keep(c, game, drafts)
+	}
+	return reply, err
+}
+
+// keep keeps rosters that were entered at the bench for the teams' next games, as those
+// with which a game is opened. What cannot be kept stops no game.
+func (g *guard) keep(c context.Context, game string, drafts []entry.Entry) {
+	s, set := g.season, lineups(drafts)
+	if s.Kept == nil || s.KeepTeam == nil || len(set) == 0 {
+		return
+	}
+	update, err := g.State(c, game)
+	if err != nil || update.State.Info.Schedule == "" {
+		return
+	}
+	f, err := s.planned()
+	if err != nil {
+		return // the season was taken away, or cannot be read
+	}
+	at := f.game(update.State.Info.Schedule)
+	if at < 0 {
+		return
+	}
+	for _, one := range set {
+		id := f.games[at].Home
+		if one.side == entry.Visitors {
+			id = f.games[at].Visitors
+		}
+		s.keepTeam(f, id, one.team)
+	}
 }
 
 // Preview says so before.
