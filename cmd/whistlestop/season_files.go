@@ -13,6 +13,7 @@ import (
 	"whistlestop/internal/api/season"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/folder/leaguefiles"
+	"whistlestop/internal/intake"
 	"whistlestop/internal/paper"
 	"whistlestop/record/tables"
 	"whistlestop/season/league"
@@ -29,7 +30,7 @@ func (p *Program) seasonFiles() *leaguefiles.Folder {
 
 // seasonService answers what is asked of the season of the folder.
 func (p *Program) seasonService(book laptop.Teams) *season.Service {
-	return &season.Service{Kept: p.seasonFiles(), Live: p.live, Teams: book.Teams, KeepTeam: book.KeepTeam, Write: writeSeason, Logger: p.logger}
+	return &season.Service{Kept: p.seasonFiles(), Live: p.live, Teams: book.Teams, KeepTeam: book.KeepTeam, ReadGames: intake.Schedule, Write: writeSeason, Logger: p.logger}
 }
 
 // writeSeason writes a season's tables in a format of the list.

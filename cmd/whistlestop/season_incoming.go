@@ -23,13 +23,13 @@ func (p *Program) scheduleFrom(c scheduleCommand, l league.League) error {
 	if err != nil {
 		return err
 	}
-	rows, faults, err := intake.Schedule(c.From, text, l)
+	read, err := intake.Schedule(c.From, text, l)
 	if err != nil {
 		return err
 	}
 	say := wording.Season{Words: p.words, League: l}
-	p.lines(say.Findings(faults))
-	if len(rows) == 0 {
+	p.lines(say.Findings(read.Findings))
+	if len(read.Rows) == 0 {
 		return message.New("command.schedule.nothing", "file", filepath.Base(c.From))
 	}
 	var before []schedule.Game
@@ -45,7 +45,7 @@ func (p *Program) scheduleFrom(c scheduleCommand, l league.League) error {
 	} else if !errors.Is(err, fs.ErrNotExist) {
 		return cannotRead(c.Out, err)
 	}
-	games, faults := schedule.Update(l, before, rows, p.words.say("command.schedule.from", "file", filepath.Base(c.From)), on)
+	games, faults := schedule.Update(l, before, read.Rows, p.words.say("command.schedule.from", "file", filepath.Base(c.From)), on)
 	p.lines(say.Findings(faults))
 	if len(games) == 0 {
 		return message.New("command.schedule.nothing", "file", filepath.Base(c.From))

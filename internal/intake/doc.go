@@ -2,6 +2,6 @@
 // text with commas or semicolons, or as a calendar. What cannot be read is named by
 // its line and left out.
 //
-//	rows, findings, err := intake.Schedule("theirs.csv", text, l)
-//	games, more := schedule.Update(l, before, rows, "from theirs.csv", nil)
+//	read, err := intake.Schedule("theirs.csv", text, l)
+//	games, more := schedule.Update(l, before, read.Rows, "from theirs.csv", nil)
 package intake

@@ -17,22 +17,27 @@ import (
 
 // Schedule reads the games of a file by the end of its name: .ics or .ical a
 // calendar, .xlsx a workbook, everything else a table with commas or semicolons.
-func Schedule(name string, text []byte, l league.League) ([]schedule.Row, []schedule.Finding, error) {
+func Schedule(name string, text []byte, l league.League) (schedule.Incoming, error) {
 	var table [][]string
 	var err error
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".ics", ".ical":
-		return fromCalendar(text, l)
+		rows, faults, err := fromCalendar(text, l)
+		return schedule.Incoming{Rows: rows, Findings: faults}, err
 	case ".xlsx":
 		table, err = xlsx.Rows(text)
 	default:
 		table, err = commas(text)
 	}
 	if err != nil {
-		return nil, nil, message.Because(err, "command.unreadable", "file", name)
+		return schedule.Incoming{}, message.Because(err, "command.unreadable", "file", name)
 	}
-	rows, faults := schedule.FromTable(l, table)
-	return rows, faults, nil
+	var read schedule.Incoming
+	read.Rows, read.Findings = schedule.FromTable(l, table)
+	if len(table) > 0 {
+		read.Columns = schedule.Columns(table[0])
+	}
+	return read, nil
 }
 
 func commas(text []byte) ([][]string, error) {

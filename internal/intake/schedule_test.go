@@ -24,9 +24,9 @@ func harbour(t testing.TB) league.League {
 
 func ExampleSchedule() {
 	l := league.League{Rinks: []league.Rink{{ID: "saltworks", Name: "Saltworks", Sheets: 1}}, Zone: "Europe/Oslo", Divisions: []league.Division{{ID: "u14", Name: "Under 14", Teams: []league.Team{{ID: "kelp", Name: "Kelp Bay"}, {ID: "mill", Name: "Millrace"}}}}}
-	rows, findings, err := intake.Schedule("theirs.csv", []byte("home;visitors;day;start;rink\nKelp Bay;Millrace;2026-10-03;10:00;Saltworks\n"), l)
-	fmt.Println(len(rows), len(findings), err)
-	// Output: 1 0 <nil>
+	read, err := intake.Schedule("theirs.csv", []byte("home;visitors;day;start;rink\nKelp Bay;Millrace;2026-10-03;10:00;Saltworks\n"), l)
+	fmt.Println(len(read.Rows), len(read.Findings), read.Columns[0].Holds, err)
+	// Output: 1 0 home <nil>
 }
 
 // The same game in each form; what is no table of its form is an error.
@@ -38,18 +38,18 @@ func TestAScheduleInEachForm(t *testing.T) {
 		"b.txt": "Home;Visitors;Day;Start;Rink\nKelp Bay;Northmole;2026-10-03;10:00;Saltworks Arena\n",
 		"c.ICS": calendar,
 	} {
-		rows, _, err := intake.Schedule(name, []byte(text), l)
-		if err != nil || len(rows) != 1 {
-			t.Errorf("%s: %v %v", name, rows, err)
+		read, err := intake.Schedule(name, []byte(text), l)
+		if err != nil || len(read.Rows) != 1 {
+			t.Errorf("%s: %v %v", name, read.Rows, err)
 		}
 	}
 	for _, name := range []string{"a.xlsx", "a.csv"} {
-		if rows, _, err := intake.Schedule(name, []byte("a,\"b\nc"), l); err == nil {
-			t.Errorf("%s: %v", name, rows)
+		if read, err := intake.Schedule(name, []byte("a,\"b\nc"), l); err == nil {
+			t.Errorf("%s: %v", name, read.Rows)
 		}
 	}
 	l.Zone = "Moon"
-	if _, _, err := intake.Schedule("c.ics", []byte(calendar), l); err == nil {
+	if _, err := intake.Schedule("c.ics", []byte(calendar), l); err == nil {
 		t.Error("there is a clock of the Moon")
 	}
 }
@@ -60,6 +60,6 @@ func FuzzSchedule(f *testing.F) {
 		f.Add(name, []byte("Home,Visitors,Day,Start,Rink\nKelp Bay,Northmole,2026-10-03,10:00,Saltworks Arena\n"))
 	}
 	f.Fuzz(func(_ *testing.T, name string, text []byte) {
-		_, _, _ = intake.Schedule(name, text, l)
+		_, _ = intake.Schedule(name, text, l)
 	})
 }

@@ -153,7 +153,7 @@ var testsMayImport = map[string][]string{
 	"internal/store/memory":       {"internal/store/storetest"},
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},
-	"internal/api/season":         {"internal/store/memory"},
+	"internal/api/season":         {"internal/intake", "internal/store/memory"},
 	"internal/api/why":            {"internal/demo"},
 	"internal/bench":              {"internal/store/memory", "internal/locale"},
 	"internal/locale/pseudo":      {"game/message"},

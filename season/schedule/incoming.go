@@ -29,6 +29,13 @@ type Finding struct {
 	Say  message.Say
 }
 
+// Incoming is what was read of a file of games.
+type Incoming struct {
+	Rows     []Row
+	Findings []Finding
+	Columns  []Column // of a table, by its first row
+}
+
 // findings collects what is wrong, bounded.
 type findings []Finding
 
@@ -56,6 +63,29 @@ var titles = map[string][]string{
 // needed are the columns without which a table is no schedule.
 var needed = []string{"home", "visitors", "day", "start"}
 
+// Column is a column of a table: its title, and which part of a game it holds; empty:
+// none that is known.
+type Column struct{ Title, Holds string }
+
+// name is the title as it is looked up.
+func (c Column) name() string {
+	return strings.ToLower(strings.Join(strings.Fields(strings.Trim(c.Title, "\ufeff.: ")), " "))
+}
+
+// Columns says what the columns of a table hold, by its first row.
+func Columns(first []string) []Column {
+	list := make([]Column, len(first))
+	for i, title := range first {
+		list[i].Title = title
+		for holds, names := range titles {
+			if slices.Contains(names, list[i].name()) {
+				list[i].Holds = holds
+			}
+		}
+	}
+	return list
+}
+
 // FromTable reads the games of a table whose first row names its columns. Lines that
 // cannot be read are named and left out.
 func FromTable(l league.League, table [][]string) ([]Row, []Finding) {
@@ -65,21 +95,16 @@ func FromTable(l league.League, table [][]string) ([]Row, []Finding) {
 		return nil, f
 	}
 	columns := map[string]int{}
-	for i, title := range table[0] {
-		name := strings.ToLower(strings.Join(strings.Fields(strings.Trim(title, "\ufeff.: ")), " "))
-		known := false
-		for column, names := range titles {
-			if slices.Contains(names, name) {
-				known = true
-				if _, twice := columns[column]; twice {
-					f.add(1, "incoming.column_twice", "column", message.Plain(title))
-					continue
-				}
-				columns[column] = i
-			}
-		}
-		if !known && name != "" {
-			f.add(1, "incoming.column", "column", message.Plain(title))
+	for i, column := range Columns(table[0]) {
+		_, twice := columns[column.Holds]
+		switch {
+		case column.Holds == "" && column.name() == "":
+		case column.Holds == "":
+			f.add(1, "incoming.column", "column", message.Plain(column.Title))
+		case twice:
+			f.add(1, "incoming.column_twice", "column", message.Plain(column.Title))
+		default:
+			columns[column.Holds] = i
 		}
 	}
 	for _, column := range needed {

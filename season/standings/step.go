@@ -2,6 +2,7 @@ package standings
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -37,6 +38,22 @@ var measures = map[Measure]bool{
 	MeasureNoShootOut: true, MeasureDifference: true, MeasureFor: true, MeasureAgainst: true, MeasureRatio: true,
 	MeasureQuotient: true, MeasureMinutes: true, MeasureFirstGoal: true, MeasureSeeding: true, MeasureOdd: true,
 	MeasureOutside: true, MeasureTopDown: true,
+}
+
+// Words are the steps that a ladder may name, each with its direct form where it has
+// one. A cut is a number behind the word.
+func Words() []string {
+	var words []string
+	for measure := range measures {
+		for _, word := range []string{string(measure), "h2h." + string(measure)} {
+			var step Step
+			if step.UnmarshalText([]byte(word)) == nil {
+				words = append(words, word)
+			}
+		}
+	}
+	slices.Sort(words)
+	return words
 }
 
 // Step is one rung of a ladder. In a file it is a word: "gd", "h2h.pts" for the

@@ -24,6 +24,7 @@ import (
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/intake"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/seats"
 	"whistlestop/internal/store/memory"
@@ -119,7 +120,7 @@ func newDesk(t *testing.T) *desk {
 	quiet := slog.New(slog.DiscardHandler)
 	live := bench.New(kept, bench.SteadyClock(), bench.ULIDs(), quiet)
 	s := web.New(web.Config{Service: laptop.Service{
-		Season: &season.Service{Kept: harbour(t), Live: live, Logger: quiet, Teams: noTeams{}.Teams},
+		Season: &season.Service{ReadGames: intake.Schedule, Kept: harbour(t), Live: live, Logger: quiet, Teams: noTeams{}.Teams},
 		Bench:  live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Pictures: onePicture{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
 		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{}, EndsNames: oneWithdrawal{},
 		Rosters:   func([]byte) roster.Sheet { return roster.Sheet{} },
@@ -324,6 +325,8 @@ func (d *desk) body(o api.Operation) (path, body string) {
 			d.t.Fatal(err)
 		}
 		return path, `{"text":` + string(text) + `,"check":true}`
+	case "PUT /api/season/league/form":
+		return path, `{"saw":"` + d.field(d.ask("GET", "/api/season/league", "", ""), "mark") + `","keep":false,"edits":[{"table":"standings","at":0,"key":"forfeit_goals","value":"3"}]}`
 	case "PUT /api/season/schedule":
 		return path, string(harbour(d.t).schedule)
 	case "POST /api/season/schedule":
@@ -339,6 +342,8 @@ func (d *desk) body(o api.Operation) (path, body string) {
 	case "POST /api/season/schedule/{scheduled}/open":
 		id, _ := d.scheduled()
 		return strings.Replace(path, "{scheduled}", id, 1), `{"id":"01JD000000000000000000000B","home":{"name":"Kelp Bay"},"visitors":{"name":"Millrace"}}`
+	case "PUT /api/season/incoming":
+		return path + "?name=games.csv", "Game,Home,Visitors,Day,Start,Rink\nnew-1,kelp-bay-u14,millrace-u14,2026-11-28,10:00,saltworks\n"
 	case "GET /api/season/hand-in/receipt":
 		d.played()
 		return path + "?game=" + d.first(), ""

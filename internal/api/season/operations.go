@@ -27,6 +27,11 @@ func (s *Service) Operations() []api.Operation {
 			About: "The league file as it is kept, with what is wrong with it."},
 		{Method: "PUT", Path: "/api/season/league", Who: api.BenchOnly, Handler: api.Take(s.keepLeague), Most: 1 << 20, TooLarge: "season.too_large",
 			About: "Checks a league file and keeps it. With a mistake, or where the schedule that is kept would not fit it, nothing is kept."},
+		{Method: "GET", Path: "/api/season/league/form", Who: api.BenchOnly, Handler: api.Ask(s.form),
+			About: "The settings of the league file for a form, with what may be chosen."},
+		{Method: "PUT", Path: "/api/season/league/form", Who: api.BenchOnly, Handler: api.Take(s.keepForm), Most: 1 << 20, TooLarge: "season.too_large",
+			About: "Changes settings of the league file: says what is wrong, which lines change, which comments go and what is different in the season; " +
+				"with keep it is kept, if nothing is wrong. Every other line stays as it is."},
 		{Method: "GET", Path: "/api/season/schedule", Handler: api.Ask(s.schedule), Query: []api.Parameter{day, team, rink},
 			About: "The games of the schedule, with the games of the bench that were opened from them."},
 		{Method: "PUT", Path: "/api/season/schedule", Who: api.BenchOnly, Handler: api.Ask(s.keepSchedule),
@@ -34,6 +39,12 @@ func (s *Service) Operations() []api.Operation {
 			TakesMedia: "application/octet-stream", Most: schedule.FileMost, TooLarge: "season.too_large"},
 		{Method: "POST", Path: "/api/season/schedule", Who: api.BenchOnly, Handler: api.Take(s.makeSchedule), Waits: makeWithin,
 			About: "Makes a schedule on the ice of the league file and keeps it. The same file and seed make the same one."},
+		{Method: "PUT", Path: "/api/season/incoming", Who: api.BenchOnly, Handler: api.Ask(s.incoming), Query: []api.Parameter{
+			{Name: "name", About: "the file's name: its end says what it is (.csv, .xlsx, .ics)"},
+			{Name: "keep", About: "take it into the schedule of this mark; new: there is none yet; left out: only say what it would change"}},
+			About: "Reads games that somebody else scheduled. The body is the file itself. Games of the schedule stay who they are: what differs is a change " +
+				"of the game; what the file does not have stays.",
+			TakesMedia: "application/octet-stream", Most: schedule.FileMost, TooLarge: "season.too_large"},
 		{Method: "GET", Path: "/api/season/clashes", Who: api.BenchOnly, Handler: api.Ask(s.clashes),
 			About: "What is wrong with the schedule, with the games and the people."},
 		{Method: "POST", Path: "/api/season/schedule/{scheduled}", Who: api.BenchOnly, Handler: api.Take(s.change),

@@ -16,6 +16,7 @@ import (
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/intake"
 	"whistlestop/internal/store/memory"
 )
 
@@ -92,7 +93,7 @@ func newOffice(t *testing.T) *office {
 	o := &office{t: t, kept: &shelf{}, now: entry.Millis(time.Date(2026, 11, 28, 23, 30, 0, 0, time.UTC).UnixMilli())}
 	o.live = bench.New(memory.New(), bench.SteadyClock(), bench.ULIDs(), quiet)
 	t.Cleanup(o.live.Close)
-	o.s = &season.Service{Kept: o.kept, Live: o.live, Logger: quiet, Teams: func() ([]entry.Team, error) { return o.teams, nil },
+	o.s = &season.Service{ReadGames: intake.Schedule, Kept: o.kept, Live: o.live, Logger: quiet, Teams: func() ([]entry.Team, error) { return o.teams, nil },
 		KeepTeam: func(team entry.Team) error {
 			o.teams = append(slices.DeleteFunc(o.teams, func(one entry.Team) bool { return one.Name == team.Name }), team)
 			return nil

@@ -48,7 +48,9 @@ type Service struct {
 	KeepTeam func(entry.Team) error
 	Formats  []Format    // in which the season can be had as a file
 	Write    WriteTables // writes it; nil: nobody does
-	Logger   *slog.Logger
+	// ReadGames reads the games of a file from elsewhere by the end of its name.
+	ReadGames func(name string, text []byte, l league.League) (schedule.Incoming, error)
+	Logger    *slog.Logger
 
 	changing sync.Mutex // whoever writes a file has read it just before
 	mutex    sync.Mutex

@@ -1,6 +1,7 @@
 package leaguefiles
 
 import (
+	"bytes"
 	"errors"
 	"io/fs"
 	"path/filepath"
@@ -15,6 +16,7 @@ const (
 	ScheduleName  = "schedule" + ".json" // no keys of messages
 	DecisionsName = "decisions" + ".toml"
 	HandedInName  = "handed-in.json"
+	BeforeName    = "league-before.toml" // the league file as it was before it was changed last
 )
 
 // Names are all of them.
@@ -58,9 +60,20 @@ func (f *Folder) Read(name string) ([]byte, error) {
 	return text, err
 }
 
-// KeepLeague writes the league file in place of the one that is there. After an
-// error, or a power cut on the way, the old one is still there, whole.
-func (f *Folder) KeepLeague(text []byte) error { return f.Keep(LeagueName, text) }
+// KeepLeague writes the league file in place of the one that is there, which is kept
+// beside it. After an error, or a power cut on the way, the old one is still there, whole.
+func (f *Folder) KeepLeague(text []byte) error {
+	before, err := f.League()
+	if err != nil {
+		return err
+	}
+	if before != nil && !bytes.Equal(before, text) {
+		if err := f.Keep(BeforeName, before); err != nil {
+			return err
+		}
+	}
+	return f.Keep(LeagueName, text)
+}
 
 // KeepSchedule does the same with the schedule.
 func (f *Folder) KeepSchedule(text []byte) error { return f.Keep(ScheduleName, text) }

@@ -30,8 +30,11 @@ func TestASeasonIsKeptInItsFolder(t *testing.T) {
 	if got, err := f.Schedule(); string(got) != "{}" || err != nil {
 		t.Errorf("%q, %v", got, err)
 	}
+	if before, err := f.Read(leaguefiles.BeforeName); string(before) != "name = 1\n" || err != nil {
+		t.Errorf("before it was changed it was %q, %v", before, err)
+	}
 	names, err := os.ReadDir(path)
-	if err != nil || len(names) != 2 {
+	if err != nil || len(names) != 3 {
 		t.Errorf("the folder has %v, %v", names, err)
 	}
 }

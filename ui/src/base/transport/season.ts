@@ -229,6 +229,19 @@ export interface KeptSchedule {
   findings: Finding[]
 }
 
+/** What a file with games says, and what it would change or changed. */
+export interface Incoming {
+  games: number
+  columns: { title: string; holds: string }[]
+  findings: Finding[]
+  fresh: Scheduled[]
+  changed: Scheduled[]
+  gone: string[]
+  clashes: Clash[]
+  kept: boolean
+  mark: string
+}
+
 interface Out {
   side: Side
   name: string
@@ -300,7 +313,7 @@ export interface Plays {
   note: string
 }
 
-const file = 'application/octet-stream'
+const octets = 'application/octet-stream'
 const making = 60_000 // milliseconds that a schedule may take
 
 /** The questions about the season. Each rejects with Refused or Unreachable. */
@@ -309,7 +322,10 @@ export const seasonApi = {
   schedule: (of: Record<string, string> = {}) => ask<Schedule>(`/season/schedule?${new URLSearchParams(of).toString()}`),
   clashes: () => ask<{ clashes: Clash[] }>('/season/clashes').then((it) => it.clashes),
   make: (seed: number, replace: boolean) => ask<KeptSchedule>('/season/schedule', { seed, replace }, { within: making }),
-  readSchedule: (text: Blob) => ask<KeptSchedule>('/season/schedule', text, { method: 'PUT', type: file, within: making }),
+  readSchedule: (text: Blob) => ask<KeptSchedule>('/season/schedule', text, { method: 'PUT', type: octets, within: making }),
+  /** Without keep it is only looked at; keep is the mark of the schedule that takes it. */
+  incoming: (file: File, keep = '') =>
+    ask<Incoming>(`/season/incoming?${new URLSearchParams({ name: file.name, ...(keep === '' ? {} : { keep }) }).toString()}`, file, { method: 'PUT', type: octets, within: making }),
   change: (game: string, change: Change) => ask<{ game: Scheduled; touches: Clash[]; done: boolean; mark: string }>(`/season/schedule/${game}`, change),
   lineup: (game: string) => ask<Lineup>(`/season/schedule/${game}/lineup`),
   open: (game: string, opening: { id: string; home: RosterTeam; visitors: RosterTeam; plays: Plays[] }) =>
