@@ -30,8 +30,9 @@ type crewCommand struct {
 	Calendar crewCalendar `cmd:""`
 	Forget   crewForget   `cmd:""`
 
-	Fill crewFill `cmd:""`
-	Swap crewSwap `cmd:""`
+	Fill  crewFill  `cmd:""`
+	Swap  crewSwap  `cmd:""`
+	Ready crewReady `cmd:""`
 }
 
 type crewFiles struct {
@@ -106,6 +107,8 @@ func (p *Program) crew(command string, c crewCommand) error {
 		return p.crewCalendar(c.Calendar)
 	case strings.HasPrefix(command, "crew forget"):
 		return p.crewForget(c.Forget)
+	case strings.HasPrefix(command, "crew ready"):
+		return p.crewReady(c.Ready)
 	case strings.HasPrefix(command, "crew fill"):
 		return p.crewFill(c.Fill)
 	case strings.HasPrefix(command, "crew swap"):
@@ -121,22 +124,9 @@ func (p *Program) plan(c crewFiles) (*seating.Plan, league.League, error) {
 	if given.League, given.Games, err = c.read(); err != nil {
 		return nil, given.League, err
 	}
-	text, err := readFile(c.Crew)
-	if err == nil {
-		given.Rules, err = seating.Read(text, filepath.Base(c.Crew))
-	}
-	if err != nil {
+	if given.Rules, given.People, _, err = p.crewList(c.Crew, c.People); err != nil {
 		return nil, given.League, err
 	}
-	if text, err = readFile(c.People); err != nil {
-		return nil, given.League, err
-	}
-	list, found := people.Read(text, given.Rules.Kinds())
-	p.lines(wording.PeopleFindings(p.words, found))
-	if len(list) == 0 {
-		return nil, given.League, message.New("command.crew.nobody", "file", filepath.Base(c.People))
-	}
-	given.People = list
 	if err = c.days(&given); err != nil {
 		return nil, given.League, err
 	}
@@ -150,6 +140,26 @@ func (p *Program) plan(c crewFiles) (*seating.Plan, league.League, error) {
 	}
 	desk.LeaveOut(plan, log)
 	return plan, given.League, nil
+}
+
+// crewList reads the rules and the list of people, and says what is wrong with it.
+// Text is the list as it stands in its file.
+func (p *Program) crewList(rulesFile, peopleFile string) (rules seating.Rules, list []people.Person, text []byte, err error) {
+	if text, err = readFile(rulesFile); err == nil {
+		rules, err = seating.Read(text, filepath.Base(rulesFile))
+	}
+	if err != nil {
+		return rules, nil, nil, err
+	}
+	if text, err = readFile(peopleFile); err != nil {
+		return rules, nil, nil, err
+	}
+	list, found := people.Read(text, rules.Kinds())
+	p.lines(wording.PeopleFindings(p.words, found))
+	if len(list) == 0 {
+		err = message.New("command.crew.nobody", "file", filepath.Base(peopleFile))
+	}
+	return rules, list, text, err
 }
 
 func (c crewFiles) days(given *desk.Given) (err error) {

@@ -11,6 +11,7 @@ import (
 
 	"whistlestop/crew/duties"
 	"whistlestop/internal/proof/golden"
+	"whistlestop/practice/progress"
 )
 
 // saying runs commands one after another and keeps all that they said.
@@ -101,6 +102,17 @@ func TestWhatTheCrewIsTold(t *testing.T) {
 	crew("swap", at("rota.json"), "u14-004", "clock", "u14-004", "book", "--at", "2026-09-21 12:00")
 	crew("came", at("rota.json"), "u12-999", "clock", "--at", "2026-12-01 12:00")
 	crew("balance", at("rota.json"), "--at", "2026-10-22 12:00")
+	var practised []string
+	for _, day := range []progress.Day{2460, 2461} {
+		code, err := progress.EncodeResult(progress.Result{Name: "Odin Moe", Seat: "clock", Script: "a", Level: 3, Day: day, Score: 95})
+		if err != nil {
+			t.Fatal(err)
+		}
+		practised = append(practised, code)
+	}
+	write("codes.txt", []byte("Hello\n"+strings.Join(practised, "\n")+"\nand ABCDE-ABCDE-ABCDE-ABCDE-ABCDE"))
+	s.run("crew", "ready", "../../testdata/league/harbour-crew.toml", at("people.csv"), "--codes", at("codes.txt"), "--log", at("duties.json"), "--at", "2026-12-02", "--out", at("ready.csv"))
+	s.run("crew", "ready", "../../testdata/league/harbour-crew.toml", at("ready.csv"), "--codes", at("codes.txt"), "--at", "2027-06-02")
 	crew("calendar", at("rota.json"), "--name", "Maren Holt", "--at", "2026-09-22 12:00")
 	crew("messages", at("rota.json"), "--at", "noon")
 	crew("forget", at("rota.json"), "--name", "Maren Holt")

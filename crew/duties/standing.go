@@ -1,6 +1,10 @@
 package duties
 
-import "slices"
+import (
+	"slices"
+
+	"whistlestop/game/dates"
+)
 
 // Status is how a duty stands with a person.
 type Status string
@@ -17,14 +21,15 @@ const (
 // Standing is how a duty stands with a person.
 type Standing struct {
 	Status    Status
-	Told      *Visit  // as they know it
-	Last      Moment  // when they were told last
-	Reminders int     // since they were asked
-	Changes   int     // how often anything changed, for a calendar's sequence
-	Mark      Kind    // Came, Missed, or nothing yet
-	Left      *Moment // when they said no, if that is how it stands
-	off       *Visit  // as they knew it before they were released
-	earlier   []Visit // as they knew it before it was moved
+	Told      *Visit    // as they know it
+	Last      Moment    // when they were told last
+	Reminders int       // since they were asked
+	Changes   int       // how often anything changed, for a calendar's sequence
+	Mark      Kind      // Came, Missed, or nothing yet
+	Left      *Moment   // when they said no, if that is how it stands
+	marked    dates.Day // when Mark was noted
+	off       *Visit    // as they knew it before they were released
+	earlier   []Visit   // as they knew it before it was moved
 }
 
 type key struct {
@@ -89,7 +94,7 @@ func (s Standing) after(e Event) Standing {
 	case Offered:
 		s.Status = Spare
 	case Came, Missed:
-		s.Mark = e.Kind
+		s.Mark, s.marked = e.Kind, e.At.Day
 	case Unmarked:
 		s.Mark = ""
 	}
@@ -213,6 +218,24 @@ func (s Standing) known() []Visit {
 		if v != nil && !slices.Contains(list, *v) {
 			list = append(list, *v)
 		}
+	}
+	return list
+}
+
+// Came are the duties to which people came, with the day as they knew it, or on which
+// it was noted, in the order of the log.
+func (b Book) Came() []Duty {
+	var list []Duty
+	for _, k := range b.order {
+		s := b.standings[k]
+		if s.Mark != Came {
+			continue
+		}
+		d := Duty{Game: k.game, Seat: k.seat, Who: k.who, Visit: Visit{Day: s.marked}}
+		if s.Told != nil {
+			d.Visit = *s.Told
+		}
+		list = append(list, d)
 	}
 	return list
 }

@@ -119,7 +119,7 @@ func (r *reader) say(column string, kind Kind, text string) {
 func (r *reader) head(fields []string) bool {
 	r.titles = make([]string, 0, len(fields))
 	for _, field := range fields {
-		title := strings.ToLower(strings.Join(strings.Fields(field), " "))
+		title := titleOf(field)
 		switch {
 		case slices.ContainsFunc(private, func(part string) bool { return strings.Contains(title, part) }):
 			r.say(title, NotKept, "")

@@ -103,3 +103,13 @@ func (r Rules) Kinds() []string {
 	}
 	return kinds
 }
+
+// KindOf is the kind of a seat by its id, or nothing.
+func (r Rules) KindOf(seat string) string {
+	for _, s := range r.Seats {
+		if s.ID == seat {
+			return s.Kind
+		}
+	}
+	return ""
+}
