@@ -26,14 +26,6 @@ func (s *Service) calendar(c *api.Call) (api.File, error) {
 	return api.File{Raw: calendar.Write(feed), Media: "text/calendar; charset=utf-8", Name: cmp.Or(team, rink, "league") + ".ics"}, nil
 }
 
-// begin orders games by time.
-func begin(g schedule.Game) int {
-	if at := g.LastPlace(); at != nil {
-		return at.Begin()
-	}
-	return 0
-}
-
 func say(c *api.Call, key string, pairs ...string) string {
 	return c.Words.Text(key, rules.Pairs(pairs...))
 }
