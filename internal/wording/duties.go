@@ -43,7 +43,7 @@ type Letter struct {
 
 // Letter writes a message.
 func (d Duties) Letter(m duties.Message) Letter {
-	l := Letter{Name: m.Name, Text: d.text(m), Subject: d.say("command.crew.subject", "day", m.Lines[0].Day.String())}
+	l := Letter{Name: m.Name, Text: d.text(m), Subject: d.say("command.crew.subject", "day", Day(d.Words, m.Lines[0].Day))}
 	l.Link = "mailto:?subject=" + mailText(l.Subject) + "&body=" + mailText(l.Text)
 	return l
 }
@@ -90,7 +90,7 @@ func (d Duties) text(m duties.Message) string {
 }
 
 func (d Duties) visit(v duties.Visit) string {
-	return strings.Join([]string{v.Day.String(), v.There.String(), d.Rota.League.RinkName(v.Rink)}, ", ")
+	return strings.Join([]string{Day(d.Words, v.Day), v.There.String(), d.Rota.League.RinkName(v.Rink)}, ", ")
 }
 
 // Duty says when and where somebody has to be, for which seat of which game.
@@ -101,7 +101,7 @@ func (d Duties) Duty(one duties.Duty) string {
 			home, visitors = d.Rota.League.TeamName(g.Teams[0]), d.Rota.League.TeamName(g.Teams[1])
 		}
 	}
-	return d.say("command.crew.duty", "day", one.Day.String(), "there", one.There.String(), "rink", d.Rota.League.RinkName(one.Rink),
+	return d.say("command.crew.duty", "day", Day(d.Words, one.Day), "there", one.There.String(), "rink", d.Rota.League.RinkName(one.Rink),
 		"seat", Seat(d.Words, one.Seat), "home", home, "visitors", visitors)
 }
 

@@ -8,6 +8,7 @@ import (
 	"whistlestop/crew/duties"
 	"whistlestop/crew/people"
 	"whistlestop/crew/seating"
+	"whistlestop/game/dates"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/wording"
 	"whistlestop/season/league"
@@ -48,8 +49,17 @@ func TestBalancesSayTheirUnit(t *testing.T) {
 func TestALetterOpensInAMailProgram(t *testing.T) {
 	d := atDesk(t, seating.Rules{})
 	letter := wording.OfDesk(locale.English(), d).Letter(d.Due()[0])
-	const begin = "mailto:?subject=The%20bench%2C%202026-10-04&body=Hello%20%C3%85se%2C%0D%0A%0D%0A"
+	const begin = "mailto:?subject=The%20bench%2C%20Sunday%202026-10-04&body=Hello%20%C3%85se%2C%0D%0A%0D%0A"
 	if letter.Name != "Åse Holt" || len(letter.Link) < len(begin) || letter.Link[:len(begin)] != begin {
 		t.Errorf("%+v", letter)
+	}
+}
+
+// Each day has its name (4 October 2026 is a Sunday).
+func TestDaysHaveNames(t *testing.T) {
+	for i, want := range []string{"Sunday 2026-10-04", "Monday 2026-10-05", "Tuesday 2026-10-06", "Wednesday 2026-10-07", "Thursday 2026-10-08", "Friday 2026-10-09", "Saturday 2026-10-10"} {
+		if got := wording.Day(locale.English(), dates.Day(20730+i)); got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
 	}
 }

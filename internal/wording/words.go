@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"whistlestop/game/dates"
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
 )
@@ -15,6 +16,11 @@ type Words interface {
 
 // Say is a sentence of a language, with what fills its gaps by name.
 func Say(w Words, key string, pairs ...string) string { return w.Text(key, message.Pairs(pairs...)) }
+
+// Day is a day with its name, for people; tables keep the bare day, which sorts.
+func Day(w Words, day dates.Day) string {
+	return Say(w, "crew.day", "weekday", "@crew.weekday."+dates.Weekday(day.Weekday()).String(), "day", day.String())
+}
 
 // titles are the texts of keys that begin alike.
 func titles(w Words, begin string, ends ...string) []string {
