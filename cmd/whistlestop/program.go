@@ -40,6 +40,7 @@ type commands struct {
 	LogJSON  bool `name:"log-json"`
 
 	Bench   benchCommand   `cmd:""`
+	Desk    deskCommand    `cmd:""`
 	Demo    demoCommand    `cmd:""`
 	Version versionCommand `cmd:""`
 
@@ -91,8 +92,10 @@ type Program struct {
 	folder     string // of the games
 	remove     bool   // the folder is temporary
 	store      *sqlite.Store
-	copyTo     []string      // folders for further copies
-	marks      *mirror.Marks // of this bench's copies; nil: its key cannot be read
+	papers     *sqlite.Papers // of the crew's desk; nil: there is none
+	inside     string         // the host by which this machine reaches the program
+	copyTo     []string       // folders for further copies
+	marks      *mirror.Marks  // of this bench's copies; nil: its key cannot be read
 	heads      *mirror.Heads
 	copies     *mirror.Mirror
 	disk       durable.Disk // of the copies; nil: the system's
@@ -188,6 +191,8 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 	case "version":
 		_, err := fmt.Fprintf(p.Out, "whistlestop %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 		return err
+	case "desk":
+		return p.deskServe(ctx, line.Desk)
 	case "demo":
 		return p.demo(ctx, line.Demo)
 	default:
@@ -277,6 +282,9 @@ func (p *Program) Close() error {
 	}
 	if p.store != nil {
 		errs = append(errs, p.store.Close())
+	}
+	if p.papers != nil {
+		errs = append(errs, p.papers.Close())
 	}
 	if p.remove {
 		errs = append(errs, os.RemoveAll(p.folder))

@@ -42,7 +42,7 @@ func (p *Program) serve(ctx context.Context, flags serveFlags, game string) erro
 	if err != nil {
 		return err
 	}
-	p.address = listeners.plain.Addr()
+	p.address, p.inside = listeners.plain.Addr(), listeners.inside()
 	computer, err := os.Hostname()
 	if err != nil {
 		computer = ""
@@ -101,6 +101,7 @@ func (p *Program) assemble(around surroundings) {
 		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
 	})
 	service.Season = p.seasonService(service.Teams) // one book of teams
+	service.Crew = p.crewService(around.reach)
 	p.pages = web.New(web.Config{Service: service, Pages: ui.Files(), Own: around.own, Hosts: around.hosts})
 }
 

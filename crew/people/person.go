@@ -33,6 +33,7 @@ type Person struct {
 	Screened  *dates.Day
 	Far       []string // rinks that they would rather not go to
 	OneFree   bool     // one adult of the family stays free
+	Reach     string   // one way to reach them, a mail address or a telephone number; only the desk keeps it
 }
 
 // Finding is what is wrong with a line of a list.

@@ -35,9 +35,10 @@ const (
 	colScreened  = "screened until"
 	colFar       = "far"
 	colOneFree   = "one free"
+	colReach     = "reach"
 )
 
-var columns = []string{colName, colFamily, colTeams, colDays, colAway, colNotBefore, colDayMost, colMost, colAge, colScreened, colFar, colOneFree}
+var columns = []string{colName, colFamily, colTeams, colDays, colAway, colNotBefore, colDayMost, colMost, colAge, colScreened, colFar, colOneFree, colReach}
 
 // private are parts of titles whose columns are never kept.
 var private = []string{"phone", "mobile", "mail", "address", "birth", "born", "dob", "health", "criminal"}
@@ -219,6 +220,9 @@ func (r *reader) field(p *Person, title, text string) bool {
 		p.Screened = &day
 	case colOneFree:
 		return yes(text, &p.OneFree)
+	case colReach:
+		p.Reach = text
+		return printable(text)
 	default:
 		level := Level(strings.ToLower(text))
 		if !slices.Contains([]Level{Learner, Ready, Guide}, level) {

@@ -76,11 +76,28 @@ func Build(rules Rules, list []people.Person, games []Game) (*Plan, error) {
 	if len(list) > peopleMost || len(games) > gamesMost {
 		return nil, message.New("seat_file.people", "people", len(list), "games", len(games), "most_people", peopleMost, "most_games", gamesMost)
 	}
-	p := &Plan{Rules: rules, People: list, Games: slices.Clone(games)}
+	p, teams := outline(rules, list, games)
+	if len(p.Slots)*len(list) > pairsMost {
+		return nil, message.New("seat_file.seats", "seats", len(p.Slots), "people", len(list))
+	}
+	p.places()
+	p.candidates(teams)
+	p.Problem.Fair, p.Problem.WeekExtra = rules.Costs.Fair, rules.Costs.SameWeek
+	return p, nil
+}
+
+// Outline is a plan that does not say who could take what: enough for shares and
+// balances, and for what is said of duties. It has no rota's problem.
+func Outline(rules Rules, list []people.Person, games []Game) *Plan {
+	p, _ := outline(rules, list, games)
+	return p
+}
+
+func outline(rules Rules, list []people.Person, games []Game) (p *Plan, teams [][]string) {
+	p = &Plan{Rules: rules, People: list, Games: slices.Clone(games)}
 	slices.SortStableFunc(p.Games, func(a, b Game) int {
 		return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.Start, b.Start), cmp.Compare(a.ID, b.ID))
 	})
-	p.places()
 	for g, game := range p.Games {
 		for _, seat := range rules.Seats {
 			if len(seat.For) == 0 || slices.Contains(seat.For, game.Division) {
@@ -88,14 +105,9 @@ func Build(rules Rules, list []people.Person, games []Game) (*Plan, error) {
 			}
 		}
 	}
-	if len(p.Slots)*len(list) > pairsMost {
-		return nil, message.New("seat_file.seats", "seats", len(p.Slots), "people", len(list))
-	}
-	teams := p.families()
-	p.candidates(teams)
+	teams = p.families()
 	p.shares(teams)
-	p.Problem.Fair, p.Problem.WeekExtra = rules.Costs.Fair, rules.Costs.SameWeek
-	return p, nil
+	return p, teams
 }
 
 // places gives the rota the games and the ways between their rinks.

@@ -68,7 +68,8 @@ var mayImport = map[string][]string{
 	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
-	"internal/api/laptop": append([]string{"internal/api", "internal/api/season", "internal/bench", "internal/seats"}, pure...),
+	"internal/api/laptop": append([]string{"internal/api", "internal/api/crew", "internal/api/season", "internal/bench", "internal/seats"}, pure...),
+	"internal/api/crew":   append([]string{"internal/api", "internal/wording"}, pure...),
 	"internal/api/season": append([]string{"internal/api", "internal/bench", "internal/wording"}, pure...),
 
 	"internal/folder":          {"game/message", "internal/folder/durable"},
@@ -155,6 +156,7 @@ var testsMayImport = map[string][]string{
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},
 	"internal/api/season":         {"internal/intake", "internal/store/memory"},
+	"internal/api/crew":           {"internal/locale"},
 	"internal/api/why":            {"internal/demo"},
 	"internal/bench":              {"internal/store/memory", "internal/locale"},
 	"internal/locale/pseudo":      {"game/message"},

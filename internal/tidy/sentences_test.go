@@ -21,6 +21,7 @@ var sentencesIn = map[string]string{
 	"cmd/whistlestop/help.go":           "patterns for what the library of the command line says",
 	"internal/api/laptop/division.go":   "the source of a setting, which stands in files",
 	"internal/api/laptop/operations.go": "the published description of the API",
+	"internal/api/crew/operations.go":   "the published description of the API",
 	"internal/demo/ledger.go":           "faults of the invented game itself, which a test would find",
 	"internal/paper/html/shared.go":     "a policy for browsers",
 	"internal/paper/pdf/tag.go":         "the form of the file",

@@ -10,7 +10,7 @@ import (
 // The API knows no transport: neither it nor what it imports speaks HTTP. So an
 // engine in a browser stays small, and what a shell decides cannot slip in.
 func TestTheAPIKnowsNoTransport(t *testing.T) {
-	out, err := exec.Command("go", "list", "-deps", module+"/internal/api", module+"/internal/api/laptop", module+"/internal/api/season", module+"/internal/api/why", module+"/internal/practice").Output()
+	out, err := exec.Command("go", "list", "-deps", module+"/internal/api", module+"/internal/api/laptop", module+"/internal/api/season", module+"/internal/api/crew", module+"/internal/api/why", module+"/internal/practice").Output()
 	if err != nil {
 		t.Fatal(err)
 	}

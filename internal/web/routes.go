@@ -24,7 +24,7 @@ func (s *Server) own() map[string]http.HandlerFunc {
 
 // pagePaths are the addresses of the one page that all screens are made of.
 var pagePaths = []string{
-	"/{$}", "/bench", "/bench/{game}", "/box", "/box/{game}", "/wall", "/wall/{game}", "/join", "/seat", "/season",
+	"/{$}", "/bench", "/bench/{game}", "/box", "/box/{game}", "/wall", "/wall/{game}", "/join", "/seat", "/season", "/desk", "/mine", "/team",
 	"/follow", "/follow/{game}", "/report/{game}",
 }
 

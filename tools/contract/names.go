@@ -136,7 +136,7 @@ var bodies = func() (list []entry.Body) {
 
 // folders are where the types, their constants and their comments stand.
 var folders = []string{"game/message", "game/entry", "game/rulebook", "game/rules", "game/announce", "game/card", "game/slot", "record/report", "record/audit", "record/seal", "record/roster",
-	"internal/api", "internal/api/laptop", "internal/api/season", "internal/seats", "internal/bench", "practice/plot", "practice/script", "practice/grade", "practice/run", "practice/rink", "practice/progress", "internal/practice", "season/tally"}
+	"internal/api", "internal/api/laptop", "internal/api/season", "internal/api/crew", "internal/seats", "internal/bench", "practice/plot", "practice/script", "practice/grade", "practice/run", "practice/rink", "practice/progress", "internal/practice", "season/tally"}
 
 // publicName is the name of a type as others read it: those of the web server
 // alone are its own and end in JSON.

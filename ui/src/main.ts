@@ -22,6 +22,16 @@ async function open(target: HTMLElement): Promise<void> {
     mount(Season, { target })
     return
   }
+  if (page === 'desk') {
+    const { default: Desk } = await import('./screens/desk/Desk.svelte')
+    mount(Desk, { target })
+    return
+  }
+  if (page === 'mine' || page === 'team') {
+    const { Mine, Team } = await import('./screens/mine/pages')
+    mount(page === 'mine' ? Mine : Team, { target })
+    return
+  }
   if (page === 'join') {
     const { default: Join } = await import('./screens/join/Join.svelte')
     mount(Join, { target })

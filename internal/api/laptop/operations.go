@@ -6,6 +6,7 @@ import (
 
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
+	"whistlestop/internal/api/crew"
 	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
@@ -13,7 +14,7 @@ import (
 
 // Operations is the table of everything that can be asked of the bench.
 func (s *Service) Operations() []api.Operation {
-	return slices.Concat(api.Operations(), s.shells(), s.games(), s.reports(), s.people(), s.devices(), s.files(), s.walls(), s.season().Operations())
+	return slices.Concat(api.Operations(), s.shells(), s.games(), s.reports(), s.people(), s.devices(), s.files(), s.walls(), s.season().Operations(), s.crew().Operations())
 }
 
 // season is the season of this bench, or one that keeps nothing.
@@ -29,6 +30,14 @@ func (s *Service) season() *season.Service {
 		}
 	}
 	return one
+}
+
+// crew is the crew's desk of this bench, or one that keeps nothing.
+func (s *Service) crew() *crew.Service {
+	if s.Crew == nil {
+		return &crew.Service{}
+	}
+	return s.Crew
 }
 
 // shells are the operations that each shell has to bring by itself.

@@ -5,6 +5,7 @@ import (
 	"log/slog"
 
 	"whistlestop/internal/api"
+	"whistlestop/internal/api/crew"
 	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
@@ -30,6 +31,8 @@ type Service struct {
 
 	// Season answers what is asked of the season; nil: there is none.
 	Season *season.Service
+	// Crew answers what is asked of the crew's desk; nil: there is none.
+	Crew *crew.Service
 
 	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
 	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be

@@ -21,8 +21,11 @@ import (
 	"whistlestop/internal/store"
 )
 
-//go:embed migrations/*.sql
-var migrations embed.FS
+//go:embed migrations/*.sql papers/*.sql
+var steps embed.FS
+
+// The folders of the steps that bring a database up to date.
+const ledgerSteps, paperSteps = "migrations", "papers"
 
 // The files in the folder.
 const (
@@ -38,6 +41,10 @@ var versionLeast = [3]int{3, 51, 3}
 // returns store.ErrInUse when another program has it open and a
 // *store.WeakError when the database cannot be run safely.
 func Open(ctx context.Context, folder string) (*Store, error) {
+	return openFile(ctx, folder, fileName, lockName, ledgerSteps)
+}
+
+func openFile(ctx context.Context, folder, file, locked, made string) (*Store, error) {
 	// Rosters hold names of children: nobody else on this machine reads them.
 	if err := durable.MakeFolder(folder); err != nil {
 		return nil, err
@@ -46,15 +53,15 @@ func Open(ctx context.Context, folder string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	lock := flock.New(filepath.Join(folder, lockName), flock.SetPermissions(0o600))
-	locked, err := lock.TryLock()
+	lock := flock.New(filepath.Join(folder, locked), flock.SetPermissions(0o600))
+	mine, err := lock.TryLock()
 	if err != nil {
 		return nil, err
 	}
-	if !locked {
+	if !mine {
 		return nil, store.ErrInUse
 	}
-	s := &Store{path: filepath.Join(folder, fileName), lock: lock}
+	s := &Store{path: filepath.Join(folder, file), steps: made, lock: lock}
 	if err := s.open(ctx); err != nil {
 		return nil, errors.Join(err, lock.Unlock())
 	}
@@ -128,7 +135,7 @@ func (s *Store) prepare(ctx context.Context, db *sql.DB) error {
 	if s.lock == nil {
 		return nil // the program that has the folder open brought it up to date
 	}
-	files, err := fs.Sub(migrations, "migrations")
+	files, err := fs.Sub(steps, s.steps)
 	if err != nil {
 		return err
 	}

@@ -16,8 +16,9 @@ import (
 
 // Store is ledgers in one database. It is safe for use by many goroutines.
 type Store struct {
-	path string
-	lock *flock.Flock // nil: another program has the folder open
+	path  string
+	steps string       // the folder of those that bring the tables up to date
+	lock  *flock.Flock // nil: another program has the folder open
 
 	mutex  sync.Mutex
 	db     *sql.DB              // nil after a failed write, until the next call opens it again

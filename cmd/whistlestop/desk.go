@@ -1,0 +1,65 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"crypto/rand"
+	"fmt"
+	"io"
+
+	"whistlestop/internal/api"
+	"whistlestop/internal/api/crew"
+	"whistlestop/internal/intake"
+	"whistlestop/internal/paper/html"
+	"whistlestop/internal/store/sqlite"
+)
+
+type deskCommand struct {
+	Data string `type:"path"`
+	serveFlags
+}
+
+// deskServe serves the crew's desk of a folder, with the season and the bench that are
+// there.
+func (p *Program) deskServe(ctx context.Context, c deskCommand) error {
+	if err := p.inFolder(c.Data); err != nil {
+		return err
+	}
+	if err := p.openStore(ctx); err != nil {
+		return err
+	}
+	papers, err := sqlite.OpenPapers(ctx, p.folder)
+	if err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	p.papers = papers
+	var where bytes.Buffer
+	out := p.Out
+	p.Out = &where // the desk's address comes first
+	err = p.serve(ctx, c.serveFlags, "")
+	p.Out = out
+	if err != nil {
+		return err
+	}
+	if _, err := fmt.Fprintf(p.Out, "desk http://%s/desk\n", p.inside); err != nil {
+		return err
+	}
+	_, err = where.WriteTo(p.Out)
+	return err
+}
+
+// crewService answers what is asked of the crew's desk.
+func (p *Program) crewService(reach func() (string, bool)) *crew.Service {
+	if p.papers == nil {
+		return nil
+	}
+	return &crew.Service{
+		Papers: p.papers, Season: p.seasonFiles(), Rows: intake.Schedule, Reach: reach, Logger: p.logger,
+		Key: func(bytes int) []byte {
+			raw := make([]byte, bytes)
+			_, _ = rand.Read(raw) // never fails
+			return raw
+		},
+		Print: func(out io.Writer, sheet crew.Sheet, words api.Words) error { return html.Crew(out, sheet, words) },
+	}
+}

@@ -1,0 +1,277 @@
+package crew
+
+import (
+	"slices"
+	"strings"
+
+	"whistlestop/crew/desk"
+	"whistlestop/crew/duties"
+	"whistlestop/crew/people"
+	"whistlestop/crew/seating"
+	"whistlestop/game/dates"
+	"whistlestop/internal/api"
+	"whistlestop/internal/wording"
+)
+
+// crewMessageJSON is what somebody is to hear, as they read it.
+type crewMessageJSON struct {
+	Person  string `json:"person"`
+	Name    string `json:"name"`
+	Reach   string `json:"reach"`
+	Subject string `json:"subject"`
+	Text    string `json:"text"`
+	Again   bool   `json:"again"` // a game of theirs was moved after they were asked
+	Failed  bool   `json:"failed"`
+}
+
+// crewSentJSON is a message that went out.
+type crewSentJSON struct {
+	Person string `json:"person"`
+	Name   string `json:"name"`
+	Day    string `json:"day"`
+	Clock  string `json:"clock"`
+	State  string `json:"state"` // sent, answered, failed
+}
+
+// messagesJSON is the outbox.
+type messagesJSON struct {
+	Due   []crewMessageJSON `json:"due"`
+	Sent  []crewSentJSON    `json:"sent"`  // the newest first
+	Quiet bool              `json:"quiet"` // nobody is written to at this time of day
+	Lan   string            `json:"lan"`   // the address that links in messages have; empty: they have none
+}
+
+const sentMost = 200
+
+// messages is who is to hear what now, and what went out.
+func (s *Service) messages(c *api.Call) (messagesJSON, error) {
+	return with(s, c, func(v view) (messagesJSON, error) {
+		out := messagesJSON{Due: []crewMessageJSON{}, Sent: []crewSentJSON{}, Quiet: v.now.Quiet(), Lan: s.lan()}
+		if v.league == nil {
+			return out, nil
+		}
+		list, _ := v.list(everyDay)
+		w := v.words(c, list)
+		for _, m := range w.Desk.Due() {
+			one := v.message(w, m, "")
+			for _, was := range v.more.Outbox {
+				one.Failed = one.Failed && was.Who != m.Who || was.Who == m.Who && was.Failed
+			}
+			out.Due = append(out.Due, one)
+		}
+		answered := map[duties.Who]duties.Moment{}
+		for _, e := range v.log.Events {
+			if e.Kind == duties.Accepted || e.Kind == duties.Declined || e.Kind == duties.Offered {
+				answered[e.Who] = e.At
+			}
+		}
+		for _, m := range slices.Backward(v.more.Outbox) {
+			one := crewSentJSON{Person: idOf(m.Who), Name: m.Name, Day: m.At.Day.String(), Clock: m.At.Clock.String(), State: "sent"}
+			if at, ever := answered[m.Who]; m.Failed {
+				one.State = "failed"
+			} else if ever && at.Compare(m.At) >= 0 {
+				one.State = "answered"
+			}
+			if out.Sent = append(out.Sent, one); len(out.Sent) == sentMost {
+				break
+			}
+		}
+		return out, nil
+	})
+}
+
+// lan is the address for other devices; empty where they do not reach this one.
+func (s *Service) lan() string {
+	if s.Reach == nil {
+		return ""
+	}
+	address, shared := s.Reach()
+	if !shared {
+		return ""
+	}
+	return address
+}
+
+// message is a message in words.
+func (v view) message(w wording.Duties, m duties.Message, link string) crewMessageJSON {
+	letter := w.Letter(m)
+	out := crewMessageJSON{Person: idOf(m.Who), Name: m.Name, Subject: letter.Subject, Text: letter.Text}
+	if link != "" {
+		out.Text += "\n" + wording.Say(w.Words, "crew.message.link", "link", link) + "\n"
+	}
+	out.Again = slices.ContainsFunc(m.Lines, func(l duties.Line) bool { return l.About == duties.AskAgain || l.About == duties.Free })
+	if p := v.person(out.Person); p >= 0 {
+		out.Reach = v.people[p].Reach
+	}
+	return out
+}
+
+// desk is the season as package desk has it, without what each person could take:
+// enough for whatever is said of duties.
+func (v view) desk(list []duties.Duty) *desk.Desk {
+	plan := seating.Outline(v.rules, v.people, v.crewGames(everyDay))
+	return &desk.Desk{Rota: desk.Rota{League: *v.league, Plan: plan}, Duties: list, Log: v.log, Now: v.now}
+}
+
+// words say things of the duties of a list.
+func (v view) words(c *api.Call, list []duties.Duty) wording.Duties {
+	return wording.OfDesk(c.Words, v.desk(list))
+}
+
+// sendJSON says to whom messages go.
+type sendJSON struct {
+	People []string `json:"people"`
+	Act    string   `json:"act"` // prepare: with fresh links, nothing is noted; sent; failed
+}
+
+// preparedJSON are messages that are ready to go.
+type preparedJSON struct {
+	Messages []crewMessageJSON `json:"messages"`
+}
+
+// send prepares messages, or notes that they went or did not arrive.
+func (s *Service) send(c *api.Call, in sendJSON) (preparedJSON, error) {
+	return with(s, c, func(v view) (preparedJSON, error) {
+		out, st := preparedJSON{Messages: []crewMessageJSON{}}, v.state
+		if v.league == nil {
+			return out, api.Refuse("crew.no_season")
+		}
+		list, _ := v.list(everyDay)
+		w := v.words(c, list)
+		due := slices.DeleteFunc(w.Desk.Due(), func(m duties.Message) bool { return !slices.Contains(in.People, idOf(m.Who)) })
+		switch in.Act {
+		case "prepare":
+			for _, m := range due {
+				link := ""
+				if lan := s.lan(); lan != "" {
+					st, link = s.linkOf(st, v, m, lan)
+				}
+				out.Messages = append(out.Messages, v.message(w, m, link))
+			}
+			return out, s.keep(c, "links", st, morePaper)
+		case "sent":
+			st.log = st.logged(duties.Sent(due, v.now)...)
+			st.more.Outbox = st.more.sentTo(v.now, due)
+			return out, s.keep(c, "sent", st, logPaper, morePaper)
+		case "failed":
+			st.more.Outbox = slices.Clone(st.more.Outbox)
+			for i := range st.more.Outbox {
+				if slices.Contains(in.People, idOf(st.more.Outbox[i].Who)) {
+					st.more.Outbox[i].Failed = true
+				}
+			}
+			return out, s.keep(c, "failed", st, morePaper)
+		}
+		return out, api.Refuse("crew.act")
+	})
+}
+
+func (m more) sentTo(now duties.Moment, list []duties.Message) []sent {
+	out := slices.Clone(m.Outbox)
+	for _, one := range list {
+		out = append(out, sent{Who: one.Who, At: now})
+	}
+	return out[max(0, len(out)-5*sentMost):]
+}
+
+// askJSON is who is asked to take a seat instead.
+type askJSON struct {
+	People []string `json:"people"`
+}
+
+// ask notes people as asked for a seat, because their answers are known only by that,
+// and gives the words for each.
+func (s *Service) ask(c *api.Call, in askJSON) (preparedJSON, error) {
+	return with(s, c, func(v view) (preparedJSON, error) {
+		out, st := preparedJSON{Messages: []crewMessageJSON{}}, v.state
+		one, _, err := v.at(c.Part("game"), c.Part("seat"))
+		if err != nil {
+			return out, err
+		}
+		var messages []duties.Message
+		for _, id := range in.People {
+			p, err := v.known(id)
+			if err != nil {
+				return out, err
+			}
+			asked := one
+			asked.Who = whoOf(v.people[p])
+			messages = append(messages, duties.Message{Who: asked.Who, Lines: []duties.Line{{About: duties.Ask, Duty: asked}}})
+		}
+		list, _ := v.list(everyDay)
+		w := v.words(c, list)
+		for _, m := range messages {
+			link := ""
+			if lan := s.lan(); lan != "" {
+				st, link = s.linkOf(st, v, m, lan)
+			}
+			out.Messages = append(out.Messages, v.message(w, m, link))
+		}
+		st.log = st.logged(duties.Sent(messages, v.now)...)
+		st.more.Outbox = st.more.sentTo(v.now, messages)
+		return out, s.keep(c, "asked", st, logPaper, morePaper)
+	})
+}
+
+// crewRepliesJSON is what came of answers.
+type crewRepliesJSON struct {
+	Replies []crewReplyJSON `json:"replies"`
+}
+
+// crewReplyJSON is one answer that was found.
+type crewReplyJSON struct {
+	Result string `json:"result"` // done, already, moved, taken, barred, over, unclear
+	Text   string `json:"text"`
+	Game   string `json:"game"`
+	Seat   string `json:"seat"`
+}
+
+// answers reads what people sent, pasted whole.
+func (s *Service) answers(c *api.Call, in crewTextJSON) (crewRepliesJSON, error) {
+	return with(s, c, func(v view) (crewRepliesJSON, error) {
+		replies, err := s.take(c, v, in.Text)
+		return crewRepliesJSON{replies}, err
+	})
+}
+
+// take takes answers out of a text and keeps what came of them.
+func (s *Service) take(c *api.Call, v view, text string) ([]crewReplyJSON, error) {
+	out, st := []crewReplyJSON{}, v.state
+	if v.league == nil {
+		return out, nil
+	}
+	list, _ := v.list(everyDay)
+	w := v.words(c, list)
+	replies, after, events := v.log.Take(text, list, v.now, v.may(list))
+	for _, r := range replies {
+		key := "crew.reply." + string(r.Result)
+		if r.Result == duties.Done {
+			key += "." + string(r.Answer)
+		}
+		out = append(out, crewReplyJSON{string(r.Result), say(c, key, "name", r.Name, "duty", w.Duty(r.Duty)), r.Game, r.Seat})
+	}
+	if len(events) == 0 {
+		return out, nil
+	}
+	st.log = st.logged(events...)
+	return out, s.keep(c, "answers", st.taken(list, after), rotaPaper, logPaper)
+}
+
+// firstName is how a page greets somebody.
+func firstName(p people.Person) string { return strings.Fields(p.Name)[0] }
+
+// lastMoment is the end of the last game of some duties.
+func lastMoment(some []duties.Duty, slots []slot) (last duties.Moment) {
+	for _, one := range some {
+		end := duties.Moment{Day: one.Day, Clock: min(24*60-1, one.There+3*60)}
+		for _, s := range slots {
+			if s.game.ID == one.Game {
+				end.Clock = dates.Clock(min(24*60-1, int(s.game.Start)+s.game.Minutes))
+			}
+		}
+		if end.Compare(last) > 0 {
+			last = end
+		}
+	}
+	return last
+}

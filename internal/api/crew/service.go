@@ -1,0 +1,274 @@
+package crew
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"log/slog"
+	"slices"
+	"sync"
+	"time"
+
+	"whistlestop/crew/duties"
+	"whistlestop/crew/people"
+	"whistlestop/crew/seating"
+	"whistlestop/game/dates"
+	"whistlestop/game/entry"
+	"whistlestop/internal/api"
+	"whistlestop/season/league"
+	"whistlestop/season/schedule"
+)
+
+// Papers is where the desk's papers lie: texts by their names. What Keep returned
+// without an error survives a power cut; Forget leaves no earlier version anywhere.
+type Papers interface {
+	All(ctx context.Context) (map[string][]byte, error)
+	Keep(ctx context.Context, at entry.Millis, why string, texts map[string][]byte) error
+	Forget(ctx context.Context, at entry.Millis, why string, texts map[string][]byte) error
+}
+
+// Season is where the league file and the schedule lie. What is not there is nil.
+type Season interface {
+	League() ([]byte, error)
+	Schedule() ([]byte, error)
+	KeepSchedule(text []byte) error
+}
+
+// Service answers what is asked of a crew's desk. It is safe for use by many
+// goroutines.
+type Service struct {
+	Papers Papers // nil: this bench keeps no crew
+	Season Season
+	// Rows reads a table or a calendar of games, by the end of its name.
+	Rows func(name string, text []byte, l league.League) ([]schedule.Row, []schedule.Finding, error)
+	// Key is random bytes for the codes of the answers and the tokens of links.
+	Key func(bytes int) []byte
+	// Reach is the address by which other devices reach this one, and whether they do.
+	Reach func() (address string, shared bool)
+	// Print writes a sheet for the wall or for people's hands.
+	Print  Print
+	Logger *slog.Logger
+
+	mutex  sync.Mutex
+	state  *state // as it was kept last; nil: not read yet
+	season season // as it was read last
+}
+
+// The names of the papers.
+const (
+	peoplePaper = "people"
+	rulesPaper  = "rules"
+	rotaPaper   = "rota"
+	logPaper    = "log"
+	morePaper   = "more"
+)
+
+// state is what is kept. It is never changed in place: a change is another state.
+type state struct {
+	people []people.Person
+	rules  seating.Rules
+	asked  bool // somebody said what the rules are
+	rota   []seating.Duty
+	log    duties.Log
+	more   more
+	mark   int // another one with each change
+}
+
+// more is what has no file of its own among the commands'.
+type more struct {
+	Locked  [][2]string `json:"locked"` // seats that stay when the rota is made anew
+	Links   []link      `json:"links"`
+	Outbox  []sent      `json:"outbox"`
+	Wishes  []wish      `json:"wishes"`
+	Results []string    `json:"results"` // codes of practice results
+}
+
+// sent is a message that was sent, or that did not arrive.
+type sent struct {
+	duties.Who
+	At     duties.Moment `json:"at"`
+	Failed bool          `json:"failed,omitempty"`
+}
+
+// wish is what somebody asked of the coordinator on their page.
+type wish struct {
+	duties.Who
+	Kind string `json:"kind"` // forget, not_me
+}
+
+// season is the files of the season, read.
+type season struct {
+	leagueText, scheduleText []byte
+	league                   *league.League
+	games                    []schedule.Game
+	zone                     *time.Location
+}
+
+// view is everything as it is at the moment of a question.
+type view struct {
+	state
+	season
+	now duties.Moment
+}
+
+// look reads what is kept. The caller holds the mutex.
+func (s *Service) look(c *api.Call) (view, error) {
+	if s.Papers == nil {
+		return view{}, api.NotThere("crew.none_kept")
+	}
+	if s.state == nil {
+		read, err := s.read(c)
+		if err != nil {
+			s.Logger.Error("read the crew's papers", "error", err)
+			return view{}, api.NotNow("crew.unreadable")
+		}
+		s.state = read
+	}
+	if err := s.readSeason(); err != nil {
+		return view{}, err
+	}
+	v := view{state: *s.state, season: s.season}
+	at := time.UnixMilli(int64(c.Now)).UTC()
+	if s.season.zone != nil {
+		at = at.In(s.season.zone)
+	}
+	day, err := dates.Parse(at.Format(time.DateOnly))
+	if err != nil {
+		return view{}, api.NotNow("crew.unreadable")
+	}
+	v.now = duties.Moment{Day: day, Clock: dates.Clock(at.Hour()*60 + at.Minute())}
+	return v, nil
+}
+
+func (s *Service) read(c *api.Call) (*state, error) {
+	texts, err := s.Papers.All(c)
+	if err != nil {
+		return nil, err
+	}
+	st := &state{rules: seating.Proposed()}
+	if text := texts[rulesPaper]; text != nil {
+		if st.rules, err = seating.Read(text, "crew"); err != nil {
+			return nil, err
+		}
+		st.asked = true
+	}
+	if text := texts[peoplePaper]; text != nil {
+		st.people, _ = people.Read(text, st.rules.Kinds())
+	}
+	if text := texts[rotaPaper]; text != nil {
+		if st.rota, err = seating.ReadDuties(text); err != nil {
+			return nil, err
+		}
+	}
+	if text := texts[logPaper]; text != nil {
+		if st.log, err = duties.Read(text); err != nil {
+			return nil, err
+		}
+	} else {
+		// The codes that are shown have to be the same after the program was started again.
+		st.log = duties.Log{Key: s.Key(duties.KeyBytes)}
+		text, err := st.log.Keep()
+		if err == nil {
+			err = s.Papers.Keep(c, c.Now, "key", map[string][]byte{logPaper: text})
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	if text := texts[morePaper]; text != nil {
+		err = json.Unmarshal(text, &st.more)
+	}
+	return st, err
+}
+
+// readSeason reads the files of the season, where they changed.
+func (s *Service) readSeason() error {
+	leagueText, err := s.Season.League()
+	var scheduleText []byte
+	if err == nil {
+		scheduleText, err = s.Season.Schedule()
+	}
+	if err != nil {
+		s.Logger.Error("read the season", "error", err)
+		return api.NotNow("season.unreadable")
+	}
+	old := s.season
+	if (old.league != nil || leagueText == nil) && bytes.Equal(old.leagueText, leagueText) && bytes.Equal(old.scheduleText, scheduleText) {
+		return nil
+	}
+	fresh := season{leagueText: leagueText, scheduleText: scheduleText}
+	if leagueText != nil {
+		l, err := league.Read(leagueText, "league")
+		if err == nil {
+			fresh.zone, err = time.LoadLocation(l.Zone)
+		}
+		if err != nil {
+			return api.NotNow("season.bad_league")
+		}
+		fresh.league = &l
+		if scheduleText != nil {
+			if fresh.games, err = schedule.Read(scheduleText, l); err != nil {
+				return api.NotNow("season.bad_schedule")
+			}
+		}
+	}
+	s.season = fresh
+	return nil
+}
+
+// keep makes a state the one that is kept. Names are the papers that changed. The
+// caller holds the mutex.
+func (s *Service) keep(c *api.Call, why string, st state, names ...string) error {
+	return s.keepBy(s.Papers.Keep, c, why, st, names)
+}
+
+func (s *Service) keepBy(put func(context.Context, entry.Millis, string, map[string][]byte) error, c *api.Call, why string, st state, names []string) error {
+	texts := map[string][]byte{}
+	for _, name := range names {
+		text, err := st.paper(name)
+		if err != nil {
+			return api.Refuse("crew.refused", "why", api.Plain(err))
+		}
+		texts[name] = text
+	}
+	if err := put(c, c.Now, why, texts); err != nil {
+		s.state = nil // nobody knows what is on the disk: it is read again
+		s.Logger.Error("keep the crew's papers", "error", err)
+		return api.NotNow("crew.not_kept")
+	}
+	st.mark++
+	s.state = &st
+	return nil
+}
+
+// paper is the text of a paper.
+func (st state) paper(name string) ([]byte, error) {
+	switch name {
+	case peoplePaper:
+		return people.Write(st.people, st.rules.Kinds()), nil
+	case rulesPaper:
+		return st.rules.Keep()
+	case rotaPaper:
+		return seating.Keep(st.rota)
+	case logPaper:
+		return st.log.Keep()
+	}
+	return json.Marshal(st.more)
+}
+
+// logged is a log with more events. The slice of before is never written to.
+func (st state) logged(events ...duties.Event) duties.Log {
+	return duties.Log{Key: st.log.Key, Events: append(slices.Clip(st.log.Events), events...)}
+}
+
+// with runs a question under the mutex.
+func with[T any](s *Service, c *api.Call, do func(view) (T, error)) (T, error) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	v, err := s.look(c)
+	if err != nil {
+		var nothing T
+		return nothing, err
+	}
+	return do(v)
+}

@@ -1,0 +1,117 @@
+package main
+
+import (
+	"crypto/rand"
+	"encoding/json"
+	"log/slog"
+	"net/http/httptest"
+	"os"
+	"strings"
+	"testing"
+
+	"whistlestop/internal/api"
+	"whistlestop/internal/api/crew"
+	"whistlestop/internal/store/sqlite"
+	"whistlestop/season/league"
+	"whistlestop/season/schedule"
+)
+
+// crewOf is a crew's desk of the invented league with nobody in it.
+func crewOf(t *testing.T, quiet *slog.Logger) *crew.Service {
+	papers, err := sqlite.OpenPapers(t.Context(), t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := papers.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return &crew.Service{
+		Papers: papers, Season: harbour(t), Logger: quiet,
+		Key: func(n int) []byte {
+			raw := make([]byte, n)
+			_, _ = rand.Read(raw)
+			return raw
+		},
+		Rows: func(string, []byte, league.League) ([]schedule.Row, []schedule.Finding, error) { return nil, nil, nil },
+	}
+}
+
+// crewBody is what an operation of the crew's desk is asked with. Whatever it needs to
+// be there is put there first.
+func (d *desk) crewBody(o api.Operation) (path, body string) {
+	path = o.Path
+	list := d.ask("GET", "/api/crew/people", "", "")
+	if !strings.Contains(list.Body.String(), "Maren Holt") {
+		text, err := os.ReadFile("../../testdata/league/harbour-people.csv")
+		if err != nil {
+			d.t.Fatal(err)
+		}
+		pasted, _ := json.Marshal(map[string]string{"text": string(text)})
+		list = d.ask("PUT", "/api/crew/people", "application/json", string(pasted))
+		d.ask("POST", "/api/crew/rota", "application/json", `{"moves":1000}`)
+	}
+	var people struct{ People []json.RawMessage }
+	d.decode(list, &people)
+	var first struct{ ID string }
+	if err := json.Unmarshal(people.People[0], &first); err != nil {
+		d.t.Fatal(err)
+	}
+	var rota struct {
+		Duties []struct{ Game, Seat, Person string }
+	}
+	d.decode(d.ask("GET", "/api/crew/rota", "", ""), &rota)
+	seat := rota.Duties[0]
+	for _, one := range rota.Duties {
+		if one.Person != "" {
+			seat = one
+		}
+	}
+	if strings.Contains(path, "{token}") {
+		wanted := `{"person":"` + seat.Person + `"}`
+		if strings.Contains(path, "/team/") {
+			wanted = `{"team":"kelp-bay-u14"}`
+		}
+		_, token, _ := strings.Cut(d.field(d.ask("POST", "/api/crew/links", "application/json", wanted), "link"), "#")
+		path = strings.ReplaceAll(path, "{token}", token)
+	}
+	path = strings.NewReplacer("{person}", first.ID, "{game}", seat.Game, "{seat}", seat.Seat).Replace(path)
+	switch o.Method + " " + o.Path {
+	case "PUT /api/crew/people":
+		return path, `{"text":"name\nOne More\n","check":true}`
+	case "PUT /api/crew/people/{person}":
+		return path, string(people.People[0])
+	case "POST /api/crew/results":
+		return path, `{"text":"00000-00000-00000-00000"}`
+	case "PUT /api/crew/rules":
+		return path, d.ask("GET", "/api/crew/rules", "", "").Body.String()
+	case "PUT /api/crew/rules/file":
+		return path, `{"text":"[[seat]]\nid = \"clock\"\nneed = \"must\"\n"}`
+	case "PUT /api/crew/games":
+		return path + "?name=games.csv", "date,home\n"
+	case "POST /api/crew/rota":
+		return path, `{"moves":100,"seed":2}`
+	case "POST /api/crew/seats/{game}/{seat}":
+		return path, `{"act":"unlock"}`
+	case "POST /api/crew/seats/{game}/{seat}/ask", "POST /api/crew/messages":
+		if o.Path == "/api/crew/messages" {
+			return path, `{"people":["` + first.ID + `"],"act":"prepare"}`
+		}
+		return path, `{"people":["` + first.ID + `"]}`
+	case "POST /api/crew/answers":
+		return path, `{"text":"I come."}`
+	case "POST /api/crew/links":
+		return path, `{"team":"kelp-bay-u14"}`
+	case "POST /api/crew/mine/{token}":
+		return path, `{"do":"forget"}`
+	}
+	return path, ""
+}
+
+func (d *desk) decode(answer *httptest.ResponseRecorder, into any) {
+	d.t.Helper()
+	if err := json.Unmarshal(answer.Body.Bytes(), into); err != nil {
+		d.t.Fatalf("%s: %v", answer.Body, err)
+	}
+}

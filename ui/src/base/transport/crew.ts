@@ -1,0 +1,252 @@
+import { ask } from './api'
+
+/** A seat of a game with who sits there. */
+export interface Duty {
+  game: string
+  seat: string
+  text: string
+  must: boolean
+  day: string
+  there: string
+  start: string
+  end: string
+  rink: string
+  teams: string
+  person: string
+  name: string
+  family: string
+  status: '' | 'not_asked' | 'waiting' | 'yes' | 'no' | 'spare'
+  mark: '' | 'came' | 'missed'
+  locked: boolean
+  over: boolean
+}
+
+interface Named {
+  id: string
+  name: string
+}
+
+export interface DeskOverview {
+  kept: boolean
+  league: string
+  season: string
+  from: string
+  to: string
+  today: string
+  people: number
+  games: number
+  seats: number
+  filled: number
+  said: boolean
+  lan: string
+  teams: Named[]
+  divisions: Named[]
+  rinks: Named[]
+}
+
+export interface Span {
+  from: string
+  to: string
+}
+
+export interface Person {
+  id: string
+  name: string
+  family: string
+  teams: string[]
+  levels: Record<string, string>
+  days: string[]
+  away: Span[]
+  not_before: string
+  day_most: number
+  most: number
+  age: number
+  screened: string
+  far: string[]
+  one_free: boolean
+  reach: string
+  wish: '' | 'forget' | 'not_me'
+}
+
+export interface LineFinding {
+  line: number
+  text: string
+}
+
+export interface People {
+  people: Person[]
+  findings: LineFinding[]
+  fresh: number
+  kept: boolean
+}
+
+interface SeatRule {
+  id: string
+  text: string
+  kind: string
+  must: boolean
+  for: string[]
+  before: number
+  age: number
+  screened: boolean
+  own_game: boolean
+  credits: number
+}
+
+interface Pot {
+  name: string
+  amount: number
+  seats: string[]
+  from: string
+  by: string
+}
+
+export interface CrewRules {
+  seats: SeatRule[]
+  between_rinks: number
+  drive: number
+  further_child_percent: number
+  unit: string
+  per: string
+  amount: number
+  most: number
+  done: string[]
+  other_games_only: boolean
+  unsaid_is_done: boolean
+  late_hours: number
+  pots: Pot[]
+  said: boolean
+}
+
+interface SeatedAt {
+  game: string
+  seat: string
+  text: string
+}
+
+interface Week {
+  from: string
+  games: number
+  seats: number
+  must: number
+  open: number
+  few: number
+  yes: number
+  waits: number
+}
+
+export interface Family {
+  family: string
+  share: number
+  done: number
+  missed: number
+  unmarked: number
+  promised: number
+  open: number
+  behind: number
+}
+
+export interface Missing {
+  weeks: Week[]
+  few: SeatedAt[]
+  families: Family[]
+}
+
+export interface Made {
+  seats: number
+  empty: SeatedAt[]
+  cost: number
+  bound: number
+  proved: boolean
+  changed: number
+  broken: SeatedAt[]
+}
+
+interface Choice {
+  person: string
+  name: string
+  reach: string
+  share: number
+  duties: number
+  cost: number
+  asked: boolean
+}
+
+export interface WhySeat {
+  duty: Duty
+  why: string
+  next: Choice[]
+}
+
+export interface Message {
+  person: string
+  name: string
+  reach: string
+  subject: string
+  text: string
+  again: boolean // a game of theirs was moved after they were asked
+  failed: boolean
+}
+
+export interface Messages {
+  due: Message[]
+  sent: { person: string; name: string; day: string; clock: string; state: 'sent' | 'answered' | 'failed' }[]
+  quiet: boolean
+  lan: string
+}
+
+export interface KeptGames {
+  games: number
+  fresh: number
+  changed: number
+  findings: LineFinding[]
+  kept: boolean
+}
+
+const making = 130_000 // milliseconds that a rota may take
+const put = { method: 'PUT' } as const
+
+/** The questions of the crew's desk. Each rejects with Refused or Unreachable. */
+export const crewApi = {
+  overview: () => ask<DeskOverview>('/crew'),
+  people: () => ask<People>('/crew/people'),
+  keepPeople: (text: string, check: boolean, replace: boolean) => ask<People>('/crew/people', { text, check, replace }, put),
+  keepPerson: (person: Person) => ask<Person>(`/crew/people/${person.id}`, person, put),
+  forget: (id: string) => ask<{ duties: number; events: number }>(`/crew/people/${id}`, undefined, { method: 'DELETE' }),
+  results: (text: string) => ask<{ read: number; ready: string[]; nobody: string[]; bad: LineFinding[]; people: Person[] }>('/crew/results', { text }),
+  rules: () => ask<CrewRules>('/crew/rules'),
+  keepRules: (rules: CrewRules) => ask<CrewRules>('/crew/rules', rules, put),
+  games: (file: File) =>
+    ask<KeptGames>(`/crew/games?${new URLSearchParams({ name: file.name }).toString()}`, file, { ...put, type: 'application/octet-stream', within: 60_000 }),
+  missing: () => ask<Missing>('/crew/missing', undefined, { within: 30_000 }),
+  rota: (from: string, to: string) => ask<{ duties: Duty[]; today: string }>(`/crew/rota?${new URLSearchParams({ from, to }).toString()}`),
+  make: (wanted: { from: string; to: string; moves: number; seed: number; fresh: boolean }) => ask<Made>('/crew/rota', wanted, { within: making }),
+  why: (game: string, seat: string, person = '') =>
+    ask<WhySeat>(`/crew/seats/${game}/${seat}${person === '' ? '' : `?person=${person}`}`, undefined, { within: 30_000 }),
+  seat: (game: string, seat: string, act: string, person = '', anyway = false) => ask<Duty>(`/crew/seats/${game}/${seat}`, { act, person, anyway }, { within: 30_000 }),
+  askInstead: (game: string, seat: string, people: string[]) => ask<{ messages: Message[] }>(`/crew/seats/${game}/${seat}/ask`, { people }),
+  messages: () => ask<Messages>('/crew/messages'),
+  send: (people: string[], act: 'prepare' | 'sent' | 'failed') => ask<{ messages: Message[] }>('/crew/messages', { people, act }),
+  answers: (text: string) => ask<{ replies: { result: string; text: string; game: string; seat: string }[] }>('/crew/answers', { text }),
+  balance: () => ask<{ families: Family[] }>('/crew/balance').then((it) => it.families),
+  link: (of: { person?: string; team?: string }) => ask<{ link: string; lan: boolean; until: string; text: string }>('/crew/links', of),
+}
+
+/** A link that opens the reader's mail program with a message (RFC 6068). */
+export function mailLink(message: { reach: string; subject: string; text: string }): string {
+  const to = message.reach.includes('@') ? encodeURIComponent(message.reach) : ''
+  return `mailto:${to}?subject=${encodeURIComponent(message.subject)}&body=${encodeURIComponent(message.text.replaceAll('\n', '\r\n'))}`
+}
+
+/** A link that opens the telephone's messages (RFC 5724); empty where no number is known. */
+export function smsLink(message: { reach: string; text: string }): string {
+  const number = message.reach.includes('@') ? '' : message.reach.replaceAll(/[^+\d]/g, '')
+  return number === '' ? '' : `sms:${number}?body=${encodeURIComponent(message.text)}`
+}
+
+/** The seats of a list that belong to one game each, in the order of the list. */
+export function byGame<D extends { game: string }>(duties: D[]): D[][] {
+  const games = new Map<string, D[]>()
+  for (const one of duties) games.set(one.game, [...(games.get(one.game) ?? []), one])
+  return [...games.values()]
+}
