@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"crypto/rand"
 	"fmt"
@@ -33,18 +32,10 @@ func (p *Program) deskServe(ctx context.Context, c deskCommand) error {
 		return &folderError{folder: p.folder, err: err}
 	}
 	p.papers = papers
-	var where bytes.Buffer
-	out := p.Out
-	p.Out = &where // the desk's address comes first
-	err = p.serve(ctx, c.serveFlags, "")
-	p.Out = out
-	if err != nil {
+	if err := p.serve(ctx, c.serveFlags, ""); err != nil {
 		return err
 	}
-	if _, err := fmt.Fprintf(p.Out, "desk http://%s/desk\n", p.inside); err != nil {
-		return err
-	}
-	_, err = where.WriteTo(p.Out)
+	_, err = fmt.Fprintf(p.Out, "desk http://%s/desk\n", p.inside)
 	return err
 }
 

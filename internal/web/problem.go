@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 	"strconv"
+	"strings"
 
 	"whistlestop/internal/api"
 )
@@ -43,13 +44,24 @@ func (s *Server) logRefusal(r *http.Request, p api.Problem) {
 	}
 	who := from(r)
 	s.Logger.Warn("a request was refused", "status", p.Status, "type", p.Type, "method", r.Method,
-		"path", api.Clip(r.URL.Path), "from", r.RemoteAddr, "here", who.Here, "session", who.ID)
+		"path", api.Clip(loggedPath(r)), "from", r.RemoteAddr, "here", who.Here, "session", who.ID)
+}
+
+// loggedPath is the path of a request without the token of a link, which opens
+// somebody's page.
+func loggedPath(r *http.Request) string {
+	for _, page := range []string{"/api/crew/mine/", "/api/crew/team/"} {
+		if strings.HasPrefix(r.URL.Path, page) {
+			return page
+		}
+	}
+	return r.URL.Path
 }
 
 // write writes an answer. Whoever asked may be gone by then.
 func (s *Server) write(w http.ResponseWriter, r *http.Request, raw []byte) {
 	if _, err := w.Write(raw); err != nil {
-		s.Logger.Debug("an answer was not taken", "path", r.URL.Path, "error", err)
+		s.Logger.Debug("an answer was not taken", "path", loggedPath(r), "error", err)
 	}
 }
 
@@ -57,7 +69,7 @@ func (s *Server) write(w http.ResponseWriter, r *http.Request, raw []byte) {
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p, known := api.Why(s.words(r), err)
 	if !known {
-		s.Logger.Error("a request failed", "path", r.URL.Path, "error", err)
+		s.Logger.Error("a request failed", "path", loggedPath(r), "error", err)
 	}
 	var no *api.No
 	if errors.As(err, &no) && no.Again > 0 {

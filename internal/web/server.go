@@ -104,7 +104,7 @@ func (s *Server) rescue(next http.Handler) http.Handler {
 				panic(caught)
 			}
 			s.Logger.Error("a request failed inside the program", "method", r.Method,
-				"path", r.URL.Path, "error", caught, "stack", string(debug.Stack()))
+				"path", loggedPath(r), "error", caught, "stack", string(debug.Stack()))
 			s.problem(w, r, api.NewNo(api.StatusFaulty, api.Faulty, "bench.faulty"))
 		}()
 		next.ServeHTTP(w, r)

@@ -34,7 +34,7 @@ func crewOf(t *testing.T, quiet *slog.Logger) *crew.Service {
 			_, _ = rand.Read(raw)
 			return raw
 		},
-		Rows: func(string, []byte, league.League) ([]schedule.Row, []schedule.Finding, error) { return nil, nil, nil },
+		Rows: func(string, []byte, league.League) (schedule.Incoming, error) { return schedule.Incoming{}, nil },
 	}
 }
 

@@ -91,7 +91,7 @@ func (s *Service) keepGames(c *api.Call) (keptGamesJSON, error) {
 			return out, err
 		}
 		name := c.Query("name")
-		rows, faults, err := s.Rows(name, text, *v.league)
+		read, err := s.Rows(name, text, *v.league)
 		if err != nil {
 			return out, api.Refuse("crew.refused", "why", api.Plain(err))
 		}
@@ -99,11 +99,11 @@ func (s *Service) keepGames(c *api.Call) (keptGamesJSON, error) {
 		if v.scheduleText != nil && v.now.Day > v.league.From {
 			on = &v.now.Day
 		}
-		games, more := schedule.Update(*v.league, v.games, rows, say(c, "command.schedule.from", "file", name), on)
-		for _, f := range append(faults, more...) {
+		games, more := schedule.Update(*v.league, v.games, read.Rows, say(c, "command.schedule.from", "file", name), on)
+		for _, f := range append(read.Findings, more...) {
 			out.Findings = append(out.Findings, crewFindingJSON{f.Line, say(c, f.Say.Key, pairs(f.Say.Args)...)})
 		}
-		if len(rows) == 0 || len(games) == 0 {
+		if len(read.Rows) == 0 || len(games) == 0 {
 			return out, nil
 		}
 		for i, g := range v.games {

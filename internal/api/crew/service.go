@@ -40,7 +40,7 @@ type Service struct {
 	Papers Papers // nil: this bench keeps no crew
 	Season Season
 	// Rows reads a table or a calendar of games, by the end of its name.
-	Rows func(name string, text []byte, l league.League) ([]schedule.Row, []schedule.Finding, error)
+	Rows func(name string, text []byte, l league.League) (schedule.Incoming, error)
 	// Key is random bytes for the codes of the answers and the tokens of links.
 	Key func(bytes int) []byte
 	// Reach is the address by which other devices reach this one, and whether they do.

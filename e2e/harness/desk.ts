@@ -1,0 +1,42 @@
+import { readFile } from 'node:fs/promises'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import type { Program } from './program.ts'
+
+const files = join(dirname(fileURLToPath(import.meta.url)), '../../testdata/league')
+
+/** A seat of a game with who sits there, as far as the tests look at it. */
+export interface Duty { game: string; seat: string; day: string; name: string; person: string; status: string; teams: string; start: string }
+
+/** A file of the invented league. */
+export const file = (name: string) => readFile(join(files, name), 'utf8')
+
+/** The day so many days from today, by the calendar of the rinks. */
+export const day = (days: number) => new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10)
+
+/** Asks the desk as its own computer does. */
+export async function ask<T>(program: Program, path: string, body?: unknown, method = body === undefined ? 'GET' : 'POST'): Promise<T> {
+  const answer = await fetch(`${program.origin}/api${path}`, {
+    method, ...(body === undefined ? {} : { headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) }),
+  })
+  if (!answer.ok) throw new Error(`${method} ${path}: ${answer.status} ${await answer.text()}`)
+  return (await answer.json()) as T
+}
+
+/** The invented league with a schedule, moved by whole weeks so that its season began lately, whenever the test runs. */
+export async function league(program: Program): Promise<void> {
+  const shift = Math.floor((Date.now() - Date.parse('2026-10-24')) / (7 * 86_400_000)) * 7
+  const text = (await file('harbour.toml')).replaceAll(/(\d{4}-\d{2}-\d{2})/g, (date) => new Date(Date.parse(date) + shift * 86_400_000).toISOString().slice(0, 10))
+  await ask(program, '/season/league', { text, check: false }, 'PUT')
+  await ask(program, '/season/schedule', { seed: 1, replace: false })
+}
+
+/** The same with its people, rules and a rota of four weeks. Nobody is away: the list's days are of another season. */
+export async function withRota(program: Program): Promise<void> {
+  await league(program)
+  await ask(program, '/crew/rules/file', { text: await file('harbour-crew.toml') }, 'PUT')
+  await ask(program, '/crew/people', { text: (await file('harbour-people.csv')).replaceAll(/\d{4}-\d\d-\d\d\/\d{4}-\d\d-\d\d/g, '') }, 'PUT')
+  await ask(program, '/crew/rota', { from: day(1), to: day(28), moves: 1000 })
+}
+
+export const rota = (program: Program) => ask<{ duties: Duty[] }>(program, `/crew/rota?from=${day(1)}&to=${day(28)}`).then((it) => it.duties)
