@@ -77,7 +77,7 @@ test('a season from the league file to the suspension: put in, scheduled, moved,
     await pictures(page, 'tables')
     await at('to-figures').click()
     await expect(at('skater').first()).toContainText('Alva Reed')
-    await expect(page.locator('[data-season=leaders][data-by=points] li').first()).toContainText('1Alva Reed')
+    await expect(page.locator('[data-season=leaders][data-by=points] li').first()).toContainText('1 Alva Reed')
     await pictures(page, 'figures')
     await at('to-suspended').click()
     await expect(at('suspended')).toContainText('Tove Marsh')
@@ -87,6 +87,16 @@ test('a season from the league file to the suspension: put in, scheduled, moved,
     await page.reload()
     await expect(at('amended').filter({ hasText: 'Tove Marsh' }).first()).toBeVisible()
     await pictures(page, 'suspended')
+
+    // The season to take along: the book as a file, and the page with numbers for names.
+    await at('to-files').click()
+    const [book] = await Promise.all([page.waitForEvent('download'), at('export.pdf').click()])
+    expect(book.suggestedFilename()).toBe('season.pdf')
+    const taken = await page.request.get(`${program.origin}/api/season/export.html`)
+    expect(await taken.text()).not.toContain('Tove Marsh')
+    await at('export-names').selectOption('yes')
+    await expect(at('export.html')).toHaveAttribute('href', '/api/season/export.html?names=yes')
+    expect(await (await page.request.get(`${program.origin}/api/season/export.html?names=yes`)).text()).toContain('Tove Marsh')
 
     // A parent's page on a phone.
     await page.setViewportSize({ width: 390, height: 844 })
