@@ -33,7 +33,21 @@ type answers struct {
 	Roster  string `json:"roster"`  // chosen as a roster
 }
 
-// hostileBench makes a folder with the game, another one beside it, and a key.
+// hostileBenches are folders with the game, another one beside it, and a key, by the
+// entries of the game: made once and copied for each entrance of each file.
+func hostileBenches(t *testing.T) func(t *testing.T, count int) string {
+	t.Helper()
+	made := map[int]string{hostileHere: hostileBench(t, hostileHere), hostileSealed: hostileBench(t, hostileSealed)}
+	return func(t *testing.T, count int) string {
+		t.Helper()
+		folder := t.TempDir()
+		if err := os.CopyFS(folder, os.DirFS(made[count])); err != nil {
+			t.Fatal(err)
+		}
+		return folder
+	}
+}
+
 func hostileBench(t *testing.T, count int) string {
 	t.Helper()
 	folder := t.TempDir()
@@ -120,7 +134,7 @@ func (s served) said(here int) string {
 }
 
 // through brings a file through every entrance.
-func through(t *testing.T, name string, content []byte) (a answers) {
+func through(t *testing.T, benchOf func(t *testing.T, count int) string, name string, content []byte) (a answers) {
 	here := hostileHere
 	if name == "after-the-seal.jsonl" {
 		here = hostileSealed
@@ -133,7 +147,7 @@ func through(t *testing.T, name string, content []byte) (a answers) {
 	}
 	write(path)
 
-	data := hostileBench(t, here)
+	data := benchOf(t, here)
 	printed, failed := command(t, "verify", path, "--data", data, "--json")
 	var verdict struct {
 		First *struct{ Say struct{ Key string } }
@@ -161,7 +175,7 @@ func through(t *testing.T, name string, content []byte) (a answers) {
 	}
 	serveHostile(t, "--data", data).unharmed(here, 0)
 
-	bench := serveHostile(t, "--data", hostileBench(t, here))
+	bench := serveHostile(t, "--data", benchOf(t, here))
 	var sent struct {
 		Games []struct{ Added, Proposed int }
 	}
@@ -192,7 +206,7 @@ func through(t *testing.T, name string, content []byte) (a answers) {
 	}
 	bench.unharmed(here, 0)
 
-	data = hostileBench(t, here)
+	data = benchOf(t, here)
 	if err := os.Mkdir(filepath.Join(data, "copies"), 0o700); err != nil {
 		t.Fatal(err)
 	}
@@ -201,7 +215,7 @@ func through(t *testing.T, name string, content []byte) (a answers) {
 
 	stick := t.TempDir()
 	write(filepath.Join(stick, hostileGame+".jsonl"))
-	a.Stick = serveHostile(t, "--data", hostileBench(t, here), "--copy", stick).said(here)
+	a.Stick = serveHostile(t, "--data", benchOf(t, here), "--copy", stick).said(here)
 	return a
 }
 
@@ -217,7 +231,7 @@ func TestHostileFiles(t *testing.T) {
 	if err != nil && !*updateHostile {
 		t.Fatal(err)
 	}
-	got := map[string]answers{}
+	got, benchOf := map[string]answers{}, hostileBenches(t)
 	for name, content := range files {
 		path := filepath.Join(hostileFolder, name)
 		if *updateHostile {
@@ -229,11 +243,11 @@ func TestHostileFiles(t *testing.T) {
 		if err != nil || string(kept) != content {
 			t.Errorf("%s is not what hostileFiles makes (%v): run with -update-hostile and read the difference", name, err)
 		}
-		t.Run(name, func(t *testing.T) { got[name] = through(t, name, kept) })
+		t.Run(name, func(t *testing.T) { got[name] = through(t, benchOf, name, kept) })
 	}
 	if !testing.Short() {
 		for name, content := range hostileLarge(t) {
-			t.Run(name, func(t *testing.T) { got[name] = through(t, name, []byte(content)) })
+			t.Run(name, func(t *testing.T) { got[name] = through(t, benchOf, name, []byte(content)) })
 		}
 	}
 	if *updateHostile {
