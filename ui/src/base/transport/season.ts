@@ -263,6 +263,47 @@ export interface Lineup {
   slot_end_ms?: number
 }
 
+/** A setting of the league file; its value is JSON. */
+export interface FormSetting {
+  table: string
+  at: number
+  key: string
+  value: string
+}
+
+/** The league file as settings, with what may be chosen. */
+export interface LeagueForm {
+  mark: string
+  settings: FormSetting[]
+  procedures: { id: string; source: string }[]
+  steps: string[]
+  ways: string[]
+  books: { id: string; source: string }[]
+  questions: { setting: string; answers: string[] }[]
+  plays: { id: string; source: string }[]
+  findings: Finding[]
+}
+
+/** A change of a setting. */
+export interface LeagueEdit {
+  table: string
+  at: number
+  key?: string
+  value?: string
+  remove?: boolean
+}
+
+/** What changes of the league file do, or did. */
+export interface KeptForm {
+  text: string
+  kept: boolean
+  mark: string
+  findings: Finding[]
+  lines: string[]
+  lost: string[]
+  changes: string[]
+}
+
 /** A game that the league must have. Days and times are the rinks', as "2026-10-04 18:30". */
 export interface ToHandIn {
   of: BehindGame
@@ -340,6 +381,8 @@ export const seasonApi = {
     ask<{ suspended: Suspended[]; at_least: boolean; findings: { text: string; ledger?: string }[] }>(`/season/suspensions?${new URLSearchParams(of).toString()}`),
   figures: (of: Record<string, string> = {}) => ask<{ skaters: Skater[]; keepers: Keeper[]; leaders: Leaders[] }>(`/season/figures?${new URLSearchParams(of).toString()}`),
   amendments: () => ask<{ games: { game: string; ledger: string; sealed: boolean; changes: string[] }[] }>('/season/amendments').then((it) => it.games),
+  form: () => ask<LeagueForm>('/season/league/form'),
+  keepForm: (edits: LeagueEdit[], saw: string, keep: boolean) => ask<KeptForm>('/season/league/form', { edits, saw, keep }, { method: 'PUT', within: making }),
   handIns: () => ask<HandIns>('/season/hand-in'),
   handInReceipt: (of: HandInChoice) => ask<HandInReceipt>(`/season/hand-in/receipt?${new URLSearchParams({ ...of }).toString()}`, undefined, { within: making }),
   handInNote: (of: HandInChoice, sha256: string, receipt: string) => ask<HandIns>('/season/hand-in', { ...of, sha256, receipt }, { within: making }),
