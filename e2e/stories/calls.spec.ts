@@ -71,7 +71,6 @@ tell('09-double-minor', {
     expectBoth(bench, wall, { clock: '8:20', score: ['1', '0'], ice: ['5', '5'], box: [[], []] }),
   ways: {
     'By touch': async ({ bench, hands }) => {
-      await hands.tap(bench.line(/high-sticking/).locator('[data-bench=line-touch]'))
       await hands.tap(bench.line(/high-sticking/).locator('[data-bench=amend]'))
       await hands.tap(bench.page.locator('[data-bench=part][data-part=double_minor]'))
       await bench.considered()

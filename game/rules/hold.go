@@ -100,6 +100,8 @@ func (h holding) stage() {
 	switch {
 	case s.Stage.Kind == entry.Over:
 		// No puck is dropped any more: what is left is the report's.
+	case s.Stage.Kind == entry.Setup:
+		h.add(Item{Key: "stage", Say: Say{Key: "hold.setup"}})
 	case !s.Stage.Play():
 		h.add(Item{Key: "stage", Say: Say{Key: "hold.stage", Args: named}})
 	case h.decided():

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { Line, Release } from '../../base/contract/contract'
 import { line, momentAt } from '../../game/fixture'
-import { newestPress, strikable } from './strikable'
+import { newestOfKinds, newestPress, strikable } from './strikable'
 
 const press = (entry: string, kind: 'clock_started' | 'clock_stopped', seq: number, given: Partial<Line> = {}) =>
   line({ entry, kind, seq, body: { elapsed_ms: seq * 1000 }, ...given } as Parameters<typeof line>[0])
@@ -25,5 +25,13 @@ describe('the clock in the ledger', () => {
   it('leaves the opening and ticks alone, and what people decided can be struck', () => {
     expect(strikable(line({ entry: 'g', kind: 'goal', body: { side: 'home' } }), { lines, releases: [] })).toBe(true)
     expect(strikable(line({ entry: 't', kind: 'ticked', body: { step: 'x' } }), { lines, releases: [] })).toBe(false)
+  })
+})
+
+describe('the lines that can be acted on at once', () => {
+  it('are the newest of each kind, and no start or stop', () => {
+    const of = (entry: string, kind: 'goal' | 'penalty' | 'time_out') => line({ entry, kind } as Parameters<typeof line>[0])
+    expect(newestOfKinds([of('a', 'goal'), of('b', 'penalty'), press('c', 'clock_started', 3), of('d', 'goal'), press('e', 'clock_stopped', 5)]))
+      .toEqual(['d', 'b'])
   })
 })

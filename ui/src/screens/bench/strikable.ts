@@ -1,5 +1,5 @@
 import type { Kind, Line, State } from '../../base/contract/contract'
-import { noStrikeKinds } from '../../base/contract/rights'
+import { noStrikeKinds, quietKinds } from '../../base/contract/rights'
 
 const sets: Kind[] = ['clock_started', 'clock_stopped', 'clock_set', 'board_read', 'stage_begun'] // say where the clock stands
 
@@ -7,6 +7,11 @@ const sets: Kind[] = ['clock_started', 'clock_stopped', 'clock_set', 'board_read
 export function newestPress(lines: Line[]): Line | null {
   const newest = lines.filter((line) => !line.struck && sets.includes(line.kind)).pop()
   return newest && (newest.kind === 'clock_started' || newest.kind === 'clock_stopped') && newest.say.key !== 'line.clock_ran_out' ? newest : null
+}
+
+/** The newest line of each kind that people look for: nearly always what is to be put right. */
+export function newestOfKinds(lines: Line[]): string[] {
+  return [...new Map(lines.filter((line) => !quietKinds.includes(line.kind)).map((line) => [line.kind, line.entry])).values()]
 }
 
 /**
