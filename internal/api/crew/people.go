@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"maps"
 	"regexp"
 	"slices"
 	"strconv"
@@ -380,31 +381,33 @@ func (s *Service) keepResults(c *api.Call, in crewTextJSON) (crewResultsJSON, er
 			}
 		}
 		st.more.Results = codes
-		st.people = slices.Clone(st.people)
-		for _, row := range progress.Everybody(results, progress.DefaultBar, progress.Day(v.now.Day)) {
-			at := slices.IndexFunc(st.people, func(p people.Person) bool { return strings.EqualFold(p.Name, strings.TrimSpace(row.Name)) })
-			if at < 0 {
-				out.Nobody = append(out.Nobody, row.Name)
-				continue
-			}
-			for _, r := range row.Seats {
-				kind := seatOfResult[r.Seat]
-				if r.Status != progress.IsReady || kind == "" || st.people[at].Levels[kind] == people.Ready || st.people[at].Levels[kind] == people.Guide {
-					continue
-				}
-				levels := map[string]people.Level{kind: people.Ready}
-				for other, level := range st.people[at].Levels {
-					if other != kind {
-						levels[other] = level
-					}
-				}
-				st.people[at].Levels = levels
-				out.Ready = append(out.Ready, row.Name+": "+wording.Seat(c.Words, kind))
-			}
-		}
+		st = st.ready(c, v.now.Day, results, &out)
 		out.People = st.everybody()
 		return out, s.keep(c, "results", st, peoplePaper, morePaper)
 	})
+}
+
+// ready is the state in which whoever reached the bar is ready for the seat, as far as
+// they are in the list.
+func (st state) ready(c *api.Call, today dates.Day, results []progress.Result, out *crewResultsJSON) state {
+	st.people = slices.Clone(st.people)
+	for _, row := range progress.Everybody(results, progress.DefaultBar, progress.Day(today)) {
+		at := slices.IndexFunc(st.people, func(p people.Person) bool { return strings.EqualFold(p.Name, strings.TrimSpace(row.Name)) })
+		if at < 0 {
+			out.Nobody = append(out.Nobody, row.Name)
+			continue
+		}
+		for _, r := range row.Seats {
+			kind := seatOfResult[r.Seat]
+			if has := st.people[at].Levels[kind]; r.Status != progress.IsReady || kind == "" || has == people.Ready || has == people.Guide {
+				continue
+			}
+			st.people[at].Levels = maps.Clone(st.people[at].Levels)
+			st.people[at].Levels[kind] = people.Ready
+			out.Ready = append(out.Ready, row.Name+": "+wording.Seat(c.Words, kind))
+		}
+	}
+	return st
 }
 
 // file is one of the files that the commands read and write.
