@@ -140,7 +140,7 @@ test('a coordinator at the desk, from the list of people to who came', async ({ 
       const [home, visitors] = moved.teams.split(' – ')
       await at(page, 'games-file').setInputFiles({
         name: 'moved.csv', mimeType: 'text/csv',
-        buffer: Buffer.from(`game,division,home,visitors,date,start\n${moved.game},${moved.game.split('-')[0]},${home},${visitors},${moved.day},06:10\n`),
+        buffer: Buffer.from(`game,division,home,visitors,date,start,rink\n${moved.game},${moved.game.split('-')[0]},${home},${visitors},${moved.day},06:10,${moved.rink}\n`),
       })
       await expect(at(page, 'games-said')).toContainText('1 changed')
       await expect(at(page, 'touched')).toContainText(moved.name)
