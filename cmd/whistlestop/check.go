@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"cmp"
-	encodingcsv "encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -18,6 +17,7 @@ import (
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/paper/csv"
+	"whistlestop/internal/paper/tables"
 	"whistlestop/internal/paper/xlsx"
 	"whistlestop/record/audit"
 	"whistlestop/record/report"
@@ -198,7 +198,7 @@ func (p *Program) readWorkbook(c checkCommand, raw []byte, times rulebook.Report
 		return none(err)
 	}
 	var text bytes.Buffer
-	if err := encodingcsv.NewWriter(&text).WriteAll(table); err != nil {
+	if err := tables.CSV.Write(&text, table); err != nil {
 		return none(err)
 	}
 	return readTyped(c, text.Bytes(), times)

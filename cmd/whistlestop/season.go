@@ -2,14 +2,12 @@ package main
 
 import (
 	"cmp"
-	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"whistlestop/game/message"
 	"whistlestop/internal/paper/tables"
@@ -184,7 +182,7 @@ func (p *Program) reports(c seasonFolder) ([]report.Document, error) {
 		switch {
 		case c.Division != "" && document.Head.Division != c.Division:
 		case !document.Finished:
-			fmt.Fprintln(p.Out, p.words.say("command.standings.left_out", "file", filepath.Base(file)))
+			p.line("command.standings.left_out", "file", filepath.Base(file))
 		default:
 			divisions[document.Head.Division] = true
 			reports = append(reports, document)
@@ -247,33 +245,11 @@ func (p *Program) figures(c figuresCommand) error {
 
 // writeFigures prints players' and goalkeepers' lines.
 func (p *Program) writeFigures(minutes int, skaters []figures.SkaterLine, keepers []figures.KeeperLine) error {
-	title := func(keys ...string) string {
-		texts := make([]string, len(keys))
-		for i, key := range keys {
-			texts[i] = p.words.say("command.figures." + key)
-		}
-		return strings.Join(texts, "\t")
+	if err := tables.Text.Write(p.Out, wording.Skaters(p.words, skaters)); err != nil {
+		return err
 	}
-	out := tabwriter.NewWriter(p.Out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(out, title("player", "team", "played", "goals", "assists", "points", "minutes", "plus_minus", "power_play", "short_handed", "winning"))
-	for _, l := range skaters {
-		fmt.Fprintf(out, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%+d\t%d\t%d\t%d\n", l.Who, l.Team, l.Played, l.Goals, l.Assists, l.Points(),
-			l.Minutes, l.PlusMinus(), l.PowerPlay, l.ShortHanded, l.Winning)
-	}
-	fmt.Fprintln(out)
-	fmt.Fprintln(out, title("keeper", "team", "played", "won", "lost", "late_lost", "drawn", "shutouts", "time", "shots", "against", "save_share", "average"))
-	for _, l := range keepers {
-		share, average := "–", "–"
-		if n, has := l.SaveShare(); has {
-			share = thousandths(n)
-		}
-		if n, has := l.Average(minutes); has {
-			average = thousandths(n)
-		}
-		fmt.Fprintf(out, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%d\t%d:%02d\t%d\t%d\t%s\t%s\n", l.Who, l.Team, l.Played, l.Wins, l.Losses,
-			l.LateLosses, l.Draws, l.Shutouts, l.Seconds/60, l.Seconds%60, l.Shots, l.Against, share, average)
-	}
-	return out.Flush()
+	p.lines([]string{""})
+	return tables.Text.Write(p.Out, wording.Keepers(p.words, keepers, minutes))
 }
 
 // procedureOf finds a ready-made procedure, or the only one of a file.

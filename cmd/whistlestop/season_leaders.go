@@ -1,11 +1,7 @@
 package main
 
 import (
-	"fmt"
-	"strconv"
-	"strings"
-	"text/tabwriter"
-
+	"whistlestop/internal/paper/tables"
 	"whistlestop/internal/wording"
 	"whistlestop/season/figures"
 	"whistlestop/season/tally"
@@ -17,46 +13,14 @@ func (p *Program) writeLeaders(lists []tally.Leaders, teams map[string]string, d
 		p.line("command.figures.no_leaders")
 	}
 	for _, list := range lists {
-		title := p.words.say("command.figures." + string(list.By))
-		if name := divisions[list.Division]; name != "" {
-			title = p.words.say("command.figures.leaders_of", "figure", title, "division", name)
-		}
-		fmt.Fprintln(p.Out, title)
-		if list.Least > 0 {
-			key := "command.figures.least_games"
-			if list.By.OfKeepers() {
-				key = "command.figures.least_minutes"
-			}
-			p.line(key, "least", strconv.Itoa(list.Least))
-		}
-		out := tabwriter.NewWriter(p.Out, 0, 0, 2, ' ', 0)
-		for _, one := range list.Rows {
-			place, value := strconv.Itoa(one.Place), strconv.Itoa(one.Value)
-			if one.Equal {
-				place += "="
-			}
-			if list.By.InThousandths() {
-				value = thousandths(one.Value)
-			}
-			var names []string
-			for _, id := range one.Teams {
-				if name := teams[id]; name != "" {
-					id = name
-				}
-				names = append(names, id)
-			}
-			fmt.Fprintf(out, "%s\t%s\t%s\t%s\t%s\n", place, one.Name, strings.Join(names, ", "), value,
-				p.words.say("command.figures.in_games", "count", strconv.Itoa(one.Played)))
-		}
-		if err := out.Flush(); err != nil {
+		p.lines(wording.LeadersTitle(p.words, list, divisions[list.Division]))
+		if err := tables.Text.Write(p.Out, wording.Leaders(p.words, list, teams)); err != nil {
 			return err
 		}
-		fmt.Fprintln(p.Out)
+		p.lines([]string{""})
 	}
 	return nil
 }
-
-func thousandths(n int) string { return fmt.Sprintf("%d.%03d", n/1000, n%1000) }
 
 // folderLeaders are the lists of a folder without a league: nobody has to have played
 // any share of the games.

@@ -4,9 +4,7 @@ import (
 	"errors"
 	"io"
 	"path/filepath"
-	"strconv"
 
-	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/why"
@@ -37,8 +35,4 @@ func (p *Program) why(c whyCommand) error {
 	}
 	_, err = io.WriteString(p.Out, explained)
 	return err
-}
-
-func (w words) stageWords(s entry.Stage) string {
-	return w.say("stage." + string(s.Kind) + "." + strconv.Itoa(s.Number))
 }

@@ -204,6 +204,21 @@ func TestImportsPointDownward(t *testing.T) {
 	}
 }
 
+// TestCommandsWriteNoTables: a table's rows come from a package that pages use too, and
+// its form from the one list of formats.
+func TestCommandsWriteNoTables(t *testing.T) {
+	for _, file := range goFiles(t) {
+		if file.folder != "cmd/whistlestop" || file.test {
+			continue
+		}
+		for _, spec := range file.ast.Imports {
+			if path := importPath(t, spec.Path.Value); path == "text/tabwriter" || path == "encoding/csv" {
+				t.Errorf("%s: a command writes a table by internal/paper/tables, not by %s", file.at(spec.Pos()), path)
+			}
+		}
+	}
+}
+
 // TestEveryFloorIsBuilt keeps the table free of packages that are gone.
 func TestEveryFloorIsBuilt(t *testing.T) {
 	built := map[string]bool{}
