@@ -3,6 +3,7 @@ package practice
 import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
 	"whistlestop/practice/grade"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/progress"
@@ -50,6 +51,7 @@ type Beginning struct {
 	Script string     `json:"script"`
 	Seat   entry.Seat `json:"seat"` // the others are played by the program
 	Pace   run.Pace   `json:"pace"`
+	Watch  bool       `json:"watch,omitempty"` // the program plays the seat too, and says why
 }
 
 // Pacing is how fast a practice goes.
@@ -70,18 +72,29 @@ type Begun struct {
 
 // Seen is what happened in a practice up to an instant.
 type Seen struct {
-	Shown   []int          `json:"shown"`    // cues that are to be shown now, in order
-	Jump    entry.Millis   `json:"jump_ms"`  // the practice's clock is put on by so much, before the next question
-	Next    entry.Millis   `json:"next_ms"`  // nothing new before this instant of the practice's clock, if the learner does nothing
-	Waits   run.Waiting    `json:"waits"`    // what the practice waits for
-	Told    bool           `json:"told"`     // slips of a stoppage can be told: ask for them
-	Over    bool           `json:"over"`     // the practice is over: ask for the grade
-	Seq     int            `json:"seq"`      // of the newest entry: whoever has seen fewer looks again
-	Done    int            `json:"done"`     // stoppages that are behind
-	Of      int            `json:"of"`       // stoppages that there are
-	Cue     int            `json:"cue"`      // the newest that was shown; -1: none
-	Box     []script.Boxed `json:"box"`      // who sits in the box of the rink now, by the answer, home first
-	Release []script.Boxed `json:"released"` // whose time is over and who waits to be told to leave
+	Shown   []int          `json:"shown"`           // cues that are to be shown now, in order
+	Jump    entry.Millis   `json:"jump_ms"`         // the practice's clock is put on by so much, before the next question
+	Next    entry.Millis   `json:"next_ms"`         // nothing new before this instant of the practice's clock, if the learner does nothing
+	Waits   run.Waiting    `json:"waits"`           // what the practice waits for
+	Hint    run.Hint       `json:"hint"`            // what the learner is to do; empty: nothing
+	Doing   []Doing        `json:"doing,omitempty"` // what the program did just now, of a practice that is watched
+	Told    bool           `json:"told"`            // slips of a stoppage can be told: ask for them
+	Over    bool           `json:"over"`            // the practice is over: ask for the grade
+	Seq     int            `json:"seq"`             // of the newest entry: whoever has seen fewer looks again
+	Done    int            `json:"done"`            // stoppages that are behind
+	Of      int            `json:"of"`              // stoppages that there are
+	Cue     int            `json:"cue"`             // the newest that was shown; -1: none
+	Box     []script.Boxed `json:"box"`             // who sits in the box of the rink now, by the answer, home first
+	Release []script.Boxed `json:"released"`        // whose time is over and who waits to be told to leave
+}
+
+// Doing is something that the program did while somebody watches: an entry in words,
+// and the first thing that follows from it.
+type Doing struct {
+	Kind entry.Kind    `json:"kind"`
+	In   bool          `json:"in"` // of somebody at the box: they sat down, and did not leave
+	Say  rules.Say     `json:"say"`
+	Why  *rules.Reason `json:"why,omitempty"`
 }
 
 // Deed is something that the learner does beside the ledger.

@@ -12,6 +12,7 @@ import (
 
 	"whistlestop/game/card"
 	"whistlestop/game/entry"
+	"whistlestop/game/rules"
 	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/store/memory"
@@ -32,6 +33,8 @@ type play struct {
 	clock  *toldClock
 	bench  *bench.Bench
 	id     string // of the game
+	watch  bool   // the program plays every seat
+	said   int    // lines of the game that were told to whoever watches
 	told   int    // cue up to which slips were asked for; -1: none yet
 }
 
@@ -79,8 +82,12 @@ func begin(c *api.Call) (any, error) {
 	if err != nil {
 		return nil, err
 	}
+	plays := b.Seat
+	if b.Watch {
+		plays = "" // the program plays them all
+	}
 	p := &play{
-		script: s, title: r.title(s), seat: b.Seat, run: run.NewRun(s, b.Pace, b.Seat, c.Now), clock: &toldClock{},
+		script: s, title: r.title(s), seat: b.Seat, watch: b.Watch, said: s.Given, run: run.NewRun(s, b.Pace, plays, c.Now), clock: &toldClock{},
 		grader: grade.NewGrader(s), id: s.Answers[0].Entry.ID, told: -1,
 	}
 	p.clock.tell(c.Now)
@@ -125,12 +132,31 @@ func (p *play) look(now entry.Millis) (Seen, error) {
 			continue
 		}
 		seen.Jump, seen.Next, seen.Waits, seen.Over, seen.Box, seen.Release = g.Jump, g.Next, g.Waits, g.Over, g.Box, g.Release
-		seen.Seq = seq
+		seen.Seq, seen.Hint = seq, g.Hint
+		if p.watch {
+			seen.Doing = doings(sight.State.Lines[min(p.said, len(sight.State.Lines)):])
+			p.said = len(sight.State.Lines)
+		}
 		break
 	}
 	seen.Told = p.run.UpTo() > p.told
 	seen.Done, seen.Of, seen.Cue = p.run.Done(), len(p.script.Moments), p.run.Newest()
 	return seen, nil
+}
+
+// doings are new lines of a game, in words.
+func doings(lines []rules.Line) (list []Doing) {
+	for _, l := range lines {
+		d := Doing{Kind: l.Kind, Say: l.Say}
+		if body, is := l.Body.(entry.Seated); is {
+			d.In = body.In
+		}
+		if len(l.Follows) > 0 {
+			d.Why = &l.Follows[0]
+		}
+		list = append(list, d)
+	}
+	return list
 }
 
 // sight is the learner's bench now.

@@ -237,3 +237,49 @@ func TestPerfectRobot(t *testing.T) {
 		}
 	}
 }
+
+// TestWatched: whoever only watches sees every script of the program played to its end
+// without a slip, at every pace, and is told of each entry what it is.
+func TestWatched(t *testing.T) {
+	for i, s := range scripts(t) {
+		pace := run.Paces[i%len(run.Paces)]
+		room := practice.NewRoom()
+		r := &robot{t: t, room: room, script: s, pace: pace, now: noon}
+		ask[practice.Begun](t, room, "POST", "/practice/begin", practice.Beginning{Script: s.ID, Seat: entry.Solo, Pace: pace, Watch: true}, r.now)
+		did := 0
+		for {
+			seen := r.step("")
+			for _, d := range seen.Doing {
+				if did++; d.Say.Key == "" {
+					t.Errorf("%s: %s is not said", s.ID, d.Kind)
+				}
+			}
+			if seen.Over {
+				break
+			}
+		}
+		g := ask[practice.Graded](t, room, "GET", "/practice/grade", nil, r.now)
+		if g.Score != 100 || len(g.Grade.Findings) > 0 || did < 4 {
+			t.Errorf("%s at %s: %d points, %d entries were said, %+v", s.ID, pace, g.Score, did, g.Grade.Findings)
+		}
+	}
+}
+
+// TestHints: step by step a learner is told what comes next, entry by entry, and is not
+// told it any more once it was done.
+func TestHints(t *testing.T) {
+	r := begin(t, practice.NewRoom(), maker.Check(), entry.Solo, run.StepPace)
+	found := map[run.Hint]bool{}
+	for {
+		seen := r.step("")
+		found[seen.Hint] = true
+		if seen.Over {
+			break
+		}
+	}
+	for _, want := range []run.Hint{run.HintDoor, run.HintEnter, run.HintCall, run.HintStage, run.HintSeat, run.HintNext, run.HintStop} {
+		if !found[want] {
+			t.Errorf("nobody is told %q", want)
+		}
+	}
+}

@@ -56,6 +56,7 @@ type Glance struct {
 	Jump    entry.Millis  // put the practice's clock on by so much, then look again
 	Next    entry.Millis  // nothing new before this instant, if the learner does nothing
 	Waits   Waiting
+	Hint    Hint // what the learner is to do
 	Over    bool
 	Box     []script.Boxed // who sits in the box of the rink, by the answer
 	Release []script.Boxed // whose time is over, of those
@@ -65,7 +66,7 @@ type Glance struct {
 const lookAgain = 10_000
 
 // NewRun begins a practice of a script at an instant of the practice's clock.
-// The seat is one of Seats; the others are played by the program.
+// The seat is one of Seats, or empty for whoever only watches; the others are played by the program.
 func NewRun(s script.Script, pace Pace, seat entry.Seat, now entry.Millis) *Run {
 	return &Run{
 		script: s, pace: pace, seat: seat, begun: now, ready: -1, upTo: -1,
@@ -149,6 +150,7 @@ func (r *Run) Look(now entry.Millis, s Sight) Glance {
 	if clock := r.forClock(s); waits == ForNothing || waits == ForNext && clock == ForStop {
 		g.Waits = clock
 	}
+	g.Hint = r.hint(g, s)
 	g.Next = max(now, min(at, r.nextPost(now, s), r.nextOut(now, s), now+lookAgain))
 	if !g.Over {
 		g.Jump = r.jump(now, at, s)

@@ -1,4 +1,4 @@
-import type { Beginning, Begun, Deed, Frames, Graded, Pace, Seen, Told } from '../base/contract/contract'
+import type { Beginning, Begun, Deed, Doing, Frames, Graded, Pace, Seen, Told } from '../base/contract/contract'
 import type { Link } from '../base/transport/link'
 import { askEngine } from './ask'
 import { PracticeClock } from './clock'
@@ -26,6 +26,10 @@ export class Run {
   /** How many answers came, and for how long nothing new comes after the newest one, in milliseconds; for tests. */
   looks = $state.raw(0)
   quiet = $state.raw(0)
+  /** The program plays every seat, and the learner watches; what it did last; and whether that is over. */
+  watching = $state(false)
+  doing = $state.raw<Doing | null>(null)
+  watched = $state(false)
   /** The engine is gone, or said no to what it should do; in words. */
   trouble = $state('')
   readonly clock: PracticeClock
@@ -40,6 +44,18 @@ export class Run {
     this.#inside = new EngineInside(engine, this.clock, {
       posted: () => this.look(),
       horn: () => void this.deed({ do: 'horn' }),
+    })
+  }
+
+  /** Begins the practice that was opened as one to watch, and lets it go. */
+  watch(what: Beginning): void {
+    void this.#try(async () => {
+      await this.#last
+      this.begun = await this.#ask<Begun>('/practice/begin', { ...what, pace: 'step', watch: true })
+      this.pace = 'step'
+      this.watching = true
+      this.doing = null
+      this.go()
     })
   }
 
@@ -101,7 +117,7 @@ export class Run {
   /** Asks what there is to see now. */
   look(): void {
     clearTimeout(this.#timer)
-    if (this.#looking || !this.begun || this.graded) return
+    if (this.#looking || !this.begun || this.graded || this.watched) return
     this.#looking = true
     void this.#see('/practice/look', {}, () => (this.#looking = false))
   }
@@ -135,7 +151,13 @@ export class Run {
     this.looks++
     this.quiet = seen.jump_ms > 0 ? 0 : Math.max(0, Math.floor(seen.next_ms - this.clock.now()))
     this.#inside.grew(seen.seq)
-    if (seen.told) this.told = await this.#ask<Told>('/practice/told')
+    if (seen.doing?.length) this.doing = seen.doing.at(-1) ?? null
+    if (seen.over && this.watching) {
+      this.clock.pause()
+      this.watched = true
+      return
+    }
+    if (seen.told && !this.watching) this.told = await this.#ask<Told>('/practice/told')
     if (seen.over) {
       this.graded = await this.grade()
       return

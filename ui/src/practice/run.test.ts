@@ -5,7 +5,7 @@ import { Stream } from '../base/transport/stream.svelte'
 import type { Engine, Reply } from './engine'
 import { Run } from './run.svelte'
 
-const quiet: Seen = { shown: [], jump_ms: 0, next_ms: 1e15, waits: '', told: false, over: false, seq: 1, done: 0, of: 3, cue: -1, box: [], released: [] }
+const quiet: Seen = { shown: [], jump_ms: 0, next_ms: 1e15, waits: '', hint: '', told: false, over: false, seq: 1, done: 0, of: 3, cue: -1, box: [], released: [] }
 
 /** An engine that says what the test gives it, after a thread's while. */
 class Script implements Engine {

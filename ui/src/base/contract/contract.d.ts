@@ -342,6 +342,8 @@ export type FindingKind =
   | 'choice_unanswered'
 /** Severity says how sure the audit is. */
 export type Severity = 'wrong' | 'look' | 'owed'
+/** Hint says what is to be done next, of what the learner owes. The sentence that says it is the message "ui.practice.hint.<hint>". */
+export type Hint = '' | 'start' | 'stop' | 'door' | 'enter' | 'call' | 'stage' | 'other' | 'seat' | 'ready' | 'next'
 /** Kind says what is wrong with an entry. */
 export type LedgerFaultKind =
   'unreadable' | 'changed' | 'missing' | 'inserted' | 'moved' | 'unsealed' | 'differs' | 'short'
@@ -977,6 +979,8 @@ export interface Beginning {
   script: string
   seat: Seat
   pace: Pace
+  /** the program plays the seat too, and says why */
+  watch?: boolean
 }
 /** Begun is a practice that was begun. */
 export interface Begun {
@@ -1334,6 +1338,14 @@ export interface DelayLine {
   at: Stamp
   wall_ms: Millis
   why: DelayWhy
+}
+/** Doing is something that the program did while somebody watches: an entry in words, and the first thing that follows from it. */
+export interface Doing {
+  kind: Kind
+  /** of somebody at the box: they sat down, and did not leave */
+  in: boolean
+  say: Say
+  why?: Reason
 }
 /** Due is a skill that should be practised. */
 export interface Due {
@@ -2247,6 +2259,9 @@ export interface Seen {
   jump_ms: Millis
   next_ms: Millis
   waits: Waiting
+  hint: Hint
+  /** what the program did just now, of a practice that is watched */
+  doing?: Doing[]
   /** slips of a stoppage can be told: ask for them */
   told: boolean
   /** the practice is over: ask for the grade */
