@@ -53,6 +53,9 @@ const guideGames = 5
 // 1 January 1970 to 1 January 2020.
 const practiceDays dates.Day = 18262
 
+// PracticeDay is a day as practice counts it.
+func PracticeDay(day dates.Day) progress.Day { return progress.Day(day - practiceDays) }
+
 // seats are the kinds that practice has; others are learnt at games.
 var seats = map[string]entry.Seat{"clock": entry.ClockSeat, "book": entry.BookSeat, "box": entry.BoxSeat}
 
@@ -74,7 +77,7 @@ func Work(list []people.Person, kinds []string, known Known) []Change {
 		for _, kind := range kinds {
 			var practised progress.Readiness
 			if seat, any := seats[kind]; any {
-				practised = progress.ReadinessOf(known.Results, one.Name, seat, bar, progress.Day(known.Today-practiceDays))
+				practised = progress.ReadinessOf(known.Results, one.Name, seat, bar, PracticeDay(known.Today))
 			}
 			c := level(one.Levels[kind], practised, held[Held{Who: duties.Who{Name: one.Name, Family: one.Family}, Seat: kind}], known.Today)
 			if c.Is != c.Was {

@@ -12,6 +12,7 @@ import (
 
 	"whistlestop/crew/duties"
 	"whistlestop/crew/people"
+	"whistlestop/crew/readiness"
 	"whistlestop/game/dates"
 	"whistlestop/game/entry"
 	"whistlestop/internal/api"
@@ -391,7 +392,7 @@ func (s *Service) keepResults(c *api.Call, in crewTextJSON) (crewResultsJSON, er
 // they are in the list.
 func (st state) ready(c *api.Call, today dates.Day, results []progress.Result, out *crewResultsJSON) state {
 	st.people = slices.Clone(st.people)
-	for _, row := range progress.Everybody(results, progress.DefaultBar, progress.Day(today)) {
+	for _, row := range progress.Everybody(results, progress.DefaultBar, readiness.PracticeDay(today)) {
 		at := slices.IndexFunc(st.people, func(p people.Person) bool { return strings.EqualFold(p.Name, strings.TrimSpace(row.Name)) })
 		if at < 0 {
 			out.Nobody = append(out.Nobody, row.Name)
