@@ -66,13 +66,13 @@ func TestCommandsSpeakTheLanguage(t *testing.T) {
 	crew := []string{leagueOfTests, schedule, "../../testdata/league/harbour-crew.toml", "../../testdata/league/harbour-people.csv"}
 	known := stays + namesOfLedger(string(whole)) + quoted(fileText(t, crew[0])) + quoted(fileText(t, crew[2])) + fileText(t, crew[3]) + quoted(fileText(t, demoCard))
 	editions, books := books()
-	ids := "standard"
-	drills, err := maker.Drills(nil)
+	ids := ""
+	scripts, err := maker.All(nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, drill := range drills {
-		ids += " " + drill.ID
+	for _, one := range scripts {
+		ids += " " + one.ID
 	}
 	for _, skill := range plot.Skills {
 		ids += " " + strings.ReplaceAll(string(skill), "_", " ")

@@ -65,7 +65,7 @@ func (r *Run) owed(s Sight) Hint {
 			continue
 		}
 		kind := a.Entry.Kind()
-		hint := hintOf(kind)
+		hint := hints[kind]
 		if hint == NoHint {
 			continue
 		}
@@ -77,21 +77,18 @@ func (r *Run) owed(s Sight) Hint {
 	return NoHint
 }
 
-// hintOf is what leads to an entry of a kind; the clock and the box are hinted at by
-// what is seen.
-func hintOf(kind entry.Kind) Hint {
-	switch kind {
-	case entry.KindGoal:
-		return HintEnter
-	case entry.KindPenalty:
-		return HintCall
-	case entry.KindStageBegun:
-		return HintStage
-	case entry.KindTimeOut, entry.KindRunningTime, entry.KindChoice, entry.KindClockSet, entry.KindBoardRead, entry.KindStruck:
-		return HintOther
-	default: // the other entries are asked for by the bench itself
-		return NoHint
-	}
+// hints is what leads to the entries that a learner has to make; the clock and the box
+// are hinted at by what is seen, and for the others the bench itself asks.
+var hints = map[entry.Kind]Hint{
+	entry.KindGoal:        HintEnter,
+	entry.KindPenalty:     HintCall,
+	entry.KindStageBegun:  HintStage,
+	entry.KindTimeOut:     HintOther,
+	entry.KindRunningTime: HintOther,
+	entry.KindChoice:      HintOther,
+	entry.KindClockSet:    HintOther,
+	entry.KindBoardRead:   HintOther,
+	entry.KindStruck:      HintOther,
 }
 
 // waitsToSit reports whether somebody sat down whom the learner has to see there.
