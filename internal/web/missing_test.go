@@ -21,7 +21,7 @@ func TestAGameThatIsNotThere(t *testing.T) {
 	s.Report, s.Keys, s.Shares = writeOptions, benchKey{}, shares{}
 	for _, o := range web.Operations() {
 		before, after, of := strings.Cut(o.Path, "{game}")
-		if !of {
+		if !of || strings.HasPrefix(before, "/api/crew/") { // the desk's games are those of a schedule
 			continue
 		}
 		name := strings.Trim(after, "/")
