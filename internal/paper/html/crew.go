@@ -22,9 +22,6 @@ func Crew(out io.Writer, sheet any, words Words) error {
 		}
 		return words.Text(key, rules.Pairs(all...))
 	}
-	t, err := template.New("crew").Funcs(template.FuncMap{"say": say}).Parse(crewText)
-	if err != nil {
-		return err
-	}
-	return t.Execute(out, map[string]any{"Sheet": sheet, "Policy": Policy, "Language": words.Language()})
+	page := map[string]any{"Sheet": sheet, "Policy": Policy, "Language": words.Language()}
+	return write(out, crewText, template.FuncMap{"say": say}, page)
 }

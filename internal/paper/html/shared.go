@@ -43,11 +43,21 @@ func Shared(out io.Writer, d report.Document, o Options, words Words) error {
 		}
 		p.Picture = template.HTML(svg.String()) //nolint:gosec // drawn by us, with every text escaped
 	}
-	t, err := template.New("shared").Funcs(template.FuncMap{"say": p.Say}).Parse(text)
+	return write(out, text, template.FuncMap{"say": p.Say}, p)
+}
+
+// head is how every page begins and looks.
+//
+//go:embed head.html
+var head string
+
+// write writes a page of a template.
+func write(out io.Writer, text string, functions template.FuncMap, page any) error {
+	t, err := template.New("page").Funcs(functions).Parse(head + text)
 	if err != nil {
 		return err
 	}
-	return t.Execute(out, p)
+	return t.Execute(out, page)
 }
 
 // page is what the template asks.

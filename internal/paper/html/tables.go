@@ -2,7 +2,6 @@ package html
 
 import (
 	_ "embed"
-	"html/template"
 	"io"
 
 	"whistlestop/game/message"
@@ -15,11 +14,7 @@ var tablesText string
 // Tables writes a document of tables as one page: no script, nothing loaded from
 // elsewhere.
 func Tables(out io.Writer, d tables.Document, words Words) error {
-	t, err := template.New("tables").Parse(tablesText)
-	if err != nil {
-		return err
-	}
-	return t.Execute(out, &tablesPage{Document: d, words: words, Policy: Policy})
+	return write(out, tablesText, nil, &tablesPage{Document: d, words: words, Policy: Policy})
 }
 
 // tablesPage is what the template asks.
