@@ -16,6 +16,13 @@ type Card struct {
 	Board Board      `json:"board" toml:"board"`
 	Words Words      `json:"words" toml:"words"`
 	Steps []Template `json:"steps" toml:"steps"`
+
+	Console *Console  `json:"console,omitempty" toml:"console"` // nil: its keys are not taught
+	Plugged []string  `json:"plugged,omitempty" toml:"plugged"` // what has to be plugged in, and where
+	Trouble []Trouble `json:"trouble,omitempty" toml:"trouble"`
+	// Contacts are whom to call. A game's ledger travels, so they are never in it:
+	// they stay in the card's own file and on paper.
+	Contacts []Contact `json:"-" toml:"contacts"`
 }
 
 // File is a rink card with the file that it was read from.
@@ -54,6 +61,8 @@ type Words struct {
 type Template struct {
 	When When     `json:"when" toml:"when"`
 	Do   []string `json:"do" toml:"do"`
+	// Press has the keys of each step, in their order; "" where a step has none.
+	Press []string `json:"press,omitempty" toml:"press"`
 }
 
 // When is a happening that a card can have steps for.
@@ -127,15 +136,18 @@ func blank() Card {
 	}
 }
 
-// do returns the steps that the card has for a happening.
-func (c Card) do(when When) []string {
+// of returns what the card has for a happening.
+func (c Card) of(when When) Template {
 	for _, t := range c.Steps {
 		if t.When == when {
-			return t.Do
+			return t
 		}
 	}
-	return nil
+	return Template{When: when}
 }
+
+// do returns the steps that the card has for a happening.
+func (c Card) do(when When) []string { return c.of(when).Do }
 
 func (c Card) word(side entry.Side) string {
 	switch side {
@@ -164,6 +176,7 @@ func FromJSON(raw json.RawMessage) (Card, error) {
 	if err := dec.Decode(&c); err != nil {
 		return Card{}, message.Because(err, "card_file.unreadable")
 	}
+	c.tidy()
 	_, err := c.check()
 	return c, err
 }

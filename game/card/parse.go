@@ -2,6 +2,7 @@ package card
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -25,6 +26,7 @@ func Parse(text []byte, name string) (Card, error) {
 	if err := datafile.Decode(text, name, &c); err != nil {
 		return Card{}, err
 	}
+	c.tidy()
 	if at, err := c.check(); err != nil {
 		return Card{}, message.At(name, at.line(text), err)
 	}
@@ -33,7 +35,8 @@ func Parse(text []byte, name string) (Card, error) {
 
 // place is where in a file a fault is: the line that has the text after the line
 // that names the key.
-type place struct{ key, text string }
+// The field is the same place in a form.
+type place struct{ key, text, field string }
 
 func (p place) line(text []byte) int {
 	if p.text == "" {
@@ -68,34 +71,37 @@ func (c Card) check() (place, error) {
 	b := c.Board
 	switch {
 	case !datafile.IsID(c.ID, idMost):
-		return place{key: "id"}, message.New("card_file.id")
+		return place{key: "id", field: "id"}, message.New("card_file.id")
 	case strings.TrimSpace(c.Rink) == "" || bad(c.Rink, 60):
-		return place{key: "rink"}, message.New("card_file.rink")
+		return place{key: "rink", field: "rink"}, message.New("card_file.rink")
 	case bad(c.Notes, 400):
-		return place{key: "notes"}, message.New("card_file.notes")
+		return place{key: "notes", field: "notes"}, message.New("card_file.notes")
 	case b.PenaltyLines < 0 || b.PenaltyLines > penaltyMost:
-		return place{key: "penalty_lines"}, message.New("card_file.penalty_lines", "most", penaltyMost, "lines", b.PenaltyLines)
+		return place{key: "penalty_lines", field: "penalty_lines"}, message.New("card_file.penalty_lines", "most", penaltyMost, "lines", b.PenaltyLines)
 	case b.NumberDigits != 1 && b.NumberDigits != 2:
-		return place{key: "number_digits"}, message.New("card_file.number_digits", "digits", b.NumberDigits)
+		return place{key: "number_digits", field: "number_digits"}, message.New("card_file.number_digits", "digits", b.NumberDigits)
 	case b.MostMinutes < 1 || b.MostMinutes > 99:
-		return place{key: "most_minutes"}, message.New("card_file.most_minutes", "minutes", b.MostMinutes)
+		return place{key: "most_minutes", field: "most_minutes"}, message.New("card_file.most_minutes", "minutes", b.MostMinutes)
 	}
 	for _, w := range [][2]string{{"home", c.Words.Home}, {"visitors", c.Words.Visitors}, {"officials", c.Words.Officials}} {
 		if strings.TrimSpace(w[1]) == "" || bad(w[1], 30) {
-			return place{key: w[0]}, message.New("card_file.word", "word", w[0])
+			return place{key: w[0], field: w[0]}, message.New("card_file.word", "word", w[0])
 		}
 	}
-	return c.checkSteps()
+	if at, err := c.checkSteps(); err != nil {
+		return at, err
+	}
+	return c.checkConsole()
 }
 
 func (c Card) checkSteps() (place, error) {
 	if len(c.Steps) == 0 {
-		return place{key: "steps"}, message.New("card_file.no_steps")
+		return place{key: "steps", field: "steps"}, message.New("card_file.no_steps")
 	}
 	lines := 0
 	seen := map[When]bool{}
 	for _, t := range c.Steps {
-		at := place{text: `"` + string(t.When) + `"`}
+		at := place{text: `"` + string(t.When) + `"`, field: stepField(t.When, 0)}
 		if !slices.Contains(Whens, t.When) {
 			return at, message.New("card_file.when", "when", message.Plain(t.When), "known", whens())
 		}
@@ -106,15 +112,15 @@ func (c Card) checkSteps() (place, error) {
 		if len(t.Do) == 0 {
 			return at, message.New("card_file.steps_none", "when", t.When)
 		}
-		for _, step := range t.Do {
+		for i, step := range t.Do {
 			lines++
 			if err := checkStep(t.When, step); err != nil {
-				return place{key: "do", text: firstLine(step)}, err
+				return place{key: "do", text: firstLine(step), field: stepField(t.When, i)}, err
 			}
 		}
 	}
 	if lines > linesMost {
-		return place{key: "steps"}, message.New("card_file.steps_many", "count", lines, "most", linesMost)
+		return place{key: "steps", field: "steps"}, message.New("card_file.steps_many", "count", lines, "most", linesMost)
 	}
 	return place{}, nil
 }
@@ -137,6 +143,9 @@ func checkStep(when When, step string) error {
 	}
 	return nil
 }
+
+// stepField is a step in a form: its happening and its place from nought.
+func stepField(when When, step int) string { return string(when) + "." + strconv.Itoa(step) }
 
 // gapList writes the gaps of a happening as a coordinator writes them.
 func gapList(when When) string {

@@ -16,6 +16,9 @@ type Step struct {
 	When   When   `json:"when"`
 	Text   string `json:"text"` // the card's words, filled in
 	Ticked bool   `json:"ticked"`
+	// Keys are what is pressed on the console, in its order, where the card says it
+	// and every value is known.
+	Keys []KeyPress `json:"keys,omitempty"`
 }
 
 // task is a happening with what fills its steps.
@@ -79,23 +82,25 @@ func (p *panel) steps(state rules.State, c Card, r Reading, past map[string]bool
 func (p *panel) fill(t task, c Card, r Reading) []Step {
 	var steps []Step
 	left := false
-	add := func(step, text string, fields []string) {
+	template := c.of(t.when)
+	add := func(i int, step, text string, fields []string) {
 		id := p.stepID(t.key, step)
 		fields = append(slices.Clone(fields),
 			"{home}", strconv.Itoa(r.Score[0]), "{visitors}", strconv.Itoa(r.Score[1]))
 		steps = append(steps, Step{
 			ID: id, Task: t.key, When: t.when, Text: strings.NewReplacer(fields...).Replace(text), Ticked: p.part[id],
+			Keys: filled(template.press(i), fields),
 		})
 		left = left || !p.part[id]
 	}
-	for i, text := range c.do(t.when) {
-		if t.repeats(text) {
+	for i, text := range template.Do {
+		if repeats(t.when, text+template.press(i)) {
 			for _, fields := range t.each {
-				add(strconv.Itoa(i)+"."+fields[len(fields)-1], text, append(slices.Clone(fields[:len(fields)-1]), t.fields...))
+				add(i, strconv.Itoa(i)+"."+fields[len(fields)-1], text, append(slices.Clone(fields[:len(fields)-1]), t.fields...))
 			}
 			continue
 		}
-		add(strconv.Itoa(i), text, t.fields)
+		add(i, strconv.Itoa(i), text, t.fields)
 	}
 	if !left { // all of it was done
 		return nil
@@ -104,8 +109,8 @@ func (p *panel) fill(t task, c Card, r Reading) []Step {
 }
 
 // repeats reports whether a step of an intermission is done for each penalty.
-func (t task) repeats(text string) bool {
-	if t.when != HoldPenalties && t.when != Intermission && t.when != AfterIntermission {
+func repeats(when When, text string) bool {
+	if when != HoldPenalties && when != Intermission && when != AfterIntermission {
 		return false
 	}
 	for _, gap := range []string{"{side}", "{team}", "{number}", "{line}", "{minutes}"} {

@@ -59,7 +59,7 @@ func TestStrikeAndAmendment(t *testing.T) {
 	g.of(goal, entry.Struck{})
 	g.of(call, entry.Amended{To: minor(entry.Home, "17")})
 	expect(t, g.look().Steps,
-		"goal_taken_back: Hold the home bell until it clicks. The home score reads 0.",
+		"goal_taken_back: Press the sponge key, then the home bell. The home score reads 0.",
 		"penalty_changed: Pull the home drawer to line 1: turn its wheel to 1:30 and its ring to 17.",
 	)
 	g.tickAll()

@@ -1298,6 +1298,15 @@ export interface CodesRead {
   results: PracticeResult[]
   bad: BadCode[]
 }
+/** Console is the rink's console in the coordinator's own words. */
+export interface Console {
+  /** Rows are the names of the keys as they lie, row by row, with commas between. */
+  rows: string[]
+  /** the key that takes back what was typed */
+  clear?: string
+  /** what the display reads when it does not take a key */
+  wrong?: string
+}
 /** Correction is one amendment or strike. */
 export interface Correction {
   entry: string
@@ -1641,6 +1650,12 @@ export interface Tap {
 export interface Kept {
   result: PracticeResult
   code: string
+}
+/** KeyPress is a key to be pressed, and what the display should read then. */
+export interface KeyPress {
+  key: string
+  /** "": the card does not say */
+  shows?: string
 }
 /** Leaving is somebody who comes out of the box, or may, and the stretch of play in which every screen says so: from From to Until, both included. A release at a whistle is due until play goes on, one in play for a few seconds beyond it. Whoever was seen leaving by the Box seat is no longer due. */
 export interface Leaving {
@@ -2180,6 +2195,10 @@ export interface RinkCard {
   board: BoardType
   words: RinkCardWords
   steps: RinkCardSteps[]
+  console?: Console
+  /** what has to be plugged in, and where */
+  plugged?: string[]
+  trouble?: Trouble[]
 }
 /** Words are how the card names what fills a gap. */
 export interface RinkCardWords {
@@ -2192,6 +2211,13 @@ export interface RinkCardWords {
 export interface RinkCardSteps {
   when: RinkCardWhen
   do: string[]
+  /** Press has the keys of each step, in their order; "" where a step has none. */
+  press?: string[]
+}
+/** Trouble is what to do when the console or the board shows something. */
+export interface Trouble {
+  shows: string
+  do: string
 }
 /** Step is one thing to do on the rink's console. */
 export interface RinkCardStep {
@@ -2203,6 +2229,8 @@ export interface RinkCardStep {
   /** the card's words, filled in */
   text: string
   ticked: boolean
+  /** Keys are what is pressed on the console, in its order, where the card says it and every value is known. */
+  keys?: KeyPress[]
 }
 /** View is what a screen shows of the card that is in use. */
 export interface RinkCardView {
