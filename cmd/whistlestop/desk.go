@@ -42,7 +42,7 @@ func (p *Program) deskServe(ctx context.Context, c deskCommand) error {
 // crewService answers what is asked of the crew's desk.
 func (p *Program) crewService(reach func() (string, bool)) *crew.Service {
 	if p.papers == nil {
-		return nil
+		return &crew.Service{} // one that keeps nothing
 	}
 	return &crew.Service{
 		Papers: p.papers, Season: p.seasonFiles(), Rows: intake.Schedule, Reach: reach, Logger: p.logger,

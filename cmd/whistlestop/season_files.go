@@ -15,6 +15,7 @@ import (
 	"whistlestop/internal/folder/leaguefiles"
 	"whistlestop/internal/intake"
 	"whistlestop/internal/paper"
+	"whistlestop/internal/web"
 	"whistlestop/record/tables"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
@@ -30,7 +31,8 @@ func (p *Program) seasonFiles() *leaguefiles.Folder {
 
 // seasonService answers what is asked of the season of the folder.
 func (p *Program) seasonService(book laptop.Teams) *season.Service {
-	return &season.Service{Kept: p.seasonFiles(), Live: p.live, Teams: book.Teams, KeepTeam: book.KeepTeam, ReadGames: intake.Schedule, Write: writeSeason, Logger: p.logger}
+	return &season.Service{Kept: p.seasonFiles(), Live: p.live, Teams: book.Teams, KeepTeam: book.KeepTeam, ReadGames: intake.Schedule, Write: writeSeason, Logger: p.logger,
+		Formats: web.SeasonFormats()}
 }
 
 // writeSeason writes a season's tables in a format of the list.

@@ -1,5 +1,3 @@
-//go:build !js
-
 package entry
 
 // beside adds the texts that lie beside an entry and were not written before.

@@ -68,7 +68,7 @@ var mayImport = map[string][]string{
 	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
-	"internal/api/laptop": append([]string{"internal/api", "internal/api/crew", "internal/api/season", "internal/bench", "internal/seats"}, pure...),
+	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
 	"internal/api/crew":   append([]string{"internal/api", "internal/wording"}, pure...),
 	"internal/api/season": append([]string{"internal/api", "internal/bench", "internal/wording"}, pure...),
 
@@ -84,6 +84,7 @@ var mayImport = map[string][]string{
 
 	"internal/store":           {"game/entry"},
 	"internal/proof/faults":    {},
+	"internal/store/browser":   {"game/entry", "internal/store"},
 	"internal/store/memory":    {"game/entry", "internal/store"},
 	"internal/store/sqlite":    {"game/entry", "internal/folder/durable", "internal/store"},
 	"internal/store/storetest": {"game/entry", "internal/store"},
@@ -121,7 +122,7 @@ var mayImport = map[string][]string{
 	"internal/locale":           pure,
 	"internal/locale/pseudo":    {"internal/locale"},
 	"internal/web/limits":       {},
-	"internal/web":              append([]string{"api", "internal/api", "internal/api/laptop", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/limits"}, pure...),
+	"internal/web":              append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/limits"}, pure...),
 	"internal/demo":             pure,
 	"internal/tidy":             {},
 
@@ -152,6 +153,7 @@ var testsMayImport = map[string][]string{
 	"internal/paper/html":         {"internal/proof/papertest", "internal/locale"},
 	"internal/paper/pdf":          {"internal/proof/papertest"},
 	"internal/paper/xlsx":         {"internal/proof/papertest", "internal/locale", "game/entry"},
+	"internal/store/browser":      {"internal/store/storetest"},
 	"internal/store/memory":       {"internal/store/storetest"},
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},

@@ -14,7 +14,9 @@ import (
 	"golang.org/x/time/rate"
 
 	"whistlestop/internal/api"
+	"whistlestop/internal/api/crew"
 	"whistlestop/internal/api/laptop"
+	"whistlestop/internal/api/season"
 	"whistlestop/internal/paper"
 	"whistlestop/internal/web/limits"
 )
@@ -56,6 +58,7 @@ func New(c Config) *Server {
 	s.ending, s.end = context.WithCancel(context.Background())
 	s.metrics = newMetrics(s)
 	s.Views, s.Formats = &api.Views{Run: rand.Text()}, formats()
+	s.Service = whole(s.Service)
 	s.common = s.Common()
 	s.operations = s.Service.Operations()
 	s.open = openTo(s.operations)
@@ -115,10 +118,35 @@ func (s *Server) rescue(next http.Handler) http.Handler {
 func formats() []laptop.Format {
 	list := make([]laptop.Format, len(paper.Formats))
 	for i, f := range paper.Formats {
-		list[i] = laptop.Format{Name: f.Name, Media: f.Media, Page: f.Page, Table: f.TakesTables()}
+		list[i] = laptop.Format{Name: f.Name, Media: f.Media, Page: f.Page}
 	}
 	return list
 }
 
+// SeasonFormats are those of them that a season's tables are written in too.
+func SeasonFormats() (list []season.Format) {
+	for _, f := range paper.Formats {
+		if f.TakesTables() {
+			list = append(list, season.Format{Name: f.Name, Media: f.Media, Page: f.Page})
+		}
+	}
+	return list
+}
+
+// whole is the service with every row of the table: where there is no season and no
+// crew's desk, with ones that keep nothing.
+func whole(s laptop.Service) laptop.Service {
+	if s.Season == nil {
+		s.Season = &season.Service{Formats: SeasonFormats()}
+	}
+	if s.Crew == nil {
+		s.Crew = &crew.Service{}
+	}
+	return s
+}
+
 // Operations is the table of the API.
-func Operations() []api.Operation { return (&laptop.Service{Formats: formats()}).Operations() }
+func Operations() []api.Operation {
+	s := whole(laptop.Service{Formats: formats()})
+	return s.Operations()
+}

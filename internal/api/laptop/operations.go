@@ -6,38 +6,13 @@ import (
 
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
-	"whistlestop/internal/api/crew"
-	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
 )
 
 // Operations is the table of everything that can be asked of the bench.
 func (s *Service) Operations() []api.Operation {
-	return slices.Concat(api.Operations(), s.shells(), s.games(), s.reports(), s.people(), s.devices(), s.files(), s.walls(), s.season().Operations(), s.crew().Operations())
-}
-
-// season is the season of this bench, or one that keeps nothing.
-func (s *Service) season() *season.Service {
-	one := s.Season
-	if one == nil {
-		one = &season.Service{}
-	}
-	one.Formats = nil
-	for _, f := range s.Formats {
-		if f.Table {
-			one.Formats = append(one.Formats, season.Format{Name: f.Name, Media: f.Media, Page: f.Page})
-		}
-	}
-	return one
-}
-
-// crew is the crew's desk of this bench, or one that keeps nothing.
-func (s *Service) crew() *crew.Service {
-	if s.Crew == nil {
-		return &crew.Service{}
-	}
-	return s.Crew
+	return slices.Concat(api.Operations(), s.shells(), s.games(), s.reports(), s.people(), s.devices(), s.files(), s.walls(), s.beside())
 }
 
 // shells are the operations that each shell has to bring by itself.

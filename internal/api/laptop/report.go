@@ -27,7 +27,6 @@ type Format struct {
 	Name  string // and the ending of its files
 	Media string // type of the media, with its parameters
 	Page  bool   // a browser shows it as a page of its own, so nothing in it may be carried out
-	Table bool   // a season's tables are written in it too
 }
 
 // WriteReport writes the report of a ledger in a format of the list.

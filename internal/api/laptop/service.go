@@ -5,8 +5,6 @@ import (
 	"log/slog"
 
 	"whistlestop/internal/api"
-	"whistlestop/internal/api/crew"
-	"whistlestop/internal/api/season"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
 	"whistlestop/record/seal"
@@ -29,10 +27,11 @@ type Service struct {
 	Teams     Teams                               // the last roster of every team
 	Rosters   ReadRoster                          // reads what leagues send
 
-	// Season answers what is asked of the season; nil: there is none.
-	Season *season.Service
+	// Season answers what is asked of the season, and refuses who must miss a game;
+	// nil: there is none.
+	Season Season
 	// Crew answers what is asked of the crew's desk; nil: there is none.
-	Crew *crew.Service
+	Crew Rows
 
 	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
 	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be
@@ -58,7 +57,36 @@ type Service struct {
 	Views *api.Views // what each reader sees of a game
 }
 
+// Rows are operations that another part of the program brings: a bench without that
+// part does not carry it.
+type Rows interface {
+	Operations() []api.Operation
+}
+
+// Season is the season that a bench is in.
+type Season interface {
+	Rows
+	// Guard is the games of a bench, of which line-ups are refused with somebody who
+	// must miss the game.
+	Guard(api.Live) api.Live
+}
+
 // Common is what every bench answers.
 func (s *Service) Common() *api.Common {
-	return &api.Common{Live: s.season().Guard(s.Bench), Views: s.Views, League: s.league}
+	live := api.Live(s.Bench)
+	if s.Season != nil {
+		live = s.Season.Guard(s.Bench)
+	}
+	return &api.Common{Live: live, Views: s.Views, League: s.league}
+}
+
+// beside are the operations of the other parts that this bench has.
+func (s *Service) beside() (rows []api.Operation) {
+	if s.Season != nil {
+		rows = s.Season.Operations()
+	}
+	if s.Crew != nil {
+		rows = append(rows, s.Crew.Operations()...)
+	}
+	return rows
 }

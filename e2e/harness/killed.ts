@@ -1,0 +1,52 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { mkdtemp, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { type BrowserContext, chromium, type LaunchOptions, type Page } from '@playwright/test'
+
+/** A browser with a folder of its own, whose processes can be killed and which can be started anew. */
+export class Killable {
+  private context: BrowserContext | undefined
+
+  private constructor(private readonly folder: string, private readonly options: LaunchOptions & { viewport?: { width: number; height: number } }) {}
+
+  static async make(options: LaunchOptions & { viewport?: { width: number; height: number } }): Promise<Killable> {
+    return new Killable(await mkdtemp(join(tmpdir(), 'whistlestop-browser-')), options)
+  }
+
+  /** Starts the browser, and gives its page. */
+  async start(): Promise<Page> {
+    this.context = await chromium.launchPersistentContext(this.folder, this.options)
+    return this.context.pages()[0] ?? this.context.newPage()
+  }
+
+  /** Kills every process of the browser at once, as a power cut does to them. */
+  async kill(): Promise<void> {
+    const gone = new Promise((resolve) => this.context?.once('close', resolve))
+    for (const id of this.processes()) {
+      try {
+        process.kill(id, 'SIGKILL')
+      } catch {
+        // It went with the one before.
+      }
+    }
+    await gone
+  }
+
+  async end(): Promise<void> {
+    await this.context?.close()
+    await rm(this.folder, { recursive: true, force: true, maxRetries: 5 })
+  }
+
+  /** The processes that were started with this browser's folder. */
+  private processes(): number[] {
+    const mine = (id: string) => {
+      try {
+        return readFileSync(`/proc/${id}/cmdline`, 'utf8').includes(this.folder)
+      } catch {
+        return false
+      }
+    }
+    return readdirSync('/proc').filter((id) => /^\d+$/.test(id) && mine(id)).map(Number)
+  }
+}
