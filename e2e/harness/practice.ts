@@ -32,7 +32,7 @@ export class PracticeSite {
     await expect(async () => {
       await this.page.clock.runFor(2500)
       expect(await this.page.locator('[data-practice=summary]').count()).toBe(1)
-    }).toPass({ intervals: [1], timeout: 120_000 })
+    }).toPass({ intervals: [1], timeout: 600_000 })
   }
 }
 

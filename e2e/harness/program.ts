@@ -8,7 +8,7 @@ import { fileURLToPath } from 'node:url'
 export const binary = join(dirname(fileURLToPath(import.meta.url)), '../../bin/whistlestop')
 // Not announced: a test is no bench that a phone nearby should find.
 const onNetwork = ['--lan', '--quiet-lan']
-const patience = 15_000 // milliseconds for the program to say where it is
+const patience = 120_000 // milliseconds for the program to say where it is: for one that hangs, not for a slow machine
 
 /** A running program, with a folder of its own that goes when it is closed. */
 export class Program {

@@ -13,7 +13,6 @@ const perSecond = 1000 // connections
 // H1: 1,000 connections a second, slow headers, huge bodies and scans from
 // strangers, while a game is played.
 test('a flood of guests does not stop the bench, and writes nothing', async ({ page }) => {
-  test.setTimeout(180_000)
   const program = await Program.lan()
   const game = await openGame(program, 'harbour-u14')
   const bench = new Bench(page)

@@ -21,11 +21,11 @@ test('killed in mid-play and started again: the game is as it was and the clock 
     const before = await ledgerOf(program, game)
 
     await program.kill()
-    await expect(bench.at('page')).toHaveAttribute('data-link', 'lost', { timeout: 4000 })
+    await expect(bench.at('page')).toHaveAttribute('data-link', 'lost')
     await expect(bench.at('ready')).toBeVisible()
     program = await program.again()
 
-    await expect(bench.at('page')).toHaveAttribute('data-link', 'heard', { timeout: 10_000 })
+    await expect(bench.at('page')).toHaveAttribute('data-link', 'heard')
     expect(await ledgerOf(program, game)).toEqual(before)
     await expect(wall.locator('[data-wall=score-home]')).toHaveText('1')
     await expect(wall.locator('[data-wall=bar][data-side=home]')).toHaveCount(1)
@@ -53,12 +53,12 @@ test('what is entered while the program is dead is sent when it is back, once', 
     await bench.begin('1st period')
     const before = (await ledgerOf(program, game)).length
     await program.kill()
-    await expect(bench.at('page')).toHaveAttribute('data-link', 'lost', { timeout: 4000 })
+    await expect(bench.at('page')).toHaveAttribute('data-link', 'lost')
     await bench.at('command').pressSequentially('g h 12 6')
     await expect(bench.at('post')).toBeEnabled()
     await bench.page.keyboard.press('Enter')
     program = await program.again()
-    await expect.poll(async () => (await ledgerOf(program, game)).length, { timeout: 15_000 }).toBe(before + 1)
+    await expect.poll(async () => (await ledgerOf(program, game)).length).toBe(before + 1)
     await expect(bench.at('score-home')).toHaveText('1')
   } finally {
     await program.close()

@@ -23,7 +23,6 @@ const places = [
 const ground = (page: Page) => page.evaluate(() => Math.max(...(/\d+, \d+, \d+/.exec(getComputedStyle(document.documentElement).backgroundColor)?.[0] ?? '255').split(',').map(Number)))
 
 test('every screen is dark where the device is, and nothing of it keeps people out', async ({ page }) => {
-  test.setTimeout(180_000)
   const program = await Program.demo('power-play')
   try {
     await page.emulateMedia({ colorScheme: 'dark' })

@@ -8,7 +8,7 @@ import { Program } from '../harness/program.ts'
 /** Makes the program find, at its next start, that the computer was switched off meanwhile. */
 async function switchOff(program: Program): Promise<void> {
   const file = join(program.data, 'instant.json')
-  await expect.poll(() => readFile(file, 'utf8').catch(() => ''), { timeout: 10_000 }).not.toBe('')
+  await expect.poll(() => readFile(file, 'utf8').catch(() => '')).not.toBe('')
   const kept = JSON.parse(await readFile(file, 'utf8')) as { boot: string }
   await writeFile(file, JSON.stringify({ ...kept, boot: 'the start before' }))
 }
@@ -30,7 +30,7 @@ test('a computer that was off in play asks what the game clock shows, one tap fo
     program = await program.again()
 
     // Nothing was ended and nobody left the box; HOLD says why, with the readings.
-    await expect(bench.at('page')).toHaveAttribute('data-link', 'heard', { timeout: 15_000 })
+    await expect(bench.at('page')).toHaveAttribute('data-link', 'heard')
     await expect(bench.at('ready')).toHaveAttribute('data-ready', 'hold')
     await expect(bench.at('hold').first()).toContainText('The computer was off while the game clock ran')
     await expect(bench.at('clock')).toHaveAttribute('data-running', 'false')

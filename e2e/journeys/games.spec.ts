@@ -14,7 +14,6 @@ for (const { name, division, about, entries } of [
   { name: 'nhl', division: 'Open', about: 'NHL, with overtime three a side', entries: 40 },
 ]) {
   test(`a whole game by the code of ${about}`, async ({ context }, info) => {
-    test.setTimeout(600_000)
     const program = await Program.empty()
     let id = ''
     try {

@@ -36,7 +36,7 @@ test('a typed code lets a phone ask; a wrong one, a used one and a refusal say w
   await phone.page.reload()
   await expect(phone.join('check'), 'a reload goes on waiting').toBeVisible()
   await bench.at('seat-refuse').click()
-  await expect(phone.join('page')).toHaveAttribute('data-step', 'over', { timeout: 20_000 })
+  await expect(phone.join('page')).toHaveAttribute('data-step', 'over')
   await expect(phone.join('trouble')).not.toBeEmpty()
 
   const other = await Phone.fresh(browser, program, 'Cas')
@@ -52,7 +52,7 @@ test('a seat that is taken back says so at once, and can do nothing more', async
   const before = await bench.seq()
   await bench.setUp('seats')
   await bench.at('seat-remove').click()
-  await expect(phone.at('gone')).toBeVisible({ timeout: 3000 })
+  await expect(phone.at('gone')).toBeVisible()
   await bench.at('seats-close').click()
   expect(await bench.seq()).toBe(before)
   await phone.open('/seat')

@@ -3,8 +3,6 @@ import type { Bench } from '../harness/bench.ts'
 import { test } from '../harness/fixtures.ts'
 import { ledgerOf } from '../harness/game.ts'
 
-test.describe.configure({ timeout: 180_000 })
-
 /** Puts the clock right by keys alone; what was entered at the whistle stays there. */
 async function clockTo(bench: Bench, left: string): Promise<void> {
   const { keyboard } = bench.page

@@ -5,8 +5,6 @@ import { test } from '../harness/rink.ts'
 import { Wire } from '../harness/wire.ts'
 import { openWall } from '../harness/wall.ts'
 
-test.describe.configure({ timeout: 180_000 })
-
 test('seven screens in seven browsers play one game, and agree after every entry', async ({ browser, program, bench, game }) => {
   const wall = await (await browser.newContext({ viewport: { width: 1920, height: 1080 } })).newPage()
   await openWall(wall, `${program.origin}/wall/${game}`)
@@ -125,7 +123,7 @@ test('a seat without the network says so, counts on, and hands over once and in 
   expect(await ledgerOf(program, game)).toEqual(before)
   const shown = await phone.at('clock').textContent()
   wire.heal()
-  await expect(phone.at('page')).toHaveAttribute('data-queue', '0', { timeout: 20_000 })
+  await expect(phone.at('page')).toHaveAttribute('data-queue', '0')
   const come = (await ledgerOf(program, game)).slice(before.length).map((line) => JSON.parse(line) as { type: string; time: string })
   expect(come.map((one) => one.type)).toEqual(['whistlestop.clock_started.v2', 'whistlestop.clock_stopped.v2'])
   const played = Date.parse(come[1]?.time ?? '') - Date.parse(come[0]?.time ?? '')

@@ -54,7 +54,6 @@ class Newcomer {
 
 for (const [width, height] of [[1366, 768], [390, 844]] as const) {
   test(`at ${width}x${height} the heaviest control is always something that may come next, through a game`, async ({ bench, program, game }) => {
-    test.setTimeout(180_000)
     const { page } = bench
     await page.setViewportSize({ width, height })
     const newcomer = new Newcomer(bench)

@@ -2,8 +2,6 @@ import { expect } from '@playwright/test'
 import { Phone } from '../harness/phone.ts'
 import { test } from '../harness/rink.ts'
 
-test.describe.configure({ timeout: 240_000 })
-
 // The bench and the Clock phone answer the same whistle, one after the other.
 test('two people stop the clock at one whistle: it stands', async ({ browser, program, bench, game }) => {
   const phone = await Phone.seated(browser, program, bench, { seat: 'clock' }, 'Clock phone')

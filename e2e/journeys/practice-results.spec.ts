@@ -44,7 +44,6 @@ test('somebody new begins with one button', async ({ page, site }) => {
 })
 
 test('a result is kept, sent as a code, and stands in the coordinator\'s list', async ({ page, site, browser, program }) => {
-  test.setTimeout(180_000)
   await page.clock.install()
   await site.open()
   await site.choose('clock', 'fast')

@@ -31,7 +31,7 @@ test('a drill on a phone, by touch, comes to 100', async ({ browser, program }) 
 })
 
 test('the standard practice game, all of it, comes to 100 for whoever enters its published answer', async ({ page, program }) => {
-  test.setTimeout(900_000)
+  test.setTimeout(1_800_000)
   const learner = new Learner(page, 'standard')
   await learner.open(`${program.origin}/practice/`, 'standard')
   await learner.play()
@@ -64,7 +64,6 @@ test('a slip is told at the next stoppage, with its reason and the right state, 
 })
 
 test('the check game with one goal left out names it beside the score, which stays below the bar', async ({ page, program }) => {
-  test.setTimeout(400_000)
   let left = false
   const learner = new Learner(page, 'check', false, (entry) => {
     if (left || !entry.type.includes('goal')) return entry

@@ -4,7 +4,7 @@ import { Program } from '../harness/program.ts'
 import { lostInForcedColours, misnamed, spaced } from '../harness/wcag.ts'
 
 // WCAG 2.2 on every page but the bench, which sizes.spec.ts looks at in every state: 1.4.10 at 320 px,
-// 1.4.12 text spacing, 2.5.3 names, and a reader's own colours. One program, one page.
+// 1.4.12 text spacing, 2.5.3 names, and a reader's own colours. One program for all of them.
 
 const game = (program: Program) => new URL(program.bench).pathname.split('/').at(-1) ?? ''
 
@@ -26,32 +26,30 @@ const pages: { name: string; path: (program: Program) => string; ready: string; 
   { name: 'practice, before a drill', path: () => '/practice/#play/drill-minor/solo/fast', ready: '[data-practice=go]' },
 ]
 
-test('every page reflows, bears wider text and other colours, and says what it shows', async ({ page }) => {
-  test.setTimeout(240_000)
-  const program = await Program.demo('third-period')
-  const faults: string[] = []
-  try {
-    for (const { name, path, ready, first, second } of pages) {
-      await page.setViewportSize({ width: 1366, height: 768 })
-      await page.goto('about:blank')
-      await page.goto(program.origin + path(program))
-      if (first) await page.locator(first).click()
-      if (second) await page.locator(second).click()
-      await page.locator(ready).first().waitFor()
-      const add = (list: string[], where: string) => faults.push(...list.map((fault) => `${name}${where}: ${fault}`))
-      add(await misnamed(page), '')
-      add(await lostInForcedColours(page), '')
-      for (const [width, height] of [[1366, 768], [390, 844], [320, 640]] as const) {
-        await page.setViewportSize({ width, height })
-        await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))))
-        const beyond = await sideways(page)
-        if (beyond > 0) add([`${beyond} px beyond the right edge`], `, ${width} px`)
-        add(await cut(page, true), `, ${width} px`)
-        if (width !== 320) add(await spaced(page), `, ${width} px`)
-      }
-    }
-  } finally {
-    await program.close()
-  }
-  expect(faults).toEqual([])
+let program: Program
+test.beforeAll(async () => {
+  program = await Program.demo('third-period')
 })
+test.afterAll(() => program.close())
+
+for (const { name, path, ready, first, second } of pages) {
+  test(`${name}: reflows, bears wider text and other colours, says what it shows`, async ({ page }) => {
+    const faults: string[] = []
+    await page.goto(program.origin + path(program))
+    if (first) await page.locator(first).click()
+    if (second) await page.locator(second).click()
+    await page.locator(ready).first().waitFor()
+    const add = (list: string[], where: string) => faults.push(...list.map((fault) => `${where}${fault}`))
+    add(await misnamed(page), '')
+    add(await lostInForcedColours(page), '')
+    for (const [width, height] of [[1366, 768], [390, 844], [320, 640]] as const) {
+      await page.setViewportSize({ width, height })
+      await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))))
+      const beyond = await sideways(page)
+      if (beyond > 0) add([`${beyond} px beyond the right edge`], `${width} px: `)
+      add(await cut(page, true), `${width} px: `)
+      if (width !== 320) add(await spaced(page), `${width} px: `)
+    }
+    expect(faults).toEqual([])
+  })
+}

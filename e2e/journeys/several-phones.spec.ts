@@ -68,7 +68,7 @@ test('what is kept out of reach shows at once, is listed and taken back; after a
   await expect(card).toHaveAttribute('data-seen', 'true')
   expect(await since()).toEqual([])
   wire.heal()
-  await expect(box.at('page')).toHaveAttribute('data-queue', '0', { timeout: 20_000 })
+  await expect(box.at('page')).toHaveAttribute('data-queue', '0')
   const handed = await since()
   expect(handed.filter((one) => kind(one) === 'seated' && !handed.some((other) => other.of === one.id))).toHaveLength(1)
 
@@ -83,8 +83,8 @@ test('what is kept out of reach shows at once, is listed and taken back; after a
   await bench.at('seats-close').click()
   const known = (await since()).length
   wire.heal()
-  await expect(box.at('gone')).toBeVisible({ timeout: 20_000 })
-  await expect(box.at('handed')).toContainText('2 entries', { timeout: 20_000 })
+  await expect(box.at('gone')).toBeVisible()
+  await expect(box.at('handed')).toContainText('2 entries')
   await expect(bench.at('handed-row')).toHaveCount(2)
   await expect(bench.at('handed-row').first()).toContainText('Kelp Bay 17 has left the box')
   expect(await since()).toHaveLength(known)

@@ -39,7 +39,6 @@ async function measure(page: Page, { name: state, over = [] }: State): Promise<s
 
 for (const part of [0, 1]) {
   test(`the clock, the score, READY and the control stay in view, and nothing is cut off, in every state (${part + 1} of 2)`, async ({ page, program }) => {
-    test.setTimeout(300_000)
     const bench = new Bench(page)
     const faults: string[] = []
     for (const state of states.filter((_, i) => i % 2 === part)) {
@@ -61,7 +60,6 @@ for (const part of [0, 1]) {
 }
 
 test('numbers and kinds of penalties are reached by scrolling the page alone, and after Post the clock is in view', async ({ bench, program, game }) => {
-  test.setTimeout(300_000)
   const { page } = bench
   const past = new Past(program, game)
   await past.begin('period', 1)

@@ -13,7 +13,6 @@ const posts = 120
 // How long a press takes until it is seen is as much the machine's as ours. So a bare page of the same
 // server is pressed in turn with the bench: what it takes, the machine takes, and the ratio is ours.
 test('from the press on Post to the paint, on the bench and on the Wall, beside a bare page', async ({ bench, program, game, browser }, info) => {
-  test.setTimeout(240_000)
   // Browsers of their own: two pages of one browser share its input and its frames.
   const others = await Promise.all([0, 1].map(() => browser.browserType().launch(info.project.use.launchOptions)))
   const [wall, bare] = (await Promise.all(others.map((one) => one.newPage({ viewport: { width: 1920, height: 1080 } })))) as [Page, Page]

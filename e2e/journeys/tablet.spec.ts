@@ -27,7 +27,6 @@ function over(page: Page): Promise<string[]> {
 }
 
 test('on a tablet both ways round nothing of bench, box and Wall is clipped or lies over anything else', async ({ bench, program, game, context }) => {
-  test.setTimeout(180_000)
   const past = new Past(program, game)
   const faults: string[] = []
   const measure = async (page: Page, about: string) => {

@@ -5,8 +5,6 @@ import { Phone } from '../harness/phone.ts'
 import { Program } from '../harness/program.ts'
 import { test } from '../harness/rink.ts'
 
-test.describe.configure({ timeout: 120_000 })
-
 test('the same goal from two seats is noticed and made one', async ({ browser, program, bench, game }) => {
   const book = await Phone.seated(browser, program, bench, { seat: 'book' }, 'Book phone')
   await bench.begin('1st period')
@@ -76,7 +74,7 @@ test('the bench dies: its game goes on from the copy of a phone', async ({ brows
   await expect(copy).toHaveAttribute('data-seq', String(lines.length))
   await expect(copy).toHaveAttribute('data-trouble', '')
   await program.kill()
-  await expect(phone.at('page')).toHaveAttribute('data-link', 'lost', { timeout: 5000 })
+  await expect(phone.at('page')).toHaveAttribute('data-link', 'lost')
   const saving = phone.page.waitForEvent('download')
   await copy.locator('[data-copy=save]').click()
   const file = info.outputPath('copy.jsonl')

@@ -7,7 +7,6 @@ import { draw, Touch } from '../harness/touch.ts'
 // rink's own board. The minutes between the acts are taken off the clock by its own pad.
 
 test.use({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true })
-test.describe.configure({ timeout: 180_000 })
 
 test('a whole game by touch alone, to the sealed report', async ({ bench, wall, page }) => {
   const touch = new Touch(bench)
