@@ -121,16 +121,22 @@ PATIENCE := -timeout 40m
 # detector has nothing to find there. What it makes too slow or too large runs besides.
 # The program's own tests start processes and wait for them: they begin first.
 WINGS := ./game/... ./record/... ./practice/... ./season/... ./crew/...
-ALONE := ./internal/tidy ./cmd/engine ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile
+ALONE := ./internal/tidy ./cmd/engine ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile ./internal/locale/...
+# Of these three packages the tests named here do one thing after the other, too: a command,
+# a reader with a large file. They run without the race detector, and only so.
+PARTLY := ./cmd/whistlestop ./internal/bench ./internal/practice
+ONE_BY_ONE := ^Test(AGameTakesOnlySoMuch|AKeptLedger|CardCheck|CardPrint|Check|Codes|CommandsSpeak|Crew|Divisions|EveryCommand|EveryValue|EveryVariant|Help|HostileFiles|KeptScripts|Keys|PerfectRobot|PracticeIs|ReadersAreBounded|Report|Roster|SameReports|Season|WhatThe|WhichLanguage)
+RACED = $$(go list $(GO_TAGS) ./cmd/... ./internal/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE) $(PARTLY)))
 # A test's heap is small and its garbage much: collected at five times what is alive, as
 # here, tests take a third less processor time. What measures memory sets its own.
 go-race go-alone tools-test: export GOGC := 400
 go-test: go-race go-alone
 go-race:
-	go test $(GO_TAGS) -race $(PATIENCE) $$(go list $(GO_TAGS) ./cmd/... ./internal/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE)))
+	go test $(GO_TAGS) -race $(PATIENCE) -skip '$(ONE_BY_ONE)' $(PARTLY)
+	go test $(GO_TAGS) -race $(PATIENCE) $(RACED)
 go-alone:
 	go test $(GO_TAGS) $(PATIENCE) $(WINGS) $(ALONE)
-	go test $(GO_TAGS) $(PATIENCE) -run 'PerfectRobot|ReadersAreBounded' ./internal/practice ./cmd/whistlestop
+	go test $(GO_TAGS) $(PATIENCE) -run '$(ONE_BY_ONE)' $(PARTLY)
 
 tools-test: tools/node_modules/.package-lock.json
 	cd tools && go test -mod=mod $(PATIENCE) ./...

@@ -29,7 +29,21 @@ func TestMain(m *testing.M) {
 		spoilDisk()
 		os.Exit(run())
 	}
-	os.Exit(m.Run())
+	os.Exit(withoutOwnGames(m))
+}
+
+// withoutOwnGames runs the tests with an empty folder of settings: what this computer's user
+// keeps, a bench's key above all, changes what a command without --data says.
+func withoutOwnGames(m *testing.M) int {
+	settings, err := os.MkdirTemp("", "whistlestop-settings")
+	if err != nil {
+		panic(err)
+	}
+	defer func() { _ = os.RemoveAll(settings) }()
+	if err := os.Setenv("XDG_CONFIG_HOME", settings); err != nil {
+		panic(err)
+	}
+	return m.Run()
 }
 
 // process is a running program.
