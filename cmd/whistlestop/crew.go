@@ -25,6 +25,7 @@ type crewCommand struct {
 
 	Messages crewMessages `cmd:""`
 	Answers  crewAnswers  `cmd:""`
+	OnDuty   crewOnDuty   `cmd:""`
 	Came     crewCame     `cmd:""`
 	Balance  crewBalance  `cmd:""`
 	Calendar crewCalendar `cmd:""`
@@ -97,6 +98,8 @@ func (p *Program) crew(command string, c crewCommand) error {
 		return p.crewNext(c.Next)
 	case strings.HasPrefix(command, "crew messages"):
 		return p.crewMessages(c.Messages)
+	case strings.HasPrefix(command, "crew on-duty"):
+		return p.crewOnDuty(c.OnDuty)
 	case strings.HasPrefix(command, "crew answers"):
 		return p.crewAnswers(c.Answers)
 	case strings.HasPrefix(command, "crew came"):

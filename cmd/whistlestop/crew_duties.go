@@ -48,6 +48,8 @@ type crewCame struct {
 
 type crewBalance struct{ crewLogged }
 
+type crewOnDuty struct{ crewLogged }
+
 type crewCalendar struct {
 	crewLogged
 	Name string `required:""`
@@ -243,6 +245,24 @@ func (p *Program) crewBalance(c crewBalance) error {
 		return err
 	}
 	return tables.CSV.Write(p.Out, wording.OfDesk(p.words, d).Balances())
+}
+
+// crewOnDuty prints who is on duty, as a bench reads it. The log is kept, because its
+// key makes the codes that the bench gives back.
+func (p *Program) crewOnDuty(c crewOnDuty) error {
+	d, file, err := p.desk(c.crewLogged)
+	if err != nil {
+		return err
+	}
+	text, err := d.OnDuty(0, desk.Always).Keep()
+	if err == nil {
+		err = keepLog(file, d.Log)
+	}
+	if err != nil {
+		return err
+	}
+	_, err = p.Out.Write(text)
+	return err
 }
 
 // crewCalendar prints one person's duties as a calendar file.

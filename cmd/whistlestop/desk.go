@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 
+	"whistlestop/crew/onduty"
+	"whistlestop/game/dates"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/crew"
 	"whistlestop/internal/intake"
@@ -53,4 +55,21 @@ func (p *Program) crewService(reach func() (string, bool)) *crew.Service {
 		},
 		Print: func(out io.Writer, sheet crew.Sheet, words api.Words) error { return html.Crew(out, sheet, words) },
 	}
+}
+
+// dutyService answers who is on duty at the games of the bench: by the desk where it is
+// kept here, or else by the file that another computer's desk handed over.
+func (p *Program) dutyService(desk *crew.Service) *crew.Bench {
+	return &crew.Bench{Desk: desk, Files: p.seasonFiles(), Logger: p.logger, Game: func(c *api.Call, game string) (onduty.Wanted, error) {
+		update, err := p.live.State(c, game)
+		if err != nil {
+			return onduty.Wanted{}, err
+		}
+		info, teams := update.State.Info, update.State.Teams
+		day, err := dates.Parse(info.Date)
+		if err != nil {
+			day = 0 // found by its id only
+		}
+		return onduty.Wanted{Schedule: info.Schedule, Day: day, Home: teams[0].Name, Visitors: teams[1].Name}, nil
+	}}
 }

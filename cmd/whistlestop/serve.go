@@ -101,7 +101,8 @@ func (p *Program) assemble(around surroundings) {
 		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
 	})
 	service.Season = p.seasonService(service.Teams) // one book of teams
-	service.Crew = p.crewService(around.reach)
+	desk := p.crewService(around.reach)
+	service.Crew, service.Duties = desk, p.dutyService(desk)
 	p.pages = web.New(web.Config{Service: service, Pages: ui.Files(), Own: around.own, Hosts: around.hosts})
 }
 

@@ -91,17 +91,28 @@ func (d *Desk) Needed(seat string) bool {
 // Take reads answers out of what people sent and notes them: in the log, and in the
 // duties as they are then.
 func (d *Desk) Take(text string) []duties.Reply {
-	replies, after, events := d.Log.Take(text, d.Duties, d.Now, func(slot int, who duties.Who) bool {
-		at := slices.IndexFunc(d.Plan.People, func(one people.Person) bool { return whoOf(one) == who })
-		return at >= 0 && d.Plan.Why(slot, at) == "" && len(rota.Against(d.Plan.Problem, d.Who, slot, at)) == 0
+	replies, after, events := d.Log.Take(text, d.Duties, d.Now, func(list []duties.Duty, slot int, who duties.Who) bool {
+		at := d.place(who)
+		return at >= 0 && d.Plan.Why(slot, at) == "" && len(rota.Against(d.Plan.Problem, d.sitting(list), slot, at)) == 0
 	})
 	d.Duties = after
 	d.Log.Events = append(d.Log.Events, events...)
-	d.Who = slices.Clone(d.Who)
-	for slot, one := range after {
-		d.Who[slot] = slices.IndexFunc(d.Plan.People, func(p people.Person) bool { return whoOf(p) == one.Who }) // -1 is rota.Nobody
-	}
+	d.Who = d.sitting(after)
 	return replies
+}
+
+// place is somebody's place in the plan; -1, which is rota.Nobody, where they have none.
+func (d *Desk) place(who duties.Who) int {
+	return slices.IndexFunc(d.Plan.People, func(one people.Person) bool { return whoOf(one) == who })
+}
+
+// sitting are the people of duties by their place in the plan.
+func (d *Desk) sitting(list []duties.Duty) []int {
+	who := make([]int, len(list))
+	for slot, one := range list {
+		who[slot] = d.place(one.Who)
+	}
+	return who
 }
 
 // Kept is a rota as it is with the duties of the desk. What the desk does not have,

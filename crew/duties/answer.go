@@ -3,6 +3,7 @@ package duties
 import (
 	"crypto/hmac"
 	"crypto/sha256"
+	"slices"
 	"strings"
 )
 
@@ -16,8 +17,18 @@ const (
 	SaySpare Answer = "spare" // I come, unless somebody else takes it
 )
 
-// Answers are all of them.
+// Answers are all that a person can say.
 var Answers = []Answer{SayYes, SayNo, SaySpare}
+
+// What a bench says of a duty: the kinds of event that it becomes, as answers.
+const (
+	SayCame     = Answer(Came)
+	SayMissed   = Answer(Missed)
+	SayUnmarked = Answer(Unmarked)
+)
+
+// marks are all that a bench can say.
+var marks = []Answer{SayCame, SayMissed, SayUnmarked}
 
 // letters of a code: none that looks like another one.
 const letters = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -59,6 +70,8 @@ const (
 	Barred  Result = "barred"  // a rule keeps them from it now
 	Over    Result = "over"    // the duty has begun
 	Unclear Result = "unclear" // one message says two things
+	Noted   Result = "noted"   // the bench says what is noted already
+	Another Result = "another" // the bench says it of somebody who has the seat no more
 )
 
 // Reply is an answer that was found, and what came of it.
@@ -71,8 +84,9 @@ type Reply struct {
 // Take reads answers out of what people sent, pasted whole, and says what came of
 // each. It returns the duties as they are then, and what to add to the log. Lines
 // that quote (they begin with ">") are left out. May says whether the rules let
-// somebody take a duty of the list that is not theirs.
-func (l Log) Take(text string, list []Duty, now Moment, may func(duty int, who Who) bool) (replies []Reply, after []Duty, events []Event) {
+// somebody take a duty of the list that is not theirs, with the duties as the answers
+// before this one left them.
+func (l Log) Take(text string, list []Duty, now Moment, may func(list []Duty, duty int, who Who) bool) (replies []Reply, after []Duty, events []Event) {
 	b := l.Work()
 	after = append([]Duty(nil), list...)
 	for _, found := range l.find(text, list, b) {
@@ -88,6 +102,8 @@ func (l Log) Take(text string, list []Duty, now Moment, may func(duty int, who W
 				e.Kind = Declined
 			case SaySpare:
 				e.Kind = Offered
+			case SayCame, SayMissed, SayUnmarked:
+				e.Kind, e.Told = Kind(found.Answer), nil
 			}
 			events = append(events, e)
 			k := key{found.Game, found.Seat, found.Who}
@@ -122,15 +138,17 @@ func (l Log) find(text string, list []Duty, b Book) []finding {
 	}
 	var found []finding
 	look := func(d Duty, place int, result Result) {
-		at := len(found)
-		for _, answer := range Answers {
-			if strings.Contains(plain.String(), l.code(d, answer)) {
-				found = append(found, finding{Reply{d, answer, result}, place})
+		for _, sayings := range [][]Answer{Answers, marks} {
+			at := len(found)
+			for _, answer := range sayings {
+				if strings.Contains(plain.String(), l.code(d, answer)) {
+					found = append(found, finding{Reply{d, answer, result}, place})
+				}
 			}
-		}
-		if len(found) > at+1 {
-			found[at].Result = Unclear
-			found = found[:at+1]
+			if len(found) > at+1 {
+				found[at].Result = Unclear
+				found = found[:at+1]
+			}
 		}
 	}
 	places := map[[2]string]int{}
@@ -155,9 +173,12 @@ func (l Log) find(text string, list []Duty, b Book) []finding {
 }
 
 // take changes the list as the answer says, where it can.
-func (f finding) take(list []Duty, b Book, now Moment, may func(int, Who) bool) Result {
+func (f finding) take(list []Duty, b Book, now Moment, may func([]Duty, int, Who) bool) Result {
 	s := b.Of(f.Game, f.Seat, f.Who)
 	mine := list[f.place].Who == f.Who
+	if slices.Contains(marks, f.Answer) {
+		return f.mark(s, mine)
+	}
 	switch {
 	case f.Moment().Compare(now) <= 0:
 		return Over
@@ -175,9 +196,25 @@ func (f finding) take(list []Duty, b Book, now Moment, may func(int, Who) bool) 
 	if f.Answer != SayYes || holder.Name != "" && b.Of(f.Game, f.Seat, holder).Status != Spare {
 		return Taken
 	}
-	if !may(f.place, f.Who) {
+	if !may(list, f.place, f.Who) {
 		return Barred
 	}
 	list[f.place].Who = f.Who
+	return Done
+}
+
+// mark is what comes of what a bench says: it holds also once the duty has begun, and
+// only of whoever has the seat.
+func (f finding) mark(s Standing, mine bool) Result {
+	mark := Kind(f.Answer)
+	if f.Answer == SayUnmarked {
+		mark = ""
+	}
+	switch {
+	case !mine:
+		return Another
+	case s.Mark == mark:
+		return Noted
+	}
 	return Done
 }

@@ -51,7 +51,7 @@ func send(l *Log, list []Duty, now Moment) string {
 	return strings.Join(said, ", ")
 }
 
-func anybody(int, Who) bool { return true }
+func anybody([]Duty, int, Who) bool { return true }
 
 func answer(l *Log, list []Duty, now Moment, text string) ([]Duty, []Result) {
 	replies, after, events := l.Take(text, list, now, anybody)
@@ -179,7 +179,7 @@ func TestSomebodyElseTakesIt(t *testing.T) {
 	}
 	// The rules have the last word.
 	l.Events = append(l.Events, Event{Kind: Asked, At: now, Game: "g1", Seat: "clock", Who: jon, Told: &list[0].Visit})
-	replies, _, _ := l.Take(l.Code(theirs(jon), SayYes), []Duty{{"g1", "clock", list[0].Visit, Who{}}}, now, func(int, Who) bool { return false })
+	replies, _, _ := l.Take(l.Code(theirs(jon), SayYes), []Duty{{"g1", "clock", list[0].Visit, Who{}}}, now, func([]Duty, int, Who) bool { return false })
 	if len(replies) != 1 || replies[0].Result != Barred {
 		t.Error(replies)
 	}

@@ -6,7 +6,7 @@ import type { Program } from './program.ts'
 const files = join(dirname(fileURLToPath(import.meta.url)), '../../testdata/league')
 
 /** A seat of a game with who sits there, as far as the tests look at it. */
-export interface Duty { game: string; seat: string; day: string; name: string; person: string; status: string; teams: string; start: string; rink: string }
+export interface Duty { game: string; seat: string; day: string; name: string; person: string; status: string; mark: string; teams: string; start: string; rink: string }
 
 /** A file of the invented league. */
 export const file = (name: string) => readFile(join(files, name), 'utf8')

@@ -1,6 +1,7 @@
 import { expect, type Page, test } from '@playwright/test'
 import { beyond, violations } from '../harness/access.ts'
 import { ask, day, type Duty, file, league, rota, withRota } from '../harness/desk.ts'
+import { Phone } from '../harness/phone.ts'
 import { Program } from '../harness/program.ts'
 
 async function looks(page: Page, name: string) {
@@ -256,5 +257,60 @@ test('a volunteer on a narrow phone: a link, no account, an answer in under five
     await expect(page.locator('[data-mine=trouble]')).toContainText('opens nothing')
   } finally {
     await program.close()
+  }
+})
+
+test('the bench: those on duty stand on the seats page by name, a seat that is taken marks its duty, and the desk reads it back', async ({ page, browser }) => {
+  test.setTimeout(180_000)
+  const desk = await Program.desk()
+  const bench = await Program.lan()
+  try {
+    await withRota(desk)
+    const one = (await rota(desk)).find((duty) => duty.name !== '' && duty.seat === 'clock')!
+    const marks = async () => (await rota(desk)).find((duty) => duty.game === one.game && duty.seat === 'clock')?.mark
+    const file = Buffer.from(await (await page.request.get(`${desk.origin}/api/crew/on-duty.json?from=${one.day}&to=${one.day}`)).body())
+
+    // The bench has the season, and opens the game from its schedule.
+    await league(bench)
+    const id = '01J00000000000000000000000'
+    const { home, visitors } = await ask<{ home: object; visitors: object }>(bench, `/season/schedule/${one.game}/lineup`)
+    await ask(bench, `/season/schedule/${one.game}/open`, { id, home, visitors, again: true })
+    await page.goto(`${bench.origin}/bench/${id}`)
+    await page.locator('[data-bench=setup-seats]').click()
+    const duty = page.locator('[data-bench=duty][data-seat=clock]')
+    await expect(page.locator('[data-bench=on-duty]')).toContainText('Nobody told this bench')
+    await page.locator('[data-bench=duty-file]').setInputFiles({ name: 'on-duty.json', mimeType: 'application/json', buffer: file })
+    await expect(duty).toContainText(one.name.split(' ')[0] ?? '')
+    await expect(duty).not.toContainText(one.name)
+
+    // A phone takes the clock: the duty is done.
+    const phone = await Phone.fresh(browser, bench, 'Clock phone')
+    await page.locator('[data-bench=seat-invite][data-seat=clock]').click()
+    await phone.ask((await page.locator('[data-bench=invite]').getAttribute('data-link')) ?? '')
+    await page.locator('[data-bench=seat-approve]').click()
+    await expect(duty).toHaveAttribute('data-mark', 'came')
+    const back = async () => {
+      await ask(desk, '/crew/answers', { text: `From the bench: ${await page.locator('[data-bench=duty-codes]').inputValue()}` })
+      return marks()
+    }
+    expect(await back()).toBe('came')
+
+    // Not shown is by hand, and can be taken back.
+    await duty.locator('[data-bench=duty-back]').click()
+    await duty.locator('[data-bench=duty-missed]').click()
+    await expect(duty).toHaveAttribute('data-mark', 'missed')
+    expect(await back()).toBe('missed')
+    await duty.locator('[data-bench=duty-back]').click()
+    await expect(duty).toHaveAttribute('data-mark', '')
+    expect(await back()).toBe('')
+    for (const [size, width, height] of [['phone', 390, 844], ['laptop', 1366, 768]] as const) {
+      await page.setViewportSize({ width, height })
+      await page.screenshot({ path: `test-results/on-duty-${size}.png` })
+      expect(await beyond(page), size).toBeLessThanOrEqual(0)
+    }
+    expect(await violations(page)).toEqual([])
+  } finally {
+    await bench.close()
+    await desk.close()
   }
 })

@@ -11,7 +11,7 @@ var pure = []string{
 	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/tables", "record/roster", "record/person",
 	"practice/plot", "practice/script", "practice/maker", "practice/grade", "practice/run", "practice/rink", "practice/progress",
 	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally", "season/handin", "season/book",
-	"crew/duties", "crew/people", "crew/rota", "crew/seating", "crew/readiness", "crew/desk",
+	"crew/duties", "crew/people", "crew/rota", "crew/seating", "crew/readiness", "crew/onduty", "crew/desk",
 }
 
 // mayImport says which packages of ours a package may import. Imports point
@@ -57,7 +57,8 @@ var mayImport = map[string][]string{
 	"crew/duties":    {"game/dates", "game/message"},
 	"crew/people":    {"game/dates"},
 	"crew/rota":      {"game/dice", "game/message"},
-	"crew/desk":      {"crew/duties", "crew/people", "crew/rota", "crew/seating", "game/dates", "game/message", "season/league", "season/schedule"},
+	"crew/onduty":    {"crew/duties", "game/dates", "game/message"},
+	"crew/desk":      {"crew/duties", "crew/onduty", "crew/people", "crew/rota", "crew/seating", "game/dates", "game/message", "season/league", "season/schedule"},
 	"crew/readiness": {"crew/duties", "crew/people", "game/dates", "game/entry", "practice/progress"},
 	"crew/seating":   {"crew/people", "crew/rota", "game/datafile", "game/dates", "game/message"},
 	"season/results": {"game/entry", "game/rules", "record/report", "season/figures", "season/standings", "season/suspensions"},

@@ -142,6 +142,9 @@ func whole(s laptop.Service) laptop.Service {
 	if s.Crew == nil {
 		s.Crew = &crew.Service{}
 	}
+	if s.Duties == nil {
+		s.Duties = &crew.Bench{}
+	}
 	return s
 }
 

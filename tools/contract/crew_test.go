@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"whistlestop/crew/onduty"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/crew"
 	"whistlestop/internal/store/sqlite"
@@ -36,6 +37,26 @@ func crewOf(t *testing.T, quiet *slog.Logger) *crew.Service {
 		},
 		Rows: func(string, []byte, league.League) (schedule.Incoming, error) { return schedule.Incoming{}, nil },
 	}
+}
+
+// onDutyFile is who is on duty at one game.
+const onDutyFile = `{"version":1,"league":"Harbour League","made":{"day":"2026-10-01","clock":"12:00"},"games":[{"game":"u14-001","day":"2026-10-04",
+"start":"10:00","home":"Kelp Bay","visitors":"Northmole","seats":[{"seat":"clock","kind":"clock","there":"09:45","name":"Maren H",
+"came":"AAAA-2222","missed":"BBBB-2222","unmarked":"CCCC-2222"}]}]}`
+
+// dutyFiles are a bench's files in memory.
+type dutyFiles struct{ onDuty, noted []byte }
+
+func (f *dutyFiles) OnDuty() ([]byte, error)      { return f.onDuty, nil }
+func (f *dutyFiles) Noted() ([]byte, error)       { return f.noted, nil }
+func (f *dutyFiles) KeepOnDuty(text []byte) error { f.onDuty = text; return nil }
+func (f *dutyFiles) KeepNoted(text []byte) error  { f.noted = text; return nil }
+
+// dutiesOf is a bench that was told who is on duty at the game.
+func dutiesOf(quiet *slog.Logger) *crew.Bench {
+	return &crew.Bench{Files: &dutyFiles{onDuty: []byte(onDutyFile)}, Logger: quiet, Game: func(*api.Call, string) (onduty.Wanted, error) {
+		return onduty.Wanted{Schedule: "u14-001"}, nil
+	}}
 }
 
 // crewBody is what an operation of the crew's desk is asked with. Whatever it needs to

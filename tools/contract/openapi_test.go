@@ -122,6 +122,7 @@ func newDesk(t *testing.T) *desk {
 	s := web.New(web.Config{Service: laptop.Service{
 		Season: &season.Service{ReadGames: intake.Schedule, Kept: harbour(t), Live: live, Logger: quiet, Teams: noTeams{}.Teams},
 		Crew:   crewOf(t, quiet),
+		Duties: dutiesOf(quiet),
 		Bench:  live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Pictures: onePicture{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
 		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{}, EndsNames: oneWithdrawal{},
 		Rosters:   func([]byte) roster.Sheet { return roster.Sheet{} },
@@ -377,6 +378,12 @@ func (d *desk) body(o api.Operation) (path, body string) {
 			d.t.Fatal("a phone that was let in has no cookie")
 		}
 		d.seat = cookies[0]
+	}
+	switch o.Method + " " + o.Path {
+	case "PUT /api/crew/on-duty":
+		return path, onDutyFile
+	case "POST /api/games/{game}/crew":
+		return path, `{"seat":"clock","act":"came"}`
 	}
 	if strings.HasPrefix(o.Path, "/api/crew") {
 		return d.crewBody(o)

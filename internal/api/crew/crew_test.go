@@ -119,8 +119,13 @@ func (d *desk) ask(method, path string, body, into any) error {
 
 func (d *desk) by(who api.Caller, method, path string, body, into any) error {
 	d.t.Helper()
+	return d.of(d.s.Operations(), who, method, path, body, into)
+}
+
+func (d *desk) of(table []api.Operation, who api.Caller, method, path string, body, into any) error {
+	d.t.Helper()
 	bare, query, _ := strings.Cut(path, "?")
-	for _, o := range d.s.Operations() {
+	for _, o := range table {
 		part, fits := o.Fits(bare)
 		if o.Method != method || !fits {
 			continue

@@ -242,7 +242,7 @@ func (s *Service) take(c *api.Call, v view, text string) ([]crewReplyJSON, error
 	}
 	list, _ := v.list(everyDay)
 	w := v.words(c, list)
-	replies, after, events := v.log.Take(text, list, v.now, v.may(list))
+	replies, after, events := v.log.Take(text, list, v.now, v.may())
 	for _, r := range replies {
 		key := "crew.reply." + string(r.Result)
 		if r.Result == duties.Done {

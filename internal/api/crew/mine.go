@@ -192,7 +192,7 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 		out.Can.Rinks = append(out.Can.Rinks, crewRinkJSON{r.ID, r.Name})
 	}
 	list, slots := v.list(everyDay)
-	said, may, everybody := v.log.Work(), v.may(list), v.desk(list)
+	said, may, everybody := v.log.Work(), v.may(), v.desk(list)
 	for i, one := range list {
 		key := [2]string{one.Game, one.Seat}
 		mine := one.Who == l.Who
@@ -206,7 +206,7 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 			out.Past = append(out.Past, duty)
 		case mine && !duty.Over:
 			out.Duties = append(out.Duties, duty)
-		case !mine && !duty.Over && (asked || out.Whole && one.Day <= v.now.Day+ahead) && v.free(one, said) && may(i, l.Who):
+		case !mine && !duty.Over && (asked || out.Whole && one.Day <= v.now.Day+ahead) && v.free(one, said) && may(list, i, l.Who):
 			duty.Person, duty.Name, duty.Family, duty.Status, duty.With = "", "", "", string(duties.Waiting), []string{}
 			out.Others = append(out.Others, duty)
 		}

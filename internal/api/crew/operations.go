@@ -59,6 +59,8 @@ func (s *Service) Operations() []api.Operation {
 		{Method: "GET", Path: "/api/crew/balance.csv", Who: api.BenchOnly, Handler: api.Hand("text/csv", s.balanceFile), About: "The same as a table."},
 		{Method: "GET", Path: "/api/crew/files/{file}", Who: api.BenchOnly, Handler: api.Hand("application/octet-stream", s.file),
 			About: "A file that the commands read: people.csv, crew.toml, rota.json, duties.json."},
+		{Method: "GET", Path: "/api/crew/on-duty.json", Who: api.BenchOnly, Handler: api.Hand("application/json", s.handFile), Query: []api.Parameter{from, to},
+			About: "Who is on duty in some days, for a bench that does not have the desk: short names, and codes for who came."},
 		{Method: "GET", Path: "/api/crew/sheet", Who: api.BenchOnly, Handler: api.Hand("text/html", s.week),
 			Query: []api.Parameter{{Name: "day", About: "the first day of the week, YYYY-MM-DD"},
 				{Name: "what", About: "slips for people or the balance of the families, in place of the week", Values: []string{"slips", "balance"}}},

@@ -134,13 +134,14 @@ func (v view) next(plan *seating.Plan, who []int, i int, one duties.Duty) []crew
 	return out
 }
 
-// may says whether the rules let somebody take a seat of a list, with who sits where.
-// It holds everybody against the seats of some weeks at once.
-func (v view) may(list []duties.Duty) func(int, duties.Who) bool {
+// may says whether the rules let somebody take a seat of a list, with who sits where by
+// that list. It holds everybody against the seats of some weeks at once.
+func (v view) may() func([]duties.Duty, int, duties.Who) bool {
 	var plan *seating.Plan
 	var sits []int
+	var by []duties.Duty // the list that sits is of
 	var d days
-	return func(place int, who duties.Who) bool {
+	return func(list []duties.Duty, place int, who duties.Who) bool {
 		one := list[place]
 		if plan == nil || one.Day < d.from+31 || one.Day > d.to-7 {
 			var err error
@@ -149,11 +150,26 @@ func (v view) may(list []duties.Duty) func(int, duties.Who) bool {
 				plan = nil
 				return false
 			}
-			sits, _ = plan.Stand(v.rota)
+			by = nil
+		}
+		if !slices.Equal(by, list) {
+			sits, by = sitting(plan, list), slices.Clone(list)
 		}
 		i, p := placeIn(plan, one), v.person(idOf(who))
 		return i >= 0 && p >= 0 && plan.Why(i, p) == "" && len(rota.Against(plan.Problem, sits, i, p)) == 0
 	}
+}
+
+// sitting is who sits where in a plan, by a list of duties.
+func sitting(plan *seating.Plan, list []duties.Duty) []int {
+	var kept []seating.Duty
+	for _, one := range list {
+		if one.Name != "" {
+			kept = append(kept, seating.Duty{Game: one.Game, Seat: one.Seat, Name: one.Name, Family: one.Family})
+		}
+	}
+	who, _ := plan.Stand(kept)
+	return who
 }
 
 func placeIn(plan *seating.Plan, one duties.Duty) int {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -167,7 +168,16 @@ type decideJSON struct {
 }
 
 func (s *Service) approve(c *api.Call, in decideJSON) (seats.List, error) {
-	return s.done(c, s.Seats.Approve(c.In(), in.Request, seats.Role{Seat: in.Seat, Side: in.Side}))
+	role := seats.Role{Seat: in.Seat, Side: in.Side}
+	requests := s.Seats.List(c.In()).Requests
+	err := s.Seats.Approve(c.In(), in.Request, role)
+	if at := slices.IndexFunc(requests, func(r seats.Request) bool { return r.ID == in.Request }); at >= 0 && role.Seat == "" {
+		role = requests[at].Role
+	}
+	if s.Duties != nil && (err == nil || errors.Is(err, seats.ErrNotKept)) {
+		s.Duties.Taken(c, role.Seat, role.Side)
+	}
+	return s.done(c, err)
 }
 
 // requestNameJSON names a device that asks.

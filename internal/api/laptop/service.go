@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 
+	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/seats"
@@ -32,6 +33,8 @@ type Service struct {
 	Season Season
 	// Crew answers what is asked of the crew's desk; nil: there is none.
 	Crew Rows
+	// Duties is who is on duty at the games; nil: nobody knows.
+	Duties Duties
 
 	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
 	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be
@@ -71,6 +74,13 @@ type Season interface {
 	Guard(api.Live) api.Live
 }
 
+// Duties is who is on duty at the games of a bench.
+type Duties interface {
+	Rows
+	// Taken is told which seat of the game a device took.
+	Taken(c *api.Call, seat entry.Seat, side entry.Side)
+}
+
 // Common is what every bench answers.
 func (s *Service) Common() *api.Common {
 	live := api.Live(s.Bench)
@@ -87,6 +97,9 @@ func (s *Service) beside() (rows []api.Operation) {
 	}
 	if s.Crew != nil {
 		rows = append(rows, s.Crew.Operations()...)
+	}
+	if s.Duties != nil {
+		rows = append(rows, s.Duties.Operations()...)
 	}
 	return rows
 }

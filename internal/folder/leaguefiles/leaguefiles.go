@@ -16,11 +16,13 @@ const (
 	ScheduleName  = "schedule" + ".json" // no keys of messages
 	DecisionsName = "decisions" + ".toml"
 	HandedInName  = "handed-in.json"
+	OnDutyName    = "on-duty.json"       // who is on duty, as the crew's desk handed it over
+	NotedName     = "who-came.json"      // what the bench noted of them
 	BeforeName    = "league-before.toml" // the league file as it was before it was changed last
 )
 
 // Names are all of them.
-var Names = []string{LeagueName, ScheduleName, DecisionsName, HandedInName}
+var Names = []string{LeagueName, ScheduleName, DecisionsName, HandedInName, OnDutyName, NotedName}
 
 // Folder is the files. It is safe for use by many goroutines.
 type Folder struct {
@@ -83,6 +85,18 @@ func (f *Folder) KeepDecisions(text []byte) error { return f.Keep(DecisionsName,
 
 // KeepHandedIn does the same with what was handed in.
 func (f *Folder) KeepHandedIn(text []byte) error { return f.Keep(HandedInName, text) }
+
+// OnDuty returns who is on duty, or nil where nothing was handed over.
+func (f *Folder) OnDuty() ([]byte, error) { return f.Read(OnDutyName) }
+
+// KeepOnDuty keeps that.
+func (f *Folder) KeepOnDuty(text []byte) error { return f.Keep(OnDutyName, text) }
+
+// Noted returns what the bench noted of them, or nil where nothing was.
+func (f *Folder) Noted() ([]byte, error) { return f.Read(NotedName) }
+
+// KeepNoted keeps that.
+func (f *Folder) KeepNoted(text []byte) error { return f.Keep(NotedName, text) }
 
 // Keep does the same with a file by its name.
 func (f *Folder) Keep(name string, text []byte) error {

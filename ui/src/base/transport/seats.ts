@@ -59,6 +59,22 @@ export interface SeatList {
   handed: Handed[]
 }
 
+/** Who is on duty at a game, and who of them came. */
+export interface OnDuty {
+  desk: boolean // the crew's desk is kept at this bench
+  known: boolean // the desk, or the file that it handed over, has this game
+  made: string
+  seats: { seat: string; text: string; there: string; name: string; mark: '' | 'came' | 'missed' }[]
+  codes: string // what the desk reads
+}
+
+/** What the bench does about those on duty. Each rejects with Refused or Unreachable. */
+export const dutyApi = {
+  list: (game: string) => ask<OnDuty>(`/games/${game}/crew`),
+  note: (game: string, seat: string, act: 'came' | 'missed' | 'unmark') => ask<OnDuty>(`/games/${game}/crew`, { seat, act }),
+  bring: (file: File) => ask<OnDuty>('/crew/on-duty', file, { method: 'PUT', type: 'application/octet-stream' }),
+}
+
 /** What the bench does about seats. Each rejects with Refused or Unreachable. */
 export const seatsApi = {
   list: (game: string) => ask<SeatList>(`/games/${game}/seats`),
