@@ -14,7 +14,7 @@ import (
 type Edit struct {
 	Table  string // as the header has it: standings, rink, division.standings; empty: the settings at the top
 	At     int    // which of the tables of a list, from 0; as many as there are: a new one
-	Key    string // empty with Remove: the whole table of a list
+	Key    string // empty with Remove: the whole table, one of a list or a division's own
 	Value  string // JSON: a text, a number, true or false, a list, or a list of settings in a line
 	Remove bool
 }
@@ -62,8 +62,10 @@ func (t *editor) apply(e Edit) error {
 	}
 	begin, end, there := t.table(e.Table, e.At)
 	switch {
-	case e.Key == "" && e.Remove && there && slices.Contains(lists, e.Table):
-		t.drop(begin-1, end)
+	case e.Key == "" && e.Remove && removable(e.Table):
+		if there {
+			t.take(e.Table, begin-1, end)
+		}
 		return nil
 	case e.Key == "":
 		return message.New("league_edit.value", "setting", message.Plain(e.Table))
@@ -108,6 +110,34 @@ func known(table string) bool {
 	return table == "" || slices.Contains(lists, table) || slices.Contains([]string{
 		"limits", "standings", "standings" + own, "suspensions", "suspensions" + ".serving", "hand_in", "figures", ofDivision + "standings", ofDivision + "standings" + own,
 	}, table)
+}
+
+// removable says whether such a table may be taken out as a whole.
+func removable(table string) bool {
+	return slices.Contains(lists, table) || strings.HasPrefix(table, ofDivision) || strings.HasSuffix(table, own)
+}
+
+// take takes a table out with the tables within it. A comment over the next header stays
+// with that.
+func (t *editor) take(name string, from, end int) {
+	for end < len(t.lines) {
+		if header, _ := headerOf(t.lines[end]); !strings.HasPrefix(header, name+".") {
+			break
+		}
+		for end++; end < len(t.lines); end++ {
+			if header, _ := headerOf(t.lines[end]); header != "" {
+				break
+			}
+			if _, to, is := t.settingAt(end, len(t.lines)); is {
+				end = to - 1
+			}
+		}
+	}
+	end = t.last(from, end)
+	if from > 0 && strings.TrimSpace(t.lines[from-1]) == "" && (end == len(t.lines) || strings.TrimSpace(t.lines[end]) == "") {
+		from--
+	}
+	t.drop(from, end)
 }
 
 func plainKey(key string) bool {

@@ -83,6 +83,35 @@ func TestALeagueIsMadeOfEdits(t *testing.T) {
 	}
 }
 
+// A row is taken out with the tables within it and nothing else, and what stands on each
+// line is known.
+func TestARowIsTakenOut(t *testing.T) {
+	_, text := harbour(t)
+	got, _ := edited(t, text, league.Edit{Table: "division", At: 2, Remove: true}, league.Edit{Table: "closed", At: 0, Remove: true},
+		league.Edit{Table: "ice", At: 2, Key: "for", Value: `["u14"]`})
+	now, err := league.Read([]byte(got), "x.toml")
+	if err != nil || len(now.Divisions) != 2 || now.Divisions[1].Standings != nil || strings.Contains(got, "h2h.gd") || len(now.Closed) != 0 || !strings.Contains(got, "# How teams are ranked.") || strings.Contains(got, "\n\n\n") {
+		t.Errorf("%v\n%s", err, got)
+	}
+	got, _ = edited(t, text, league.Edit{Table: "division.standings", At: 2, Remove: true}, league.Edit{Table: "division.standings", At: 0, Remove: true})
+	if now, err = league.Read([]byte(got), "x.toml"); err != nil || now.Divisions[2].Standings != nil || len(now.Divisions) != 3 {
+		t.Errorf("%v\n%s", err, got)
+	}
+	for stands, want := range map[string]league.Setting{
+		`name = "Harbour League"`: {Key: "name"}, `name = "Ropewalk Rink"`: {Table: "rink", At: 1, Key: "name"}, `last = "game"`: {Table: "division.standings", At: 2, Key: "last"},
+		`  { id = "millrace-u14"`: {Table: "division", At: 1, Key: "team"}, `[suspensions.serving]`: {Table: "suspensions.serving"}, `way = "two_left"`: {Table: "division.standings.own", At: 2, Key: "way"},
+	} {
+		before, _, found := strings.Cut(text, stands)
+		if at := league.SettingAt([]byte(text), strings.Count(before, "\n")+1); !found || at != want {
+			t.Errorf("%s: %+v, want %+v", stands, at, want)
+		}
+	}
+	l, _ := harbour(t)
+	if by := l.NamingRink("ropewalk"); by.Ice != 1 || len(by.Teams) != 2 || len(by.Drives) != 1 || l.NamingRink("elsewhere").Ice != 0 || l.NamingDivision("open").Ice != 1 {
+		t.Errorf("%+v", by)
+	}
+}
+
 func TestWhatIsNoEdit(t *testing.T) {
 	_, text := harbour(t)
 	for _, e := range []league.Edit{

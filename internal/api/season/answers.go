@@ -57,6 +57,10 @@ type fileFindingJSON struct {
 	Line    int    `json:"line,omitempty"` // from 1; 0: of no line in particular
 	Mistake bool   `json:"mistake"`        // otherwise only to be looked at
 	Text    string `json:"text"`
+	// Table, At and Key are the setting that it is about, as a form has it.
+	Table string `json:"table,omitempty"`
+	At    int    `json:"at,omitempty"`
+	Key   string `json:"key,omitempty"`
 }
 
 // keepLeagueJSON is a league file to be kept.

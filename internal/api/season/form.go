@@ -23,7 +23,7 @@ import (
 type leagueFormJSON struct {
 	Mark       string                `json:"mark"` // of the version of the file
 	Settings   []leagueSettingJSON   `json:"settings"`
-	Procedures []readyMadeJSON       `json:"procedures"` // ladders that are ready
+	Procedures []readyLadderJSON     `json:"procedures"` // ladders that are ready
 	Steps      []string              `json:"steps"`      // that a ladder may name
 	Ways       []string              `json:"ways"`
 	Books      []readyMadeJSON       `json:"books"`     // of suspensions
@@ -45,6 +45,18 @@ type leagueSettingJSON struct {
 type readyMadeJSON struct {
 	ID     string `json:"id"`
 	Source string `json:"source"`
+}
+
+// readyLadderJSON is a ready-made ladder with what it says, so that a league may begin
+// its own with it.
+type readyLadderJSON struct {
+	readyMadeJSON
+	Points map[string]int `json:"points"` // by the file's name of each way to win and lose
+	First  string         `json:"first"`
+	Two    []string       `json:"two"`
+	More   []string       `json:"more"` // none: as for two
+	Way    string         `json:"way"`
+	IfMet  bool           `json:"direct_if_met"`
 }
 
 // servingQuestionJSON is a question of how a suspension is served, with its answers.
@@ -92,12 +104,12 @@ func (s *Service) form(c *api.Call) (leagueFormJSON, error) {
 		return leagueFormJSON{}, err
 	}
 	out := leagueFormJSON{
-		Mark: mark(f.leagueText), Settings: []leagueSettingJSON{}, Procedures: []readyMadeJSON{}, Books: []readyMadeJSON{}, Plays: []readyMadeJSON{}, Questions: []servingQuestionJSON{},
+		Mark: mark(f.leagueText), Settings: []leagueSettingJSON{}, Procedures: []readyLadderJSON{}, Books: []readyMadeJSON{}, Plays: []readyMadeJSON{}, Questions: []servingQuestionJSON{},
 		Steps: standings.Words(), Ways: []string{"restart", "continue", "two_left", "best_only", "all_at_once"}, Findings: []fileFindingJSON{},
 	}
 	ready := standings.Procedures()
 	for _, id := range slices.Sorted(maps.Keys(ready)) {
-		out.Procedures = append(out.Procedures, readyMadeJSON{id, ready[id].Source})
+		out.Procedures = append(out.Procedures, ladderOf(id, ready[id]))
 	}
 	books := suspensions.Books()
 	for _, id := range slices.Sorted(maps.Keys(books)) {
@@ -117,6 +129,24 @@ func (s *Service) form(c *api.Call) (leagueFormJSON, error) {
 	}
 	out.add("", 0, tree)
 	return out, nil
+}
+
+// ladderOf is a ready-made ladder for the form.
+func ladderOf(id string, p standings.Procedure) readyLadderJSON {
+	words := func(steps []standings.Step) []string {
+		list := []string{}
+		for _, step := range steps {
+			list = append(list, step.String())
+		}
+		return list
+	}
+	return readyLadderJSON{
+		readyMadeJSON: readyMadeJSON{id, p.Source}, First: p.First.String(), Two: words(p.Two), More: words(p.More), Way: string(p.Way), IfMet: p.DirectAll,
+		Points: map[string]int{
+			"regulation_win": p.Points.RegulationWin, "overtime_win": p.Points.OvertimeWin, "shoot_out_win": p.Points.ShootOutWin, "draw": p.Points.Draw,
+			"shoot_out_loss": p.Points.ShootOutLoss, "overtime_loss": p.Points.OvertimeLoss, "regulation_loss": p.Points.RegulationLoss,
+		},
+	}
 }
 
 // add adds the settings of a table, and of the tables within.
@@ -200,8 +230,18 @@ func (s *Service) keepForm(c *api.Call, in keepLeagueFormJSON) (keptLeagueFormJS
 		return keptLeagueFormJSON{}, refuse(err)
 	}
 	made := parse(text, f.scheduleText, f.decisionsText)
+	found := named(c, f, text, edits)
+	if len(found) == 0 {
+		found = s.looks(c, made)
+	}
+	for i, one := range found {
+		if one.Line > 0 {
+			at := league.SettingAt(text, one.Line)
+			found[i].Table, found[i].At, found[i].Key = at.Table, at.At, at.Key
+		}
+	}
 	out := keptLeagueFormJSON{
-		Text: string(text), Mark: mark(f.leagueText), Findings: s.looks(c, made), Lines: fresh(f.leagueText, text), Lost: append([]string{}, lost...), Changes: []string{},
+		Text: string(text), Mark: mark(f.leagueText), Findings: found, Lines: fresh(f.leagueText, text), Lost: append([]string{}, lost...), Changes: []string{},
 	}
 	if slices.ContainsFunc(out.Findings, func(one fileFindingJSON) bool { return one.Mistake }) {
 		return out, nil
@@ -216,22 +256,6 @@ func (s *Service) keepForm(c *api.Call, in keepLeagueFormJSON) (keptLeagueFormJS
 	s.Logger.Info("the league file was changed", "edits", len(edits))
 	out.Kept, out.Mark = true, mark(text)
 	return out, nil
-}
-
-// fresh are the lines of a text that another has not.
-func fresh(before, after []byte) []string {
-	had := map[string]int{}
-	for line := range strings.SplitSeq(string(before), "\n") {
-		had[strings.TrimSpace(line)]++
-	}
-	list := []string{}
-	for line := range strings.SplitSeq(string(after), "\n") {
-		key := strings.TrimSpace(line)
-		if had[key]--; had[key] < 0 && key != "" {
-			list = append(list, line)
-		}
-	}
-	return list
 }
 
 // differs says what is different in the season under another league file: the order of

@@ -33,9 +33,14 @@ func TestTheLeagueFileAsAForm(t *testing.T) {
 			Table, Key, Value string
 			At                int
 		}
-		Procedures, Books []struct{ ID, Source string }
-		Steps             []string
-		Questions         []struct {
+		Procedures []struct {
+			ID, Source string
+			Points     map[string]int
+			Two        []string
+		}
+		Books     []struct{ ID, Source string }
+		Steps     []string
+		Questions []struct {
 			Setting string
 			Answers []string
 		}
@@ -56,7 +61,7 @@ func TestTheLeagueFileAsAForm(t *testing.T) {
 			t.Errorf("%s is %s, want %s", key, has[key], want)
 		}
 	}
-	if !strings.Contains(has["division/1/team"], `"from":"2026-11-07"`) || len(form.Procedures) < 10 || len(form.Books) < 3 || len(form.Questions) < 10 || len(form.Steps) < 15 || form.Procedures[0].Source == "" {
+	if !strings.Contains(has["division/1/team"], `"from":"2026-11-07"`) || len(form.Procedures) < 10 || len(form.Books) < 3 || len(form.Questions) < 10 || len(form.Steps) < 15 || form.Procedures[0].Source == "" || form.Procedures[0].Points["regulation_win"] < 2 || len(form.Procedures[0].Two) == 0 {
 		t.Errorf("%+v", form)
 	}
 	before := string(o.kept.league)
@@ -70,6 +75,16 @@ func TestTheLeagueFileAsAForm(t *testing.T) {
 	}
 	if out, no := put(true, edit{Table: "standings", Key: "last", Value: `"dice"`}); no != "" || out.Kept || len(out.Findings) != 1 || out.Findings[0].Line == 0 || string(o.kept.league) != before {
 		t.Errorf("a mistake: %+v, %s", out, no)
+	}
+	if out, no := put(true, edit{Table: "standings", Key: "last", Value: `"dice"`}); no != "" || out.Findings[0].Table != "standings" || out.Findings[0].Key != "last" {
+		t.Errorf("where a mistake is: %+v, %s", out.Findings, no)
+	}
+	if out, no := put(true, edit{Table: "rink", At: 1, Remove: true}); no != "" || out.Kept || len(out.Findings) != 1 || out.Findings[0].At != 1 ||
+		out.Findings[0].Text != "season.still_named" || string(o.kept.league) != before {
+		t.Errorf("a rink that is needed: %+v, %s", out, no)
+	}
+	if out, no := put(true, edit{Table: "division", At: 2, Remove: true}); no != "" || out.Kept || len(out.Findings) != 1 || out.Findings[0].Table != "division" || out.Findings[0].At != 2 {
+		t.Errorf("a division with games: %+v, %s", out, no)
 	}
 	winner := edit{Table: "standings", Key: "points", Value: `{"regulation_win":0,"regulation_loss":2}`}
 	out, no := put(false, winner)

@@ -153,6 +153,9 @@ type findings []struct {
 	Line    int
 	Mistake bool
 	Text    string
+	Table   string
+	At      int
+	Key     string
 }
 
 type leagueFile struct {

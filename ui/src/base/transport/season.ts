@@ -1,5 +1,6 @@
 import type { RosterTeam, Side, Stage } from '../contract/contract'
 import { ask } from './api'
+import type { KeptForm, LeagueEdit, LeagueForm } from './league-form'
 
 interface SeasonTeam {
   id: string
@@ -210,6 +211,10 @@ export interface Finding {
   line?: number
   mistake: boolean
   text: string
+  /** The setting that it is about, as a form has it. */
+  table?: string
+  at?: number
+  key?: string
 }
 
 /** A file of the season as text, with what is wrong with it. */
@@ -261,47 +266,6 @@ export interface Lineup {
   visitors: RosterTeam
   out: Out[]
   slot_end_ms?: number
-}
-
-/** A setting of the league file; its value is JSON. */
-export interface FormSetting {
-  table: string
-  at: number
-  key: string
-  value: string
-}
-
-/** The league file as settings, with what may be chosen. */
-export interface LeagueForm {
-  mark: string
-  settings: FormSetting[]
-  procedures: { id: string; source: string }[]
-  steps: string[]
-  ways: string[]
-  books: { id: string; source: string }[]
-  questions: { setting: string; answers: string[] }[]
-  plays: { id: string; source: string }[]
-  findings: Finding[]
-}
-
-/** A change of a setting. */
-export interface LeagueEdit {
-  table: string
-  at: number
-  key?: string
-  value?: string
-  remove?: boolean
-}
-
-/** What changes of the league file do, or did. */
-export interface KeptForm {
-  text: string
-  kept: boolean
-  mark: string
-  findings: Finding[]
-  lines: string[]
-  lost: string[]
-  changes: string[]
 }
 
 /** A game that the league must have. Days and times are the rinks', as "2026-10-04 18:30". */

@@ -1,0 +1,54 @@
+import type { Finding } from './season'
+
+/** A ready-made ladder. */
+interface ReadyLadder {
+  id: string
+  source: string
+  points: Record<string, number>
+  first: string
+  two: string[]
+  more: string[]
+  way: string
+  direct_if_met: boolean
+}
+
+/** A setting of the league file; its value is JSON. */
+export interface FormSetting {
+  table: string
+  at: number
+  key: string
+  value: string
+}
+
+/** The league file as settings, with what may be chosen. */
+export interface LeagueForm {
+  mark: string
+  settings: FormSetting[]
+  procedures: ReadyLadder[]
+  steps: string[]
+  ways: string[]
+  books: { id: string; source: string }[]
+  questions: { setting: string; answers: string[] }[]
+  plays: { id: string; source: string }[]
+  findings: Finding[]
+}
+
+/** A change of a setting. */
+export interface LeagueEdit {
+  table: string
+  at: number
+  key?: string
+  value?: string
+  remove?: boolean
+}
+
+/** What changes of the league file do, or did. */
+export interface KeptForm {
+  text: string
+  kept: boolean
+  mark: string
+  findings: Finding[]
+  lines: string[]
+  lost: string[]
+  changes: string[]
+}
