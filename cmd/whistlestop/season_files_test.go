@@ -30,6 +30,10 @@ func TestTheSeasonOfABench(t *testing.T) {
 	if out := must(t, "season", "keep", leagueOfTests, made, "--data", data); !strings.Contains(out, "Harbour League, 2026-27, is the season of this bench now") {
 		t.Errorf("%s", out)
 	}
+	handed := `{"version":1,"games":{"u14-1":{"at_ms":1,"by_ms":2,"sha256":"ab","fingerprint":"cd","sealed":true,"ledger":"01J","receipt":"R 7"}}}`
+	if err := os.WriteFile(filepath.Join(data, "league", "handed-in.json"), []byte(handed), 0o600); err != nil {
+		t.Fatal(err)
+	}
 	p := played(t, data, t.TempDir())
 	file, folder := filepath.Join(elsewhere, "all.jsonl"), t.TempDir()
 	for _, target := range []string{file, folder} {
@@ -43,6 +47,9 @@ func TestTheSeasonOfABench(t *testing.T) {
 		}
 		if got, err := os.ReadFile(filepath.Join(fresh, "league", "league.toml")); string(got) != string(text) || err != nil {
 			t.Errorf("%s: %v", from, err)
+		}
+		if got, err := os.ReadFile(filepath.Join(fresh, "league", "handed-in.json")); string(got) != handed || err != nil {
+			t.Errorf("what was handed in, from %s: %q, %v", from, got, err)
 		}
 		own := filepath.Join(fresh, "league", "schedule.json")
 		if err := os.WriteFile(own, []byte("{}"), 0o600); err != nil {

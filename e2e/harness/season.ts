@@ -62,13 +62,13 @@ function sides(one: Scheduled) {
 }
 
 /** A bench with the invented league, a schedule and one game that was played. */
-export async function seasoned(program: Program): Promise<{ office: Office; first: Scheduled; next: Scheduled; game: string }> {
+export async function seasoned(program: Program): Promise<{ office: Office; first: Scheduled; next: Scheduled; game: string; call: string }> {
   const office = new Office(program)
   await office.ask('/season/league', { text: await readFile(leagueFile, 'utf8') }, 'PUT')
   await office.ask('/season/schedule', { seed: 1 })
   const [first, next] = await office.games()
   if (!first || !next) throw new Error('the team has no two games')
-  return { office, first, next, game: (await playShort(office, first)).game }
+  return { office, first, next, ...(await playShort(office, first)) }
 }
 
 /** A team's list. */

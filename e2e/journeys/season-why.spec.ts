@@ -6,7 +6,7 @@ test('every number of a season opens the games and entries behind it: at the ben
   const program = await Program.lan()
   const at = (name: string) => page.locator(`[data-season="${name}"]`)
   try {
-    const { game } = await seasoned(program)
+    const { game, call } = await seasoned(program)
 
     // The table: points come from the one game, whose report is a tap away.
     await page.goto(`${program.origin}/season#tables`)
@@ -41,6 +41,16 @@ test('every number of a season opens the games and entries behind it: at the ben
     await at('to-suspended').click()
     await expect(at('calls')).toContainText('1st period, 2:00 played: Millrace 17, boarding')
 
+    // Its link leads to the call itself: in sight, marked, with the cursor there.
+    await at('call').click()
+    await expect(page).toHaveURL(`${program.origin}/report/${game}#entry-${call}`)
+    const row = page.locator('[data-pointed]')
+    await expect(row).toHaveCount(1)
+    await expect(row).toContainText('Boarding')
+    await expect(row).toBeInViewport()
+    await expect(row).toBeFocused()
+    await page.screenshot({ path: 'test-results/season-why-entry.png' })
+
     // A parent's phone gets the same without names and sentences.
     await page.setViewportSize({ width: 390, height: 844 })
     await page.goto(`${program.network}/season`)
@@ -50,9 +60,31 @@ test('every number of a season opens the games and entries behind it: at the ben
     await expect(at('behind-game')).toHaveAttribute('href', `/follow/${game}`)
     await expect(page.locator('[data-bench=figures-why-overlay]')).not.toContainText('Alva')
     await pictures(page, 'why-guest')
+    await page.setViewportSize({ width: 390, height: 844 })
+    await at('behind-entry').click()
+    await expect(page.locator('[data-follow=goal][data-pointed]')).toBeInViewport()
+    await page.goBack()
+    await at('leader').first().click()
     await page.locator('[data-bench=figures-why-close]').click()
     await page.locator(`[data-season=line][data-team="${team}"] [data-number=points]`).click()
     await expect(at('behind')).toContainText('Millrace')
+    await page.locator('[data-bench=line-why-close]').click()
+
+    // The season as files, with numbers for names.
+    await at('to-tables').click()
+    await expect(at('export-names')).toHaveCount(0)
+    for (const file of ['export.pdf', 'export.xlsx', 'export.html', 'export.json', 'export.csv?what=skaters']) {
+      const { status, text } = await page.evaluate(async (path) => {
+        const answer = await fetch(path)
+        return { status: answer.status, text: await answer.text() }
+      }, (await at(file).getAttribute('href')) ?? '')
+      expect(status, file).toBe(200)
+      if (file.includes('json') || file.includes('csv') || file.includes('html')) {
+        expect(text, file).toContain('#4')
+        expect(text, file).not.toContain('Alva')
+      }
+    }
+    await pictures(page, 'exports-guest')
   } finally {
     await program.close()
   }

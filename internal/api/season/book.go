@@ -21,6 +21,8 @@ type added struct {
 	tally *tally.Tally
 	value tally.Season
 	known map[string]read // by ledger
+	// written are the files that guests had of it: a hundred who ask for one cost one.
+	written map[string][]byte
 }
 
 // read is what was read of a ledger.
@@ -111,7 +113,7 @@ func (s *Service) add(c context.Context, f files, titles []bench.Title) error {
 		sum.tally = nil // begun anew the next time
 		return refuse(err)
 	}
-	sum.value = value
+	sum.value, sum.written = value, map[string][]byte{}
 	return nil
 }
 

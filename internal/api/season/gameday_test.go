@@ -319,7 +319,7 @@ func (o *office) book(name string) entry.Team {
 }
 
 // exported looks whether the season can be had as a file, with names only where they
-// are asked for, and by the bench alone.
+// are asked for by the bench.
 func (o *office) exported() {
 	o.t.Helper()
 	o.s.Formats = []season.Format{{Name: "csv", Media: "text/csv; charset=utf-8"}}
@@ -340,10 +340,20 @@ func (o *office) exported() {
 		}
 	}
 	o.guest = true
-	if no := o.ask("GET", "/api/season/export.csv", "", &text); no == "" {
-		o.t.Error("a guest took the season along")
+	for range 2 { // the second from what the first was given
+		for _, names := range []string{"", "yes", "adults"} {
+			if no := o.ask("GET", "/api/season/export.csv?names="+names, "", &text); no != "" || !strings.Contains(text, "skaters") || strings.Contains(text, "Millrace Nr") {
+				o.t.Errorf("a guest asks for names of %q: %s %s", names, no, text)
+			}
+		}
+	}
+	if no := o.ask("GET", "/api/season/export.csv?what=skaters&paper=letter", "", &text); no != "" || !strings.HasPrefix(text, "csv letter [skaters]") {
+		o.t.Errorf("another file for a guest: %s %s", no, text)
 	}
 	o.guest = false
+	if no := o.ask("GET", "/api/season/export.csv?names=yes", "", &text); no != "" || !strings.Contains(text, "Millrace Nr") {
+		o.t.Errorf("the bench got a guest's file: %s %s", no, text)
+	}
 }
 
 // names looks whether guests get numbers and the bench names, of suspensions and figures.

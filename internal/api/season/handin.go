@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"errors"
+	"io"
 	"maps"
 	"slices"
 	"strconv"
@@ -99,18 +100,29 @@ func (s *Service) handed() (handedFile, error) {
 		s.Logger.Error("read what was handed in", "error", err)
 		return handedFile{}, api.NotNow("season.unreadable")
 	}
-	file := handedFile{Version: 1, Games: map[string]handedGame{}}
 	if text == nil {
-		return file, nil
+		return handedFile{Version: 1, Games: map[string]handedGame{}}, nil
 	}
-	decoder := json.NewDecoder(bytes.NewReader(text))
-	decoder.DisallowUnknownFields()
-	err = decoder.Decode(&file)
-	if err == nil && (file.Version != 1 || file.Games == nil) {
-		err = errors.New("version " + strconv.Itoa(file.Version))
-	}
+	file, err := readHanded(text)
 	if err != nil {
 		return handedFile{}, api.NotNow("season.handed_in_unreadable", "why", message.Plain(err.Error()))
+	}
+	return file, nil
+}
+
+// readHanded reads the file of what was handed in: all of it, or nothing.
+func readHanded(text []byte) (handedFile, error) {
+	var file handedFile
+	decoder := json.NewDecoder(bytes.NewReader(text))
+	decoder.DisallowUnknownFields()
+	if err := decoder.Decode(&file); err != nil {
+		return handedFile{}, err
+	}
+	if _, err := decoder.Token(); err != io.EOF {
+		return handedFile{}, errors.New("trailing data")
+	}
+	if file.Version != 1 || file.Games == nil {
+		return handedFile{}, errors.New("version " + strconv.Itoa(file.Version))
 	}
 	return file, nil
 }
