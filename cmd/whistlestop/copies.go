@@ -48,7 +48,7 @@ func (p *Program) prepareCopies(more []string) error {
 	p.comparing = &comparing{program: p}
 	p.first = mirror.NewFirst(p.heads, p.comparing.game)
 	p.mindNamesEnded()
-	p.first.Ended = p.ended.has
+	p.first.Ended = p.ended.Has
 	return nil
 }
 

@@ -15,7 +15,7 @@ import (
 func lineOfCommands(t *testing.T) *kong.Kong {
 	t.Helper()
 	var line commands
-	parser, err := kong.New(&line, kong.Name("whistlestop"))
+	parser, err := kong.New(&line, kong.Name("whistlestop"), lists())
 	if err != nil {
 		t.Fatal(err)
 	}

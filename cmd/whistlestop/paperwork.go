@@ -18,7 +18,7 @@ func (p *Program) private(name string) privatefile.File {
 
 // office is what a coordinator keeps beside the games.
 func (p *Program) office() *office.Office {
-	return office.New(p.private("teams.json"), p.private("sharing.json"))
+	return office.New(p.private(teamsFile), p.private("sharing.json"))
 }
 
 // paperwork gives a bench what it takes to write, share and seal reports, and to
@@ -30,6 +30,7 @@ func (p *Program) paperwork(c laptop.Service) laptop.Service {
 	c.Keys, c.Pins = p.benchKey(), p.pins
 	kept := p.office()
 	c.Shares, c.Teams, c.Rosters = kept, kept, readRoster
-	c.Withdrawals, c.EndsNames = p.withdrawals(kept, c.Seats), &endsNames{program: p, seats: c.Seats}
+	names := p.namesKept(kept, c.Seats, nil)
+	c.Withdrawals, c.EndsNames = names, names
 	return c
 }

@@ -26,6 +26,7 @@ import (
 	"whistlestop/internal/restart"
 	"whistlestop/internal/store/sqlite"
 	"whistlestop/internal/web"
+	"whistlestop/internal/withdrawal"
 )
 
 // version is set by the build of a release.
@@ -105,8 +106,8 @@ type Program struct {
 	found      []rules.Say // what the copies said at the start
 	foundMutex sync.Mutex
 	proposals  *proposals
-	gone       *withdrawn  // what was taken out, as ids
-	ended      *namesEnded // games whose names no copy has any more
+	gone       *withdrawal.List  // what was taken out, as ids
+	ended      *withdrawal.Ended // games whose names no copy has any more
 	live       *bench.Bench
 	lists      atomic.Pointer[bench.Bench] // live, once it is there
 	clocks     func() restart.Reading      // the computer's; nil: the system's
@@ -121,6 +122,9 @@ type Program struct {
 	address    net.Addr
 }
 
+// lists are the values of flags that are listed elsewhere.
+func lists() kong.Vars { return kong.Vars{"exports": exports()} }
+
 // Run carries out a command. A command that serves has started when Run returns;
 // Wait waits for its end. The program must be closed in any case.
 func (p *Program) Run(ctx context.Context, arguments []string) error {
@@ -131,7 +135,7 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 	}
 	var line commands
 	exited := false
-	parser, err := kong.New(&line, kong.Name("whistlestop"),
+	parser, err := kong.New(&line, kong.Name("whistlestop"), lists(),
 		kong.Help(p.words.printHelp), kong.Writers(p.Out, p.Log), kong.Exit(func(int) { exited = true }))
 	if err != nil {
 		return err

@@ -23,7 +23,7 @@ import (
 type exportCommand struct {
 	scheduleFiles
 	Games     string `arg:"" optional:"" type:"existingdir"`
-	As        string `enum:"ics,csv,xlsx,json,html,pdf" default:"csv"`
+	As        string `enum:"${exports}" default:"csv"`
 	What      string
 	Decisions string `type:"existingfile"`
 	Division  string
@@ -33,6 +33,14 @@ type exportCommand struct {
 	Team      string
 	Rink      string
 }
+
+// exports are the formats of a season: a calendar, and every format that writes tables.
+func exports() string {
+	return strings.Join(append([]string{calendarFormat}, paper.TableFormats()...), ",")
+}
+
+// calendarFormat is the ending of a calendar's file (RFC 5545, 8.1).
+const calendarFormat = "ics"
 
 // export writes a schedule, or with the games' folder a whole season, in a format.
 func (p *Program) export(c exportCommand) error {
@@ -45,7 +53,7 @@ func (p *Program) export(c exportCommand) error {
 	}
 	var raw []byte
 	switch {
-	case c.As == "ics":
+	case c.As == calendarFormat:
 		raw, err = p.calendarOf(c, l, games)
 	case c.Games != "":
 		raw, err = p.bookOf(c, l)

@@ -28,6 +28,7 @@ import (
 
 // The files beside the games.
 const (
+	teamsFile       = "teams.json"
 	seatsFile       = "seats.json"
 	formersFile     = "former-seats.json" // whose seat was taken away lately
 	handedFile      = "handed.json"       // what phones handed over after their seat was taken away

@@ -116,6 +116,16 @@ func ByName(name string) (Format, bool) {
 	return Format{}, false
 }
 
+// TableFormats lists the names of the formats that write tables.
+func TableFormats() (names []string) {
+	for _, f := range Formats {
+		if f.tables != nil {
+			names = append(names, f.Name)
+		}
+	}
+	return names
+}
+
 // Endings lists the endings of the formats, for people: .pdf, .xlsx and so on.
 func Endings() string {
 	names := make([]string, len(Formats))

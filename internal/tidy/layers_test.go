@@ -77,6 +77,7 @@ var mayImport = map[string][]string{
 	"internal/folder/durable":  {},
 	"internal/proof/crashdisk": {"internal/folder/durable"},
 	"internal/mirror":          append([]string{"internal/folder/durable"}, pure...),
+	"internal/withdrawal":      append([]string{"internal/api/laptop", "internal/bench", "internal/folder/durable", "internal/folder/office", "internal/folder/privatefile", "internal/mirror", "internal/seats"}, pure...),
 
 	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/proof/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
 
