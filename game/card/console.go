@@ -242,11 +242,7 @@ func (c Card) checkPress(when When, text string) error {
 			}
 		}
 		least, most := c.Digits(item.Typed)
-		next := i + 1
-		for next < len(items) && items[next].Shows != "" {
-			next++
-		}
-		if least != most && (next == len(items) || items[next].Typed != "") {
+		if least != most && (i+1 == len(items) || items[i+1].Key == "") {
 			return message.New("card_file.press_end", "gap", "{"+item.Typed+"}")
 		}
 	}

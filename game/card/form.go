@@ -13,7 +13,7 @@ type Fault struct {
 
 // Form is a card as somebody fills it in, contacts and all.
 type Form struct {
-	Card
+	Card     Card      `json:"card"`
 	Contacts []Contact `json:"contacts"`
 }
 
@@ -149,6 +149,9 @@ func Preview(c Card) []Seen {
 	}
 	return list
 }
+
+// Gaps are the names of what can be filled into the steps of a happening.
+func Gaps(when When) []string { return append(slices.Clone(gaps[when]), "home", "visitors") }
 
 // IDOf makes an id of a rink's name: its letters and digits, hyphens between.
 func IDOf(rink string) string {

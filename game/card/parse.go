@@ -149,8 +149,7 @@ func stepField(when When, step int) string { return string(when) + "." + strconv
 
 // gapList writes the gaps of a happening as a coordinator writes them.
 func gapList(when When) string {
-	all := append(slices.Clone(gaps[when]), "home", "visitors")
-	return "{" + strings.Join(all, "}, {") + "}"
+	return "{" + strings.Join(Gaps(when), "}, {") + "}"
 }
 
 func whens() string {

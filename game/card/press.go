@@ -215,3 +215,6 @@ func typedTime(value string) string {
 	digits := strconv.Itoa(s/60*100 + s%60)
 	return strings.Repeat("0", max(0, 4-len(digits))) + digits
 }
+
+// Repeats reports whether a step is done once for each penalty on the board.
+func (t Template) Repeats(step int) bool { return repeats(t.When, t.Do[step]+t.press(step)) }

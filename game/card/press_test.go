@@ -105,8 +105,8 @@ func TestFaultsOfKeys(t *testing.T) {
 // each beside its field.
 func TestAllFaultsOfAForm(t *testing.T) {
 	form := card.FormOf(saltworks(t))
-	form.Rink, form.Words.Home = " ", ""
-	form.Steps[1].Press = []string{"cow bell"}
+	form.Card.Rink, form.Card.Words.Home = " ", ""
+	form.Card.Steps[1].Press = []string{"cow bell"}
 	_, faults := form.Whole()
 	var fields []string
 	for _, f := range faults {

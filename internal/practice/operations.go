@@ -1,6 +1,7 @@
 package practice
 
 import (
+	"whistlestop/game/card"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
 )
@@ -19,6 +20,11 @@ var table = []api.Operation{
 	{Method: "POST", Path: "/api/practice/codes", Practice: true, Handler: api.Handler{Takes: SentCodes{}, Gives: CodesRead{}, Do: readCodes}},
 	{Method: "POST", Path: "/api/practice/today", Practice: true, Handler: api.Handler{Takes: Asking{}, Gives: Today{}, Do: today}},
 	{Method: "POST", Path: "/api/practice/everybody", Practice: true, Handler: api.Handler{Takes: Listing{}, Gives: Listed{}, Do: everybody}},
+	{Method: "GET", Path: "/api/practice/cards", Practice: true, Handler: api.Handler{Gives: CardTexts{}, Do: cardTexts}},
+	{Method: "POST", Path: "/api/practice/cards/read", Practice: true, Handler: api.Handler{Takes: CardText{}, Gives: card.Form{}, Do: readCard}},
+	{Method: "POST", Path: "/api/practice/cards/check", Practice: true, Handler: api.Handler{Takes: card.Form{}, Gives: CardChecked{}, Do: checkCard}},
+	{Method: "POST", Path: "/api/practice/console/drills", Practice: true, Handler: api.Handler{Takes: CardText{}, Gives: ConsoleDrills{}, Do: consoleDrills}},
+	{Method: "POST", Path: "/api/practice/console/play", Practice: true, Handler: api.Handler{Takes: ConsolePlay{}, Gives: ConsoleSeen{}, Do: consolePlay}},
 	{Method: "POST", Path: "/api/practice/look", Practice: true, Game: true, Handler: api.Handler{Gives: Seen{}, Do: look}},
 	{Method: "POST", Path: "/api/practice/next", Practice: true, Game: true, Handler: api.Handler{Gives: Seen{}, Do: next}},
 	{Method: "POST", Path: "/api/practice/pace", Practice: true, Game: true, Handler: api.Handler{Takes: Pacing{}, Gives: Seen{}, Do: setPace}},

@@ -9,7 +9,7 @@ import (
 // The pure packages, from the lowest floor up.
 var pure = []string{
 	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/tables", "record/roster", "record/person",
-	"practice/plot", "practice/script", "practice/maker", "practice/grade", "practice/run", "practice/rink", "practice/progress",
+	"practice/plot", "practice/script", "practice/maker", "practice/grade", "practice/run", "practice/rink", "practice/progress", "practice/console",
 	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally", "season/handin", "season/book",
 	"crew/duties", "crew/people", "crew/rota", "crew/seating", "crew/readiness", "crew/onduty", "crew/desk",
 }
@@ -37,6 +37,7 @@ var mayImport = map[string][]string{
 	"practice/maker":    {"game/card", "game/dice", "game/entry", "game/rulebook", "game/rules", "practice/plot", "practice/script", "game/message"},
 	"practice/grade":    {"game/card", "game/entry", "game/rules", "practice/plot", "practice/script", "game/message"},
 	"practice/run":      {"game/entry", "game/rules", "practice/grade", "practice/script"},
+	"practice/console":  {"game/card", "game/dice", "game/entry", "game/rulebook", "game/rules"},
 	"practice/rink":     {"game/dice", "game/entry", "game/rules", "practice/plot", "practice/script"},
 	"practice/progress": {"game/entry", "game/rules", "practice/grade", "practice/plot", "practice/script", "game/message"},
 
@@ -174,6 +175,7 @@ var testsMayImport = map[string][]string{
 	"practice/run":                {"practice/maker", "internal/demo"},
 	"practice/rink":               {"game/rulebook", "practice/maker"},
 	"practice/progress":           {"practice/maker"},
+	"practice/console":            {"internal/demo"},
 	"record/rows":                 {"internal/proof/whole"},
 	"record/report":               {"internal/proof/openplay", "internal/proof/golden", "internal/proof/whole", "internal/demo"},
 	"record/audit":                {"internal/proof/openplay", "internal/proof/golden", "internal/proof/whole", "internal/demo", "internal/locale"},

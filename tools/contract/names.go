@@ -16,6 +16,7 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/internal/practice"
 	"whistlestop/internal/seats"
+	"whistlestop/practice/console"
 	"whistlestop/practice/grade"
 	"whistlestop/practice/plot"
 	"whistlestop/practice/progress"
@@ -69,6 +70,17 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[card.Template]():     "RinkCardSteps",
 	reflect.TypeFor[card.When]():         "RinkCardWhen",
 	reflect.TypeFor[card.Step]():         "RinkCardStep",
+	reflect.TypeFor[card.Form]():         "RinkCardForm",
+	reflect.TypeFor[card.Seen]():         "RinkCardSeen",
+	reflect.TypeFor[card.SeenStep]():     "RinkCardSeenStep",
+	reflect.TypeFor[console.Seen]():      "ConsoleState",
+	reflect.TypeFor[console.Grade]():     "ConsoleGrade",
+	reflect.TypeFor[console.Slip]():      "ConsoleSlip",
+	reflect.TypeFor[console.SlipKind]():  "ConsoleSlipKind",
+	reflect.TypeFor[console.Board]():     "ConsoleBoard",
+	reflect.TypeFor[console.Line]():      "ConsoleLine",
+	reflect.TypeFor[console.Act]():       "ConsoleAct",
+	reflect.TypeFor[console.Do]():        "ConsoleDo",
 	reflect.TypeFor[card.Board]():        "BoardType",
 	reflect.TypeFor[card.Reading]():      "BoardReading",
 	reflect.TypeFor[card.Side]():         "BoardSide",

@@ -3,7 +3,7 @@ import type { Languages } from './base/words/language'
 // What the screens say, of every language but English, each file a part of its own: a page loads
 // those of its language and no others.
 const files = import.meta.glob<Record<string, string>>(
-  ['$messages/*/{announce,book,card,copy,crew,division,drill,opened,paper,practice,program,progress,report,rink,rules,seat,setup,site,start,ui,watching}.json', '!$messages/en/*'],
+  ['$messages/*/{announce,book,card,console,consolesay,copy,crew,division,drill,opened,paper,practice,program,progress,report,rink,rules,seat,setup,site,start,ui,watching}.json', '!$messages/en/*'],
   { import: 'default' },
 )
 

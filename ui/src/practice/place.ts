@@ -8,12 +8,14 @@ const seats: Seat[] = ['solo', 'clock', 'box', 'book']
 export type Place =
   | { page: 'menu' }
   | { page: 'coordinator' }
+  | { page: 'console'; card: string; part: 'form' | 'drills' }
   | { page: 'play'; script: string; seat: Seat; pace: Pace }
 
 /** Reads the part of the address behind the #, which people may have shortened or mistyped: then it is the menu. */
 export function placeOf(hash: string): Place {
   const [page = '', script = '', seat = 'solo', pace = 'fast'] = hash.replace(/^#/, '').split('/').map(decoded)
   if (page === 'coordinator') return { page }
+  if (page === 'console') return { page, card: script, part: seat === 'drills' ? 'drills' : 'form' }
   const found = { seat: seats.find((one) => one === seat), pace: paces.find((one) => one === pace) }
   if (page !== 'play' || script === '' || !found.seat || !found.pace) return { page: 'menu' }
   return { page, script, seat: found.seat, pace: found.pace }
@@ -22,6 +24,7 @@ export function placeOf(hash: string): Place {
 export function hashOf(place: Place): string {
   if (place.page === 'menu') return '#'
   if (place.page === 'coordinator') return '#coordinator'
+  if (place.page === 'console') return place.card === '' ? '#console' : `#console/${encodeURIComponent(place.card)}/${place.part}`
   return `#play/${encodeURIComponent(place.script)}/${place.seat}/${place.pace}`
 }
 

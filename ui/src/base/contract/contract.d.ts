@@ -228,6 +228,23 @@ export type Kind =
   | 'withdrawn'
   | 'amended'
   | 'struck'
+/** When is a happening that a card can have steps for. */
+export type RinkCardWhen =
+  | 'set_time'
+  | 'change_period'
+  | 'before_game'
+  | 'hold_penalties'
+  | 'intermission'
+  | 'goal_taken_back'
+  | 'goal'
+  | 'penalty_taken_down'
+  | 'penalty_changed'
+  | 'penalty_posted'
+  | 'after_intermission'
+  | 'time_out'
+  | 'running_time'
+  | 'horn'
+  | 'after_game'
 /** Class is the class of a goal in the official record, from the scorers' side. */
 export type Class = 'even' | 'power_play' | 'short_handed'
 /** OneMinorEach says how a team's single minor each at one stoppage is played. */
@@ -236,6 +253,8 @@ export type OneMinorEach = 'substitute' | 'four_on_four'
 export type WhoChooses = 'captain' | 'reported'
 /** SecondMisconduct says what the misconduct that ejects a player is in the record. */
 export type SecondMisconduct = 'none' | 'besides' | 'instead'
+export type ConsoleDo = string
+export type ConsoleSlipKind = string
 /** DecidedIn is where a game was decided. */
 export type DecidedIn = '' | 'regulation' | 'overtime' | 'shoot_out'
 /** Door says how a player leaves the box after a term. */
@@ -386,23 +405,6 @@ export type Line = LineCommon &
   )
 /** Status is how ready somebody is. */
 export type ReadinessStatus = 'not_yet' | 'ready' | 'faded'
-/** When is a happening that a card can have steps for. */
-export type RinkCardWhen =
-  | 'set_time'
-  | 'change_period'
-  | 'before_game'
-  | 'hold_penalties'
-  | 'intermission'
-  | 'goal_taken_back'
-  | 'goal'
-  | 'penalty_taken_down'
-  | 'penalty_changed'
-  | 'penalty_posted'
-  | 'after_intermission'
-  | 'time_out'
-  | 'running_time'
-  | 'horn'
-  | 'after_game'
 /** Field is what a cell of a roster is about. */
 export type RosterField =
   'number' | 'name' | 'first_name' | 'last_name' | 'position' | 'status' | 'letter' | 'role' | 'dressed'
@@ -1216,6 +1218,55 @@ export interface CallName {
   /** a stick foul, where a book counts those */
   stick: boolean
 }
+/** CardChecked is what there is to say of a card that somebody fills in. */
+export interface CardChecked {
+  id: string
+  /** the file; empty while there are faults */
+  text: string
+  faults: CardFault[]
+  /** what the volunteer will see */
+  seen: RinkCardSeen[]
+  /** row by row */
+  keys: string[][]
+  /** of every happening, in the order in which they are done */
+  gaps: CardGaps[]
+}
+/** CardFault is what is wrong with a field, and what to do. */
+export interface CardFault {
+  field: string
+  why: string
+}
+/** Seen is what the volunteer will see at a happening, with an example's values. */
+export interface RinkCardSeen {
+  when: RinkCardWhen
+  steps: RinkCardSeenStep[]
+}
+/** SeenStep is one step of it. */
+export interface RinkCardSeenStep {
+  text: string
+  keys: KeyPress[]
+}
+/** KeyPress is a key to be pressed, and what the display should read then. */
+export interface KeyPress {
+  key: string
+  /** "": the card does not say */
+  shows?: string
+}
+/** CardGaps are what can be filled into the steps of a happening. */
+export interface CardGaps {
+  when: RinkCardWhen
+  gaps: string[]
+}
+/** CardText is a rink card as its file. An empty text is a card on which nothing was said. */
+export interface CardText {
+  /** of the file, or of the rink */
+  name: string
+  text: string
+}
+/** CardTexts are the rink cards that come with the program. */
+export interface CardTexts {
+  cards: CardText[]
+}
 /** Charges are the minutes written in the record for penalties whose record differs from the time served, in milliseconds. */
 export interface Charges {
   game_misconduct_ms: Millis
@@ -1306,6 +1357,100 @@ export interface Console {
   clear?: string
   /** what the display reads when it does not take a key */
   wrong?: string
+}
+export interface ConsoleAct {
+  key?: string
+  do?: ConsoleDo
+  at_ms: Millis
+}
+export interface ConsoleBoard {
+  on: boolean
+  /**
+   */
+  score: [number, number]
+  period: number
+  clock_ms: Millis
+  /**
+   */
+  sides: [ConsoleLine[], ConsoleLine[]]
+}
+export interface ConsoleLine {
+  number: string
+  left_ms: Millis
+  held: boolean
+}
+/** ConsoleDrill is a drill in a list. */
+export interface ConsoleDrill {
+  id: string
+  steps: number
+  /** to be pressed in all; 0: the card has no keys for it */
+  keys: number
+}
+/** ConsoleDrills are the drills that a card has something to do for. */
+export interface ConsoleDrills {
+  drills: ConsoleDrill[]
+}
+export interface ConsoleGrade {
+  score: number
+  slips: ConsoleSlip[]
+  again: number
+  took_ms: Millis[]
+}
+export interface ConsoleSlip {
+  kind: ConsoleSlipKind
+  pressed: string
+  wanted: string
+  step: string
+}
+/** ConsolePlay is a drill with all that was done so far. */
+export interface ConsolePlay {
+  /** the card */
+  text: string
+  drill: string
+  seed: number
+  acts: ConsoleAct[]
+}
+/** ConsoleSeen is how far the drill has come. */
+export interface ConsoleSeen {
+  seen: ConsoleState
+  rink: string
+  /** row by row */
+  keys: string[][]
+  clear: string
+  /** penalty lines a side */
+  lines: number
+}
+export interface ConsoleState {
+  say: Say
+  moment: number
+  of: number
+  steps: RinkCardStep[]
+  pressed: number
+  next: string
+  back: boolean
+  display: string
+  board: ConsoleBoard
+  told?: ConsoleSlip
+  over: boolean
+  grade: ConsoleGrade
+}
+/** Step is one thing to do on the rink's console. */
+export interface RinkCardStep {
+  /** what a tick names */
+  id: string
+  /** steps with the same task belong together */
+  task: string
+  when: RinkCardWhen
+  /** the card's words, filled in */
+  text: string
+  ticked: boolean
+  /** Keys are what is pressed on the console, in its order, where the card says it and every value is known. */
+  keys?: KeyPress[]
+}
+/** Contact is somebody to call. */
+export interface Contact {
+  who: string
+  call: string
 }
 /** Correction is one amendment or strike. */
 export interface Correction {
@@ -1650,12 +1795,6 @@ export interface Tap {
 export interface Kept {
   result: PracticeResult
   code: string
-}
-/** KeyPress is a key to be pressed, and what the display should read then. */
-export interface KeyPress {
-  key: string
-  /** "": the card does not say */
-  shows?: string
 }
 /** Leaving is somebody who comes out of the box, or may, and the stretch of play in which every screen says so: from From to Until, both included. A release at a whistle is due until play goes on, one in play for a few seconds beyond it. Whoever was seen leaving by the Box seat is no longer due. */
 export interface Leaving {
@@ -2219,18 +2358,10 @@ export interface Trouble {
   shows: string
   do: string
 }
-/** Step is one thing to do on the rink's console. */
-export interface RinkCardStep {
-  /** what a tick names */
-  id: string
-  /** steps with the same task belong together */
-  task: string
-  when: RinkCardWhen
-  /** the card's words, filled in */
-  text: string
-  ticked: boolean
-  /** Keys are what is pressed on the console, in its order, where the card says it and every value is known. */
-  keys?: KeyPress[]
+/** Form is a card as somebody fills it in, contacts and all. */
+export interface RinkCardForm {
+  card: RinkCard
+  contacts: Contact[]
 }
 /** View is what a screen shows of the card that is in use. */
 export interface RinkCardView {

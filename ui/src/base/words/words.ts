@@ -1,6 +1,7 @@
 import type { Say } from '../contract/contract'
 import card from '$messages/en/card.json'
 import type bookTexts from '$messages/en/book.json'
+import type consoleTexts from '$messages/en/console.json'
 import type crew from '$messages/en/crew.json'
 import type desk from '$messages/en/deskpage.json'
 import type division from '$messages/en/division.json'
@@ -20,7 +21,7 @@ import program from '$messages/en/program.json'
 import rules from '$messages/en/rules.json'
 
 /** The key of a text of the screens. A key that does not exist does not compile. */
-export type Key = keyof typeof ui | keyof typeof opened | keyof typeof setup | keyof typeof watching | keyof typeof season | keyof typeof seat | keyof typeof crew | keyof typeof desk | keyof typeof mine | keyof typeof division | keyof typeof bookTexts | keyof typeof site | keyof typeof start | keyof typeof rink | keyof typeof practice | keyof typeof progress extends `ui.${infer Name}` ? Name : never
+export type Key = keyof typeof ui | keyof typeof opened | keyof typeof setup | keyof typeof watching | keyof typeof season | keyof typeof seat | keyof typeof crew | keyof typeof desk | keyof typeof mine | keyof typeof division | keyof typeof bookTexts | keyof typeof site | keyof typeof start | keyof typeof rink | keyof typeof consoleTexts | keyof typeof practice | keyof typeof progress extends `ui.${infer Name}` ? Name : never
 
 type Args = Record<string, string | number>
 

@@ -1,0 +1,195 @@
+package practice
+
+import (
+	"whistlestop/game/card"
+	"whistlestop/game/message"
+	"whistlestop/game/rulebook"
+	"whistlestop/internal/api"
+	"whistlestop/internal/demo"
+	"whistlestop/practice/console"
+)
+
+// CardTexts are the rink cards that come with the program.
+type CardTexts struct {
+	Cards []CardText `json:"cards"`
+}
+
+// CardText is a rink card as its file. An empty text is a card on which nothing was said.
+type CardText struct {
+	Name string `json:"name"` // of the file, or of the rink
+	Text string `json:"text"`
+}
+
+// CardChecked is what there is to say of a card that somebody fills in.
+type CardChecked struct {
+	ID     string      `json:"id"`
+	Text   string      `json:"text"` // the file; empty while there are faults
+	Faults []CardFault `json:"faults"`
+	Seen   []card.Seen `json:"seen"` // what the volunteer will see
+	Keys   [][]string  `json:"keys"` // row by row
+	Gaps   []CardGaps  `json:"gaps"` // of every happening, in the order in which they are done
+}
+
+// CardGaps are what can be filled into the steps of a happening.
+type CardGaps struct {
+	When card.When `json:"when"`
+	Gaps []string  `json:"gaps"`
+}
+
+// CardFault is what is wrong with a field, and what to do.
+type CardFault struct {
+	Field string `json:"field"`
+	Why   string `json:"why"`
+}
+
+// ConsoleDrills are the drills that a card has something to do for.
+type ConsoleDrills struct {
+	Drills []ConsoleDrill `json:"drills"`
+}
+
+// ConsoleDrill is a drill in a list.
+type ConsoleDrill struct {
+	ID    string `json:"id"`
+	Steps int    `json:"steps"`
+	Keys  int    `json:"keys"` // to be pressed in all; 0: the card has no keys for it
+}
+
+// ConsolePlay is a drill with all that was done so far.
+type ConsolePlay struct {
+	Text  string        `json:"text"` // the card
+	Drill string        `json:"drill"`
+	Seed  uint32        `json:"seed"`
+	Acts  []console.Act `json:"acts"`
+}
+
+// ConsoleSeen is how far the drill has come.
+type ConsoleSeen struct {
+	Seen  console.Seen `json:"seen"`
+	Rink  string       `json:"rink"`
+	Keys  [][]string   `json:"keys"` // row by row
+	Clear string       `json:"clear"`
+	Lines int          `json:"lines"` // penalty lines a side
+}
+
+// consoleActsMost is how many acts a drill can have: far more than any needs.
+const consoleActsMost = 2000
+
+func cardTexts(*api.Call) (any, error) {
+	file := demo.Card()
+	return CardTexts{Cards: []CardText{{Name: file.Card.Rink, Text: string(file.Text)}}}, nil
+}
+
+func readCard(c *api.Call) (any, error) {
+	var sent CardText
+	if err := c.Read(&sent); err != nil {
+		return nil, err
+	}
+	if sent.Text == "" {
+		return card.Blank(), nil
+	}
+	one, err := parseCard(sent)
+	return card.FormOf(one), err
+}
+
+func parseCard(sent CardText) (card.Card, error) {
+	one, err := card.Parse([]byte(sent.Text), sent.Name)
+	if err != nil {
+		return one, api.Refuse("card.unusable", "why", message.Inside(err))
+	}
+	return one, nil
+}
+
+func checkCard(c *api.Call) (any, error) {
+	var form card.Form
+	if err := c.Read(&form); err != nil {
+		return nil, err
+	}
+	if form.Card.ID == "" {
+		form.Card.ID = card.IDOf(form.Card.Rink)
+	}
+	one, faults := form.Whole()
+	checked := CardChecked{ID: one.ID, Faults: []CardFault{}, Seen: card.Preview(one), Keys: one.Console.Keys()}
+	if checked.Keys == nil {
+		checked.Keys = [][]string{}
+	}
+	for _, when := range card.Whens {
+		checked.Gaps = append(checked.Gaps, CardGaps{When: when, Gaps: card.Gaps(when)})
+	}
+	for _, f := range faults {
+		checked.Faults = append(checked.Faults, CardFault{Field: f.Field, Why: api.Reason(c.Words, f.Why)})
+	}
+	if len(faults) == 0 {
+		text, err := form.File()
+		if err != nil {
+			return nil, err
+		}
+		checked.Text = string(text)
+	}
+	return checked, nil
+}
+
+// drillDivision is the division of the drills at the console.
+func drillDivision() rulebook.Division {
+	for _, d := range rulebook.Divisions() {
+		if d.ID == "harbour-u14" {
+			return d
+		}
+	}
+	return rulebook.Divisions()[0]
+}
+
+func consoleDrills(c *api.Call) (any, error) {
+	var sent CardText
+	if err := c.Read(&sent); err != nil {
+		return nil, err
+	}
+	one, err := parseCard(sent)
+	if err != nil {
+		return nil, err
+	}
+	list := ConsoleDrills{Drills: []ConsoleDrill{}}
+	for _, id := range console.IDs {
+		d, err := console.Make(id, one, drillDivision(), 1)
+		if err != nil {
+			return nil, err
+		}
+		drill := ConsoleDrill{ID: id}
+		for _, m := range d.Moments {
+			for _, s := range m.Steps {
+				drill.Steps++
+				drill.Keys += len(s.Keys)
+			}
+		}
+		if drill.Keys > 0 {
+			list.Drills = append(list.Drills, drill)
+		}
+	}
+	return list, nil
+}
+
+func consolePlay(c *api.Call) (any, error) {
+	var sent ConsolePlay
+	if err := c.Read(&sent); err != nil {
+		return nil, err
+	}
+	one, err := parseCard(CardText{Text: sent.Text})
+	if err != nil {
+		return nil, err
+	}
+	d, err := console.Make(sent.Drill, one, drillDivision(), sent.Seed)
+	if err != nil {
+		return nil, err
+	}
+	p := console.Begin(d)
+	for _, act := range sent.Acts[:min(len(sent.Acts), consoleActsMost)] {
+		p.Act(act)
+	}
+	seen := ConsoleSeen{Seen: p.Seen(), Rink: one.Rink, Keys: one.Console.Keys(), Lines: one.Board.PenaltyLines}
+	if one.Console != nil {
+		seen.Clear = one.Console.Clear
+	}
+	if seen.Keys == nil {
+		seen.Keys = [][]string{}
+	}
+	return seen, nil
+}

@@ -1,0 +1,314 @@
+package console_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"whistlestop/game/card"
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/game/rules"
+	"whistlestop/internal/demo"
+	"whistlestop/practice/console"
+)
+
+func division(tb interface{ Fatal(...any) }) rulebook.Division {
+	for _, d := range rulebook.Divisions() {
+		if d.ID == "harbour-u14" {
+			return d
+		}
+	}
+	tb.Fatal("no division")
+	return rulebook.Division{}
+}
+
+// perfect presses what the card has next until the drill is over.
+func perfect(p *console.Play) {
+	for at := entry.Millis(0); !p.Seen().Over; at += 500 {
+		right(p, at)
+	}
+}
+
+func right(p *console.Play, at entry.Millis) {
+	s := p.Seen()
+	switch {
+	case s.Next != "":
+		p.Act(console.Act{Key: s.Next, AtMS: at})
+	case s.Back:
+		p.Act(console.Act{Do: console.Again, AtMS: at})
+	default:
+		p.Act(console.Act{Do: console.Done, AtMS: at})
+	}
+}
+
+func TestAPerfectPresserIsPerfect(t *testing.T) {
+	for _, id := range console.IDs {
+		for seed := range uint32(20) {
+			d, err := console.Make(id, demo.Card().Card, division(t), seed)
+			if err != nil || len(d.Moments) == 0 {
+				t.Fatalf("%s: %v", id, err)
+			}
+			p := console.Begin(d)
+			perfect(p)
+			g := p.Grade()
+			if g.Score != 100 || len(g.Slips) > 0 || g.Again != 0 || len(g.Took) != len(d.Moments) {
+				t.Errorf("%s, seed %d: %+v", id, seed, g)
+			}
+		}
+	}
+}
+
+// drawCard draws a console: how its keys are named, whether a side is a key of its
+// own, how a time is typed, whether a score is typed or counted, what prompts there are.
+func drawCard(t *rapid.T) card.Card {
+	pick := func(what string, of ...string) string { return rapid.SampledFrom(of).Draw(t, what) }
+	home, visitors := pick("home", "home", "near", "dark"), pick("visitors", "guest", "far", "light")
+	side := pick("side", "{side}", "{side} wheel")
+	time := pick("time", "{time}, latch", "{mmss}", "{mmss}, latch", `{time}, latch, "MORE", bolt`)
+	number := pick("number", "{number}, latch", `{number}, latch, "OK"`)
+	goal := pick("goal", side+", bell", side+", bell, {score}, latch", `bell, `+side)
+	back := pick("goal taken back", side+", bell, {score}, bolt", "bolt, "+side+", bell")
+	posted := pick("posted", "door, "+side+", "+time+", "+number, "door, "+side+", "+number+", "+time, `door, "WHO", `+number+", "+side+", "+time)
+	down := pick("down", "hook, "+side+", "+number, "hook, "+number+", "+side)
+	changed := "wheel, " + side + ", {line}, " + time + ", " + number
+	text := fmt.Sprintf(`id = "drawn"
+rink = "Drawn"
+[board]
+penalty_lines = %d
+number_digits = %d
+counts_in_intermission = true
+[words]
+home = %q
+visitors = %q
+[console]
+rows = [%q, "bell, door, hook, wheel, latch, bolt, peg, flags, dial, cover", "1, 2, 3, 4, 5, 6, 7, 8, 9, 0"]
+wrong = "NO"
+`, rapid.IntRange(1, 4).Draw(t, "lines"), rapid.IntRange(1, 2).Draw(t, "digits"), home, visitors,
+		home+", "+visitors+", "+home+" wheel, "+visitors+" wheel")
+	for _, s := range [][2]string{
+		{"goal", goal}, {"goal_taken_back", back}, {"penalty_posted", posted}, {"penalty_taken_down", down},
+		{"penalty_changed", changed}, {"set_time", "dial, " + time}, {"change_period", pick("period", "peg", "peg, {period}, latch")},
+		{"before_game", "cover, dial, " + time}, {"hold_penalties", "flags"}, {"after_intermission", pick("free", "flags", "bolt, flags")},
+		{"intermission", "cover, " + time},
+	} {
+		text += fmt.Sprintf("[[steps]]\nwhen = %q\ndo = [\"Do.\"]\npress = ['%s']\n", s[0], s[1])
+	}
+	c, err := card.Parse([]byte(text), "drawn.toml")
+	if err != nil {
+		t.Fatalf("%v\n%s", err, text)
+	}
+	return c
+}
+
+// TestOneWrongPressIsSeen: whatever the card and the drill, a key that is not the
+// next one is named at once, the way back leads to the right board, and it costs.
+func TestOneWrongPressIsSeen(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCard(t)
+		d, err := console.Make(rapid.SampledFrom(console.IDs).Draw(t, "drill"), c, division(t), rapid.Uint32().Draw(t, "seed"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := console.Begin(d)
+		var all []string
+		for _, row := range c.Console.Keys() {
+			all = append(all, row...)
+		}
+		for range rapid.IntRange(0, 30).Draw(t, "right presses") {
+			if !p.Seen().Over {
+				right(p, 0)
+			}
+		}
+		s := p.Seen()
+		if s.Over {
+			return
+		}
+		key := rapid.SampledFrom(slices.DeleteFunc(slices.Clone(all), func(k string) bool { return k == s.Next })).Draw(t, "wrong")
+		p.Act(console.Act{Key: key})
+		told := p.Seen().Told
+		if told == nil || told.Pressed != key || told.Wanted != s.Next {
+			t.Fatalf("%q instead of %q: %+v", key, s.Next, told)
+		}
+		perfect(p)
+		if g := p.Grade(); g.Score >= 100 || len(g.Slips) != 1 {
+			t.Fatalf("%+v", g)
+		}
+		if last := d.Moments[len(d.Moments)-1]; !console.Same(p.Seen().Board, last.Want) {
+			t.Fatalf("%+v", p.Seen().Board)
+		}
+	})
+}
+
+// TestStepsBringTheBoard: on 500 consoles and games, following the steps brings the
+// board to what the board check says, moment by moment.
+func TestStepsBringTheBoard(t *testing.T) {
+	for seed := range uint32(500) {
+		c := rapid.Custom(drawCard).Example(int(seed))
+		d, err := console.Make(console.IDs[seed%5], c, division(t), seed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		follow(t, d)
+	}
+	for seed := range uint32(20) {
+		d, err := console.Make(console.WholeEvening, demo.Card().Card, division(t), seed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		follow(t, d)
+	}
+}
+
+func follow(t interface {
+	Helper()
+	Fatalf(string, ...any)
+}, d console.Drill) {
+	t.Helper()
+	for n, moment := range d.Moments {
+		m := console.New(d.Card, moment.Start)
+		for _, when := range []card.When{card.BeforeGame, card.ChangePeriod, card.Intermission} {
+			m.Sets(when, moment.Want.Clock)
+		}
+		for _, step := range moment.Steps {
+			for _, key := range step.Keys {
+				if !m.Press(key.Key).Taken {
+					t.Fatalf("%s, %d: %q of %q is not taken, display %q\n%s", d.ID, n, key.Key, step.Keys, m.Display, card.Write(d.Card))
+				}
+				if key.Shows != "" && m.Display != key.Shows {
+					t.Fatalf("%s, %d: after %q the display reads %q, not %q", d.ID, n, key.Key, m.Display, key.Shows)
+				}
+			}
+		}
+		if !console.Same(m.Board, moment.Want) {
+			t.Fatalf("%s, %d: the board shows %+v, and should %+v, by %+v\n%s", d.ID, n, m.Board, moment.Want, moment.Steps, card.Write(d.Card))
+		}
+	}
+}
+
+// TestRandomGames: whatever is posted, struck or put right between two looks at the
+// board, the steps bring the console's board to what the board check says.
+func TestRandomGames(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCard(t)
+		raw, err := json.Marshal(division(t))
+		if err != nil {
+			t.Fatal(err)
+		}
+		g := &game{t: t}
+		g.post("", entry.GameOpened{Division: raw, Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Lanternside"}})
+		g.at.Period = 1
+		g.post("", entry.StageBegun{Stage: entry.Stage{Kind: entry.Period, Number: 1}, Length: entry.Clock(12, 0)})
+		var struck []string
+		for whistle := range rapid.IntRange(1, 6).Draw(t, "whistles") {
+			g.post("", entry.ClockStarted{Elapsed: g.at.Elapsed})
+			by := entry.Millis(rapid.IntRange(5, 100).Draw(t, "seconds")) * 1000
+			g.wall, g.at.Elapsed = g.wall+by, g.at.Elapsed+by
+			g.post("", entry.ClockStopped{Elapsed: g.at.Elapsed})
+			before := g.state()
+			start := console.BoardOf(card.Should(before, c, g.wall))
+			for n := range rapid.IntRange(1, 3).Draw(t, "posts") {
+				side := rapid.SampledFrom(entry.Sides[:]).Draw(t, "side")
+				switch what := rapid.IntRange(0, 4).Draw(t, "what"); {
+				case what == 0:
+					struck = append(struck, g.post("", entry.Goal{Side: side, Scorer: "3"}))
+				case what == 4 && len(struck) > 0:
+					g.post(struck[0], entry.Struck{})
+					struck = struck[1:]
+				default:
+					player := entry.Jersey(strconv.Itoa(10 + whistle*3 + n))
+					struck = append(struck, g.post("", entry.Penalty{Side: side, Player: player, Call: "tripping", Parts: []entry.Part{entry.Minor}}))
+				}
+			}
+			after := g.state()
+			follow(t, console.Drill{ID: "drawn", Card: c, Moments: []console.Moment{{
+				Start: start, Steps: card.Todo(before, after, c, g.wall), Want: console.BoardOf(card.Should(after, c, g.wall)),
+			}}})
+		}
+	})
+}
+
+// game is a ledger that grows.
+type game struct {
+	t      *rapid.T
+	ledger []entry.Entry
+	at     entry.At
+	wall   entry.Millis
+}
+
+func (g *game) post(of string, body entry.Body) string {
+	g.wall += 1000
+	id := fmt.Sprintf("01JDRAWN%018d", len(g.ledger)+1)
+	g.ledger = append(g.ledger, entry.Entry{
+		ID: id, Game: "01JGAME0000000000000000000", Seq: len(g.ledger) + 1, At: g.at, Wall: g.wall, Seat: entry.Solo, Of: of, Body: body,
+	})
+	return id
+}
+
+func (g *game) state() rules.State {
+	s, err := rules.Fold(g.ledger)
+	if err != nil {
+		g.t.Fatal(err)
+	}
+	return s
+}
+
+// TestTenWrongRobots: ten ways to press wrongly are each told first what was wrong.
+func TestTenWrongRobots(t *testing.T) {
+	key := func(k string) console.Act { return console.Act{Key: k} }
+	for name, robot := range map[string]struct {
+		drill string
+		after int // right presses before
+		act   console.Act
+		kind  console.SlipKind
+	}{
+		"leaves the first key out":        {console.PostPenalty, 0, key("1"), console.NotTaken},
+		"presses a key twice":             {console.SwitchOn, 1, key("blue cover"), console.NotTaken},
+		"forgets the latch":               {console.PostPenalty, 4, key("home drawer"), console.NotTaken},
+		"types another digit":             {console.PostPenalty, 1, key("9"), console.Other},
+		"types one digit too many":        {console.PostPenalty, 4, key("7"), console.Other},
+		"rings for a goal":                {console.PostPenalty, 0, key("home bell"), console.Other},
+		"takes back in the middle":        {console.PostPenalty, 5, key("sponge key"), console.Other},
+		"begins the period's work first":  {console.PowerPlay, 0, key("peg"), console.Other},
+		"says it is done, and it is not":  {console.PostPenalty, 0, console.Act{Do: console.Done}, console.TooSoon},
+		"rings the chain for the referee": {console.SwitchOn, 0, key("brass chain"), console.NotTaken},
+	} {
+		d, err := console.Make(robot.drill, demo.Card().Card, division(t), 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := console.Begin(d)
+		for range robot.after {
+			right(p, 0)
+		}
+		p.Act(robot.act)
+		told := p.Seen().Told
+		if told == nil || told.Kind != robot.kind || told.Pressed != robot.act.Key {
+			t.Errorf("%s: %+v", name, told)
+			continue
+		}
+		perfect(p)
+		if g := p.Grade(); g.Score >= 100 || g.Slips[0] != *told {
+			t.Errorf("%s: %+v", name, g)
+		}
+	}
+}
+
+func ExampleBegin() {
+	d, err := console.Make(console.SwitchOn, demo.Card().Card, rulebook.Divisions()[0], 1)
+	if err != nil {
+		panic(err)
+	}
+	p := console.Begin(d)
+	p.Act(console.Act{Key: "home bell"})
+	fmt.Println(p.Seen().Told.Wanted)
+	p.Act(console.Act{Key: "blue cover"})
+	fmt.Println(p.Seen().Display)
+	// Output:
+	// blue cover
+	// Good evening
+}
