@@ -153,10 +153,35 @@ test('a coordinator at the desk, from the list of people to who came', async ({ 
       await cell(one).click()
       await at(page, 'clear').click()
       await expect(at(page, 'why')).toContainText('Nobody sits here')
-      await at(page, 'next').first().locator('input').check()
-      await at(page, 'ask').click()
+      // The ladder says whom to write to now, and once they were asked, when to look again.
+      await expect(at(page, 'ladder')).toContainText('Write now to')
+      await looks(page, 'ladder')
+      await at(page, 'ladder-ask').click()
       await expect(at(page, 'message').locator('textarea').first()).toHaveValue(/do you come\?/)
+      await expect(at(page, 'ladder-ask')).toHaveCount(0)
+      await expect(at(page, 'ladder')).toContainText('Look again in')
       await page.locator('[data-bench=desk-seat-close]').click()
+    })
+
+    await test.step('C9 two people change places where every rule holds, and both have accepted', async () => {
+      let found = { game: '', seat: '' }
+      let one: Duty | undefined
+      for (const duty of (await rota(program)).filter((it) => it.name !== '')) {
+        const { swaps } = await ask<{ swaps: { game: string; seat: string }[] }>(program, `/crew/seats/${duty.game}/${duty.seat}`)
+        if (swaps[0]) {
+          ;[one, found] = [duty, swaps[0]]
+          break
+        }
+      }
+      const theirs = (await rota(program)).find((it) => it.game === found.game && it.seat === found.seat)!
+      await cell(one!).click()
+      await at(page, 'swaps').click()
+      await looks(page, 'swaps')
+      await page.locator(`[data-desk=swap][data-game="${found.game}"][data-seat="${found.seat}"] button`).click()
+      await expect(at(page, 'why')).toContainText(`${theirs.name} sits here`)
+      await page.locator('[data-bench=desk-seat-close]').click()
+      await expect(cell(theirs)).toHaveAttribute('data-person', one!.name)
+      await expect(cell(theirs)).toHaveAttribute('data-status', 'yes')
     })
 
     await test.step('C11 who came, by hand, and back', async () => {

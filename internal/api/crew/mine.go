@@ -185,7 +185,7 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 	p := v.personJSON(v.people[at])
 	out := mineJSON{
 		First: firstName(v.people[at]), Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Whole: len(l.Duties) == 0,
-		Can:    canJSON{Days: p.Days, Away: p.Away, NotBefore: p.NotBefore, DayMost: p.DayMost, Most: p.Most, Far: p.Far, Rinks: []crewRinkJSON{}},
+		Can: canJSON{Days: p.Days, Away: p.Away, NotBefore: p.NotBefore, DayMost: p.DayMost, Most: p.Most, Far: p.Far, Rinks: []crewRinkJSON{}}, Family: crewFamilyJSON{Pots: []familyPotJSON{}},
 		League: v.league.Name, Today: v.now.Day.String(), Asked: p.Wish == "forget",
 	}
 	for _, r := range v.league.Rinks {
@@ -273,7 +273,7 @@ func (s *Service) mineAct(c *api.Call, in mineActJSON) (mineJSON, error) {
 				st.more.Links = slices.DeleteFunc(slices.Clone(st.more.Links), func(o link) bool { return o.Hash == l.Hash })
 			}
 			if err := s.keep(c, "wish", st, morePaper); err != nil || in.Do == "not_me" {
-				return mineJSON{Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Said: say(c, "crew.mine.not_me")}, err
+				return mineJSON{Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Family: crewFamilyJSON{Pots: []familyPotJSON{}}, Said: say(c, "crew.mine.not_me")}, err
 			}
 			saying = say(c, "crew.mine.forget")
 		default:

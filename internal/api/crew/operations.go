@@ -48,7 +48,7 @@ func (s *Service) Operations() []api.Operation {
 		{Method: "GET", Path: "/api/crew/seats/{game}/{seat}", Who: api.BenchOnly, Handler: api.Ask(s.why),
 			Query: []api.Parameter{{Name: "person", About: "why not somebody, by their id"}}, About: "Why a seat is whose it is, and who could take it, the best first."},
 		{Method: "POST", Path: "/api/crew/seats/{game}/{seat}", Who: api.BenchOnly, Handler: api.Take(s.seatAct),
-			About: "Locks a seat, gives it to somebody, empties it, or notes whether somebody came."},
+			About: "Locks a seat, gives it to somebody, empties it, lets its person change places with another, or notes whether somebody came."},
 		{Method: "POST", Path: "/api/crew/seats/{game}/{seat}/ask", Who: api.BenchOnly, Handler: api.Take(s.ask),
 			About: "Notes people as asked to take a seat and gives the words for each. The first yes takes it."},
 		{Method: "GET", Path: "/api/crew/messages", Who: api.BenchOnly, Handler: api.Ask(s.messages), About: "Who is to hear what now, and what went out."},

@@ -425,6 +425,19 @@ type crewFamilyJSON struct {
 	Promised int    `json:"promised"`
 	Open     int    `json:"open"`
 	Behind   int    `json:"behind"` // of the share: neither done nor theirs by the rota
+
+	Late int             `json:"left_late"` // of missed: said no too late
+	Pots []familyPotJSON `json:"pots"`      // of the rules, in their order
+}
+
+// familyPotJSON is what a family has in a part of what is to be done.
+type familyPotJSON struct {
+	Name     string `json:"name"`
+	Amount   int    `json:"amount"`
+	Done     int    `json:"done"`
+	Promised int    `json:"promised"`
+	Missing  int    `json:"missing"`
+	Over     bool   `json:"over"` // its last day is past
 }
 
 func (v view) balanceOf() []crewFamilyJSON {
@@ -434,7 +447,12 @@ func (v view) balanceOf() []crewFamilyJSON {
 	}
 	list, _ := v.list(everyDay)
 	for _, b := range v.desk(list).Balances() {
+		pots := []familyPotJSON{}
+		for i, pot := range b.Pots {
+			pots = append(pots, familyPotJSON{v.rules.Pots[i].Name, pot.Amount, pot.Done, pot.Promised, pot.Missing(), pot.Over})
+		}
 		out = append(out, crewFamilyJSON{
+			Late: b.LeftLate, Pots: pots,
 			Family: b.Family, Share: b.Share, Done: b.Done, Missed: b.Missed, Unmarked: b.Unmarked, Promised: b.Promised, Open: b.Open,
 			Behind: max(0, b.Share-b.Done-b.Unmarked-b.Promised-b.Open),
 		})

@@ -6,10 +6,12 @@ import (
 	"strconv"
 	"strings"
 
+	"whistlestop/crew/desk"
 	"whistlestop/crew/duties"
 	"whistlestop/crew/rota"
 	"whistlestop/crew/seating"
 	"whistlestop/internal/api"
+	"whistlestop/internal/wording"
 )
 
 // crewChoiceJSON is somebody who could take a seat.
@@ -28,9 +30,97 @@ type crewWhyJSON struct {
 	Duty crewDutyJSON     `json:"duty"`
 	Why  string           `json:"why"` // one sentence
 	Next []crewChoiceJSON `json:"next"`
+
+	Swaps  []crewSwapJSON `json:"swaps"`  // with whom its person could change places, the best first
+	Ladder crewLadderJSON `json:"ladder"` // whom to ask now, where nobody has it
 }
 
-const nextMost = 20
+// crewSwapJSON is a seat whose person could change places.
+type crewSwapJSON struct {
+	Game string `json:"game"`
+	Seat string `json:"seat"`
+	Text string `json:"text"` // the person, the seat and the game
+}
+
+// crewLadderJSON is what to do about an empty seat now.
+type crewLadderJSON struct {
+	Ask  []string `json:"ask"`  // people to write to
+	Call []string `json:"call"` // names to telephone, in order
+	Text []string `json:"text"`
+}
+
+const nextMost, swapsMost = 20, 8
+
+// open is the desk of a plan, with what was said of its duties.
+func (v view) open(plan *seating.Plan) *desk.Desk {
+	return desk.Open(*v.league, plan, v.rota, v.log, v.now)
+}
+
+// also adds to a seat who could change places with its person, or whom to ask now.
+func (out *crewWhyJSON) also(c *api.Call, v view, plan *seating.Plan, i int) {
+	d := v.open(plan)
+	words := wording.OfDesk(c.Words, d)
+	if d.Who[i] != rota.Nobody {
+		swaps := d.Swaps(i)
+		swaps = swaps[:min(len(swaps), swapsMost)]
+		for k, text := range words.Swaps(i, swaps) {
+			if k < len(swaps) {
+				out.Swaps = append(out.Swaps, crewSwapJSON{d.Duties[swaps[k]].Game, d.Duties[swaps[k]].Seat, text})
+			}
+		}
+		return
+	}
+	rung := d.Ladder(i)
+	var ask []string
+	for _, one := range rung.Ask {
+		ask = append(ask, plan.People[one.Person].Name)
+		out.Ladder.Ask = append(out.Ladder.Ask, idOf(whoOf(plan.People[one.Person])))
+	}
+	for _, one := range rung.Call {
+		out.Ladder.Call = append(out.Ladder.Call, plan.People[one.Person].Name)
+	}
+	tell := func(key string, pairs ...string) { out.Ladder.Text = append(out.Ladder.Text, say(c, key, pairs...)) }
+	wait := say(c, "crew.ladder.minutes", "count", strconv.Itoa(rung.Wait))
+	if rung.Wait >= 120 {
+		wait = say(c, "crew.ladder.hours", "count", strconv.Itoa((rung.Wait+59)/60))
+	}
+	switch {
+	case len(ask) > 0:
+		tell("crew.ladder.ask", "names", strings.Join(ask, ", "), "wait", wait)
+	case len(rung.Call) > 0:
+		tell("crew.ladder.call", "names", strings.Join(out.Ladder.Call, ", "))
+	case rung.Open > 0:
+		tell("crew.ladder.wait", "open", strconv.Itoa(rung.Open), "wait", wait)
+	default:
+		tell("crew.ladder.nobody")
+	}
+}
+
+// swap lets two people change places, as both said.
+func (s *Service) swap(c *api.Call, v view, one duties.Duty, in seatActJSON) (state, error) {
+	plan, _, i, err := v.planAt(one)
+	if err != nil {
+		return v.state, err
+	}
+	d := v.open(plan)
+	other, err := d.Slot(in.WithGame, in.WithSeat)
+	if err != nil {
+		return v.state, api.NotThere("crew.no_seat")
+	}
+	barriers, err := d.Swap(i, other)
+	switch {
+	case err != nil:
+		return v.state, api.Refuse("crew.refused", "why", api.Plain(err))
+	case len(barriers) > 0:
+		return v.state, api.NewNo(api.StatusConflict, api.Conflict, "crew.against", "why", strings.Join(wording.OfDesk(c.Words, d).Barriers(barriers), " "))
+	}
+	st := v.state
+	st.log = d.Log
+	for _, slot := range []int{i, other} {
+		st = st.put(d.Duties[slot].Game, d.Duties[slot].Seat, d.Duties[slot].Who)
+	}
+	return st, nil
+}
 
 // around are the days of a seat's plan: a month before and after, so that caps and
 // shares count and the answer comes at once.
@@ -72,7 +162,9 @@ func (s *Service) why(c *api.Call) (crewWhyJSON, error) {
 		if err != nil {
 			return crewWhyJSON{}, err
 		}
-		out := crewWhyJSON{Duty: v.dutyJSON(c, one, at, v.log.Work()), Next: v.next(plan, who, i, one)}
+		out := crewWhyJSON{Duty: v.dutyJSON(c, one, at, v.log.Work()), Next: v.next(plan, who, i, one), Swaps: []crewSwapJSON{},
+			Ladder: crewLadderJSON{Ask: []string{}, Call: []string{}, Text: []string{}}}
+		out.also(c, v, plan, i)
 		asked := c.Query("person")
 		switch {
 		case asked != "":
@@ -178,9 +270,12 @@ func placeIn(plan *seating.Plan, one duties.Duty) int {
 
 // seatActJSON is what the coordinator does with a seat.
 type seatActJSON struct {
-	Act    string `json:"act"` // lock, unlock, put, clear, came, missed, unmark
+	Act    string `json:"act"` // lock, unlock, put, clear, swap, came, missed, unmark
 	Person string `json:"person,omitempty"`
 	Anyway bool   `json:"anyway,omitempty"` // also against a rule
+
+	WithGame string `json:"with_game,omitempty"` // swap: with the person of this seat
+	WithSeat string `json:"with_seat,omitempty"`
 }
 
 // seatAct does it.
@@ -200,6 +295,15 @@ func (s *Service) seatAct(c *api.Call, in seatActJSON) (crewDutyJSON, error) {
 			st.more.Locked = append(unlocked, key)
 		case in.Act == "clear":
 			st, one.Who, st.more.Locked = st.put(one.Game, one.Seat, duties.Who{}), duties.Who{}, unlocked
+		case in.Act == "swap":
+			if st, err = s.swap(c, v, one, in); err != nil {
+				return crewDutyJSON{}, err
+			}
+			for _, d := range st.rota {
+				if d.Game == one.Game && d.Seat == one.Seat {
+					one.Who = duties.Who{Name: d.Name, Family: d.Family}
+				}
+			}
 		case in.Act == "put":
 			p, err := v.known(in.Person)
 			if err != nil {

@@ -144,6 +144,8 @@ export interface Family {
   promised: number
   open: number
   behind: number
+  left_late: number
+  pots: { name: string; amount: number; done: number; promised: number; missing: number; over: boolean }[]
 }
 
 export interface Missing {
@@ -176,6 +178,8 @@ export interface WhySeat {
   duty: Duty
   why: string
   next: Choice[]
+  swaps: { game: string; seat: string; text: string }[]
+  ladder: { ask: string[]; call: string[]; text: string[] }
 }
 
 export interface Message {
@@ -224,6 +228,7 @@ export const crewApi = {
   why: (game: string, seat: string, person = '') =>
     ask<WhySeat>(`/crew/seats/${game}/${seat}${person === '' ? '' : `?person=${person}`}`, undefined, { within: 30_000 }),
   seat: (game: string, seat: string, act: string, person = '', anyway = false) => ask<Duty>(`/crew/seats/${game}/${seat}`, { act, person, anyway }, { within: 30_000 }),
+  swap: (game: string, seat: string, with_game: string, with_seat: string) => ask<Duty>(`/crew/seats/${game}/${seat}`, { act: 'swap', with_game, with_seat }, { within: 30_000 }),
   askInstead: (game: string, seat: string, people: string[]) => ask<{ messages: Message[] }>(`/crew/seats/${game}/${seat}/ask`, { people }),
   messages: () => ask<Messages>('/crew/messages'),
   send: (people: string[], act: 'prepare' | 'sent' | 'failed') => ask<{ messages: Message[] }>('/crew/messages', { people, act }),
