@@ -8,7 +8,7 @@ const folder = process.env['MOMENTS']
 const shown = ['play', 'call', 'after-post']
 const sizes = folder === undefined
   ? [['laptop', 1366, 768] as const]
-  : [['phone', 390, 844], ['tablet', 1024, 768], ['upright', 768, 1024], ['laptop', 1366, 768], ['tv', 1920, 1080]] as const
+  : [['phone', 390, 844], ['small', 360, 640], ['tablet', 1024, 768], ['upright', 768, 1024], ['laptop', 1366, 768], ['tv', 1920, 1080]] as const
 
 async function take(page: Page, moment: string): Promise<void> {
   if (folder === undefined && !shown.includes(moment)) return
