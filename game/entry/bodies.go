@@ -71,6 +71,8 @@ type Team struct {
 	Players []Player `json:"players,omitempty"`
 
 	Staff []Official `json:"staff,omitempty"`
+
+	Colour string `json:"colour,omitempty"` // of the club, as "#1a2b3c"; "" is the lane's own
 }
 
 // GameOpened is the first entry of every ledger. Division is a full copy of the

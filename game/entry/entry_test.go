@@ -152,6 +152,8 @@ func TestValidateSaysWhatToDo(t *testing.T) {
 		{"period nought", with(StageBegun{Stage: Stage{Kind: Period}}), "stage"},
 		{"a number twice", with(RosterSet{Side: Home, Team: Team{Name: "K", Players: []Player{{Number: "4"}, {Number: "4"}}}}), "team"},
 		{"a team without a name", with(RosterSet{Side: Home}), "team"},
+		{"a colour in words", with(RosterSet{Side: Home, Team: Team{Name: "K", Colour: "teal"}}), "team"},
+		{"a colour that closes a style", with(RosterSet{Side: Home, Team: Team{Name: "K", Colour: "#12;}*{"}}), "team"},
 		{"an empty note", with(Note{}), "text"},
 		{"a choice of nobody", with(Choice{Question: "q"}), "picks"},
 		{"an amendment of nothing", with(Struck{}), "of"},

@@ -2,6 +2,7 @@ package entry
 
 import (
 	"encoding/json"
+	"strings"
 	"unicode/utf8"
 
 	"whistlestop/game/message"
@@ -262,6 +263,9 @@ func validateTeam(field string, t Team) error {
 	if utf8.RuneCountInString(t.Name) > maxText {
 		return invalid(field, "invalid.team_name")
 	}
+	if !validColour(t.Colour) {
+		return invalid(field, "invalid.colour", "team", t.Name)
+	}
 	if len(t.Players) > maxPlayers {
 		return invalid(field, "invalid.roster_long", "most", maxPlayers, "count", len(t.Players))
 	}
@@ -282,6 +286,15 @@ func validateTeam(field string, t Team) error {
 		}
 	}
 	return validateOfficials(field, t.Staff)
+}
+
+// validColour takes "#" with six small hexadecimal digits, as a browser's field gives them, or nothing.
+func validColour(text string) bool {
+	if text == "" {
+		return true
+	}
+	digits, found := strings.CutPrefix(text, "#")
+	return found && len(digits) == 6 && strings.Trim(digits, "0123456789abcdef") == ""
 }
 
 func (g Goal) validate() error {

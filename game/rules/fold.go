@@ -120,7 +120,7 @@ func (f *folding) playedOut() *Folded {
 }
 
 func team(side entry.Side, t entry.Team) Team {
-	return Team{Side: side, Name: t.Name, Players: list(t.Players), Staff: list(t.Staff)}
+	return Team{Side: side, Name: t.Name, Players: list(t.Players), Staff: list(t.Staff), Colour: t.Colour}
 }
 
 // whistle is one stoppage: what happened at it, if anything.

@@ -16,7 +16,7 @@ func (f *folding) step(e *settled) {
 	switch b := e.body.(type) {
 	case entry.RosterSet:
 		t := &s.Teams[b.Side.Index()]
-		t.Name, t.Players, t.Staff = b.Team.Name, list(b.Team.Players), list(b.Team.Staff)
+		t.Name, t.Players, t.Staff, t.Colour = b.Team.Name, list(b.Team.Players), list(b.Team.Staff), b.Team.Colour
 	case entry.StageBegun:
 		s.Stage, s.TimeOut, s.Delay = b.Stage, nil, nil
 		f.started, f.length = f.count, b.Length

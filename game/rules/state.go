@@ -145,6 +145,8 @@ type Team struct {
 
 	// Withdrawn are the numbers of players whose name was taken out of the game.
 	Withdrawn []entry.Jersey `json:"withdrawn,omitempty"`
+
+	Colour string `json:"colour,omitempty"` // of the club, as it was entered
 }
 
 // Class is the class of a goal in the official record, from the scorers' side.

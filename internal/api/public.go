@@ -118,7 +118,7 @@ func unnumbered(p rules.State, teams [2]rules.Team) rules.State {
 func publicTeam(t rules.Team, names bool) rules.Team {
 	p := rules.Team{
 		Side: t.Side, Name: t.Name, Players: []entry.Player{}, Staff: []entry.Official{},
-		Score: t.Score, Shown: t.Shown, TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
+		Colour: t.Colour, Score: t.Score, Shown: t.Shown, TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
 	}
 	for _, player := range t.Players {
 		if names && player.Status.Plays() {

@@ -65,7 +65,7 @@ func (p *planter) fill(v reflect.Value, path string) {
 // no sentence, nothing of the ledger but which team scored when.
 var goesOut = []string{
 	".Game", ".Info.", ".Division.", ".Stage.", ".Delay.Why", ".TimeOut.Side", ".Bench.Clock", ".Clock.Doubt.Entry",
-	".Periods.Stage.", ".Teams.Side", ".Teams.Name", ".Teams.Goalkeeper",
+	".Periods.Stage.", ".Teams.Side", ".Teams.Name", ".Teams.Colour", ".Teams.Goalkeeper",
 	".Goals.Entry", ".Goals.Side", ".Goals.Scorer", ".Goals.Assists", ".Goals.Class", ".Goals.On",
 	".Calls.Entry", ".Calls.Side", ".Calls.Player", ".Calls.Call", ".Calls.Parts",
 	".Terms.ID", ".Terms.Entry", ".Terms.Row", ".Terms.Side", ".Terms.Player", ".Terms.Sits", ".Terms.Part",

@@ -99,7 +99,7 @@ func SeatView(s rules.State, seat entry.Seat) rules.State {
 func (v View) team(t rules.Team) rules.Team {
 	p := rules.Team{
 		Side: t.Side, Name: t.Name, Players: v.players(t.Players), Staff: []entry.Official{},
-		Score: t.Score, Shown: t.Shown, TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
+		Colour: t.Colour, Score: t.Score, Shown: t.Shown, TimeOuts: t.TimeOuts, Goalkeeper: t.Goalkeeper, NetEmpty: t.NetEmpty,
 	}
 	if v.May(bench.ReadNames) {
 		p.Staff, p.Withdrawn = t.Staff, t.Withdrawn

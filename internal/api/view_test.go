@@ -79,7 +79,7 @@ func fillBody(t *testing.T, kind entry.Kind) (entry.Body, planter) {
 // notAboutPeople are the texts of entries that name nobody.
 var notAboutPeople = []string{
 	"game_opened.Number", "game_opened.Schedule", "game_opened.Venue", "game_opened.Date",
-	"game_opened.Home.Name", "game_opened.Visitors.Name", "roster_set.Team.Name",
+	"game_opened.Home.Name", "game_opened.Visitors.Name", "roster_set.Team.Name", ".Home.Colour", ".Visitors.Colour", "roster_set.Team.Colour",
 	".Side", ".Role", ".Kind", ".Name.Kind", "choice.Question", "choice.Picks", "set_aside.Item", "ticked.Step", "announced.What", "penalty.Call",
 	"withdrawn.Texts", "withdrawn.Lines.Entry", "withdrawn.Lines.Hash", "withdrawn.Key", "withdrawn.Signature", "sealed.Head", "sealed.Replaces", "sealed.Key", "sealed.Signature",
 	".Number", ".Position", ".Status", ".Scorer", ".Assists", ".On", ".Home", ".Visitors", ".Player", ".ServedBy", ".Parts",

@@ -137,6 +137,7 @@ func (s *Service) roster(f files, id string) entry.Team {
 	for _, one := range book {
 		if same(one.Name, name+" "+division) || !shared && same(one.Name, name) {
 			team.Players, team.Staff = slices.Clone(one.Players), slices.Clone(one.Staff)
+			team.Colour = one.Colour
 			break
 		}
 	}

@@ -654,6 +654,8 @@ export interface RosterTeam {
   name: string
   players?: Player[]
   staff?: Official[]
+  /** of the club, as "#1a2b3c"; "" is the lane's own */
+  colour?: string
 }
 /** Player is a line of a roster. */
 export interface Player {
@@ -2090,6 +2092,8 @@ export interface Team {
   net_empty: boolean
   /** Withdrawn are the numbers of players whose name was taken out of the game. */
   withdrawn?: Jersey[]
+  /** of the club, as it was entered */
+  colour?: string
 }
 /** Term is one part of a call as it is served. */
 export interface Term {

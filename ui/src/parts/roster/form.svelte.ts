@@ -9,6 +9,8 @@ const pause = 500 // milliseconds without a key before the bench looks at what w
 export class TeamForm {
   name = $state('')
   text = $state('')
+  /** The club's colour, such as "#c8102e"; "" is the lane's own. */
+  colour = $state('')
   /** What the bench says of the roster against the division; lines that cannot be read are said at once. */
   findings = $state.raw<RosterFinding[]>([])
   trouble = $state('')
@@ -31,11 +33,12 @@ export class TeamForm {
       return keeps ? { ...one, position: 'goalkeeper' as const } : one
     })
     const staff = [...this.roster.staff, ...people.filter((one) => !writable(one.role))]
-    return { name: this.name.trim(), players, ...(staff.length > 0 ? { staff } : {}) }
+    return { name: this.name.trim(), players, ...(staff.length > 0 ? { staff } : {}), ...(this.colour === '' ? {} : { colour: this.colour }) }
   }
 
   take(team: RosterTeam): void {
     this.text = rosterText(team.players ?? [], team.staff ?? [])
+    this.colour = team.colour ?? this.colour
   }
 
   /** Has the bench look at what was typed, once the keys rest. `of` is the division or the game. */
