@@ -138,6 +138,7 @@ type changeGameJSON struct {
 type changedGameJSON struct {
 	Game    scheduledJSON `json:"game"`
 	Touches []clashJSON   `json:"touches"` // what the schedule does not have without the change
+	Changes []string      `json:"changes"` // what is different for people, as who misses which game, in sentences
 	Done    bool          `json:"done"`
 	Mark    string        `json:"mark"` // of the schedule as it is now
 }

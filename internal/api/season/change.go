@@ -9,6 +9,7 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
+	"whistlestop/season/tally"
 )
 
 // schedule lists games of the schedule.
@@ -108,14 +109,27 @@ func (s *Service) change(c *api.Call, in changeGameJSON) (changedGameJSON, error
 	out := changedGameJSON{
 		Game: played(scheduledOf(changed), opened[changed.ID]), Touches: clashesOf(touched), Mark: mark(f.scheduleText),
 	}
+	games := slices.Clone(f.games)
+	games[at] = changed
+	made := f
+	made.games = games
+	if err := s.under(c, f, made, func(before, then tally.Season) {
+		for i, g := range before.Games { // what becomes of the game itself is what was asked for
+			if g.ID == changed.ID {
+				before.Games = slices.Clone(before.Games)
+				before.Games[i].State = changed.State
+			}
+		}
+		out.Changes = forPeople(c, before, then, changesMost)
+	}); err != nil {
+		return changedGameJSON{}, err
+	}
 	if !in.Act {
 		return out, nil
 	}
 	if !in.Anyway && slices.ContainsFunc(touched, func(one schedule.Conflict) bool { return one.Hard }) {
 		return changedGameJSON{}, api.Refuse("season.clashes")
 	}
-	games := slices.Clone(f.games)
-	games[at] = changed
 	text, err := schedule.Keep(*f.league, games)
 	if err == nil { // what is kept must be readable, whatever was asked
 		_, err = schedule.Read(text, *f.league)

@@ -265,7 +265,26 @@ func (s *Service) differs(c *api.Call, f, made files) ([]string, error) {
 	if f.league == nil || f.scheduleText == nil || f.scheduleBad != nil || f.decisionsBad != nil {
 		return list, nil
 	}
-	err := s.with(c, f, func(b booked) error {
+	err := s.under(c, f, made, func(before, then tally.Season) {
+		for _, d := range then.Divisions {
+			was := slices.IndexFunc(before.Divisions, func(o tally.Division) bool { return o.ID == d.ID })
+			if was < 0 {
+				continue
+			}
+			if before, after := orderOf(before.Divisions[was]), orderOf(d); before != after {
+				list = append(list, say(c, "season.order_changes", "division", d.Name, "before", before, "after", after))
+			} else if before != "" {
+				list = append(list, say(c, "season.order_stays", "division", d.Name, "order", before))
+			}
+		}
+		list = append(list, forPeople(c, before, then, changesMost-len(list))...)
+	})
+	return list, err
+}
+
+// under adds the season up under other files too.
+func (s *Service) under(c *api.Call, f, made files, use func(before, then tally.Season)) error {
+	return s.with(c, f, func(b booked) error {
 		then, err := tally.New(*made.league, made.games, made.decisions)
 		if err != nil {
 			return refuse(err)
@@ -277,26 +296,21 @@ func (s *Service) differs(c *api.Call, f, made files) ([]string, error) {
 		if err != nil {
 			return refuse(err)
 		}
-		for _, d := range value.Divisions {
-			was := slices.IndexFunc(b.Divisions, func(o tally.Division) bool { return o.ID == d.ID })
-			if was < 0 {
-				continue
-			}
-			if before, after := orderOf(b.Divisions[was]), orderOf(d); before != after {
-				list = append(list, say(c, "season.order_changes", "division", d.Name, "before", before, "after", after))
-			} else if before != "" {
-				list = append(list, say(c, "season.order_stays", "division", d.Name, "order", before))
-			}
-		}
-		for _, change := range tally.Changes(b.Season, value) {
-			if len(list) == changesMost {
-				break
-			}
-			list = append(list, c.Words.Text(change.Say.Key, change.Say.Args))
-		}
+		use(b.Season, value)
 		return nil
 	})
-	return list, err
+}
+
+// forPeople says what is different for people between two states of a season.
+func forPeople(c *api.Call, before, then tally.Season, most int) []string {
+	list := []string{}
+	for _, change := range tally.Changes(before, then) {
+		if len(list) >= most {
+			break
+		}
+		list = append(list, c.Words.Text(change.Say.Key, change.Say.Args))
+	}
+	return list
 }
 
 // orderOf is the teams of a table, the best first.

@@ -226,6 +226,13 @@ func TestASuspendedPlayerIsRefusedAndLetPlay(t *testing.T) {
 			t.Errorf("%s is %q in the roster", p.Number, p.Status)
 		}
 	}
+	var moved struct {
+		Changes []string
+		Done    bool
+	}
+	if no := o.ask("POST", "/api/season/schedule/"+next, `{"state":"postponed","why":"no ice","saw":"`+o.plan("").Mark+`"}`, &moved); no != "" || moved.Done || len(moved.Changes) == 0 {
+		t.Errorf("a game that somebody is to miss is moved: %+v, %s", moved, no)
+	}
 	o.names(first)
 	o.exported()
 	o.behind(first, team)

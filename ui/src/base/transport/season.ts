@@ -331,7 +331,7 @@ export const seasonApi = {
   /** Without keep it is only looked at; keep is the mark of the schedule that takes it. */
   incoming: (file: File, keep = '') =>
     ask<Incoming>(`/season/incoming?${new URLSearchParams({ name: file.name, ...(keep === '' ? {} : { keep }) }).toString()}`, file, { method: 'PUT', type: octets, within: making }),
-  change: (game: string, change: Change) => ask<{ game: Scheduled; touches: Clash[]; done: boolean; mark: string }>(`/season/schedule/${game}`, change),
+  change: (game: string, change: Change) => ask<{ game: Scheduled; touches: Clash[]; changes: string[]; done: boolean; mark: string }>(`/season/schedule/${game}`, change),
   lineup: (game: string) => ask<Lineup>(`/season/schedule/${game}/lineup`),
   open: (game: string, opening: { id: string; home: RosterTeam; visitors: RosterTeam; plays: Plays[] }) =>
     ask<{ id: string }>(`/season/schedule/${game}/open`, opening),
