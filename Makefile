@@ -101,7 +101,7 @@ $(LINTERS): tools/go.mod tools/go.sum
 lint: export GOGC := 200
 lint: $(LINTERS)
 	.build/staticcheck $(GO_TAGS) ./...
-	GOOS=js GOARCH=wasm go vet $(GO_TAGS) ./cmd/engine
+	GOOS=js GOARCH=wasm go vet $(GO_TAGS) ./cmd/engine ./cmd/pocket ./internal/store/browser
 	tools/exhaustive
 	tools/dead-code
 	tools/tangled
@@ -161,7 +161,7 @@ ui/dist/index.html: ui/node_modules/.package-lock.json $(UI_SOURCES)
 
 # The practice site is a part of the front end that runs the engine in the browser.
 # The bench's front end is built first: its build empties ui/dist.
-ui/dist/practice/index.html: ui/dist/index.html $(ENGINE)/engine.wasm.xz $(ENGINE)/wasm_exec.js
+ui/dist/practice/index.html: ui/dist/index.html $(ENGINE)/engine.wasm.xz $(ENGINE)/bench.wasm.xz $(ENGINE)/wasm_exec.js
 	cd ui && npm run --silent build:practice
 	touch $@
 
@@ -177,12 +177,15 @@ ENGINE_PACKING := --format=xz --check=crc32 --threads=1 --lzma2=preset=9e,dict=4
 
 # Go knows by itself what changed; the packed file keeps its time when nothing did.
 # No version of the repository goes in, so that the same sources give the same bytes.
-$(ENGINE)/engine.wasm.xz: FORCE
+# The engine of practice, which everybody loads, and the bench for real games.
+$(ENGINE)/engine.wasm.xz: COMMAND := ./cmd/engine
+$(ENGINE)/bench.wasm.xz: COMMAND := ./cmd/pocket
+$(ENGINE)/%.wasm.xz: FORCE
 	@command -v xz > /dev/null || tools/system build
 	@mkdir -p $(ENGINE)
 	GOOS=js GOARCH=wasm go build -trimpath -buildvcs=false -ldflags '-s -w' $(ENGINE_INLINING) $(GO_TAGS) \
-	  -o $(ENGINE)/engine.wasm ./cmd/engine
-	@xz -dc $@ 2>/dev/null | cmp -s - $(ENGINE)/engine.wasm || xz $(ENGINE_PACKING) -c $(ENGINE)/engine.wasm > $@
+	  -o $(ENGINE)/$*.wasm $(COMMAND)
+	@xz -dc $@ 2>/dev/null | cmp -s - $(ENGINE)/$*.wasm || xz $(ENGINE_PACKING) -c $(ENGINE)/$*.wasm > $@
 
 # What Go's WebAssembly needs around it has to come from the toolchain that made it.
 $(ENGINE)/wasm_exec.js: FORCE

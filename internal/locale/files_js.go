@@ -8,5 +8,5 @@ import "embed"
 //
 //go:embed messages/en/announce.json messages/en/card.json messages/en/chain.json messages/en/copy.json
 //go:embed messages/en/drill.json messages/en/engine.json messages/en/file.json messages/en/invalid.json
-//go:embed messages/en/card.json messages/en/file.json messages/en/program.json messages/en/rules.json messages/en/script.json messages/en/server.json
+//go:embed messages/en/paper.json messages/en/program.json messages/en/rules.json messages/en/script.json messages/en/server.json
 var files embed.FS

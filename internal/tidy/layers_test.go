@@ -69,6 +69,8 @@ var mayImport = map[string][]string{
 	"internal/api":      append([]string{"internal/bench", "internal/changes"}, pure...),
 	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
+	"internal/pocket": append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/demo", "internal/folder/office", "internal/locale", "internal/paper/csv", "internal/paper/pdf", "internal/restart", "internal/seats"}, pure...),
+
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
 	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
 	"internal/api/crew":   append([]string{"internal/api", "internal/wording"}, pure...),
@@ -132,6 +134,7 @@ var mayImport = map[string][]string{
 	"ui":              {},
 	"api":             {},
 	"cmd/engine":      {"internal/practice", "game/entry"},
+	"cmd/pocket":      {"internal/pocket", "internal/store/browser"},
 	"cmd/whistlestop": {"*"},
 }
 
@@ -157,6 +160,7 @@ var testsMayImport = map[string][]string{
 	"internal/paper/pdf":          {"internal/proof/papertest"},
 	"internal/paper/xlsx":         {"internal/proof/papertest", "internal/locale", "game/entry"},
 	"internal/store/browser":      {"internal/store/storetest"},
+	"internal/pocket":             {"internal/store/memory"},
 	"internal/store/memory":       {"internal/store/storetest"},
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},

@@ -67,5 +67,7 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 	s.sendPage(w, r, f)
 }
 
-// isEngine reports whether a request is for the engine, by far the largest file.
-func isEngine(r *http.Request) bool { return strings.HasPrefix(r.URL.Path, "/practice/engine.") }
+// isEngine reports whether a request is for an engine, by far the largest files.
+func isEngine(r *http.Request) bool {
+	return strings.HasPrefix(r.URL.Path, "/practice/engine.") || strings.HasPrefix(r.URL.Path, "/practice/bench.wasm.")
+}

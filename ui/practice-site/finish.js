@@ -25,6 +25,9 @@ const languageFile = (tag) => `words-${tag}.js`
 // Not needed where a service worker runs, and so not kept by it.
 const notKept = ['engine.js', 'README.txt', 'sw.js', 'files.json']
 
+// The bench for real games: kept once somebody runs one.
+const realGames = ['bench.wasm.xz', 'bench-worker.js']
+
 /** Makes the bundle a site: the page, the engine, the list of files and the service worker. */
 export function finish() {
   return {
@@ -57,13 +60,15 @@ async function finishSite() {
   await writeFile(join(target, 'engine.wasm.xz'), engine)
   const worker = (await readFile(join(made, 'wasm_exec.js'), 'utf8')) + (await script('worker.ts'))
   await writeFile(join(target, 'engine-worker.js'), worker)
+  await writeFile(join(target, 'bench.wasm.xz'), await readFile(join(made, 'bench.wasm.xz')))
+  await writeFile(join(target, 'bench-worker.js'), (await readFile(join(made, 'wasm_exec.js'), 'utf8')) + (await script('pocket/bench-worker.ts')))
   const stick = JSON.stringify({ worker, engine: engine.toString('base64') })
   await writeFile(join(target, 'engine.js'), `globalThis.whistlestopStick = ${stick}\n`)
 
   const kept = {}
   const asked = {} // kept once somebody asked for them
   for (const name of (await names()).filter((one) => !notKept.includes(one))) {
-    const list = tags.some((tag) => name === languageFile(tag)) ? asked : kept
+    const list = tags.some((tag) => name === languageFile(tag)) || realGames.includes(name) ? asked : kept
     list[name === 'index.html' ? '' : name] = sum(await read(name))
   }
   const work = await script('service-worker.ts')

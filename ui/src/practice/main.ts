@@ -12,7 +12,8 @@ import Opening from './Opening.svelte'
 async function open(target: HTMLElement): Promise<void> {
   standInForStorage()
   // Before anything else: a page never has parts of two versions.
-  if (await tookNewVersion().catch(() => false)) return
+  // A real game goes on with the version that it was opened with.
+  if (!location.hash.startsWith('#game/') && await tookNewVersion().catch(() => false)) return
   await openLanguage(languages)
   document.title = t('site.title')
   mount(Opening, { target })

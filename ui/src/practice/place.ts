@@ -9,6 +9,7 @@ export type Place =
   | { page: 'menu' }
   | { page: 'coordinator' }
   | { page: 'console'; card: string; part: 'form' | 'drills' }
+  | { page: 'game'; game: string; on: '' | 'report' } // a real one; without an id the list of them
   | { page: 'play'; script: string; seat: Seat; pace: Pace }
 
 /** Reads the part of the address behind the #, which people may have shortened or mistyped: then it is the menu. */
@@ -16,6 +17,7 @@ export function placeOf(hash: string): Place {
   const [page = '', script = '', seat = 'solo', pace = 'fast'] = hash.replace(/^#/, '').split('/').map(decoded)
   if (page === 'coordinator') return { page }
   if (page === 'console') return { page, card: script, part: seat === 'drills' ? 'drills' : 'form' }
+  if (page === 'game') return { page, game: /^\w{26}$/.test(script) ? script : '', on: seat === 'report' ? 'report' : '' }
   const found = { seat: seats.find((one) => one === seat), pace: paces.find((one) => one === pace) }
   if (page !== 'play' || script === '' || !found.seat || !found.pace) return { page: 'menu' }
   return { page, script, seat: found.seat, pace: found.pace }
@@ -25,6 +27,7 @@ export function hashOf(place: Place): string {
   if (place.page === 'menu') return '#'
   if (place.page === 'coordinator') return '#coordinator'
   if (place.page === 'console') return place.card === '' ? '#console' : `#console/${encodeURIComponent(place.card)}/${place.part}`
+  if (place.page === 'game') return ['#game', place.game, place.on].filter((part) => part !== '').join('/')
   return `#play/${encodeURIComponent(place.script)}/${place.seat}/${place.pace}`
 }
 

@@ -1,0 +1,96 @@
+//go:build js && wasm
+
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"syscall/js"
+
+	"whistlestop/internal/pocket"
+	"whistlestop/internal/store/browser"
+)
+
+// real is the bench, once the worker has opened its files.
+type real struct{ bench *pocket.Bench }
+
+func main() {
+	js.Global().Set("whistlestopBench", (&real{}).functions())
+	if ready := js.Global().Get("whistlestopReady"); ready.Type() == js.TypeFunction {
+		ready.Invoke()
+	}
+	select {} // the worker calls from now on
+}
+
+// functions are what the worker calls. None waits: each answers by the function that
+// it is given.
+func (r *real) functions() js.Value {
+	all := js.Global().Get("Object").New()
+	all.Set("open", js.FuncOf(func(_ js.Value, a []js.Value) any { // files, language, texts, opened(why not)
+		go func() { a[3].Invoke(r.open(a[0], a[1].String(), a[2].String())) }()
+		return nil
+	}))
+	all.Set("ask", js.FuncOf(func(_ js.Value, a []js.Value) any { // method, path, body, answered(status, media, name, body)
+		body := make([]byte, a[2].Length())
+		js.CopyBytesToGo(body, a[2])
+		go func() {
+			answer := r.bench.Ask(a[0].String(), a[1].String(), body)
+			out := js.Global().Get("Uint8Array").New(len(answer.Body))
+			js.CopyBytesToJS(out, answer.Body)
+			a[3].Invoke(answer.Status, answer.Media, answer.Name, out)
+		}()
+		return nil
+	}))
+	all.Set("listen", js.FuncOf(func(_ js.Value, a []js.Value) any { // game, view, told(name, data, id)
+		stopped := false
+		stop := func() {}
+		go func() {
+			end, err := r.bench.Listen(a[0].String(), a[1].String(), func(e pocket.Event) { a[2].Invoke(e.Name, e.Data, e.ID) })
+			switch {
+			case err != nil:
+				a[2].Invoke("error", err.Error(), "")
+			case stopped:
+				end()
+			default:
+				stop = end
+			}
+		}()
+		return js.FuncOf(func(js.Value, []js.Value) any {
+			stopped = true
+			stop()
+			return nil
+		})
+	}))
+	all.Set("beat", js.FuncOf(func(js.Value, []js.Value) any { return r.bench.Beat().Data }))
+	return all
+}
+
+// open opens the bench over six files: two for the ledgers, two for what lies beside
+// them, two for the time.
+func (r *real) open(files js.Value, language, texts string) string {
+	file := func(i int) browser.Handle { return browser.HandleOf(files.Index(i)) }
+	ledgers, err := browser.Open(file(0), file(1))
+	if err != nil {
+		return fmt.Sprint(err)
+	}
+	papers, err := browser.OpenPaper(file(2), file(3))
+	if err != nil {
+		return fmt.Sprint(err)
+	}
+	instant, err := browser.OpenPaper(file(4), file(5))
+	if err != nil {
+		return fmt.Sprint(err)
+	}
+	r.bench, err = pocket.Open(pocket.Config{Ledgers: ledgers, Papers: papers, Instant: instant, Log: os.Stderr})
+	if err != nil {
+		return fmt.Sprint(err)
+	}
+	if texts != "" {
+		if err := r.bench.Speak(language, []byte(texts)); err != nil {
+			fmt.Fprintln(os.Stderr, err) // it goes on in English
+		}
+	}
+	go r.bench.KeepTime(context.Background())
+	return ""
+}

@@ -1,0 +1,120 @@
+import { execFile } from 'node:child_process'
+import { mkdtemp, readFile, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { promisify } from 'node:util'
+import { expect, type Page, test } from '@playwright/test'
+import { Bench } from '../harness/bench.ts'
+import { Host } from '../harness/host.ts'
+import { Killable } from '../harness/killed.ts'
+import { writtenSite } from '../harness/site.ts'
+import { home, visitors } from '../harness/teams.ts'
+
+// A real game with nothing installed: on the site from a plain web host, whose network
+// goes away, in a browser that is killed in the middle.
+
+const binary = join(dirname(fileURLToPath(import.meta.url)), '../../bin/whistlestop')
+
+/** Saves what a link of the report hands out. Returns the file. */
+async function saved(page: Page, link: string, folder: string): Promise<string> {
+  const coming = page.waitForEvent('download')
+  await page.locator(link).click()
+  const file = await coming
+  const path = join(folder, file.suggestedFilename())
+  await file.saveAs(path)
+  return path
+}
+
+test('a whole game without a network, over a kill of the browser, sealed, printed and verified', async ({ launchOptions }) => {
+  test.setTimeout(240_000)
+  const site = await writtenSite()
+  const files = await mkdtemp(join(tmpdir(), 'whistlestop-saved-'))
+  const host = await Host.open(site, '/club/')
+  const browser = await Killable.make({ ...launchOptions, viewport: { width: 1366, height: 768 } })
+  try {
+    let page = await browser.start()
+    page.setDefaultTimeout(60_000)
+    const troubles: string[] = []
+    const watch = () => page.on('pageerror', (error) => troubles.push(error.message))
+    watch()
+    await page.goto(host.address)
+    await page.locator('[data-pocket=door]').click()
+    const bench = page.locator('[data-pocket=page]')
+    await expect(page.locator('[data-pocket=copies]')).toBeVisible({ timeout: 60_000 })
+    await expect(bench).toHaveAttribute('data-offline', 'true', { timeout: 60_000 })
+    console.log(`the whole site: ${host.bytes} bytes from a host that packs nothing, ${host.packed} from one that packs`)
+
+    // From here on there is no network.
+    await host.close()
+    await page.reload()
+    await expect(page.locator('[data-start=name-home]')).toBeVisible({ timeout: 60_000 })
+    await page.locator('[data-start=name-home]').fill(home.name)
+    await page.locator('[data-start=roster-home]').fill(home.roster)
+    await page.locator('[data-start=name-visitors]').fill(visitors.name)
+    await page.locator('[data-start=roster-visitors]').fill(visitors.roster)
+    await page.locator('[data-start=go]').click()
+    let at = new Bench(page)
+    await expect(at.at('page')).toBeVisible()
+    await at.begin('1st period')
+    await at.startClock()
+    await at.stopClock()
+    await at.tapGoal('home', '9', [])
+    await at.startClock()
+    const before = await at.seq()
+    const address = page.url()
+    await browser.kill()
+
+    page = await browser.start()
+    page.setDefaultTimeout(60_000)
+    watch()
+    at = new Bench(page)
+    await page.goto(address)
+    await expect(at.at('page')).toBeVisible({ timeout: 60_000 })
+    await expect.poll(() => at.seq()).toBeGreaterThan(before) // that the time is doubted is an entry of its own
+    await expect(page.locator('[data-key^="doubt/"]').first()).toBeVisible()
+    await expect(at.line('Goal')).toContainText('9')
+    await expect(at.at('clock')).toHaveAttribute('data-running', 'false')
+    await at.at('hold').first().locator('[data-bench=settle]').filter({ hasText: "computer's clock" }).click()
+    await expect(page.locator('[data-key^="doubt/"]')).toHaveCount(0)
+    await at.begin('End')
+
+    await page.evaluate(() => (location.hash += '/report'))
+    const report = (name: string) => page.locator(`[data-report="${name}"]`)
+    await expect(report('page')).toBeVisible()
+    await report('missing').fill('A short game, played to look at the bench.')
+    await report('seal').click()
+    await expect(report('page')).toHaveAttribute('data-sealed', 'true')
+    const pdf = await saved(page, '[data-file="report.pdf"]', files)
+    expect((await readFile(pdf)).subarray(0, 4).toString('latin1')).toBe('%PDF')
+    const ledger = await saved(page, 'a[href$="ledger.jsonl"]', files)
+    const { stdout } = await promisify(execFile)(binary, ['verify', ledger, '--data', files])
+    console.log(stdout)
+    const shown = (await report('fingerprint').textContent())?.trim() ?? 'none'
+    expect(stdout).toContain(shown)
+    expect(troubles).toEqual([])
+  } finally {
+    await browser.end()
+    await host.close()
+    await rm(dirname(site), { recursive: true, force: true })
+    await rm(files, { recursive: true, force: true })
+  }
+})
+
+test('a second window is told that the games are open in the first', async ({ page, context }) => {
+  const site = await writtenSite()
+  const host = await Host.open(site)
+  try {
+    await page.goto(`${host.address}#game`)
+    await expect(page.locator('[data-pocket=copies]')).toBeVisible({ timeout: 60_000 })
+    const second = await context.newPage()
+    await second.goto(`${host.address}#game`)
+    await expect(second.locator('[data-pocket=trouble]')).toContainText('another window', { timeout: 60_000 })
+    await page.close()
+    await second.getByRole('button').click()
+    await expect(second.locator('[data-pocket=copies]')).toBeVisible({ timeout: 60_000 })
+  } finally {
+    await host.close()
+    await rm(dirname(site), { recursive: true, force: true })
+  }
+})

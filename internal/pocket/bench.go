@@ -1,0 +1,121 @@
+package pocket
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/json"
+	"io"
+	"log/slog"
+	"time"
+
+	"whistlestop/game/card"
+	"whistlestop/game/entry"
+	"whistlestop/game/lanes"
+	"whistlestop/game/rules"
+	"whistlestop/internal/api"
+	"whistlestop/internal/api/laptop"
+	"whistlestop/internal/bench"
+	"whistlestop/internal/demo"
+	"whistlestop/internal/folder/office"
+	"whistlestop/internal/locale"
+	"whistlestop/internal/paper/csv"
+	"whistlestop/internal/paper/pdf"
+	"whistlestop/internal/restart"
+	"whistlestop/internal/seats"
+	"whistlestop/record/report"
+	"whistlestop/record/roster"
+	"whistlestop/record/rows"
+)
+
+// Ledgers keeps the games.
+type Ledgers interface {
+	bench.Log
+	bench.Forgets
+}
+
+// Config is what a bench in a browser lies on.
+type Config struct {
+	Ledgers Ledgers
+	Papers  File // the key, teams, cards
+	Instant File // the newest instant that the bench knew
+	Log     io.Writer
+}
+
+// Bench is a bench in a browser. It is safe for use by many goroutines.
+type Bench struct {
+	live    *bench.Bench
+	service *laptop.Service
+	common  *api.Common
+	rows    []api.Operation
+	words   *locale.Catalogue
+
+	time  *restart.Keeper
+	start restart.Found
+}
+
+// Open opens the bench. A clock that ran when the browser ended is doubted: a browser
+// has no count that goes on while it is closed.
+func Open(c Config) (*Bench, error) {
+	logger := slog.New(slog.NewTextHandler(c.Log, nil))
+	b := &Bench{words: locale.English()}
+	games, err := c.Ledgers.Games(context.Background())
+	if err != nil {
+		return nil, err
+	}
+	b.time, b.start, err = restart.Open(c.Instant, restart.Read)
+	if err != nil {
+		logger.Warn("the newest instant that was written cannot be read", "error", err)
+	}
+	if len(games) == 0 {
+		b.start.Doubt = false
+	}
+	b.live = bench.New(c.Ledgers, bench.SteadyClockAt(b.start.Now), bench.ULIDs(), logger)
+	b.live.MindSleep(bench.Asleep)
+	b.live.MindRestart(bench.Restart{
+		Doubt: b.start.Doubt, Kept: b.start.Kept, Counted: b.start.Counted, Since: b.start.Since, Step: b.start.Step, Running: b.start.Running,
+	})
+	kept := &papers{file: c.Papers}
+	own := office.New(kept.named("teams"), kept.named("sharing"))
+	nothing := func([]byte) error { return nil } // no other device has a seat
+	b.service = &laptop.Service{
+		Bench: b.live, Logger: logger, Views: &api.Views{Run: rand.Text()},
+		Seats: seats.New(seats.Config{Now: b.live.Now, Random: rand.Reader, Keep: nothing, KeepHanded: nothing, KeepFormers: nothing}),
+		Cards: cards{in: kept, more: []card.File{demo.Card()}}, Shares: own, Teams: own, Keys: key{kept.named("key")},
+		Rosters: roster.File, Report: writeReport,
+		Print: func(out io.Writer, c card.Card, paper string, words api.Words) error {
+			return pdf.Card(out, c, pdf.Paper(paper), words)
+		},
+		Formats: []laptop.Format{{Name: "pdf", Media: "application/pdf"}, {Name: "csv", Media: "text/csv; charset=utf-8; header=present"},
+			{Name: "json", Media: "application/json"}},
+	}
+	b.common, b.rows = b.service.Common(), b.service.Operations()
+	return b, nil
+}
+
+// writeReport writes the report of a ledger. Times of day are those of the device.
+func writeReport(out io.Writer, ledger []entry.Entry, format string, w laptop.Wanted) error {
+	d, err := report.Build(ledger, report.Options{Times: w.Times})
+	if err != nil {
+		return err
+	}
+	switch format {
+	case "csv":
+		return csv.Write(out, rows.Of(d))
+	case "json":
+		to := json.NewEncoder(out)
+		to.SetIndent("", "  ")
+		return to.Encode(d)
+	}
+	o := pdf.Options{Paper: pdf.Paper(w.Paper), Names: true, Zone: time.Local}
+	if w.Picture {
+		state, err := rules.Fold(ledger)
+		if err != nil {
+			return err
+		}
+		drawn := lanes.Whole(state, d.Totals.Played, func(key string, pairs ...string) string {
+			return w.Words.Text(key, rules.Pairs(pairs...))
+		})
+		o.Picture = &drawn
+	}
+	return pdf.Report(out, d, o, w.Words)
+}

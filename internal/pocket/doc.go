@@ -1,0 +1,10 @@
+// Package pocket is the shell of the API around a bench that lies in a browser: real
+// games, with a real clock, kept where the browser keeps files. A page asks it as it
+// asks a server, and hears each game's state as over a stream.
+//
+//	b := pocket.Open(pocket.Config{Ledgers: ledgers, Papers: papers, Instant: instant})
+//	answer := b.Ask("POST", "/games", "application/json", body)
+//	stop, err := b.Listen(game, "", func(event pocket.Event) { ... })
+//
+// There is one device, so whoever asks is the bench.
+package pocket

@@ -1,0 +1,107 @@
+package pocket_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"io"
+	"strings"
+	"testing"
+	"time"
+
+	"whistlestop/game/entry"
+	"whistlestop/internal/bench"
+	"whistlestop/internal/pocket"
+	"whistlestop/internal/store/memory"
+)
+
+// file is a content in memory.
+type file struct{ content []byte }
+
+func (f *file) Read() ([]byte, error) { return f.content, nil }
+
+func (f *file) Write(content []byte) error {
+	f.content = bytes.Clone(content)
+	return nil
+}
+
+// device is what stays of a browser when it is killed.
+type device struct {
+	ledgers         *memory.Store
+	papers, instant file
+}
+
+func (d *device) open(t *testing.T) *pocket.Bench {
+	t.Helper()
+	b, err := pocket.Open(pocket.Config{Ledgers: d.ledgers, Papers: &d.papers, Instant: &d.instant, Log: io.Discard})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(b.Close)
+	return b
+}
+
+// ask asks, and wants a usual answer.
+func ask(t *testing.T, b *pocket.Bench, method, path, body string) []byte {
+	t.Helper()
+	answer := b.Ask(method, path, []byte(body))
+	if answer.Status >= 300 {
+		t.Fatalf("%s %s: %d %s", method, path, answer.Status, answer.Body)
+	}
+	return answer.Body
+}
+
+func opened(t *testing.T, b *pocket.Bench) (game string) {
+	t.Helper()
+	game = bench.ULIDs().New(1_770_000_000_000)
+	ask(t, b, "POST", "/games", `{"id":"`+game+`","division":"harbour-u14","home":{"name":"Kelp Bay","players":[]},"visitors":{"name":"Lanternside","players":[]}}`)
+	return game
+}
+
+func TestAGameIsOpenedHeardAndPrinted(t *testing.T) {
+	d := &device{ledgers: memory.New()}
+	b := d.open(t)
+	game := opened(t, b)
+	heard := make(chan pocket.Event, 10)
+	stop, err := b.Listen(game, "", func(e pocket.Event) { heard <- e })
+	if err != nil {
+		t.Fatal(err)
+	}
+	first := <-heard
+	if first.Name != "state" || !strings.Contains(first.Data, `"Kelp Bay"`) {
+		t.Fatalf("%+v", first)
+	}
+	note, err := json.Marshal(entry.Entry{ID: bench.ULIDs().New(1_770_000_001_000), Game: game, Seat: entry.Solo, Body: entry.Note{Text: "Ice was late."}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask(t, b, "POST", "/games/"+game+"/entries", `{"entries":[`+string(note)+`]}`)
+	if second := <-heard; second.Name != "change" || second.ID <= first.ID {
+		t.Errorf("after a post %+v is heard", second)
+	}
+	stop()
+	if report := ask(t, b, "GET", "/games/"+game+"/report.pdf", ""); !bytes.HasPrefix(report, []byte("%PDF")) {
+		t.Errorf("the report begins with %.10q", report)
+	}
+}
+
+func TestWhatNobodyAnswersIsSaid(t *testing.T) {
+	b := (&device{ledgers: memory.New()}).open(t)
+	for path, status := range map[string]int{"/nothing": 404, "/games/01JD0000000000000000GAME01": 404, "/season?%zz": 404} {
+		if answer := b.Ask("GET", path, nil); answer.Status != status || !strings.Contains(string(answer.Body), "title") {
+			t.Errorf("%s: %d %s", path, answer.Status, answer.Body)
+		}
+	}
+}
+
+// TestTheTimeIsWritten: at the start, so that a later end is known.
+func TestTheTimeIsWritten(t *testing.T) {
+	d := &device{ledgers: memory.New()}
+	b := d.open(t)
+	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Second)
+	defer cancel()
+	b.KeepTime(ctx)
+	if !strings.Contains(string(d.instant.content), `"time_ms"`) {
+		t.Errorf("%s", d.instant.content)
+	}
+}

@@ -1,0 +1,92 @@
+// The thread of a bench for real games. The build puts Go's wasm_exec.js before it.
+import { XzReadableStream } from 'xz-decompress'
+import type { FromBench, ToBench } from './talk'
+
+declare class Go {
+  importObject: WebAssembly.Imports
+  run(instance: WebAssembly.Instance): Promise<void>
+}
+
+/** What the bench leaves behind when it runs (cmd/pocket). */
+interface Bench {
+  open(files: object[], language: string, texts: string, opened: (whyNot: string) => void): void
+  ask(method: string, path: string, body: Uint8Array, answered: (status: number, media: string, name: string, body: Uint8Array<ArrayBuffer>) => void): void
+  listen(game: string, view: string, told: (event: string, data: string, id: string) => void): () => void
+  beat(): string
+}
+
+declare global {
+  var whistlestopBench: Bench | undefined
+  var whistlestopReady: (() => void) | undefined
+}
+
+interface Files extends FileSystemFileHandle {
+  createSyncAccessHandle(): Promise<object>
+}
+
+const page = self as unknown as {
+  onmessage: ((event: MessageEvent<ToBench>) => void) | null
+  postMessage(message: FromBench): void
+}
+
+const every = 2000 // milliseconds between two beats, as a bench across the network beats
+const patience = 5000 // for a window before that is just closing
+// Two of each: what is written anew goes into the other one, which then counts.
+const names = ['ledgers-1', 'ledgers-2', 'papers-1', 'papers-2', 'instant-1', 'instant-2']
+const deaf = new Map<number, () => void>()
+
+page.onmessage = ({ data }) => {
+  const bench = globalThis.whistlestopBench
+  if ('engine' in data) {
+    void start(data.engine, data.language, data.texts)
+  } else if ('id' in data) {
+    bench?.ask(data.method, data.path, data.body, (status, media, name, body) => page.postMessage({ id: data.id, status, media, name, body }))
+  } else if ('listen' in data) {
+    const told = (event: string, text: string, lastEventId: string) => page.postMessage({ heard: data.listen, event, data: text, lastEventId })
+    if (bench) deaf.set(data.listen, bench.listen(data.game, data.view, told))
+  } else {
+    deaf.get(data.deaf)?.()
+    deaf.delete(data.deaf)
+  }
+}
+
+/** Runs the bench until the window is closed. One window at a time has it. */
+async function start(packed: Uint8Array<ArrayBuffer>, language: string, texts: string): Promise<void> {
+  try {
+    if (!(await alone())) return page.postMessage({ failed: 'open', why: '' })
+    const files = await open().catch((reason: unknown) => page.postMessage({ failed: 'files', why: String(reason) }))
+    if (!files) return
+    const go = new Go()
+    const unpacked = new Response(new XzReadableStream(new Blob([packed]).stream()), { headers: { 'Content-Type': 'application/wasm' } })
+    const { instance } = await WebAssembly.instantiateStreaming(unpacked, go.importObject)
+    globalThis.whistlestopReady = () => {
+      globalThis.whistlestopBench?.open(files, language, texts, (why) => {
+        if (why !== '') return page.postMessage({ failed: 'broken', why })
+        setInterval(() => page.postMessage({ beat: globalThis.whistlestopBench?.beat() ?? '' }), every)
+        page.postMessage({ ready: true })
+      })
+    }
+    await go.run(instance)
+    page.postMessage({ stopped: true })
+  } catch (reason) {
+    page.postMessage({ failed: 'broken', why: String(reason) })
+  }
+}
+
+/** Whether no other window of this browser has the games; from then on this one has them until it ends. */
+function alone(): Promise<boolean> {
+  return new Promise((resolve) => {
+    const signal = AbortSignal.timeout(patience)
+    navigator.locks
+      .request('whistlestop.games', { signal }, () => {
+        resolve(true)
+        return new Promise(() => undefined)
+      })
+      .catch(() => resolve(false))
+  })
+}
+
+async function open(): Promise<object[]> {
+  const folder = await (await navigator.storage.getDirectory()).getDirectoryHandle('whistlestop', { create: true })
+  return Promise.all(names.map(async (name) => ((await folder.getFileHandle(name, { create: true })) as Files).createSyncAccessHandle()))
+}
