@@ -22,12 +22,14 @@ const (
 	pointsMost  = 12.0
 	pointsLeast = 6.0
 	pointsStep  = 0.25
+	keysSmaller = 0.9 // of a step's size, the keys below it
 	between     = 8.0 // millimetres between the columns
 )
 
 // Card prints a rink card on one page: what the board is like, then the steps of
-// every happening with a box to tick. What is filled in during the game stands in
-// a frame.
+// every happening with a box to tick and the console's keys below each. What is
+// filled in during the game stands in a frame. What is plugged in, what to do if
+// something is wrong, and whom to call stand on a second page, if the card says so.
 func Card(out io.Writer, c card.Card, paper Paper, words Words) error {
 	p, err := newPage(paper, c.Rink, words.Language())
 	if err != nil {
@@ -38,7 +40,7 @@ func Card(out io.Writer, c card.Card, paper Paper, words Words) error {
 	for points := pointsMost; points >= pointsLeast; points -= pointsStep {
 		if s.steps(top, points, false) {
 			s.steps(top, points, true)
-			return p.finish(out)
+			return s.second(out)
 		}
 	}
 	return ErrTooLong
@@ -167,7 +169,7 @@ func (s *cardSheet) block(t card.Template, x, top, width, points float64, draw b
 	}
 	y += line * 0.3
 	const tick = 0.62 // of a line, the side of the box to tick
-	for _, step := range t.Do {
+	for i, step := range t.Do {
 		y += line * 0.08
 		if draw {
 			s.step = s.add(nil, rolePart)
@@ -177,6 +179,9 @@ func (s *cardSheet) block(t card.Template, x, top, width, points float64, draw b
 			})
 		}
 		y = s.flow(step, x+line, y, width-line, points, draw)
+		if i < len(t.Press) && t.Press[i] != "" {
+			y = s.flow(s.say("card.keys", "keys", t.Press[i]), x+line, y, width-line, points*keysSmaller, draw)
+		}
 	}
 	return y + line*0.15 - top
 }

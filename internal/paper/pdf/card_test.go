@@ -53,15 +53,46 @@ func textOf(t *testing.T, raw []byte) (text string, pages int) {
 	return strings.Join(strings.Fields(string(out)), " "), strings.Count(string(out), "\f")
 }
 
+// steps is the demo's card without what stands on a second page.
+func steps(t *testing.T) card.Card {
+	c := saltworks(t)
+	c.Plugged, c.Trouble, c.Contacts = nil, nil, nil
+	return c
+}
+
+// What is turned to when something is wrong is a page of its own, with whom to call.
+func TestCardHasASecondPage(t *testing.T) {
+	c := steps(t)
+	c.Plugged = []string{"The grey cable, in the wall beside the gate."}
+	c.Trouble = []card.Trouble{{Shows: "The display stays dark.", Do: "Turn the key once more."}}
+	c.Contacts = []card.Contact{{Who: "The rink's office", Call: "ask at the gate"}}
+	for _, paper := range pdf.Papers {
+		text, pages := textOf(t, printed(t, c, paper))
+		if pages != 2 {
+			t.Errorf("%s: %d pages", paper, pages)
+		}
+		_, second, _ := strings.Cut(text, "Saltworks Arena: if something is wrong")
+		for _, want := range []string{"The grey cable", "The display stays dark. Turn the key once more.", "The rink's office ask at the gate"} {
+			if !strings.Contains(second, want) {
+				t.Errorf("%s: the second page does not say %q:\n%s", paper, want, second)
+			}
+		}
+	}
+	c.Contacts[0].Call = strings.Repeat("call ", 40000)
+	if err := pdf.Card(&bytes.Buffer{}, c, pdf.A4, locale.English()); !errors.Is(err, pdf.ErrTooLong) {
+		t.Errorf("what does not fit: %v", err)
+	}
+}
+
 func TestCardIsOnePage(t *testing.T) {
 	for _, paper := range pdf.Papers {
-		text, pages := textOf(t, printed(t, saltworks(t), paper))
+		text, pages := textOf(t, printed(t, steps(t), paper))
 		if pages != 1 {
 			t.Errorf("%s: %d pages", paper, pages)
 		}
 		for _, want := range []string{
 			"Saltworks Arena", "Goal taken back", "Tap the side bell once. The side score reads score .",
-			"two digits: 7 is 07", "press the sponge key.", "pull the brass chain.",
+			"two digits: 7 is 07", `Keys: side drawer, "Time", time , latch`, "press the sponge key.", "pull the brass chain.",
 		} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s does not say %q:\n%s", paper, want, text)

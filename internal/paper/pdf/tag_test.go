@@ -129,7 +129,7 @@ func TestReportIsTagged(t *testing.T) {
 
 // TestCardIsTagged holds the same for a rink card.
 func TestCardIsTagged(t *testing.T) {
-	c := saltworks(t)
+	c := steps(t)
 	c.Steps = c.Steps[:4]
 	list := heard(t, printed(t, c, pdf.A4))
 	if list[1].role != "H1" || !strings.Contains(list[1].text, "Saltworks") {
