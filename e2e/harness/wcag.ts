@@ -11,6 +11,8 @@ export async function spaced(page: Page): Promise<string[]> {
     const sheet = new CSSStyleSheet()
     sheet.replaceSync(text)
     document.adoptedStyleSheets = [sheet]
+    // What is placed by its own width is placed again in the next frame.
+    return new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))
   }, '* { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important } p { margin-bottom: 2em !important }')
   const faults = await cut(page, true)
   const beyond = await sideways(page)
