@@ -101,7 +101,8 @@ $(LINTERS): tools/go.mod tools/go.sum
 lint: export GOGC := 200
 lint: $(LINTERS)
 	.build/staticcheck $(GO_TAGS) ./...
-	GOOS=js GOARCH=wasm go vet $(GO_TAGS) ./cmd/engine ./cmd/pocket ./internal/store/browser
+	GOOS=js GOARCH=wasm go vet $(GO_TAGS) ./cmd/engine ./internal/store/browser
+	GOOS=js GOARCH=wasm go vet -tags no_ui,pocket ./cmd/pocket
 	tools/exhaustive
 	tools/dead-code
 	tools/tangled
@@ -180,6 +181,7 @@ ENGINE_PACKING := --format=xz --check=crc32 --threads=1 --lzma2=preset=9e,dict=4
 # The engine of practice, which everybody loads, and the bench for real games.
 $(ENGINE)/engine.wasm.xz: COMMAND := ./cmd/engine
 $(ENGINE)/bench.wasm.xz: COMMAND := ./cmd/pocket
+$(ENGINE)/bench.wasm.xz: GO_TAGS := -tags no_ui,pocket
 $(ENGINE)/%.wasm.xz: FORCE
 	@command -v xz > /dev/null || tools/system build
 	@mkdir -p $(ENGINE)

@@ -122,9 +122,9 @@ type finding struct {
 	place int // in the list; -1: the seat is no more
 }
 
-// find finds codes in a text, in the order of the list. Blanks, line ends and
-// hyphens within a code do not matter.
-func (l Log) find(text string, list []Duty, b Book) []finding {
+// lettersOf are a message's letters of codes, without what it quotes: blanks, line ends
+// and hyphens within a code do not matter.
+func lettersOf(text string) string {
 	var plain strings.Builder
 	for line := range strings.Lines(text) {
 		if strings.HasPrefix(strings.TrimSpace(line), ">") {
@@ -136,12 +136,18 @@ func (l Log) find(text string, list []Duty, b Book) []finding {
 			}
 		}
 	}
+	return plain.String()
+}
+
+// find finds codes in a text, in the order of the list.
+func (l Log) find(text string, list []Duty, b Book) []finding {
+	plain := lettersOf(text)
 	var found []finding
 	look := func(d Duty, place int, result Result) {
 		for _, sayings := range [][]Answer{Answers, marks} {
 			at := len(found)
 			for _, answer := range sayings {
-				if strings.Contains(plain.String(), l.code(d, answer)) {
+				if strings.Contains(plain, l.code(d, answer)) {
 					found = append(found, finding{Reply{d, answer, result}, place})
 				}
 			}

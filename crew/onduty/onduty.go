@@ -132,12 +132,11 @@ func same(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), str
 
 // Code is what the desk reads of a mark.
 func (s Seat) Code(mark duties.Kind) string {
-	switch mark {
-	case duties.Came:
+	if mark == duties.Came {
 		return s.Came
-	case duties.Missed:
-		return s.Missed
-	default:
-		return s.Unmarked
 	}
+	if mark == duties.Missed {
+		return s.Missed
+	}
+	return s.Unmarked
 }

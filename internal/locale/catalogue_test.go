@@ -283,11 +283,11 @@ func TestEnglishIsWellFormed(t *testing.T) {
 }
 
 // said are the keys, and beginnings of keys, that stand as texts in the packages of
-// the engine.
-func said(t *testing.T) (keys map[string]bool, beginnings []string) {
+// an engine.
+func said(t *testing.T, engine string) (keys map[string]bool, beginnings []string) {
 	t.Helper()
 	list := exec.Command("go", "list", "-deps", "-f", `{{if not .Standard}}{{$d := .Dir}}{{range .GoFiles}}{{$d}}/{{.}}
-{{end}}{{end}}`, "whistlestop/cmd/engine")
+{{end}}{{end}}`, engine)
 	list.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
 	out, err := list.Output()
 	if err != nil {
@@ -311,34 +311,42 @@ func said(t *testing.T) (keys map[string]bool, beginnings []string) {
 }
 
 // TestTheEngineHasItsWords: a page has the files with words that the packages of
-// the engine say, and no others, because it has to be small.
+// its engine say, and no others, because it has to be small.
 func TestTheEngineHasItsWords(t *testing.T) {
-	source, err := os.ReadFile("files_js.go")
-	if err != nil {
-		t.Fatal(err)
-	}
-	keys, beginnings := said(t)
-	names, err := filepath.Glob("messages/en/*.json")
-	if err != nil || len(names) == 0 {
-		t.Fatal("no messages", err)
-	}
-	for _, name := range names {
-		raw, err := os.ReadFile(name)
+	for engine, list := range map[string]string{"whistlestop/cmd/engine": "files_js.go", "whistlestop/cmd/pocket": "files_pocket.go"} {
+		source, err := os.ReadFile(list)
 		if err != nil {
 			t.Fatal(err)
 		}
-		var texts map[string]string
-		if err := json.Unmarshal(raw, &texts); err != nil {
-			t.Fatal(err)
+		keys, beginnings := said(t, engine)
+		names, err := filepath.Glob("messages/en/*.json")
+		if err != nil || len(names) == 0 {
+			t.Fatal("no messages", err)
 		}
-		says := ""
-		for key := range texts {
-			if keys[key] || slices.ContainsFunc(beginnings, func(b string) bool { return strings.HasPrefix(key, b) }) {
-				says = key
+		for _, name := range names {
+			says := saidOf(t, name, keys, beginnings)
+			if embedded := strings.Contains(string(source), "messages/en/"+filepath.Base(name)); embedded != (says != "") {
+				t.Errorf("%s has %s: %v; of its texts the engine's packages say %q", list, name, embedded, says)
 			}
 		}
-		if embedded := strings.Contains(string(source), "messages/en/"+filepath.Base(name)); embedded != (says != "") {
-			t.Errorf("%s is embedded in the engine: %v; of its texts the engine's packages say %q", name, embedded, says)
+	}
+}
+
+// saidOf is a text of a file that is among the keys, or begins as they do; empty: none is.
+func saidOf(t *testing.T, file string, keys map[string]bool, beginnings []string) (says string) {
+	t.Helper()
+	raw, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var texts map[string]string
+	if err := json.Unmarshal(raw, &texts); err != nil {
+		t.Fatal(err)
+	}
+	for key := range texts {
+		if keys[key] || slices.ContainsFunc(beginnings, func(b string) bool { return strings.HasPrefix(key, b) }) {
+			says = key
 		}
 	}
+	return says
 }

@@ -11,6 +11,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/locale/pseudo"
 	"whistlestop/internal/pocket"
 	"whistlestop/internal/store/memory"
 )
@@ -91,6 +92,24 @@ func TestWhatNobodyAnswersIsSaid(t *testing.T) {
 		if answer := b.Ask("GET", path, nil); answer.Status != status || !strings.Contains(string(answer.Body), "title") {
 			t.Errorf("%s: %d %s", path, answer.Status, answer.Body)
 		}
+	}
+}
+
+// The page hands over the texts of its language, and hears the bench's time.
+func TestTheBenchSpeaksAsItsPage(t *testing.T) {
+	b := (&device{ledgers: memory.New()}).open(t)
+	if err := b.Speak(pseudo.Tag, []byte(`{"web.no_api":`)); err == nil {
+		t.Error("half a catalogue was taken")
+	}
+	if err := b.Speak(pseudo.Tag, pseudo.JSON()); err != nil {
+		t.Fatal(err)
+	}
+	var said struct{ Detail string }
+	if raw := b.Ask("GET", "/nothing", nil).Body; json.Unmarshal(raw, &said) != nil || said.Detail == "" || len(pseudo.Left(said.Detail)) > 0 {
+		t.Errorf("%s", raw)
+	}
+	if beat := b.Beat(); beat.Name != "beat" || !strings.Contains(beat.Data, `"now_ms":`) {
+		t.Errorf("%+v", beat)
 	}
 }
 

@@ -160,7 +160,7 @@ var testsMayImport = map[string][]string{
 	"internal/paper/pdf":          {"internal/proof/papertest"},
 	"internal/paper/xlsx":         {"internal/proof/papertest", "internal/locale", "game/entry"},
 	"internal/store/browser":      {"internal/store/storetest"},
-	"internal/pocket":             {"internal/store/memory"},
+	"internal/pocket":             {"internal/store/memory", "internal/locale/pseudo"},
 	"internal/store/memory":       {"internal/store/storetest"},
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},
