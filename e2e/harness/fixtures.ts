@@ -19,7 +19,13 @@ interface Rink {
 }
 
 /** A running program with a new Under 14 game, its bench and its Wall. */
-export const test = base.extend<Rink>({
+export const test = base.extend<Rink & { alone: void }>({
+  // Pages of phones and other devices that a journey opened go with it: they would count on, and knock at
+  // a program that is gone, beside every journey that comes after.
+  alone: [async ({ browser }, use) => {
+    await use()
+    await Promise.all(browser.contexts().map((one) => one.close()))
+  }, { auto: true }],
   program: async ({}, use) => {
     const program = await Program.empty()
     await use(program)

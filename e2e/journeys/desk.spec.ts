@@ -1,4 +1,5 @@
-import { expect, type Page, test } from '@playwright/test'
+import { expect, type Page } from '@playwright/test'
+import { test } from '../harness/fixtures.ts'
 import { beyond, violations } from '../harness/access.ts'
 import { ask, day, type Duty, file, league, rota, withRota } from '../harness/desk.ts'
 import { Phone } from '../harness/phone.ts'

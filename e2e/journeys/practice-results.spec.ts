@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises'
-import { expect, test as base } from '@playwright/test'
+import { expect } from '@playwright/test'
 import { beyond, violations } from '../harness/access.ts'
+import { test as base } from '../harness/fixtures.ts'
 import { printGuide } from '../harness/guide.ts'
 import { pagesOf, PracticeSite } from '../harness/practice.ts'
 import { Program } from '../harness/program.ts'
@@ -8,12 +9,7 @@ import { Program } from '../harness/program.ts'
 // The pages around practice: the menu, what is kept of a practice, and the
 // coordinator's page in another browser.
 
-const test = base.extend<{ program: Program; site: PracticeSite }>({
-  program: async ({}, use) => {
-    const program = await Program.empty()
-    await use(program)
-    await program.close()
-  },
+const test = base.extend<{ site: PracticeSite }>({
   site: async ({ page, program }, use) => use(new PracticeSite(page, program.origin)),
 })
 
