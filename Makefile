@@ -116,7 +116,7 @@ ui: ui/node_modules/.package-lock.json
 
 # Beside browsers on a busy machine a package may take many times as long as alone:
 # a limit is here for what hangs, not for what is slow.
-PATIENCE := -timeout 40m
+PATIENCE := -timeout 55m
 
 # The wings and these others start no goroutine (tests see to it), so that the race
 # detector has nothing to find there. What it makes too slow or too large runs besides.
