@@ -47,3 +47,21 @@ func Replacement(e entry.Entry, at func(seq int) (Line, bool)) (Line, error) {
 	}
 	return lines[0], nil
 }
+
+// Replace puts entries in place of older ones among all lines of their game, which
+// stand in their order from the first on.
+func Replace(lines []Line, with []entry.Entry) error {
+	for _, e := range with {
+		line, err := Replacement(e, func(seq int) (Line, bool) {
+			if seq < 1 || seq > len(lines) {
+				return Line{}, false
+			}
+			return lines[seq-1], true
+		})
+		if err != nil {
+			return err
+		}
+		lines[e.Seq-1] = line
+	}
+	return nil
+}

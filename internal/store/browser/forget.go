@@ -55,17 +55,8 @@ func (s *Store) Forget(ctx context.Context, id string, commitments []string, lin
 			return err
 		}
 	}
-	for _, e := range lines {
-		line, err := store.Replacement(e, func(seq int) (store.Line, bool) {
-			if seq > len(after.lines) {
-				return store.Line{}, false
-			}
-			return after.lines[seq-1], true
-		})
-		if err != nil {
-			return err
-		}
-		after.lines[e.Seq-1] = line
+	if err := store.Replace(after.lines, lines); err != nil {
+		return err
 	}
 	for _, n := range append(store.Commitments(lines), store.Commitments(entries)...) {
 		after.learn(n)

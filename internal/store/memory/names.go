@@ -53,17 +53,8 @@ func (s *Store) Forget(ctx context.Context, id string, commitments []string, lin
 	if g == nil {
 		return store.ErrMoved
 	}
-	for _, e := range lines {
-		line, err := store.Replacement(e, func(seq int) (store.Line, bool) {
-			if seq > len(g.lines) {
-				return store.Line{}, false
-			}
-			return g.lines[seq-1], true
-		})
-		if err != nil {
-			return err
-		}
-		g.lines[e.Seq-1] = line
+	if err := store.Replace(g.lines, lines); err != nil {
+		return err
 	}
 	g.learn(lines)
 	for _, commitment := range commitments {
