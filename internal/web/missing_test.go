@@ -15,7 +15,7 @@ func TestAGameThatIsNotThere(t *testing.T) {
 	const missing = "01JD0000000000000000000009"
 	bodies := map[string]string{
 		"entries": strings.ReplaceAll(entries(note), game, missing), "preview": strings.ReplaceAll(entries(note), game, missing),
-		"invites": `{"seat":"clock"}`, "seal": `{"missing":"nobody signed"}`, "sharing": `{"on":true}`,
+		"invites": `{"seat":"clock"}`, "seal": `{"missing":"nobody signed"}`, "sharing": `{"on":true}`, "crew": `{"seat":"clock","act":"came"}`,
 	}
 	s := newServer(t, built)
 	s.Report, s.Keys, s.Shares = writeOptions, benchKey{}, shares{}

@@ -13,6 +13,7 @@ import (
 
 	"golang.org/x/time/rate"
 
+	"whistlestop/crew/onduty"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/crew"
 	"whistlestop/internal/api/laptop"
@@ -143,7 +144,10 @@ func whole(s laptop.Service) laptop.Service {
 		s.Crew = &crew.Service{}
 	}
 	if s.Duties == nil {
-		s.Duties = &crew.Bench{}
+		s.Duties = &crew.Bench{Game: func(c *api.Call, game string) (onduty.Wanted, error) {
+			_, err := s.Bench.State(c, game)
+			return onduty.Wanted{}, err
+		}}
 	}
 	return s
 }

@@ -96,12 +96,12 @@ func (b *Bench) file(c *api.Call) (f onduty.File, n onduty.Noted, known bool, er
 
 // find is a game of the bench with those on duty.
 func (b *Bench) find(c *api.Call) (g onduty.Game, f onduty.File, n onduty.Noted, known bool, err error) {
-	f, n, known, err = b.file(c)
-	if err != nil || !known {
+	wanted, err := b.Game(c, c.In()) // first: a game that is not there is nobody's duty
+	if err != nil {
 		return g, f, n, false, err
 	}
-	wanted, err := b.Game(c, c.In())
-	if err != nil {
+	f, n, known, err = b.file(c)
+	if err != nil || !known {
 		return g, f, n, false, err
 	}
 	g, known = f.Find(wanted)
