@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -23,7 +24,9 @@ func TestCardCheck(t *testing.T) {
 	if err := os.WriteFile(bad, bytes.Replace(text, []byte("penalty_lines"), []byte("lines"), 1), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if _, failed := command(t, "card", "check", bad); !strings.Contains(failed, `bad.toml, line 16: there is no setting "board.lines"`) {
+	before, _, _ := bytes.Cut(text, []byte("penalty_lines"))
+	want := fmt.Sprintf(`bad.toml, line %d: there is no setting "board.lines"`, 1+bytes.Count(before, []byte("\n")))
+	if _, failed := command(t, "card", "check", bad); !strings.Contains(failed, want) {
 		t.Errorf("%q", failed)
 	}
 	if _, failed := command(t, "card", "check", "nowhere.toml"); !strings.Contains(failed, "nowhere.toml cannot be read") {
