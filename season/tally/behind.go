@@ -91,7 +91,7 @@ func (b *behind) keeper(k figures.Keeper) {
 // minutes are penalty minutes, with the entry where one call made them all.
 func (b *behind) minutes(side figures.Side, minutes int) {
 	var entries []string
-	for i, c := range b.game.facts.Calls[side] {
+	for i, c := range b.tally.people.callsOf(b.game.facts, int(side)) {
 		if c.Who != "" && b.tally.callKey(b.game, int(side), c) == string(b.who) {
 			entries = append(entries, b.game.facts.PenaltyEntries[side][i])
 		}

@@ -1,12 +1,12 @@
 package tally
 
 import (
+	"iter"
 	"maps"
 	"slices"
 	"strings"
 
 	"whistlestop/game/entry"
-	"whistlestop/season/figures"
 	"whistlestop/season/schedule"
 	"whistlestop/season/suspensions"
 )
@@ -65,7 +65,7 @@ func (o *owes) sheets(t *Tally, g *game, there bool) {
 				o.coaches[team] = slices.Insert(o.coaches[team], at, key)
 			}
 		}
-		for _, c := range g.facts.Calls[side] {
+		for _, c := range t.people.callsOf(g.facts, side) {
 			if c.Who == "" {
 				continue
 			}
@@ -215,8 +215,8 @@ func (t *Tally) work(who map[string]bool, coaches bool) error {
 
 // callsOf adds a person's calls in a game.
 func (t *Tally) callsOf(calls []suspensions.Call, g *game, key string, teams map[string]bool) []suspensions.Call {
-	for side, list := range g.facts.Calls {
-		for _, c := range list {
+	for side := range 2 {
+		for _, c := range t.people.callsOf(g.facts, side) {
 			if c.Who != "" && t.callKey(g, side, c) == key {
 				c.Game, c.Who, c.Team = sideOf(g.ID, side), key, sideTeam(g, side)
 				calls = append(calls, c)
@@ -248,7 +248,7 @@ func (t *Tally) gamesFor(teams map[string]bool, coaches bool, calls []suspension
 					one.Coach = t.people.key(id, name, "", true)
 				}
 				if coaches {
-					calls = append(calls, asTeam(g.facts.Calls[side], one.ID, id))
+					calls = append(calls, asTeam(t.people.callsOf(g.facts, side), one.ID, id))
 				}
 			}
 			games = append(games, one)
@@ -259,7 +259,7 @@ func (t *Tally) gamesFor(teams map[string]bool, coaches bool, calls []suspension
 }
 
 // asTeam is what a team did in a game as a whole.
-func asTeam(calls []suspensions.Call, game, team string) suspensions.Call {
+func asTeam(calls iter.Seq2[int, suspensions.Call], game, team string) suspensions.Call {
 	sum := suspensions.Call{Game: game, Team: team}
 	for _, c := range calls {
 		sum.Penalties += c.Penalties + len(c.Parts)
@@ -336,9 +336,7 @@ func (t *Tally) tookPart(sided, who string) bool {
 	if len(t.people.listed) > 0 {
 		return false
 	}
-	return slices.ContainsFunc(g.facts.Figures.Skaters, func(one figures.Skater) bool {
-		return int(one.Side) == side && string(one.Who) == someone.Name && slices.Contains(someone.Teams, sideTeam(g, side))
-	})
+	return slices.Contains(someone.Teams, sideTeam(g, side)) && t.people.skated(g.facts, side, someone.Name)
 }
 
 // decided adds what the league ruled, and what people brought with them.

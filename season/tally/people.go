@@ -17,7 +17,8 @@ type people struct {
 	listed map[[2]string][]league.Person // by team and name
 	keys   map[[2]string]string          // of those in no list, each text once
 	all    map[string]Someone
-	texts  map[string]string // names and numbers, each once
+	texts  texts          // names and numbers
+	parts  [][]entry.Part // of calls
 }
 
 // Someone is a person of the season.
@@ -29,7 +30,7 @@ type Someone struct {
 }
 
 func (p *people) know(l league.League) {
-	p.listed, p.keys, p.all, p.texts = map[[2]string][]league.Person{}, map[[2]string]string{}, map[string]Someone{}, map[string]string{}
+	p.listed, p.keys, p.all = map[[2]string][]league.Person{}, map[[2]string]string{}, map[string]Someone{}
 	for _, one := range l.People {
 		p.all[one.ID] = Someone{Key: one.ID, Name: strings.TrimSpace(one.Name), Teams: one.Teams}
 		for _, team := range one.Teams {
@@ -79,20 +80,12 @@ func (p *people) key(team, name string, number entry.Jersey, coach bool) string 
 	return key
 }
 
-func (p *people) text(s string) string {
-	if one, known := p.texts[s]; known {
-		return one
-	}
-	p.texts[s] = s
-	return s
-}
-
 // once keeps each name of a report once for the season, and lists no longer than
 // they are: a national body has millions of lines.
 func (p *people) once(f *results.Facts) {
-	person := func(who *figures.Person) { *who = figures.Person(p.text(string(*who))) }
+	person := func(who *figures.Person) { *who = figures.Person(p.texts.once(string(*who))) }
 	g := &f.Figures
-	g.Goals, g.Nets, g.Keepers, g.Skaters = clip(g.Goals), clip(g.Nets), clip(g.Keepers), clip(g.Skaters)
+	g.Goals, g.Nets, g.Keepers = clip(g.Goals), clip(g.Nets), clip(g.Keepers)
 	for i := range g.Goals {
 		goal := &g.Goals[i]
 		person(&goal.By)
@@ -109,18 +102,15 @@ func (p *people) once(f *results.Facts) {
 	for i := range g.Keepers {
 		person(&g.Keepers[i].Who)
 	}
-	for i := range g.Skaters {
-		person(&g.Skaters[i].Who)
-	}
 	texts := []*string{&f.Division, &f.Date, &g.Date, &g.Stage}
 	for _, one := range texts {
-		*one = p.text(*one)
+		*one = p.texts.once(*one)
 	}
 	for _, one := range []*standings.Team{&f.Result.Home, &f.Result.Away, &f.Result.First} {
-		*one = standings.Team(p.text(string(*one)))
+		*one = standings.Team(p.texts.once(string(*one)))
 	}
 	for side := range g.Teams {
-		g.Teams[side] = figures.Team(p.text(string(g.Teams[side])))
+		g.Teams[side] = figures.Team(p.texts.once(string(g.Teams[side])))
 	}
 	if g.ID == f.Ledger { // one text of the three
 		g.ID = f.Ledger
@@ -129,15 +119,11 @@ func (p *people) once(f *results.Facts) {
 		f.Result.ID = f.Ledger
 	}
 	for side := range 2 {
-		f.Names[side], f.Coach[side] = p.text(f.Names[side]), p.text(f.Coach[side])
-		f.Sheet[side], f.Calls[side] = p.sheet(f, side), clip(f.Calls[side])
+		f.Names[side], f.Coach[side] = p.texts.once(f.Names[side]), p.texts.once(f.Coach[side])
+		f.Sheet[side] = p.sheet(f, side)
 		for i := range f.Sheet[side] {
 			one := &f.Sheet[side][i]
-			one.Who, one.Number = p.text(one.Who), entry.Jersey(p.text(string(one.Number)))
-		}
-		for i := range f.Calls[side] {
-			one := &f.Calls[side][i]
-			one.Who, one.Infraction = p.text(one.Who), p.text(one.Infraction)
+			one.Who, one.Number = p.texts.once(one.Who), entry.Jersey(p.texts.once(string(one.Number)))
 		}
 	}
 }
@@ -212,7 +198,7 @@ func (t *Tally) figuresOf(g *game) figures.Game {
 		goal.By, goal.Assists = who(goal.Side, goal.By), list(goal.Side, goal.Assists)
 		goal.Plus, goal.Minus = list(goal.Side, goal.Plus), list(1-goal.Side, goal.Minus)
 	}
-	f.Nets, f.Keepers, f.Skaters = slices.Clone(f.Nets), slices.Clone(f.Keepers), slices.Clone(f.Skaters)
+	f.Nets, f.Keepers, f.Skaters = slices.Clone(f.Nets), slices.Clone(f.Keepers), t.people.skatersOf(g.facts)
 	for i := range f.Nets {
 		f.Nets[i].Who = who(f.Nets[i].Side, f.Nets[i].Who)
 	}

@@ -24,7 +24,7 @@ type Tally struct {
 	teams     map[string]*team
 	games     map[string]*game
 	order     []string // of the schedule
-	reports   map[string]*results.Facts
+	reports   map[string]*kept
 	belongs   map[string]string   // game of the schedule, by ledger
 	of        map[string][]string // ledgers of a game, in the order of their ids
 	figures   *figures.Season
@@ -54,7 +54,7 @@ type team struct {
 type game struct {
 	schedule.Game
 	result  *Result
-	facts   *results.Facts
+	facts   *kept
 	minutes [2]int
 	sheet   bool
 	figures bool // counted in the figures
@@ -67,7 +67,7 @@ type game struct {
 func New(l league.League, games []schedule.Game, d league.Decisions) (*Tally, error) {
 	t := &Tally{
 		league: l, given: d, decisions: byGame(d), inDiv: map[string]*division{}, teams: map[string]*team{}, games: map[string]*game{},
-		reports: map[string]*results.Facts{}, belongs: map[string]string{}, of: map[string][]string{}, figures: figures.New(),
+		reports: map[string]*kept{}, belongs: map[string]string{}, of: map[string][]string{}, figures: figures.New(),
 	}
 	t.figures.LeadKept = l.Figures.Winning == "lead_kept"
 	t.people.know(l)
@@ -187,8 +187,9 @@ func (t *Tally) Drop(id string) {
 func (t *Tally) Put(f results.Facts) {
 	t.Remove(f.Ledger)
 	t.people.once(&f)
-	t.reports[f.Ledger] = &f
-	t.attach(&f)
+	k := t.people.pack(f)
+	t.reports[f.Ledger] = k
+	t.attach(k)
 }
 
 // Remove takes a ledger's report out, if it was there.
@@ -208,7 +209,7 @@ func (t *Tally) Remove(ledger string) {
 }
 
 // attach finds the game of the schedule that a report is of.
-func (t *Tally) attach(f *results.Facts) {
+func (t *Tally) attach(f *kept) {
 	id, found := t.match(f)
 	if !found {
 		return
@@ -238,7 +239,7 @@ func (t *Tally) adopt() {
 
 // match is the game of the schedule by its id, and otherwise the only one of these
 // teams on that day.
-func (t *Tally) match(f *results.Facts) (string, bool) {
+func (t *Tally) match(f *kept) (string, bool) {
 	if g, known := t.games[f.Schedule]; known && f.Schedule != "" {
 		return g.ID, true
 	}
@@ -271,7 +272,7 @@ func (t *Tally) match(f *results.Facts) (string, bool) {
 }
 
 // named says whether a report's teams are those of a game.
-func (t *Tally) named(g *game, f *results.Facts) bool {
+func (t *Tally) named(g *game, f *kept) bool {
 	return strings.TrimSpace(t.teams[g.Home].Name) == f.Names[0] && strings.TrimSpace(t.teams[g.Visitors].Name) == f.Names[1]
 }
 
@@ -346,8 +347,8 @@ func (t *Tally) minutes(g *game, by int) {
 
 // best is the report that counts of a game: one that is sealed, and of two the one
 // that was begun last.
-func (t *Tally) best(id string) *results.Facts {
-	var best *results.Facts
+func (t *Tally) best(id string) *kept {
+	var best *kept
 	for _, ledger := range t.of[id] {
 		f := t.reports[ledger]
 		if best == nil || cmp.Or(cmp.Compare(weight(f), weight(best)), cmp.Compare(f.Started, best.Started)) > 0 {
@@ -357,7 +358,7 @@ func (t *Tally) best(id string) *results.Facts {
 	return best
 }
 
-func weight(f *results.Facts) int {
+func weight(f *kept) int {
 	switch {
 	case f.Sealed:
 		return 3

@@ -43,7 +43,7 @@ func (t *Tally) Until(day dates.Day) (*Tally, error) {
 	}
 	for _, ledger := range slices.Sorted(maps.Keys(t.reports)) {
 		if f := t.reports[ledger]; !later(t.belongs[ledger]) {
-			out.Put(*f)
+			out.Put(t.people.whole(f))
 		}
 	}
 	return out, nil

@@ -192,7 +192,7 @@ func (t *Tally) suspension(key string, one suspensions.Suspension) Suspension {
 	if one.Game != suspensions.Before {
 		id, side := gameOf(one.Game)
 		out.Game = id
-		for i, c := range t.games[id].facts.Calls[side] {
+		for i, c := range t.people.callsOf(t.games[id].facts, side) {
 			if c.Who != "" && t.callKey(t.games[id], side, c) == key {
 				out.Entries = append(out.Entries, t.games[id].facts.PenaltyEntries[side][i])
 			}

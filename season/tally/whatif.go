@@ -45,7 +45,7 @@ func (t *Tally) WhatIf(picks []Pick) (*Tally, error) {
 		return nil, err
 	}
 	for _, ledger := range slices.Sorted(maps.Keys(t.reports)) {
-		out.Put(*t.reports[ledger])
+		out.Put(t.people.whole(t.reports[ledger]))
 	}
 	return out, nil
 }
