@@ -213,8 +213,13 @@ func openSeasons(t *testing.T, s score) {
 		right, all = right+m.right[kind], all+m.all[kind]
 	}
 	s.add("table", right, all)
-	// The named flaws of the data: a log of a net that ends early, one line of plus and minus.
-	if all-right > 3*len(games)/300+3 {
+	// Flaws of the data were named and taken out of the seasons that lie with the tests;
+	// others may have some: a log of a net that ends early, a line of plus and minus.
+	flaws := 0
+	if os.Getenv("WHISTLESTOP_SEASON_CHECKS") != "" {
+		flaws = 3*len(games)/300 + 3
+	}
+	if all-right > flaws {
 		t.Errorf("%d lines of %d do not agree with the league", all-right, all)
 	}
 }

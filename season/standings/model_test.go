@@ -13,8 +13,8 @@ import (
 )
 
 // A second model of the ranking, slow and obvious: it counts every game anew for
-// every value, compares with math/big, and knows the three ways that the ready-made
-// ladders use. It shares nothing with the package but the words of the ladders.
+// every value, and compares with math/big. It shares nothing with the package but the
+// words of the ladders.
 
 type model struct {
 	p     standings.Procedure
@@ -232,7 +232,7 @@ func (m model) order(group []standings.Team, words []string, direct []standings.
 	if !skip {
 		parts = m.split(words[0], group, direct)
 	}
-	if len(parts) == 1 {
+	if len(parts) == 1 || m.p.Way == standings.AllAtOnce && len(parts) < len(group) {
 		return m.order(group, words[1:], direct, isDirect)
 	}
 	var all [][]standings.Team
@@ -246,9 +246,39 @@ func (m model) order(group []standings.Team, words []string, direct []standings.
 	return all
 }
 
+// best takes the best of each step to the next, until one is left or the ladder ends;
+// everybody else begins again.
+func (m model) best(group []standings.Team) [][]standings.Team {
+	best, direct, wasDirect := group, group, false
+	for _, word := range m.words(len(group)) {
+		isDirect := word[:min(4, len(word))] == "h2h."
+		if isDirect && !wasDirect {
+			direct = best
+		}
+		wasDirect = isDirect
+		if len(best) > 1 {
+			best = m.split(word, best, direct)[0]
+		}
+	}
+	var rest []standings.Team
+	for _, team := range group {
+		if !slices.Contains(best, team) {
+			rest = append(rest, team)
+		}
+	}
+	if len(rest) == 0 {
+		return [][]standings.Team{best}
+	}
+	return append([][]standings.Team{best}, m.best(rest)...)
+}
+
 func (m model) rank() [][]standings.Team {
 	var all [][]standings.Team
 	for _, part := range m.split(m.p.First.String(), m.teams, nil) {
+		if m.p.Way == standings.BestOnly {
+			all = append(all, m.best(part)...)
+			continue
+		}
 		all = append(all, m.order(part, m.words(len(part)), nil, false)...)
 	}
 	return all
@@ -312,6 +342,33 @@ func withoutOutside(p standings.Procedure) standings.Procedure {
 	return p
 }
 
+// ladder is a procedure that no league has: any steps, any way. Steps that look outside
+// the group are in it where they are wanted.
+func ladder(random *rand.Rand, outside bool) standings.Procedure {
+	p := standings.Procedures()[[]string{"iihf", "nhl-2019"}[random.IntN(2)]]
+	p.Way = []standings.Way{standings.Restart, standings.Continue, standings.TwoLeft, standings.BestOnly, standings.AllAtOnce}[random.IntN(5)]
+	p.Cap = 0
+	var known []standings.Step
+	for _, word := range append(standings.Words(), "gd1", "h2h.gd2", "h2h.quot1", "ratio2", "gf1") {
+		var step standings.Step
+		if err := step.UnmarshalText([]byte(word)); err != nil {
+			panic(err)
+		}
+		looks := step.Measure == standings.MeasureOutside || step.Measure == standings.MeasureTopDown
+		if step.Measure != standings.MeasurePerGame && (outside || !looks) {
+			known = append(known, step)
+		}
+	}
+	steps := func(most int) (list []standings.Step) {
+		for range random.IntN(most) {
+			list = append(list, known[random.IntN(len(known))])
+		}
+		return list
+	}
+	p.Two, p.More = steps(6), steps(6)
+	return p
+}
+
 func tries(t *testing.T, usual int) int {
 	if n, err := strconv.Atoi(os.Getenv("WHISTLESTOP_TRIES")); err == nil {
 		return n
@@ -332,6 +389,9 @@ func TestAgreesWithTheModel(t *testing.T) {
 		teams, games, given := made(random)
 		name := names[i%len(names)]
 		p := withoutOutside(standings.Procedures()[name])
+		if i%3 == 0 {
+			name, p = "a ladder of its own", ladder(random, false)
+		}
 		table, err := standings.Rank(teams, games, p, given)
 		if err != nil {
 			t.Fatalf("seed %d: %v", i, err)
@@ -341,7 +401,7 @@ func TestAgreesWithTheModel(t *testing.T) {
 			slices.Sort(tier)
 		}
 		if got := tiers(table); fmt.Sprint(got) != fmt.Sprint(want) {
-			t.Fatalf("seed %d, %s: ranked %v, the model has %v\n%v", i, name, got, want, games)
+			t.Fatalf("seed %d, %s: ranked %v, the model has %v\n%v\n%v %v, %s", i, name, got, want, games, p.Two, p.More, p.Way)
 		}
 	}
 }
@@ -358,6 +418,9 @@ func TestOrderOfInputAndNamesChangeNothing(t *testing.T) {
 			p = standings.Procedures()["usah-nationals"]
 		}
 		p.Way = ways[i%len(ways)]
+		if i%3 == 0 {
+			p = ladder(random, true)
+		}
 		first, err := standings.Rank(teams, games, p, given)
 		if err != nil {
 			t.Fatal(err)
@@ -383,6 +446,9 @@ func TestOrderOfInputAndNamesChangeNothing(t *testing.T) {
 		second, err := standings.Rank(renamed, replayed, p, again)
 		if err != nil {
 			t.Fatal(err)
+		}
+		if placed := slices.Sorted(slices.Values(first.Order())); !slices.Equal(placed, slices.Sorted(slices.Values(teams))) {
+			t.Fatalf("seed %d, %s: %v is placed of %v", i, p.Way, placed, teams)
 		}
 		want := tiers(first)
 		for _, tier := range want {
