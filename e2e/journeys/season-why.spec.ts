@@ -37,6 +37,10 @@ test('every number of a season opens the games and entries behind it: at the ben
     await expect(at('count')).toContainText('Millrace 17, boarding')
     await page.locator('[data-bench=figures-why-close]').click()
 
+    await page.locator('[data-season=leaders][data-by=points] [data-number=points]').first().click()
+    await expect(at('count')).toHaveText(/Goals: 1 · 1st period, 1:00 played: Goal, Millrace 4/)
+    await page.locator('[data-bench=figures-why-close]').click()
+
     // A suspension: by which call it was earned.
     await at('to-suspended').click()
     await expect(at('calls')).toContainText('1st period, 2:00 played: Millrace 17, boarding')
@@ -69,6 +73,17 @@ test('every number of a season opens the games and entries behind it: at the ben
     await page.locator(`[data-season=line][data-team="${team}"] [data-number=points]`).click()
     await expect(at('behind')).toContainText('Millrace')
     await page.locator('[data-bench=line-why-close]').click()
+
+    // The minutes of a penalty lead to the penalty.
+    await at('to-figures').click()
+    await at('skater').filter({ hasText: '17' }).locator('[data-number=minutes]').click()
+    await at('behind-entry').click()
+    await expect(page).toHaveURL(`${program.network}/follow/${game}#entry-${call}`)
+    await expect(page.locator('[data-follow=penalty][data-pointed]')).toContainText('Boarding')
+    await expect(page.locator('[data-follow=penalty][data-pointed]')).toBeInViewport()
+    await pictures(page, 'follow-penalty')
+    await page.setViewportSize({ width: 390, height: 844 })
+    await page.goto(`${program.network}/season#tables`)
 
     // The season as files, with numbers for names.
     await at('to-tables').click()

@@ -204,7 +204,7 @@ export interface Leaders {
   division: string
   by: 'points' | 'goals' | 'assists' | 'plus_minus' | 'save_share' | 'average' | 'won' | 'shutouts'
   least?: number
-  rows: { place: number; equal?: boolean; name: string; teams: string[]; value: number; played: number }[]
+  rows: { place: number; equal?: boolean; who?: string; name: string; teams: string[]; value: number; played: number }[]
 }
 
 export interface Finding {
@@ -331,7 +331,7 @@ export const seasonApi = {
   /** Without keep it is only looked at; keep is the mark of the schedule that takes it. */
   incoming: (file: File, keep = '') =>
     ask<Incoming>(`/season/incoming?${new URLSearchParams({ name: file.name, ...(keep === '' ? {} : { keep }) }).toString()}`, file, { method: 'PUT', type: octets, within: making }),
-  change: (game: string, change: Change) => ask<{ game: Scheduled; touches: Clash[]; changes: string[]; done: boolean; mark: string }>(`/season/schedule/${game}`, change),
+  change: (game: string, change: Change) => ask<{ game: Scheduled; touches: Clash[]; changes: string[]; duties: string[]; done: boolean; mark: string }>(`/season/schedule/${game}`, change),
   lineup: (game: string) => ask<Lineup>(`/season/schedule/${game}/lineup`),
   open: (game: string, opening: { id: string; home: RosterTeam; visitors: RosterTeam; plays: Plays[] }) =>
     ask<{ id: string }>(`/season/schedule/${game}/open`, opening),
