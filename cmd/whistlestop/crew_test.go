@@ -45,6 +45,14 @@ func TestCrew(t *testing.T) {
 	if out := ask("next"); !strings.Contains(out, "1. ") && !strings.Contains(out, "Nobody else can take the clock") {
 		t.Errorf("%s", out)
 	}
+	// Before a game moves it is said what that does to those on duty; the clash with the days off keeps it where it is.
+	change := []string{"season", "change", files[0], files[1], "u14-002", "--rink", "saltworks", "--day", "2026-12-26", "--start", "10:00", "--why", "heating"}
+	if out, failed := runs(t, append(change, "--crew", files[2], "--people", files[3], "--rota", at("rota.json"), "--log", at("none.json"))...); !failed || !strings.Contains(out, "clock: ") || !strings.Contains(out, "has to be asked again.") && !strings.Contains(out, "cannot then: ") {
+		t.Errorf("%s", out)
+	}
+	if out, failed := runs(t, append(change, "--rota", at("rota.json"))...); !failed || !strings.Contains(out, "Name all three") {
+		t.Errorf("%s", out)
+	}
 	// Everybody accepted; then somebody is away. Only that person's duties change.
 	accepted := strings.ReplaceAll(string(first), `"family": "Berg"`, `"family": "Berg", "accepted": true`)
 	if err := os.WriteFile(at("rota.json"), []byte(accepted), 0o600); err != nil {

@@ -9,6 +9,7 @@ import (
 
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
+	"whistlestop/internal/api/crew"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/api/season"
 	"whistlestop/internal/folder/durable"
@@ -30,9 +31,9 @@ func (p *Program) seasonFiles() *leaguefiles.Folder {
 }
 
 // seasonService answers what is asked of the season of the folder.
-func (p *Program) seasonService(book laptop.Teams) *season.Service {
+func (p *Program) seasonService(book laptop.Teams, onDuty *crew.Bench) *season.Service {
 	return &season.Service{Kept: p.seasonFiles(), Live: p.live, Teams: book.Teams, KeepTeam: book.KeepTeam, ReadGames: intake.Schedule, Write: writeSeason, Logger: p.logger,
-		Formats: web.SeasonFormats()}
+		Duties: onDuty.Moved, Formats: web.SeasonFormats()}
 }
 
 // writeSeason writes a season's tables in a format of the list.

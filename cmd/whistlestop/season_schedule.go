@@ -7,6 +7,8 @@ import (
 	"strconv"
 	_ "time/tzdata"
 
+	"whistlestop/crew/desk"
+	"whistlestop/crew/duties"
 	"whistlestop/game/dates"
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
@@ -45,6 +47,10 @@ type changeCommand struct {
 	Length int    `default:"0"`
 	Why    string `required:""`
 	Anyway bool
+	Crew   string `type:"existingfile"`
+	People string `type:"existingfile"`
+	Rota   string `type:"existingfile"`
+	Log    string
 }
 
 // searchMost bounds what one call may ask for.
@@ -120,9 +126,13 @@ func (p *Program) change(c changeCommand) error {
 		return err
 	}
 	touched := schedule.Touches(l, games, changed)
+	before := slices.Clone(games)
 	games[at] = changed
 	say := wording.Season{Words: p.words, League: l}
 	p.lines(say.Conflicts(games, touched))
+	if err := p.onDuty(c, l, before, games); err != nil {
+		return err
+	}
 	if hard := schedule.Hard(touched); hard > 0 && !c.Anyway {
 		return message.New("command.change.clashes", "count", strconv.Itoa(hard))
 	}
@@ -130,6 +140,43 @@ func (p *Program) change(c changeCommand) error {
 		return err
 	}
 	p.line("command.change.done", "game", say.Game(changed), "state", say.State(changed.State), "place", say.Place(changed.Place))
+	return nil
+}
+
+// onDuty says what a change does to the people on duty, where the crew's files are named.
+func (p *Program) onDuty(c changeCommand, l league.League, before, after []schedule.Game) error {
+	switch {
+	case c.Crew+c.People+c.Rota == "":
+		return nil
+	case c.Crew == "" || c.People == "" || c.Rota == "":
+		return message.New("command.change.crew")
+	}
+	given := desk.Given{League: l, Games: before, To: desk.Always}
+	var err error
+	if given.Rules, given.People, _, err = p.crewList(c.Crew, c.People); err != nil {
+		return err
+	}
+	kept, err := readRota(c.Rota)
+	if err != nil {
+		return err
+	}
+	log, err := readLog(c.Log)
+	if err != nil {
+		return err
+	}
+	now, err := given.Any()
+	if err != nil {
+		return err
+	}
+	given.Games = after
+	then, err := given.Any()
+	if err != nil {
+		return err
+	}
+	desk.LeaveOut(now, log)
+	desk.LeaveOut(then, log)
+	d := desk.Open(l, now, kept, log, duties.Moment{}) // whoever moves a game of the past wants to know too
+	p.lines(wording.OfDesk(p.words, d).Moved(d.Moved(then), c.Game))
 	return nil
 }
 

@@ -101,9 +101,10 @@ func (p *Program) assemble(around surroundings) {
 		QR:        lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,
 		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
 	})
-	service.Season = p.seasonService(service.Teams) // one book of teams
 	desk := p.crewService(around.reach)
-	service.Crew, service.Duties = desk, p.dutyService(desk)
+	onDuty := p.dutyService(desk)
+	service.Crew, service.Duties = desk, onDuty
+	service.Season = p.seasonService(service.Teams, onDuty) // one book of teams
 	p.pages = web.New(web.Config{Service: service, Pages: ui.Files(), Own: around.own, Hosts: around.hosts})
 }
 

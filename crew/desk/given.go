@@ -28,14 +28,16 @@ type Given struct {
 // Plan holds everybody against every seat of the games that will be played. It fails
 // where there are none, and on more than a plan may have.
 func (g Given) Plan() (*seating.Plan, error) {
-	plan, err := seating.Build(g.Rules, g.People, g.games())
-	if err != nil {
-		return nil, err
-	}
-	if len(plan.Slots) == 0 {
+	plan, err := g.Any()
+	if err == nil && len(plan.Slots) == 0 {
 		return nil, message.New("command.crew.no_seats")
 	}
-	return plan, nil
+	return plan, err
+}
+
+// Any is the same, also where no game will be played.
+func (g Given) Any() (*seating.Plan, error) {
+	return seating.Build(g.Rules, g.People, g.games())
 }
 
 // games are those that will be played, as the crew sees them.

@@ -140,3 +140,23 @@ func (s Seat) Code(mark duties.Kind) string {
 	}
 	return s.Unmarked
 }
+
+// Of is a game by its id in the schedule.
+func (f File) Of(id string) (Game, bool) { return f.Find(Wanted{Schedule: id}) }
+
+// Also are the other games at which a name is on duty. Short names may be those of two
+// people, so whoever reads this has to ask.
+func (f File) Also(name, but string) (games []string) {
+	for _, g := range f.Games {
+		if g.ID == but {
+			continue
+		}
+		for _, s := range g.Seats {
+			if s.Name == name {
+				games = append(games, g.ID)
+				break
+			}
+		}
+	}
+	return games
+}

@@ -148,6 +148,23 @@ test('a coordinator at the desk, from the list of people to who came', async ({ 
       await looks(page, 'games')
     })
 
+    await test.step('before a game is moved on the season’s page, it says whom of the crew that concerns', async () => {
+      const one = (await rota(program)).find((duty) => duty.name !== '' && duty.seat === 'clock')!
+      const season = (name: string) => page.locator(`[data-season="${name}"]`)
+      await page.goto(`${program.origin}/season#schedule`)
+      await page.locator(`[data-season=game][data-game="${one.game}"]`).getByRole('button').click()
+      await season('start').fill('18.45')
+      await season('why').fill('heating')
+      await season('look').click()
+      await expect(season('change-duties')).toContainText(one.name)
+      await expect(season('start')).toHaveValue('18:45')
+      await looks(page, 'season-move')
+      await season('state').selectOption('postponed')
+      await season('look').click()
+      await expect(season('change-duties').getByText(`${one.name} is not needed then`)).toBeVisible()
+      await page.goto(`${program.origin}/desk`)
+    })
+
     await test.step('C10 somebody drops out: the next best in order, with the words to send', async () => {
       const one = (await rota(program)).find((duty) => duty.name !== '' && duty.seat === 'clock')!
       await turn('rota')

@@ -28,6 +28,10 @@ test('a season from the league file to the suspension: put in, scheduled, moved,
     await at('to-schedule').click()
     await at('make').click()
     await expect(at('made')).toContainText('kept')
+    // How far from the best it can be: its cost, and what no schedule of these games on this ice can cost less than.
+    const [, cost, bound] = /27 games\. Cost (\d+); no schedule of these games on this ice costs less than (\d+)\./.exec(await at('made').innerText()) ?? []
+    expect(Number(bound)).toBeLessThanOrEqual(Number(cost))
+    expect((await office.ask<{ cost: number; bound: number }>('/season/schedule', { seed: 1, replace: true }))).toMatchObject({ cost: Number(cost), bound: Number(bound) })
     const [first, next] = await office.games()
     if (!first || !next) throw new Error('the team has no two games')
     const row = page.locator(`[data-season=game][data-game="${next.id}"]`)

@@ -175,3 +175,39 @@ func (d Duties) Calendar(person int, zone *time.Location) calendar.Calendar {
 		Zone: zone, Stamp: now.Day.In(zone, int(now.Clock)), Refresh: 4 * time.Hour, Events: events,
 	}
 }
+
+// Moved says what a change of the schedule does to duties. Those of the changed game
+// come without its name.
+func (d Duties) Moved(list []desk.Moved, changed string) []string {
+	var lines []string
+	for _, m := range list {
+		pairs := d.named(m.Duty)
+		switch m.Effect {
+		case desk.Cannot:
+			pairs = append(pairs, "reason", d.against(m))
+		case desk.AskAgain:
+			if m.Yes {
+				lines = append(lines, d.say("crew.moved.said_yes", pairs...))
+				continue
+			}
+		case desk.NotNeeded:
+		}
+		key := "crew.moved." + string(m.Effect)
+		if m.Duty.Game != changed {
+			key = "crew.moved.other"
+		}
+		lines = append(lines, d.say(key, pairs...))
+	}
+	return lines
+}
+
+// against is why somebody cannot have a duty then.
+func (d Duties) against(m desk.Moved) string {
+	switch {
+	case m.Reason != "":
+		return d.Reason(m.Reason)
+	case m.With != "":
+		return d.say("crew.moved.with", "rule", d.say("crew.rule."+m.Rule), "game", m.With)
+	}
+	return d.say("crew.rule." + m.Rule)
+}

@@ -139,6 +139,7 @@ type changedGameJSON struct {
 	Game    scheduledJSON `json:"game"`
 	Touches []clashJSON   `json:"touches"` // what the schedule does not have without the change
 	Changes []string      `json:"changes"` // what is different for people, as who misses which game, in sentences
+	Duties  []string      `json:"duties"`  // what is different for those on duty, in sentences
 	Done    bool          `json:"done"`
 	Mark    string        `json:"mark"` // of the schedule as it is now
 }
@@ -152,9 +153,9 @@ type makeScheduleJSON struct {
 // keptScheduleJSON is a schedule that was made or read in.
 type keptScheduleJSON struct {
 	Games    int               `json:"games"`
-	Unplaced []string          `json:"unplaced"` // ids of games that have no ice
-	Cost     int               `json:"cost,omitempty"`
-	Bound    int               `json:"bound,omitempty"` // what every schedule of these games costs at least
+	Unplaced []string          `json:"unplaced"`        // ids of games that have no ice
+	Cost     *int              `json:"cost,omitempty"`  // of one that was made
+	Bound    *int              `json:"bound,omitempty"` // what every schedule of these games costs at least
 	Kept     bool              `json:"kept"`
 	Findings []fileFindingJSON `json:"findings"` // what is wrong with a file that was sent
 	Mark     string            `json:"mark"`

@@ -108,6 +108,7 @@ func (s *Service) change(c *api.Call, in changeGameJSON) (changedGameJSON, error
 	}
 	out := changedGameJSON{
 		Game: played(scheduledOf(changed), opened[changed.ID]), Touches: clashesOf(touched), Mark: mark(f.scheduleText),
+		Duties: s.duties(c, f.games, changed),
 	}
 	games := slices.Clone(f.games)
 	games[at] = changed
@@ -144,6 +145,20 @@ func (s *Service) change(c *api.Call, in changeGameJSON) (changedGameJSON, error
 	s.Logger.Info("a game of the schedule was changed", "game", changed.ID, "state", changed.State)
 	out.Done, out.Mark = true, mark(text)
 	return out, nil
+}
+
+// duties says what a change does to those on duty. A game moves also where they cannot
+// be read.
+func (s *Service) duties(c *api.Call, games []schedule.Game, changed schedule.Game) []string {
+	if s.Duties == nil {
+		return []string{}
+	}
+	list, err := s.Duties(c, games, changed)
+	if err != nil {
+		s.Logger.Error("read who is on duty at a game that changes", "game", changed.ID, "error", err)
+		return []string{say(c, "crew.moved.unknown")}
+	}
+	return append([]string{}, list...)
 }
 
 // place is a place that was sent, if it is one of the league.

@@ -160,7 +160,7 @@ func (s *Service) makeSchedule(_ *api.Call, in makeScheduleJSON) (keptScheduleJS
 		return keptScheduleJSON{}, refuse(err)
 	}
 	out, err := s.keepGames(f, plan.Games)
-	out.Cost, out.Bound = plan.Cost, plan.Bound
+	out.Cost, out.Bound = &plan.Cost, &plan.Bound
 	return out, err
 }
 

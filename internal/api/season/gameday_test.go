@@ -16,6 +16,7 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/record/seal"
 	doc "whistlestop/record/tables"
+	"whistlestop/season/schedule"
 )
 
 const (
@@ -227,11 +228,26 @@ func TestASuspendedPlayerIsRefusedAndLetPlay(t *testing.T) {
 		}
 	}
 	var moved struct {
-		Changes []string
-		Done    bool
+		Changes, Duties []string
+		Done            bool
 	}
-	if no := o.ask("POST", "/api/season/schedule/"+next, `{"state":"postponed","why":"no ice","saw":"`+o.plan("").Mark+`"}`, &moved); no != "" || moved.Done || len(moved.Changes) == 0 {
+	move := `{"state":"postponed","why":"no ice","saw":"` + o.plan("").Mark + `"}`
+	if no := o.ask("POST", "/api/season/schedule/"+next, move, &moved); no != "" || moved.Done || len(moved.Changes) == 0 || moved.Duties == nil || len(moved.Duties) > 0 {
 		t.Errorf("a game that somebody is to miss is moved: %+v, %s", moved, no)
+	}
+	// Who is on duty there is said; where that cannot be read the game can be moved all the same.
+	o.s.Duties = func(_ *api.Call, games []schedule.Game, g schedule.Game) ([]string, error) {
+		if g.ID != next || g.State != schedule.Postponed || g.Place != nil || slices.ContainsFunc(games, func(one schedule.Game) bool { return one.State == schedule.Postponed }) {
+			return nil, errFull
+		}
+		return []string{"clock: Ida Vik"}, nil
+	}
+	if no := o.ask("POST", "/api/season/schedule/"+next, move, &moved); no != "" || !slices.Equal(moved.Duties, []string{"clock: Ida Vik"}) {
+		t.Errorf("%+v, %s", moved, no)
+	}
+	o.s.Duties = func(*api.Call, []schedule.Game, schedule.Game) ([]string, error) { return nil, errFull }
+	if no := o.ask("POST", "/api/season/schedule/"+next, move, &moved); no != "" || !slices.Equal(moved.Duties, []string{"crew.moved.unknown"}) {
+		t.Errorf("%+v, %s", moved, no)
 	}
 	o.names(first)
 	o.exported()

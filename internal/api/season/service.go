@@ -50,7 +50,10 @@ type Service struct {
 	Write    WriteTables // writes it; nil: nobody does
 	// ReadGames reads the games of a file from elsewhere by the end of its name.
 	ReadGames func(name string, text []byte, l league.League) (schedule.Incoming, error)
-	Logger    *slog.Logger
+	// Duties says what a change of a game does to the people on duty; nil: nobody knows of
+	// duties here. Games are the schedule as it is.
+	Duties func(c *api.Call, games []schedule.Game, changed schedule.Game) ([]string, error)
+	Logger *slog.Logger
 
 	changing sync.Mutex // whoever writes a file has read it just before
 	mutex    sync.Mutex

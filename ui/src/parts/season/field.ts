@@ -1,5 +1,5 @@
 /** What a field of the form takes. */
-type FieldKind = 'text' | 'number' | 'day' | 'time' | 'yes' | 'list' | 'choice' | 'some' | 'pairs' | 'spans'
+type FieldKind = 'text' | 'number' | 'day' | 'time' | 'yes' | 'list' | 'choice' | 'some' | 'numbers' | 'pairs' | 'spans'
 
 /** A field of the league file's form. */
 export interface Field {
@@ -7,7 +7,7 @@ export interface Field {
   kind: FieldKind
   choices?: string[]
   /** Under which of season.form's words the choices are: a, unless said. */
-  words?: 'a' | 'f' | 'k' | 's'
+  words?: 'a' | 'f' | 'i' | 'k' | 's'
 }
 
 interface Span { from: string; to?: string; why: string }
@@ -21,6 +21,14 @@ export function written(kind: FieldKind, raw: string): string {
   return Array.isArray(value) ? value.join(', ') : String(value)
 }
 
+/** A time of day as the files write it, 18:30, however somebody types it: 18.30, 1830, 6:30 pm. What is none stays as it is. */
+export function clockTime(text: string): string {
+  const [, hours = '', minutes = '00', half = ''] = /^\s*(\d{1,2})(?:[:.h]?(\d{2}))?\s*([ap])?\.?(?:m\.?)?\s*$/i.exec(text) ?? []
+  const on = half === '' ? Number(hours) : (Number(hours) % 12) + (half.toLowerCase() === 'p' ? 12 : 0)
+  if (hours === '' || on > 23 || Number(minutes) > 59 || (half !== '' && Number(hours) > 12)) return text.trim()
+  return `${String(on).padStart(2, '0')}:${minutes}`
+}
+
 /** What a person typed as JSON; empty for nothing. What cannot be read is passed on, so that the file says what is wrong. */
 export function read(kind: FieldKind, text: string): string {
   const trimmed = text.trim()
@@ -28,7 +36,9 @@ export function read(kind: FieldKind, text: string): string {
   const parts = trimmed.split(',').map((one) => one.trim()).filter((one) => one !== '')
   switch (kind) {
     case 'number': return /^-?\d+$/.test(trimmed) ? String(Number(trimmed)) : JSON.stringify(trimmed)
+    case 'time': return JSON.stringify(clockTime(trimmed))
     case 'yes': return trimmed === 'true' ? 'true' : 'false'
+    case 'numbers': return parts.length === 0 ? '' : JSON.stringify(parts.map((one) => (/^-?\d+$/.test(one) ? Number(one) : one)))
     case 'list': case 'some': return parts.length === 0 ? '' : JSON.stringify(parts)
     case 'pairs': return JSON.stringify(Object.fromEntries(parts.map((one) => {
       const [, name = one, number = ''] = /^(\S+?)[\s:=]+(\d+)$/.exec(one) ?? []
