@@ -97,6 +97,47 @@ test('the league file as a form: what a change does is said before it is kept, n
     expect(after).toContain('points = { draw = 1, overtime_loss = 1, overtime_win = 2, regulation_loss = 2, shoot_out_loss = 1, shoot_out_win = 2 }')
     expect(after).toContain('name = "Ropewalk \\"Old\\" Rink"')
     expect(await readFile(join(program.data, 'league', 'league-before.toml'), 'utf8')).toBe(shorter)
+
+    // A ladder that is ready says in sentences what it does.
+    await group('How teams are ranked').click()
+    await input('standings/0/procedure').selectOption('usah-nationals')
+    await expect(page.locator('[data-season=form-standings] [data-season=ladder]')).toContainText('First by points. Equal teams: points, in the games among the equal teams; wins, in the games among the equal teams')
+    await page.reload()
+
+    // The league's own book of suspensions begins as the one that was chosen, with the league's answers; each rule is a row.
+    await group('Suspensions').click()
+    await expect(input('suspensions/0/book')).toHaveValue('usah')
+    await input('suspensions/0/book').selectOption('')
+    const rules = page.locator('[data-row^="suspensions.own.trigger/"]')
+    await expect(rules).toHaveCount(9)
+    await rules.first().locator('summary').click()
+    await expect(rules.first().locator('summary')).toHaveText('404(b): games 1')
+    await input('suspensions.own.trigger/0/games').fill('2')
+    await input('suspensions.own.trigger/0/games').blur()
+    await expect(rules.first().locator('summary')).toHaveText('404(b): games 2')
+    await at('add-rule').click()
+    await expect(input('suspensions.own.trigger/9/why')).toBeFocused()
+    await input('suspensions.own.trigger/9/why').fill('7.1')
+    await input('suspensions.own.trigger/9/minutes').fill('20')
+    await input('suspensions.own.trigger/9/games').fill('1')
+    await input('suspensions.own.trigger/9/games').blur()
+    await pictures(page, 'form-book')
+    await at('form-look').click()
+    await expect(at('form-seen')).toContainText('[[suspensions.own.trigger]]')
+    await at('form-keep').click()
+    await expect(page.locator('[data-season="text-league"]')).toHaveValue(/\[suspensions\.own\.serving\]/)
+    await page.reload()
+
+    // And it goes again, whole, for a ready-made one, which says what it answers to each question.
+    await group('Suspensions').click()
+    await expect(rules).toHaveCount(10)
+    await input('suspensions/0/book').selectOption('hc-ontario-alliance')
+    await expect(rules).toHaveCount(0)
+    await expect(input('suspensions.serving/0/elsewhere').locator('option').first()).toHaveText('as the book says: no game at all')
+    await pictures(page, 'form-book-ready')
+    await at('form-look').click()
+    await at('form-keep').click()
+    await expect(page.locator('[data-season="text-league"]')).not.toHaveValue(/suspensions\.own/)
   } finally {
     await program.close()
   }

@@ -23,7 +23,7 @@ type Edit struct {
 var days = []string{"from", "to", "on", "except"}
 
 // lists are the tables that stand in a list.
-var lists = []string{"rink", "ice", "closed", "shared", "division", "person"}
+var lists = []string{"rink", "ice", "closed", "shared", "division", "person", ownTriggers}
 
 // Apply makes edits in the text of a league file, one after another. It also gives the
 // comments that go with what was replaced. What comes of it is not validated.
@@ -66,6 +66,9 @@ func (t *editor) apply(e Edit) error {
 		if there {
 			t.take(e.Table, begin-1, end)
 		}
+		if e.Table == OwnBook { // its tables may stand anywhere in the file
+			t.takeWithin(OwnBook)
+		}
 		return nil
 	case e.Key == "":
 		return message.New("league_edit.value", "setting", message.Plain(e.Table))
@@ -101,20 +104,25 @@ func (t *editor) apply(e Edit) error {
 
 // Tables within tables.
 const (
-	ofDivision = "division."
-	own        = ".own"
+	ofDivision  = "division."
+	own         = ".own"
+	serving     = ".serving"
+	ownTriggers = OwnBook + ".trigger"
 )
+
+// OwnBook is the table of a league's own book of suspensions. Its rules are a list within.
+const OwnBook = "suspensions" + own
 
 // known says whether a league file has such a table.
 func known(table string) bool {
 	return table == "" || slices.Contains(lists, table) || slices.Contains([]string{
-		"limits", "standings", "standings" + own, "suspensions", "suspensions" + ".serving", "hand_in", "figures", ofDivision + "standings", ofDivision + "standings" + own,
+		"limits", "standings", "standings" + own, "suspensions", "suspensions" + serving, OwnBook, OwnBook + serving, "hand_in", "figures", ofDivision + "standings", ofDivision + "standings" + own,
 	}, table)
 }
 
 // removable says whether such a table may be taken out as a whole.
 func removable(table string) bool {
-	return slices.Contains(lists, table) || strings.HasPrefix(table, ofDivision) || strings.HasSuffix(table, own)
+	return slices.Contains(lists, table) || strings.HasPrefix(table, ofDivision) || strings.HasSuffix(table, own) || table == "suspensions"+serving
 }
 
 // take takes a table out with the tables within it. A comment over the next header stays
@@ -138,6 +146,29 @@ func (t *editor) take(name string, from, end int) {
 		from--
 	}
 	t.drop(from, end)
+}
+
+// takeWithin takes out every table within one, wherever it stands.
+func (t *editor) takeWithin(name string) {
+	for i := 0; i < len(t.lines); i++ {
+		if header, _ := headerOf(t.lines[i]); !strings.HasPrefix(header, name+".") {
+			if _, to, is := t.settingAt(i, len(t.lines)); header == "" && is {
+				i = to - 1
+			}
+			continue
+		}
+		end := i + 1
+		for ; end < len(t.lines); end++ {
+			if header, _ := headerOf(t.lines[end]); header != "" {
+				break
+			}
+			if _, to, is := t.settingAt(end, len(t.lines)); is {
+				end = to - 1
+			}
+		}
+		t.drop(i, max(i+1, t.last(i, end)))
+		i--
+	}
 }
 
 func plainKey(key string) bool {

@@ -156,6 +156,9 @@ var text []byte
 // Books are the ready-made books by their id, each with its source.
 func Books() map[string]Book { return maps.Clone(ready()) }
 
+// Text is the file of the ready-made books: a league may begin its own with one of them.
+func Text() []byte { return slices.Clone(text) }
+
 var ready = sync.OnceValue(func() map[string]Book {
 	list, err := ReadBooks(text, "books.toml")
 	if err != nil {

@@ -7,10 +7,12 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/BurntSushi/toml"
 
+	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
 	"whistlestop/season/league"
@@ -26,7 +28,8 @@ type leagueFormJSON struct {
 	Procedures []readyLadderJSON     `json:"procedures"` // ladders that are ready
 	Steps      []string              `json:"steps"`      // that a ladder may name
 	Ways       []string              `json:"ways"`
-	Books      []readyMadeJSON       `json:"books"`     // of suspensions
+	Books      []readyBookJSON       `json:"books"`     // of suspensions
+	Parts      []entry.Part          `json:"parts"`     // of a call, that a book's rule may name
 	Questions  []servingQuestionJSON `json:"questions"` // of how a suspension is served
 	Plays      []readyMadeJSON       `json:"plays"`     // divisions of a game that this bench knows
 	// Findings are why the file cannot be shown as a form.
@@ -45,6 +48,13 @@ type leagueSettingJSON struct {
 type readyMadeJSON struct {
 	ID     string `json:"id"`
 	Source string `json:"source"`
+}
+
+// readyBookJSON is a ready-made book of suspensions with what it says, as the settings of
+// a league's own, so that a league may begin its own with it.
+type readyBookJSON struct {
+	readyMadeJSON
+	Settings []leagueSettingJSON `json:"settings"`
 }
 
 // readyLadderJSON is a ready-made ladder with what it says, so that a league may begin
@@ -104,16 +114,12 @@ func (s *Service) form(c *api.Call) (leagueFormJSON, error) {
 		return leagueFormJSON{}, err
 	}
 	out := leagueFormJSON{
-		Mark: mark(f.leagueText), Settings: []leagueSettingJSON{}, Procedures: []readyLadderJSON{}, Books: []readyMadeJSON{}, Plays: []readyMadeJSON{}, Questions: []servingQuestionJSON{},
+		Mark: mark(f.leagueText), Settings: []leagueSettingJSON{}, Procedures: []readyLadderJSON{}, Books: booksOf(), Parts: entry.Parts, Plays: []readyMadeJSON{}, Questions: []servingQuestionJSON{},
 		Steps: standings.Words(), Ways: []string{"restart", "continue", "two_left", "best_only", "all_at_once"}, Findings: []fileFindingJSON{},
 	}
 	ready := standings.Procedures()
 	for _, id := range slices.Sorted(maps.Keys(ready)) {
 		out.Procedures = append(out.Procedures, ladderOf(id, ready[id]))
-	}
-	books := suspensions.Books()
-	for _, id := range slices.Sorted(maps.Keys(books)) {
-		out.Books = append(out.Books, readyMadeJSON{id, books[id].Source})
 	}
 	for _, q := range suspensions.Questions {
 		out.Questions = append(out.Questions, servingQuestionJSON{q.Setting, q.Answers})
@@ -130,6 +136,22 @@ func (s *Service) form(c *api.Call) (leagueFormJSON, error) {
 	out.add("", 0, tree)
 	return out, nil
 }
+
+// booksOf are the ready-made books for the form.
+var booksOf = sync.OnceValue(func() []readyBookJSON {
+	var trees map[string]map[string]any
+	if _, err := toml.NewDecoder(bytes.NewReader(suspensions.Text())).Decode(&trees); err != nil {
+		panic(err) // the file is part of the program
+	}
+	list := []readyBookJSON{}
+	for _, id := range slices.Sorted(maps.Keys(trees)) {
+		var settings leagueFormJSON
+		settings.add(league.OwnBook, 0, trees[id])
+		source, _ := trees[id]["source"].(string)
+		list = append(list, readyBookJSON{readyMadeJSON{id, source}, settings.Settings})
+	}
+	return list
+})
 
 // ladderOf is a ready-made ladder for the form.
 func ladderOf(id string, p standings.Procedure) readyLadderJSON {
@@ -177,7 +199,7 @@ func (j *leagueFormJSON) add(name string, at int, table map[string]any) {
 
 // inLine are the settings whose value is written in a line, though it has parts.
 func inLine(key string) bool {
-	return slices.Contains([]string{"drive", "points", "team", "away", "held_free"}, key)
+	return slices.Contains([]string{"drive", "points", "team", "away", "held_free", "charges"}, key)
 }
 
 // plainValue is a value as JSON has it: days as texts.

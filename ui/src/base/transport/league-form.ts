@@ -1,7 +1,7 @@
 import type { Finding } from './season'
 
 /** A ready-made ladder. */
-interface ReadyLadder {
+export interface ReadyLadder {
   id: string
   source: string
   points: Record<string, number>
@@ -10,6 +10,13 @@ interface ReadyLadder {
   more: string[]
   way: string
   direct_if_met: boolean
+}
+
+/** A ready-made book of suspensions, as the settings of a league's own. */
+export interface ReadyBook {
+  id: string
+  source: string
+  settings: FormSetting[]
 }
 
 /** A setting of the league file; its value is JSON. */
@@ -27,7 +34,8 @@ export interface LeagueForm {
   procedures: ReadyLadder[]
   steps: string[]
   ways: string[]
-  books: { id: string; source: string }[]
+  books: ReadyBook[]
+  parts: string[]
   questions: { setting: string; answers: string[] }[]
   plays: { id: string; source: string }[]
   findings: Finding[]

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { read, written, type Field } from './field'
+import { clockTime, read, written, type Field } from './field'
 import { Draft } from './form.svelte'
 import { awayLines, teamLines, teamsOf, withAway } from './teams'
 
@@ -82,6 +82,16 @@ describe('the league file as a form', () => {
     const spans = '[{"from":"2027-03-20","to":"2027-03-28","why":"Play-offs"},{"from":"2026-11-07","why":"2 cups"}]'
     expect(written('spans', spans)).toBe('2027-03-20 2027-03-28 Play-offs\n2026-11-07 2 cups')
     expect(read('spans', written('spans', spans))).toBe(spans)
+  })
+  it('takes a time of day however it is typed, and leaves what is none', () => {
+    const times = { '18:30': '18:30', '18.30': '18:30', '1830': '18:30', '9:05': '09:05', ' 7 ': '07:00', '6:30 pm': '18:30', '12 am': '00:00', '12:15 PM': '12:15', '25:00': '25:00', '10:60': '10:60', '13 pm': '13 pm', soon: 'soon', '': '' }
+    expect(Object.fromEntries(Object.keys(times).map((text) => [text, clockTime(text)]))).toEqual(times)
+    expect(read('time', '18.30')).toBe('"18:30"')
+  })
+  it('takes numbers in a list', () => {
+    expect(read('numbers', '0, 1, -1,')).toBe('[0,1,-1]')
+    expect(read('numbers', '1, two')).toBe('[1,"two"]')
+    expect(written('numbers', '[0,1,-1]')).toBe('0, 1, -1')
   })
   it('keeps the days of a team with the team', () => {
     const raw = '[{"id":"a","name":"A","away":[{"from":"2026-11-07","why":"x"}]},{"id":"b","name":"B"}]'

@@ -49,6 +49,12 @@ export class Draft {
   clear(table: string, at: number): void {
     for (const path of [...this.#now.keys()]) if (within(path, table, at)) this.#now.delete(path)
     if ([...this.#was.keys()].some((path) => within(path, table, at))) this.#cleared.add(`${table}/${at}`)
+    for (const list of this.#rows.keys()) {
+      if (!list.startsWith(`${table}.`) || listOf(list) !== list) continue
+      this.#rows.set(list, 0)
+      this.#there.set(list, 0)
+      for (const row of [...this.#gone]) if (row.startsWith(`${list}/`)) this.#gone.delete(row)
+    }
   }
 
   /** Whether a table has any setting, or a table within it has. */
@@ -133,7 +139,9 @@ function listOf(table: string): string {
   return table.startsWith('division.') ? 'division' : table
 }
 
+/** Whether a setting is in a table: the rows of a list within it all are. */
 function within(path: string, table: string, at: number): boolean {
   const [one = '', row = ''] = path.split('/')
+  if (one.startsWith(`${table}.`) && !one.startsWith('division.')) return true
   return Number(row) === at && (one === table || one.startsWith(`${table}.`))
 }
