@@ -65,12 +65,12 @@ type keeping struct {
 	work  int // steps taken, for the test that bounds them
 }
 
-// mostUnits and mostWork bound what is worked out. Beyond them, which takes a
-// stoppage of more than a hundred calls, those called last stay: the captain is
-// asked all the same.
+// mostUnits and mostWork bound what is worked out. Beyond them those called last stay:
+// the captain is asked all the same. Nine calls of one player at one stoppage are worked
+// out in any mix, and more than a hundred of many players.
 const (
 	mostUnits = 64
-	mostWork  = 6_000
+	mostWork  = 10_000
 )
 
 // rowUnits are one player's units, by index into the lists, in the order called.
@@ -173,11 +173,7 @@ func (p *keeping) search(rows []*rowUnits, matches int) (best way, found bool) {
 	states := (p.stay[0] + 1) * width * depth
 	options := 0
 	for _, r := range rows {
-		n := (r.most[0] - r.least[0] + 1) * (r.most[1] - r.least[1] + 1)
-		if p.want >= 0 {
-			n *= len(r.match) + 1
-		}
-		options += n
+		options += r.count(p.want >= 0)
 	}
 	if len(p.lists[0]) > mostUnits || len(p.lists[1]) > mostUnits || states > mostWork/max(1, options) {
 		return way{}, false
@@ -230,6 +226,19 @@ func (o option) onto(now, next []way, majors, minors, matches int) (work int) {
 		}
 	}
 	return work
+}
+
+// count is how many options the player has, which is how often every state is gone through.
+func (r *rowUnits) count(apart bool) (n int) {
+	for ma := r.least[0]; ma <= r.most[0]; ma++ {
+		ways := 1
+		if apart {
+			plain := len(r.of[0]) - len(r.match)
+			ways = min(ma, len(r.match)) - max(0, ma-plain) + 1
+		}
+		n += ways * (r.most[1] - r.least[1] + 1)
+	}
+	return n
 }
 
 func (r *rowUnits) options(apart bool) []option {
