@@ -162,7 +162,7 @@ ui/dist/index.html: ui/node_modules/.package-lock.json $(UI_SOURCES)
 
 # The practice site is a part of the front end that runs the engine in the browser.
 # The bench's front end is built first: its build empties ui/dist.
-ui/dist/practice/index.html: ui/dist/index.html $(ENGINE)/engine.wasm.xz $(ENGINE)/bench.wasm.xz $(ENGINE)/wasm_exec.js
+ui/dist/practice/index.html: ui/dist/index.html $(ENGINE)/engine.wasm.xz $(ENGINE)/wasm_exec.js
 	cd ui && npm run --silent build:practice
 	touch $@
 
@@ -171,23 +171,23 @@ ui/dist/practice/index.html: ui/dist/index.html $(ENGINE)/engine.wasm.xz $(ENGIN
 # slower is little.
 ENGINE_INLINING := -gcflags all=-l
 
-# A third smaller than by gzip, which is what browsers unpack by themselves. What stands
-# in WebAssembly is not aligned (pb); 4 MiB of what came before are remembered, because
-# the phone that unpacks it has to hold them.
-ENGINE_PACKING := --format=xz --check=crc32 --threads=1 --lzma2=preset=9e,dict=4MiB,lc=4,pb=0
-
-# Go knows by itself what changed; the packed file keeps its time when nothing did.
-# No version of the repository goes in, so that the same sources give the same bytes.
-# The engine of practice, which everybody loads, and the bench for real games.
-$(ENGINE)/engine.wasm.xz: COMMAND := ./cmd/engine
-$(ENGINE)/bench.wasm.xz: COMMAND := ./cmd/pocket
-$(ENGINE)/bench.wasm.xz: GO_TAGS := -tags no_ui,pocket
-$(ENGINE)/%.wasm.xz: FORCE
-	@command -v xz > /dev/null || tools/system build
+# Go knows by itself what changed. No version of the repository goes in, so that the
+# same sources give the same bytes. The engine of practice, which everybody loads, and
+# the bench for real games.
+$(ENGINE)/engine.wasm: COMMAND := ./cmd/engine
+$(ENGINE)/bench.wasm: COMMAND := ./cmd/pocket
+$(ENGINE)/bench.wasm: GO_TAGS := -tags no_ui,pocket
+$(ENGINE)/%.wasm: FORCE
 	@mkdir -p $(ENGINE)
-	GOOS=js GOARCH=wasm go build -trimpath -buildvcs=false -ldflags '-s -w' $(ENGINE_INLINING) $(GO_TAGS) \
-	  -o $(ENGINE)/$*.wasm $(COMMAND)
-	@xz -dc $@ 2>/dev/null | cmp -s - $(ENGINE)/$*.wasm || xz $(ENGINE_PACKING) -c $(ENGINE)/$*.wasm > $@
+	GOOS=js GOARCH=wasm go build -trimpath -buildvcs=false -ldflags '-s -w' $(ENGINE_INLINING) $(GO_TAGS) -o $@ $(COMMAND)
+
+# A third smaller than by gzip, which is what browsers unpack by themselves. What is
+# packed keeps its time when no engine changed.
+PACKED := engine.wasm bench.wasm engine.wasm.xz bench.rest
+$(ENGINE)/engine.wasm.xz: $(ENGINE)/engine.wasm $(ENGINE)/bench.wasm ui/practice-site/pack.js
+	@command -v xz > /dev/null || tools/system build
+	@cd $(ENGINE) && { [ packed -nt $(CURDIR)/ui/practice-site/pack.js ] && sha256sum --quiet --check packed 2> /dev/null; } || { \
+	  node $(CURDIR)/ui/practice-site/pack.js $(PACKED) && sha256sum $(PACKED) > packed; }
 
 # What Go's WebAssembly needs around it has to come from the toolchain that made it.
 $(ENGINE)/wasm_exec.js: FORCE

@@ -44,6 +44,7 @@ test('a whole game without a network, over a kill of the browser, sealed, printe
     await expect(page.locator('[data-pocket=copies]')).toBeVisible({ timeout: 60_000 })
     await expect(bench).toHaveAttribute('data-offline', 'true', { timeout: 60_000 })
     console.log(`the whole site: ${host.bytes} bytes from a host that packs nothing, ${host.packed} from one that packs`)
+    expect(host.packed).toBeLessThan(3_600_000)
 
     // From here on there is no network.
     await host.close()

@@ -1,10 +1,10 @@
 import { createHash } from 'node:crypto'
-import { access, copyFile, readdir, readFile, rm, writeFile } from 'node:fs/promises'
+import { access, copyFile, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { build } from 'vite'
 
 const ui = decodeURI(new URL('..', import.meta.url).pathname)
-const made = join(ui, '../.build/engine') // by the Makefile: engine.wasm.xz, and Go's wasm_exec.js
+const made = join(ui, '../.build/engine') // by the Makefile: the engines, packed, and Go's wasm_exec.js
 const target = join(ui, 'dist/practice')
 
 // What the site may do on hosts that send no policy of their own. Only its own
@@ -26,7 +26,7 @@ const languageFile = (tag) => `words-${tag}.js`
 const notKept = ['engine.js', 'README.txt', 'sw.js', 'files.json']
 
 // The bench for real games: kept once somebody runs one.
-const realGames = ['bench.wasm.xz', 'bench-worker.js']
+const realGames = ['bench.rest', 'bench-worker.js']
 
 /** Makes the bundle a site: the page, the engine, the list of files and the service worker. */
 export function finish() {
@@ -58,10 +58,13 @@ async function finishSite() {
 
   const engine = await readFile(join(made, 'engine.wasm.xz'))
   await writeFile(join(target, 'engine.wasm.xz'), engine)
-  const worker = (await readFile(join(made, 'wasm_exec.js'), 'utf8')) + (await script('worker.ts'))
+  const [engineLength, benchLength] = await Promise.all(['engine.wasm', 'bench.wasm'].map(async (name) => (await stat(join(made, name))).size))
+  const go = await readFile(join(made, 'wasm_exec.js'), 'utf8')
+  const worker = `const engineLength = ${engineLength}\n${go}${await script('worker.ts')}`
   await writeFile(join(target, 'engine-worker.js'), worker)
-  await writeFile(join(target, 'bench.wasm.xz'), await readFile(join(made, 'bench.wasm.xz')))
-  await writeFile(join(target, 'bench-worker.js'), (await readFile(join(made, 'wasm_exec.js'), 'utf8')) + (await script('pocket/bench-worker.ts')))
+  await copyFile(join(made, 'bench.rest'), join(target, 'bench.rest'))
+  const lengths = `const engineLength = ${engineLength}, benchLength = ${benchLength}\n`
+  await writeFile(join(target, 'bench-worker.js'), lengths + go + (await script('pocket/bench-worker.ts')))
   const stick = JSON.stringify({ worker, engine: engine.toString('base64') })
   await writeFile(join(target, 'engine.js'), `globalThis.whistlestopStick = ${stick}\n`)
 

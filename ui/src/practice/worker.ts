@@ -1,7 +1,7 @@
 // The engine's own thread. The build puts Go's wasm_exec.js before it, and neither
 // is part of the page's script.
-import { XzReadableStream } from 'xz-decompress'
 import type { FromEngine, Reply, ToEngine } from './engine'
+import { unpacked } from './unpack'
 
 /** What wasm_exec.js brings along. */
 declare class Go {
@@ -15,6 +15,9 @@ interface Inside {
   /** Takes the words of a language, in JSON; '' or why not. */
   speak(tag: string, texts: string): string
 }
+
+/** The engine's bytes, unpacked; put here by the build. */
+declare const engineLength: number
 
 declare global {
   var whistlestopEngine: Inside | undefined
@@ -40,16 +43,11 @@ page.onmessage = ({ data }) => {
 /** Runs the engine until it ends by itself, which it does only by a mistake of the program. */
 async function start(bytes: Uint8Array<ArrayBuffer>, speak: () => unknown): Promise<void> {
   const go = new Go()
-  const { instance } = await WebAssembly.instantiateStreaming(unpacked(bytes), go.importObject)
+  const { instance } = await WebAssembly.instantiateStreaming(unpacked(new Blob([bytes]), 0, engineLength), go.importObject)
   globalThis.whistlestopReady = () => {
     speak()
     page.postMessage({ ready: true })
   }
   await go.run(instance)
   page.postMessage({ stopped: 'it ended' })
-}
-
-/** The engine as an answer that WebAssembly takes. */
-function unpacked(bytes: Uint8Array<ArrayBuffer>): Response {
-  return new Response(new XzReadableStream(new Blob([bytes]).stream()), { headers: { 'Content-Type': 'application/wasm' } })
 }

@@ -1,5 +1,5 @@
 // The thread of a bench for real games. The build puts Go's wasm_exec.js before it.
-import { XzReadableStream } from 'xz-decompress'
+import { unpacked } from '../unpack'
 import type { FromBench, ToBench } from './talk'
 
 declare class Go {
@@ -14,6 +14,10 @@ interface Bench {
   listen(game: string, view: string, told: (event: string, data: string, id: string) => void): () => void
   beat(): string
 }
+
+// The bytes of the engine of practice and of the bench behind it, unpacked; put here by the build.
+declare const engineLength: number
+declare const benchLength: number
 
 declare global {
   var whistlestopBench: Bench | undefined
@@ -37,8 +41,8 @@ const deaf = new Map<number, () => void>()
 
 page.onmessage = ({ data }) => {
   const bench = globalThis.whistlestopBench
-  if ('engine' in data) {
-    void start(data.engine, data.language, data.texts)
+  if ('packed' in data) {
+    void start(data.packed, data.language, data.texts)
   } else if ('id' in data) {
     bench?.ask(data.method, data.path, data.body, (status, media, name, body) => page.postMessage({ id: data.id, status, media, name, body }))
   } else if ('listen' in data) {
@@ -51,14 +55,13 @@ page.onmessage = ({ data }) => {
 }
 
 /** Runs the bench until the window is closed. One window at a time has it. */
-async function start(packed: Uint8Array<ArrayBuffer>, language: string, texts: string): Promise<void> {
+async function start(packed: Blob, language: string, texts: string): Promise<void> {
   try {
     if (!(await alone())) return page.postMessage({ failed: 'open', why: '' })
     const files = await open().catch((reason: unknown) => page.postMessage({ failed: 'files', why: String(reason) }))
     if (!files) return
     const go = new Go()
-    const unpacked = new Response(new XzReadableStream(new Blob([packed]).stream()), { headers: { 'Content-Type': 'application/wasm' } })
-    const { instance } = await WebAssembly.instantiateStreaming(unpacked, go.importObject)
+    const { instance } = await WebAssembly.instantiateStreaming(unpacked(packed, engineLength, benchLength), go.importObject)
     globalThis.whistlestopReady = () => {
       globalThis.whistlestopBench?.open(files, language, texts, (why) => {
         if (why !== '') return page.postMessage({ failed: 'broken', why })

@@ -71,9 +71,9 @@ function linkTo(worker: Worker): { link: Link; hear: (data: FromBench) => void }
 export async function startBench(): Promise<Link> {
   if (location.protocol === 'file:' || !isSecureContext) throw new Error(t('pocket.no_address'))
   if (!('locks' in navigator) || !('storage' in navigator)) throw new Error(t('pocket.no_files'))
-  const answer = await fetch(new URL('bench.wasm.xz', document.baseURI)).catch(() => undefined)
-  if (!answer?.ok) throw new Error(t('pocket.no_answer'))
-  const engine = new Uint8Array(await answer.arrayBuffer())
+  // The bench is packed as what follows on the engine of practice, with which it shares most of its code.
+  const parts = await Promise.all(['engine.wasm.xz', 'bench.rest'].map(part))
+  const packed = new Blob(parts)
   const worker = new Worker(new URL('bench-worker.js', document.baseURI))
   const { link, hear } = linkTo(worker)
   return new Promise((resolve, reject) => {
@@ -84,6 +84,12 @@ export async function startBench(): Promise<Link> {
       else hear(data)
     }
     const texts = otherTexts()
-    worker.postMessage({ engine, language: language(), texts: texts ? JSON.stringify(texts) : '' } satisfies ToBench, [engine.buffer])
+    worker.postMessage({ packed, language: language(), texts: texts ? JSON.stringify(texts) : '' } satisfies ToBench)
   })
+}
+
+async function part(name: string): Promise<Blob> {
+  const answer = await fetch(new URL(name, document.baseURI)).catch(() => undefined)
+  if (!answer?.ok) throw new Error(t('pocket.no_answer'))
+  return answer.blob()
 }

@@ -1,6 +1,6 @@
 /** What the page tells the bench's thread. */
 export type ToBench =
-  | { engine: Uint8Array<ArrayBuffer>; language: string; texts: string }
+  | { packed: Blob; language: string; texts: string }
   | { id: number; method: string; path: string; body: Uint8Array<ArrayBuffer> }
   | { listen: number; game: string; view: string }
   | { deaf: number }
