@@ -127,9 +127,12 @@ var mayImport = map[string][]string{
 	"internal/locale":           pure,
 	"internal/locale/pseudo":    {"internal/locale"},
 	"internal/web/limits":       {},
-	"internal/web":              append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/limits"}, pure...),
-	"internal/demo":             pure,
-	"internal/tidy":             {},
+	"internal/web/files":        {},
+	"internal/web/sse":          {},
+
+	"internal/web":  append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
+	"internal/demo": pure,
+	"internal/tidy": {},
 
 	"ui":              {},
 	"api":             {},

@@ -2,97 +2,20 @@ package web
 
 import (
 	"bytes"
-	"compress/gzip"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"html/template"
 	"io/fs"
 	"net/http"
-	"path"
-	"strconv"
 	"strings"
-	"sync"
 
 	"whistlestop/game/message"
+	"whistlestop/internal/web/files"
 )
-
-// pages is the front end: files that never change while the program runs.
-type pages struct {
-	files fs.FS
-
-	mutex sync.Mutex
-	ready map[string]*file // files that were asked for, with their packed form
-}
-
-// file is one file as it is sent.
-type file struct {
-	mediaType string
-	tag       string
-	plain     []byte
-	packed    []byte // gzip; nil where it does not pay
-}
-
-// mediaTypes are those of the front end. The system's own table differs from
-// machine to machine.
-var mediaTypes = map[string]string{
-	".html": "text/html; charset=utf-8", ".js": "text/javascript; charset=utf-8",
-	".css": "text/css; charset=utf-8", ".svg": "image/svg+xml", ".json": "application/json",
-	".txt": "text/plain; charset=utf-8", ".webmanifest": "application/manifest+json",
-	".woff2": "font/woff2", ".png": "image/png", ".ico": "image/x-icon",
-}
-
-func newPages(files fs.FS) *pages { return &pages{files: files, ready: map[string]*file{}} }
-
-// get returns a file. It returns fs.ErrNotExist for what is not there.
-func (p *pages) get(name string) (*file, error) {
-	p.mutex.Lock()
-	defer p.mutex.Unlock()
-	if known := p.ready[name]; known != nil {
-		return known, nil
-	}
-	if !fs.ValidPath(name) || strings.HasPrefix(path.Base(name), ".") {
-		return nil, fs.ErrNotExist
-	}
-	info, err := fs.Stat(p.files, name)
-	if err != nil || info.IsDir() {
-		return nil, fs.ErrNotExist
-	}
-	raw, err := fs.ReadFile(p.files, name)
-	if err != nil {
-		return nil, err
-	}
-	mediaType, known := mediaTypes[path.Ext(name)]
-	if !known {
-		mediaType = "application/octet-stream"
-	}
-	sum := sha256.Sum256(raw)
-	f := &file{mediaType: mediaType, tag: `"` + hex.EncodeToString(sum[:12]) + `"`, plain: raw}
-	if path.Ext(name) != ".xz" { // what is packed goes out as it is, and whoever asked unpacks it
-		if packed := pack(raw); len(packed) < len(raw)*9/10 {
-			f.packed = packed
-		}
-	}
-	p.ready[name] = f
-	return f, nil
-}
-
-func pack(raw []byte) []byte {
-	var out bytes.Buffer
-	w := gzip.NewWriter(&out)
-	if _, err := w.Write(raw); err != nil {
-		return raw // a buffer always takes it
-	}
-	if err := w.Close(); err != nil {
-		return raw
-	}
-	return out.Bytes()
-}
 
 // page sends the one page that all screens are made of: the page looks at its
 // own address.
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
-	f, err := s.pages.get("index.html")
+	f, err := s.pages.Get("index.html")
 	if errors.Is(err, fs.ErrNotExist) {
 		s.plainPage(w, r, http.StatusServiceUnavailable, "web.not_built", nil)
 		return
@@ -113,7 +36,7 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	name := strings.TrimPrefix(r.URL.Path, "/")
-	f, err := s.pages.get(name)
+	f, err := s.pages.Get(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		s.plainPage(w, r, http.StatusNotFound, "web.no_page", nil)
 		return
@@ -131,40 +54,11 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
 	s.sendPage(w, r, f)
 }
 
-// sendPage sends a file of the front end, packed where the client can take it.
-func (s *Server) sendPage(w http.ResponseWriter, r *http.Request, f *file) {
-	h := w.Header()
-	h.Set("Vary", "Accept-Encoding")
-	h.Set("Content-Type", f.mediaType)
-	body, tag := f.plain, f.tag
-	if f.packed != nil && takesGzip(r) {
-		body, tag = f.packed, strings.TrimSuffix(f.tag, `"`)+`-gzip"`
-		h.Set("Content-Encoding", "gzip")
+// sendPage sends a file of the front end. Whoever asked may be gone by then.
+func (s *Server) sendPage(w http.ResponseWriter, r *http.Request, f *files.File) {
+	if err := f.Send(w, r); err != nil {
+		s.Logger.Debug("a page was not taken", "path", loggedPath(r), "error", err)
 	}
-	h.Set("ETag", tag)
-	for known := range strings.SplitSeq(r.Header.Get("If-None-Match"), ",") {
-		if strings.TrimPrefix(strings.TrimSpace(known), "W/") == tag {
-			h.Del("Content-Type")
-			h.Del("Content-Encoding")
-			w.WriteHeader(http.StatusNotModified)
-			return
-		}
-	}
-	h.Set("Content-Length", strconv.Itoa(len(body)))
-	w.WriteHeader(http.StatusOK)
-	if r.Method != http.MethodHead {
-		s.write(w, r, body)
-	}
-}
-
-func takesGzip(r *http.Request) bool {
-	for one := range strings.SplitSeq(r.Header.Get("Accept-Encoding"), ",") {
-		name, weight, _ := strings.Cut(strings.TrimSpace(one), ";")
-		if strings.TrimSpace(name) == "gzip" && strings.ReplaceAll(weight, " ", "") != "q=0" {
-			return true
-		}
-	}
-	return false
 }
 
 // bare is a page of one sentence.

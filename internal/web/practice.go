@@ -36,7 +36,7 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 	if name == "practice/" {
 		name += "index.html"
 	}
-	f, err := s.pages.get(name)
+	f, err := s.pages.Get(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		if name == "practice/index.html" {
 			s.plainPage(w, r, http.StatusServiceUnavailable, "web.not_built", nil)

@@ -19,6 +19,7 @@ import (
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/api/season"
 	"whistlestop/internal/paper"
+	"whistlestop/internal/web/files"
 	"whistlestop/internal/web/limits"
 )
 
@@ -34,7 +35,7 @@ type Config struct {
 type Server struct {
 	Config
 	handler http.Handler
-	pages   *pages
+	pages   *files.Set
 
 	ending      context.Context // done when the server closes
 	end         context.CancelFunc
@@ -53,7 +54,7 @@ type Server struct {
 
 // New returns a server. Close it when the HTTP server shuts down.
 func New(c Config) *Server {
-	s := &Server{Config: c, pages: newPages(c.Pages), requests: limits.NewRequests(), connections: limits.NewConnections(c.Own),
+	s := &Server{Config: c, pages: files.New(c.Pages), requests: limits.NewRequests(), connections: limits.NewConnections(c.Own),
 		engines:  limits.NewTurns(enginesAtOnce),
 		refusals: rate.NewLimiter(refusalRate, refusalBurst)}
 	s.ending, s.end = context.WithCancel(context.Background())

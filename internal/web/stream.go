@@ -3,14 +3,15 @@ package web
 import (
 	"encoding/json"
 	"fmt"
-	"hash/crc32"
 	"net/http"
 	"time"
 
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/web/files"
 	"whistlestop/internal/web/limits"
+	"whistlestop/internal/web/sse"
 )
 
 const (
@@ -42,22 +43,14 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer watch.Close()
-	out := &events{response: w, control: http.NewResponseController(w), packs: takesGzip(r)}
-	// The server's limits are for requests that end.
-	if err := out.control.SetReadDeadline(time.Time{}); err != nil {
+	out, streams := sse.New(w, files.TakesGzip(r), writeWithin)
+	if !streams {
 		s.problem(w, r, api.NewNo(api.StatusFaulty, api.Faulty, "web.no_streaming"))
 		return
 	}
-	w.Header().Set("Content-Type", "text/event-stream")
-	w.Header().Set("Cache-Control", "no-store")
-	w.Header().Set("Vary", "Accept-Encoding")
-	if out.packs {
-		w.Header().Set("Content-Encoding", "gzip")
-	}
-	w.WriteHeader(http.StatusOK)
 	err = s.follow(r, watch, out, full)
 	if err == nil {
-		err = out.end()
+		err = out.End()
 	}
 	if err != nil {
 		s.Logger.Debug("a stream ended", "path", r.URL.Path, "error", err)
@@ -66,12 +59,12 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request) {
 
 // follow sends until the client, the bench or the server ends, or the bench
 // takes the seat away.
-func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full limits.Full) error {
-	if err := out.begin(); err != nil {
+func (s *Server) follow(r *http.Request, watch *bench.Watch, out *sse.Out, full limits.Full) error {
+	if err := out.Begin(); err != nil {
 		return err
 	}
 	if full == limits.TooManyTabs {
-		return out.full(s.words(r).Text("web.too_many_tabs", nil))
+		return sendFull(out, s.words(r).Text("web.too_many_tabs", nil))
 	}
 	who := from(r)
 	seen := api.ViewOf(who.Caller, r.PathValue("game"), r.URL.Query().Get("view"))
@@ -113,11 +106,11 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full l
 				return err
 			}
 		case <-beat.C:
-			if err := out.json("beat", laptop.Beat{Now: s.Bench.Now()}); err != nil {
+			if err := out.JSON("beat", laptop.Beat{Now: s.Bench.Now()}); err != nil {
 				return err
 			}
 		case <-ended:
-			return out.event("revoked", []byte("{}"))
+			return out.Event("revoked", []byte("{}"))
 		case <-r.Context().Done():
 			return nil
 		case <-s.ending.Done():
@@ -126,7 +119,7 @@ func (s *Server) follow(r *http.Request, watch *bench.Watch, out *events, full l
 	}
 }
 
-func (s *Server) sendState(update bench.Update, v api.View, had int, out *events) (seq int, err error) {
+func (s *Server) sendState(update bench.Update, v api.View, had int, out *sse.Out) (seq int, err error) {
 	doc, err := s.Views.Doc(update, v)
 	if err != nil {
 		return 0, err
@@ -135,12 +128,12 @@ func (s *Server) sendState(update bench.Update, v api.View, had int, out *events
 	if err != nil {
 		return 0, err
 	}
-	return seq, out.send(append(pieces, stored(fmt.Appendf(nil, ",\"run\":%q,\"now_ms\":%d}\n\n", s.Views.Run, s.Bench.Now())))...)
+	return seq, out.Send(append(pieces, sse.Stored(fmt.Appendf(nil, ",\"run\":%q,\"now_ms\":%d}\n\n", s.Views.Run, s.Bench.Now())))...)
 }
 
 // sendWhoSits tells the bench of all its seats, and a seat that another device of
 // its kind counts in its place now.
-func (s *Server) sendWhoSits(r *http.Request, who *caller, seen api.View, out *events) error {
+func (s *Server) sendWhoSits(r *http.Request, who *caller, seen api.View, out *sse.Out) error {
 	if seen.All {
 		return s.sendSeats(r, out)
 	}
@@ -149,84 +142,19 @@ func (s *Server) sendWhoSits(r *http.Request, who *caller, seen api.View, out *e
 		return nil
 	}
 	who.LooksOn = now.LooksOn
-	return out.json("session", who.Session())
+	return out.JSON("session", who.Session())
 }
 
-func (s *Server) sendSeats(r *http.Request, out *events) error {
-	return out.json("seats", s.Seats.List(r.PathValue("game")))
+func (s *Server) sendSeats(r *http.Request, out *sse.Out) error {
+	return out.JSON("seats", s.Seats.List(r.PathValue("game")))
 }
 
-// events writes server-sent events, each within its time.
-type events struct {
-	response http.ResponseWriter
-	control  *http.ResponseController
-	packs    bool // the client takes gzip
-
-	sum, length uint32 // of what was sent packed
-}
-
-// begin writes what a packed stream begins with.
-func (e *events) begin() error {
-	if !e.packs {
-		return nil
-	}
-	return e.send(chunk{packed: gzipHeader})
-}
-
-// event sends an event whose data is one line of JSON.
-func (e *events) event(name string, data []byte) error {
-	return e.send(stored(fmt.Appendf(nil, "event: %s\ndata: %s\n\n", name, data)))
-}
-
-// json sends an event with a value.
-func (e *events) json(name string, value any) error {
-	data, err := json.Marshal(value)
-	if err != nil {
-		return err
-	}
-	return e.event(name, data)
-}
-
-// full says why nothing will come. A browser that does not know the event comes
+// sendFull says why nothing will come. A browser that does not know the event comes
 // back once a minute.
-func (e *events) full(why string) error {
+func sendFull(out *sse.Out, why string) error {
 	detail, err := json.Marshal(laptop.Full{Detail: why})
 	if err != nil {
 		return err
 	}
-	return e.send(stored(fmt.Appendf(nil, "retry: 60000\nevent: full\ndata: %s\n\n", detail)))
-}
-
-func (e *events) send(pieces ...chunk) error {
-	if err := e.control.SetWriteDeadline(time.Now().Add(writeWithin)); err != nil {
-		return err
-	}
-	for _, piece := range pieces {
-		raw := piece.plain
-		if e.packs {
-			raw = piece.packed
-		}
-		if _, err := e.response.Write(raw); err != nil {
-			return err
-		}
-	}
-	if err := e.control.Flush(); err != nil {
-		return err
-	}
-	if e.packs { // after the sending: nobody waits for it
-		for _, piece := range pieces {
-			e.sum = crc32.Update(e.sum, crc32.IEEETable, piece.plain)
-			e.length += uint32(len(piece.plain))
-		}
-	}
-	return nil
-}
-
-// end writes what a packed stream ends with, so that the client can tell the end
-// from a connection that broke.
-func (e *events) end() error {
-	if !e.packs {
-		return nil
-	}
-	return e.send(chunk{packed: trailer(e.sum, e.length)})
+	return out.Send(sse.Stored(fmt.Appendf(nil, "retry: 60000\nevent: full\ndata: %s\n\n", detail)))
 }
