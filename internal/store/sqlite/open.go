@@ -41,10 +41,19 @@ var versionLeast = [3]int{3, 51, 3}
 // returns store.ErrInUse when another program has it open and a
 // *store.WeakError when the database cannot be run safely.
 func Open(ctx context.Context, folder string) (*Store, error) {
-	return openFile(ctx, folder, fileName, lockName, ledgerSteps)
+	return openOwn(ctx, folder, fileName, lockName, ledgerSteps)
 }
 
-func openFile(ctx context.Context, folder, file, locked, made string) (*Store, error) {
+// openOwn opens a file whose steps come with this package.
+func openOwn(ctx context.Context, folder, file, locked, made string) (*Store, error) {
+	files, err := fs.Sub(steps, made)
+	if err != nil {
+		return nil, err
+	}
+	return openFile(ctx, folder, file, locked, files)
+}
+
+func openFile(ctx context.Context, folder, file, locked string, made fs.FS) (*Store, error) {
 	// Rosters hold names of children: nobody else on this machine reads them.
 	if err := durable.MakeFolder(folder); err != nil {
 		return nil, err
@@ -135,13 +144,9 @@ func (s *Store) prepare(ctx context.Context, db *sql.DB) error {
 	if s.lock == nil {
 		return nil // the program that has the folder open brought it up to date
 	}
-	files, err := fs.Sub(steps, s.steps)
-	if err != nil {
-		return err
-	}
 	// A step that is missed in the list runs again, whichever it is, and fails on
 	// what it finds, which tells a damaged list.
-	provider, err := goose.NewProvider(goose.DialectSQLite3, db, files, goose.WithAllowOutofOrder(true))
+	provider, err := goose.NewProvider(goose.DialectSQLite3, db, s.steps, goose.WithAllowOutofOrder(true))
 	if err != nil {
 		return err
 	}

@@ -25,7 +25,7 @@ type Papers struct{ store *Store }
 // OpenPapers opens the papers in the folder, which is made if it is not there. Its
 // errors are those of Open.
 func OpenPapers(ctx context.Context, folder string) (*Papers, error) {
-	s, err := openFile(ctx, folder, papersName, papersLockName, paperSteps)
+	s, err := openOwn(ctx, folder, papersName, papersLockName, paperSteps)
 	if err != nil {
 		return nil, err
 	}

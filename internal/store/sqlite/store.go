@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io/fs"
 	"sync"
 
 	"github.com/gofrs/flock"
@@ -17,7 +18,7 @@ import (
 // Store is ledgers in one database. It is safe for use by many goroutines.
 type Store struct {
 	path  string
-	steps string       // the folder of those that bring the tables up to date
+	steps fs.FS        // what brings the tables up to date
 	lock  *flock.Flock // nil: another program has the folder open
 
 	mutex  sync.Mutex
