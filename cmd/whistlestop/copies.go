@@ -160,6 +160,7 @@ func (p *Program) copyState() laptop.CopyReport {
 			Folder: c.Folder, State: string(c.State), Behind: c.Behind, Since: c.Since, Say: c.Say, Own: i == 0,
 		})
 	}
+	report.Copies = append(report.Copies, p.hubCopy()...)
 	return report
 }
 

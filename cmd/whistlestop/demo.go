@@ -45,5 +45,8 @@ func (p *Program) demo(ctx context.Context, c demoCommand) error {
 	if err := p.store.Append(ctx, game, ledger); err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
+	if err := p.pairHub(c.Hub); err != nil {
+		return err
+	}
 	return p.serve(ctx, c.serveFlags, game)
 }

@@ -23,6 +23,7 @@ import (
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
+	"whistlestop/internal/outbox"
 	"whistlestop/internal/restart"
 	"whistlestop/internal/store/sqlite"
 	"whistlestop/internal/web"
@@ -42,6 +43,7 @@ type commands struct {
 
 	Bench   benchCommand   `cmd:""`
 	Desk    deskCommand    `cmd:""`
+	Hub     hubCommand     `cmd:""`
 	Demo    demoCommand    `cmd:""`
 	Version versionCommand `cmd:""`
 
@@ -67,12 +69,14 @@ type commands struct {
 type benchCommand struct {
 	Data string   `type:"path"`
 	Copy []string `type:"path"`
+	Hub  string
 	serveFlags
 }
 
 type demoCommand struct {
 	Moment string `default:"warm-up"`
 	Data   string `type:"path"`
+	Hub    string
 	serveFlags
 }
 
@@ -120,6 +124,10 @@ type Program struct {
 	failed     chan error // of the HTTP server
 	quiet      func()     // ends the announcement on the network; may be nil
 	address    net.Addr
+	hub        *association   // that is served; nil: none is
+	paired     *outbox.Kept   // the hub that the bench sends its games to; nil: none
+	box        *outbox.Outbox // of them
+	others     []*Program     // benches of a demonstration, which this program started
 }
 
 // lists are the values of flags that are listed elsewhere.
@@ -195,6 +203,8 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 	case "version":
 		_, err := fmt.Fprintf(p.Out, "whistlestop %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 		return err
+	case "hub":
+		return p.runHub(ctx, command.Command(), line.Hub)
 	case "desk":
 		return p.deskServe(ctx, line.Desk)
 	case "demo":
@@ -213,6 +223,9 @@ func (p *Program) bench(ctx context.Context, c benchCommand) error {
 		return err
 	}
 	if err := p.prepareCopies(c.Copy); err != nil {
+		return err
+	}
+	if err := p.pairHub(c.Hub); err != nil {
 		return err
 	}
 	return p.serve(ctx, c.serveFlags, "")
@@ -257,7 +270,7 @@ func (p *Program) Wait(ctx context.Context) error {
 
 // Close ends the program in order: streams, requests under way, games, database.
 func (p *Program) Close() error {
-	var errs []error
+	errs := []error{p.closeOthers()}
 	if p.quiet != nil {
 		p.quiet()
 	}
@@ -281,8 +294,14 @@ func (p *Program) Close() error {
 	if p.live != nil {
 		p.live.Close()
 	}
+	if p.box != nil {
+		p.box.Close()
+	}
 	if p.copies != nil {
 		p.copies.Close()
+	}
+	if p.hub != nil {
+		errs = append(errs, p.hub.close())
 	}
 	if p.store != nil {
 		errs = append(errs, p.store.Close())

@@ -85,7 +85,11 @@ func (p *Program) assemble(around surroundings) {
 		p.proposals = newProposals(p.private("declined.json"), p.systemDisk(), p.logger)
 	}
 	p.copies = mirror.New(ledgers, p.systemDisk(), p.logger, clock.Now, p.marks, p.copyTo...)
-	p.live = bench.New(p.copies, clock, bench.ULIDs(), p.logger)
+	var log bench.Log = p.copies
+	if p.box = p.sendToHub(clock.Now); p.box != nil {
+		log = sent{p.copies, p.box}
+	}
+	p.live = bench.New(log, clock, bench.ULIDs(), p.logger)
 	p.live.MindIndex(p.store)
 	p.lists.Store(p.live)
 	p.live.MindSleep(bench.Asleep)

@@ -84,6 +84,8 @@ var mayImport = map[string][]string{
 
 	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/proof/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
 
+	"internal/proof/hubsim": {"game/entry", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/site", "internal/hub/sqlite", "internal/locale", "internal/outbox", "internal/proof/faults"},
+
 	// It knows the program only as a handler that can be started: cmd starts it.
 	"internal/proof/evening": append([]string{"internal/folder/durable", "internal/proof/crashdisk", "internal/restart", "internal/proof/faults"}, pure...),
 
@@ -130,6 +132,14 @@ var mayImport = map[string][]string{
 	"internal/web/files":        {},
 	"internal/web/sse":          {},
 
+	"internal/hub/ledgers": {"game/entry", "game/message"},
+	"internal/hub/office":  {"game/entry", "internal/hub/ledgers"},
+	"internal/hub/sqlite":  {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/store/sqlite"},
+	"internal/hub/hubtest": {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
+	"internal/hub/live":    {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
+	"internal/hub/site":    {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/locale", "internal/web/files", "internal/web/sse"},
+	"internal/outbox":      {"game/entry", "game/message", "game/rules"},
+
 	"internal/web":  append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
 	"internal/demo": pure,
 	"internal/tidy": {},
@@ -143,6 +153,8 @@ var mayImport = map[string][]string{
 
 // testsMayImport is what tests may use beyond that.
 var testsMayImport = map[string][]string{
+	"internal/hub/sqlite":         {"internal/hub/hubtest", "internal/store", "internal/proof/faults"},
+	"internal/hub/site":           {"internal/demo", "internal/hub/sqlite", "internal/lan"},
 	"record/typed":                {"internal/proof/whole"},
 	"season/standings":            {"internal/locale", "internal/proof/openplay"},
 	"season/figures":              {"internal/proof/openplay"},
@@ -156,6 +168,7 @@ var testsMayImport = map[string][]string{
 	"internal/mirror":             {"internal/proof/crashdisk", "internal/store/memory", "internal/store/storetest"},
 	"internal/folder/privatefile": {"internal/proof/crashdisk"},
 	"internal/folder/keyfile":     {"internal/proof/crashdisk", "internal/folder/privatefile"},
+	"internal/proof/hubsim":       {"internal/proof/seeds"},
 	"internal/proof/sim":          {"internal/proof/seeds"},
 	"internal/paper":              {"internal/proof/papertest"},
 	"internal/paper/csv":          {"internal/proof/papertest", "game/entry"},

@@ -77,7 +77,7 @@ func screens(t *testing.T) string {
 	var all strings.Builder
 	for _, name := range files(t, ".ts", ".svelte", ".html") {
 		screen := strings.HasPrefix(name, "ui/src/") && !strings.HasSuffix(name, ".test.ts")
-		if screen || strings.HasPrefix(name, "internal/paper/") {
+		if screen || strings.HasPrefix(name, "internal/paper/") || strings.HasPrefix(name, "internal/hub/") {
 			all.WriteString(read(t, name))
 		}
 	}

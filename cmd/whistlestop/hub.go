@@ -1,0 +1,267 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"whistlestop/game/message"
+	"whistlestop/internal/folder/privatefile"
+	"whistlestop/internal/hub/live"
+	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/site"
+	hubstore "whistlestop/internal/hub/sqlite"
+	"whistlestop/internal/lan"
+	"whistlestop/ui"
+)
+
+type hubCommand struct {
+	Serve   hubServeCommand   `cmd:"" default:"withargs"`
+	Link    hubLinkCommand    `cmd:""`
+	Send    hubSendCommand    `cmd:""`
+	Backup  hubBackupCommand  `cmd:""`
+	Restore hubRestoreCommand `cmd:""`
+	Demo    hubDemoCommand    `cmd:""`
+}
+
+type hubServeCommand struct {
+	Data        string `type:"path"`
+	Listen      string `default:"127.0.0.1:8490"`
+	Address     string
+	Name        string
+	Certificate string `type:"path"`
+	Key         string `type:"path"`
+}
+
+type hubLinkCommand struct {
+	Data string `type:"path"`
+}
+
+// hubAddressFile is where a hub that is running says by which address it is reached, for
+// commands beside it.
+const hubAddressFile = "address" + ".txt"
+
+// runHub carries out a command about a hub.
+func (p *Program) runHub(ctx context.Context, command string, c hubCommand) error {
+	switch subcommand(command) {
+	case "link":
+		return p.hubLink(ctx, c.Link)
+	case "send":
+		return p.hubSend(ctx, c.Send)
+	case "backup":
+		return p.hubBackUp(ctx, c.Backup)
+	case "restore":
+		return p.hubRestore(ctx, c.Restore)
+	case "demo":
+		return p.hubDemo(ctx, c.Demo)
+	default:
+		return p.hubServe(ctx, c.Serve)
+	}
+}
+
+// hubFolder takes the folder of a hub, or the user's own if none is given.
+func (p *Program) hubFolder(data string) error {
+	p.folder = data
+	if p.folder == "" {
+		settings, err := os.UserConfigDir()
+		if err != nil {
+			return &folderError{folder: "", err: err}
+		}
+		p.folder = filepath.Join(settings, "whistlestop-hub")
+	}
+	return nil
+}
+
+// association is a hub that is running.
+type association struct {
+	store   *hubstore.Store
+	office  *office.Office
+	id      string
+	games   *live.Games
+	site    *site.Site
+	server  *http.Server
+	address string // by which others reach it
+}
+
+// hubServe serves the hub of a folder, which is made if it is not there.
+func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
+	if (c.Certificate == "") != (c.Key == "") {
+		return message.New("hub.command.both")
+	}
+	if err := p.hubFolder(c.Data); err != nil {
+		return err
+	}
+	store, err := hubstore.Open(ctx, p.folder)
+	if err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	p.hub = &association{store: store}
+	if p.hub.id, err = p.foundAssociation(ctx, c.Name); err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	listener, _, err := listenAt(ctx, c.Listen)
+	if err != nil {
+		return err
+	}
+	p.hub.address = hubAddress(c, listener.Addr())
+	p.hub.office = office.New(store, p.hub.id, office.Now, rand.Reader)
+	p.hub.games = live.New(live.Config{Store: store, Association: p.hub.id, Now: office.Now, Logger: p.logger})
+	p.hub.site = site.New(site.Config{
+		Store: store, Office: p.hub.office, Live: p.hub.games, Association: p.hub.id, Address: p.hub.address,
+		Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
+	})
+	if err := privatefile.At(filepath.Join(p.folder, hubAddressFile)).Write([]byte(p.hub.address)); err != nil {
+		return errors.Join(&folderError{folder: p.folder, err: err}, listener.Close())
+	}
+	p.hub.serve(p, listener, c)
+	if _, err := fmt.Fprintf(p.Out, "hub %s/\n", p.hub.address); err != nil {
+		return err
+	}
+	return p.firstLink(ctx)
+}
+
+// foundAssociation returns the id of the hub's association, which is made if there is none yet.
+func (p *Program) foundAssociation(ctx context.Context, name string) (string, error) {
+	all, err := p.hub.store.Associations(ctx)
+	if err != nil || len(all) > 0 && (name == "" || name == all[0].Name) {
+		return first(all), err
+	}
+	one := office.Association{ID: first(all), Name: name, Made: office.Now()}
+	what := "renamed"
+	if one.ID == "" {
+		raw := make([]byte, 8)
+		_, _ = rand.Read(raw) // never fails
+		one.ID, what = hex.EncodeToString(raw), "founded"
+	}
+	if one.Name == "" {
+		one.Name = p.words.say("hub.command.unnamed")
+	}
+	notes := office.New(p.hub.store, one.ID, office.Now, rand.Reader)
+	return one.ID, p.hub.store.Found(ctx, one, notes.Note(office.Here, what, one.ID, ""))
+}
+
+func first(all []office.Association) string {
+	if len(all) == 0 {
+		return ""
+	}
+	return all[0].ID
+}
+
+// hubAddress is the address by which others reach the hub: the one that is given, or
+// else the one at which it listens.
+func hubAddress(c hubServeCommand, at net.Addr) string {
+	if c.Address != "" {
+		return strings.TrimRight(c.Address, "/")
+	}
+	scheme := "http"
+	if c.Certificate != "" {
+		scheme = "https"
+	}
+	host, _, err := net.SplitHostPort(c.Listen)
+	if err != nil || everywhere(host) {
+		if host = "127.0.0.1"; err == nil {
+			if outward, found := lan.NewAddresses().Outward(); found {
+				host = outward.String()
+			}
+		}
+	}
+	return scheme + "://" + net.JoinHostPort(host, portOf(at))
+}
+
+// serve answers at a listener.
+func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand) {
+	a.server = &http.Server{Handler: a.site, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
+	site.Limits(a.server)
+	a.server.RegisterOnShutdown(a.site.Close)
+	failed := make(chan error, 1)
+	p.failed = failed
+	go func() {
+		defer close(failed)
+		err := http.ErrServerClosed
+		if c.Certificate != "" {
+			err = a.server.ServeTLS(listener, c.Certificate, c.Key)
+		} else {
+			err = a.server.Serve(listener)
+		}
+		if !errors.Is(err, http.ErrServerClosed) {
+			failed <- err
+		}
+	}()
+}
+
+// close ends the hub: streams, requests under way, games, database.
+func (a *association) close() error {
+	var errs []error
+	if a.server != nil {
+		ctx, cancel := context.WithTimeout(context.Background(), closeWithin)
+		defer cancel()
+		if err := a.server.Shutdown(ctx); err != nil {
+			errs = append(errs, err, a.server.Close())
+		}
+		a.site.Close()
+		a.games.Close()
+	}
+	return errors.Join(append(errs, a.store.Close())...)
+}
+
+// firstLink prints a link that opens the hub's pages once, as long as nobody is signed
+// in.
+func (p *Program) firstLink(ctx context.Context) error {
+	signedIn, err := p.hub.office.List(ctx, office.Session)
+	if err != nil || len(signedIn) > 0 {
+		return err
+	}
+	return p.printLink(ctx, p.hub.office, p.hub.address)
+}
+
+func (p *Program) printLink(ctx context.Context, desk *office.Office, address string) error {
+	secret, _, err := desk.Issue(ctx, office.First, "", office.FirstLasts, office.By{Who: office.Here})
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(p.Out, "admin %s/first/%s\n%s\n", address, secret, p.words.say("hub.command.first"))
+	return err
+}
+
+// besideHub opens the hub of a folder, which may be running, and its office.
+func (p *Program) besideHub(ctx context.Context, data string) (*office.Office, error) {
+	if err := p.hubFolder(data); err != nil {
+		return nil, err
+	}
+	store, err := hubstore.OpenBeside(ctx, p.folder)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, message.New("hub.command.none", "folder", p.folder)
+	}
+	if err != nil {
+		return nil, &folderError{folder: p.folder, err: err}
+	}
+	p.hub = &association{store: store}
+	all, err := store.Associations(ctx)
+	if err != nil || len(all) == 0 {
+		return nil, message.New("hub.command.none", "folder", p.folder)
+	}
+	p.hub.id = first(all)
+	return office.New(store, p.hub.id, office.Now, rand.Reader), nil
+}
+
+// hubLink prints another link that opens the pages of a hub once.
+func (p *Program) hubLink(ctx context.Context, c hubLinkCommand) error {
+	desk, err := p.besideHub(ctx, c.Data)
+	if err != nil {
+		return err
+	}
+	address, err := privatefile.At(filepath.Join(p.folder, hubAddressFile)).Read()
+	if err != nil || address == nil {
+		return message.New("hub.command.none", "folder", p.folder)
+	}
+	return p.printLink(ctx, desk, string(address))
+}

@@ -1,0 +1,124 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+
+	"whistlestop/game/message"
+	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/site"
+	hubstore "whistlestop/internal/hub/sqlite"
+)
+
+type hubBackupCommand struct {
+	Target string `arg:"" type:"path"`
+	Data   string `type:"path"`
+}
+
+type hubRestoreCommand struct {
+	From string `arg:"" type:"existingfile"`
+	Data string `type:"path"`
+}
+
+// hubBackUp writes the whole hub, which may be running, into one file. It says so only
+// when the file and its name are on the disk.
+func (p *Program) hubBackUp(ctx context.Context, c hubBackupCommand) error {
+	desk, err := p.besideHub(ctx, c.Data)
+	if err != nil {
+		return err
+	}
+	if err := p.hub.store.BackUp(ctx, c.Target); err != nil {
+		return message.Because(err, "hub.command.not_saved", "target", c.Target)
+	}
+	all, err := p.hub.store.Associations(ctx)
+	if err == nil {
+		err = p.hub.store.Found(ctx, all[0], desk.Note(office.Here, site.BackedUp, "", ""))
+	}
+	if err != nil {
+		return err
+	}
+	return p.tellHub(ctx, "hub.command.saved", c.Target)
+}
+
+// hubRestore makes a hub of a copy, in a folder without one, and follows every chain.
+func (p *Program) hubRestore(ctx context.Context, c hubRestoreCommand) error {
+	if err := p.hubFolder(c.Data); err != nil {
+		return err
+	}
+	if err := durable.MakeFolder(p.folder); err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	target := filepath.Join(p.folder, hubstore.File)
+	if _, err := os.Stat(target); !errors.Is(err, fs.ErrNotExist) {
+		return message.New("hub.command.there", "folder", p.folder)
+	}
+	if err := copyFile(c.From, target); err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	store, err := hubstore.Open(ctx, p.folder)
+	if err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	p.hub = &association{store: store}
+	if err := store.Check(ctx); err != nil {
+		return message.Because(err, "hub.command.damaged", "file", c.From)
+	}
+	return p.tellHub(ctx, "hub.command.restored", c.From)
+}
+
+// tellHub follows the chain of every game and says how many there are.
+func (p *Program) tellHub(ctx context.Context, key, file string) error {
+	all, err := p.hub.store.Associations(ctx)
+	if err != nil {
+		return err
+	}
+	games, entries := 0, 0
+	for _, a := range all {
+		list, err := p.hub.store.Games(ctx, a.ID)
+		if err != nil {
+			return err
+		}
+		for _, g := range list {
+			lines, err := p.hub.store.Lines(ctx, ledgers.Where{Association: a.ID, Game: g.ID}, 0, g.Seq)
+			if err != nil {
+				return err
+			}
+			if _, err := ledgers.Entries(lines); err != nil || len(lines) != g.Seq || lines[len(lines)-1].Hash != g.Hash {
+				return message.New("hub.command.bad_game", "game", g.ID, "file", file)
+			}
+			games, entries = games+1, entries+len(lines)
+		}
+	}
+	_, err = fmt.Fprintln(p.Out, p.words.say(key, "file", file, "games", strconv.Itoa(games), "entries", strconv.Itoa(entries), "folder", p.folder))
+	return err
+}
+
+// copyFile copies a file of any size; it is whole and on the disk once it has its name.
+func copyFile(from, to string) (err error) {
+	source, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, source.Close()) }()
+	part := to + ".part"
+	target, err := os.OpenFile(part, os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(target, source)
+	if err = errors.Join(err, target.Sync(), target.Close()); err == nil {
+		err = os.Rename(part, to)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(part))
+	}
+	return durable.Lenient(durable.System()).SyncFolder(filepath.Dir(to))
+}

@@ -1,0 +1,217 @@
+package live
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"sync"
+
+	"whistlestop/game/entry"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/web/sse"
+)
+
+// Follower is one who follows a game.
+type Follower struct {
+	games *Games
+	at    *game
+	news  chan struct{}
+	once  sync.Once
+
+	run  string // what the follower has; of another run nothing goes on
+	had  int
+	sent bool // by this one, and not by one before it
+}
+
+// wake says that there is something new. It never waits.
+func (f *Follower) wake() {
+	select {
+	case f.news <- struct{}{}:
+	default:
+	}
+}
+
+// Frame is what a follower gets next: the beginning of an event, the same for everybody
+// who has the same. What ends it is the time in milliseconds, a brace and an empty line.
+type Frame struct {
+	Begin sse.Chunk
+	Seq   int
+}
+
+// Follow begins to follow a game: from a state that the follower has, if it says so,
+// otherwise from the whole. It returns an error for a game that is not there or
+// cannot be shown.
+func (g *Games) Follow(ctx context.Context, id string, run string, had int) (*Follower, error) {
+	at := g.game(id)
+	f := &Follower{games: g, at: at, news: make(chan struct{}, 1), run: run, had: had}
+	at.mutex.Lock()
+	at.followers[f] = true
+	at.mutex.Unlock()
+	g.count(1)
+	if at.now() == nil {
+		if err := g.read(ctx, at); err != nil {
+			f.Close()
+			return nil, err
+		}
+	}
+	f.wake()
+	return f, nil
+}
+
+func (g *Games) count(by int) {
+	g.mutex.Lock()
+	g.followers += by
+	g.mutex.Unlock()
+}
+
+// Followers is how many follow now.
+func (g *Games) Followers() int {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	return g.followers
+}
+
+// Close ends the following. It may be called more than once.
+func (f *Follower) Close() {
+	f.once.Do(func() {
+		f.at.mutex.Lock()
+		delete(f.at.followers, f)
+		f.at.mutex.Unlock()
+		f.games.count(-1)
+	})
+}
+
+// News says when to call Next.
+func (f *Follower) News() <-chan struct{} { return f.news }
+
+// Next is what is new for the follower. Nothing new is no frame. A false says that
+// the lines are others than those that were sent, or cannot be shown any more: the
+// follower comes back from the beginning.
+func (f *Follower) Next() (frame *Frame, on bool, err error) {
+	s := f.at.now()
+	if s == nil {
+		return nil, false, nil
+	}
+	seq := s.doc.Seq()
+	if f.run == s.run && f.had == seq {
+		return nil, true, nil
+	}
+	if f.sent && f.run != s.run {
+		return nil, false, nil
+	}
+	frame = &Frame{Seq: seq}
+	if f.run == s.run && f.had > 0 && f.had < seq {
+		frame.Begin, err = s.change(f.had)
+	} else {
+		frame.Begin = s.all()
+	}
+	f.run, f.had, f.sent = s.run, seq, true
+	return frame, true, err
+}
+
+// all is a whole state, written once.
+func (s *shown) all() sse.Chunk {
+	s.once.Do(func() {
+		s.whole = sse.Compressed(fmt.Appendf(nil, "event: state\nid: %d-%d-%s\ndata: {\"state\":%s,\"run\":%q,\"now_ms\":", s.epoch, s.doc.Seq(), s.run, s.doc.Whole(), s.run))
+	})
+	return s.whole
+}
+
+// sinceMost is how many changes from different states are kept ready.
+const sinceMost = 16
+
+// change is what changed since a state, written once for all who have that one.
+func (s *shown) change(had int) (sse.Chunk, error) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if ready, is := s.since[had]; is {
+		return ready, nil
+	}
+	change, err := json.Marshal(s.doc.Since(had))
+	if err != nil {
+		return sse.Chunk{}, err
+	}
+	ready := sse.Compressed(fmt.Appendf(nil, "event: change\nid: %d-%d-%s\ndata: {\"change\":%s,\"run\":%q,\"now_ms\":", s.epoch, s.doc.Seq(), s.run, change, s.run))
+	if len(s.since) < sinceMost {
+		s.since[had] = ready
+	}
+	return ready, nil
+}
+
+// BenchNow is what the clock of a game's bench says now, as far as it is known: the
+// clock of the game is anchored in it.
+func (g *Games) BenchNow(id string) entry.Millis {
+	at := g.game(id)
+	at.mutex.Lock()
+	defer at.mutex.Unlock()
+	return g.Now() + at.ahead
+}
+
+// Listed is a game in a list.
+type Listed struct {
+	ledgers.Game
+	Title
+	Shown bool         // what the title says is known
+	Heard entry.Millis // when its bench was heard last; 0: not since the hub was started
+}
+
+// List returns the games of the association with their titles, those heard last first.
+// What cannot be worked out is in the list without one.
+func (g *Games) List(ctx context.Context) ([]Listed, error) {
+	games, err := g.Store.Games(ctx, g.Association)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]Listed, len(games))
+	for i, one := range games {
+		list[i] = Listed{Game: one}
+		list[i].Title, list[i].Shown = g.title(ctx, one)
+		g.mutex.Lock()
+		at := g.games[one.ID]
+		g.mutex.Unlock()
+		if at != nil {
+			at.mutex.Lock()
+			list[i].Heard = at.heard
+			at.mutex.Unlock()
+		}
+	}
+	return list, nil
+}
+
+// title is that of a game, from memory, from the store, or worked out.
+func (g *Games) title(ctx context.Context, one ledgers.Game) (t Title, known bool) {
+	if !one.Forked {
+		raw, err := g.Store.Title(ctx, ledgers.Where{Association: g.Association, Game: one.ID}, one.Seq, one.Hash)
+		if err == nil && json.Unmarshal(raw, &t) == nil && len(raw) > 0 {
+			return t, true
+		}
+	}
+	at := g.game(one.ID)
+	if err := g.read(ctx, at); err != nil {
+		return t, false
+	}
+	s := at.now()
+	if s == nil {
+		return t, false
+	}
+	if g.Now()-one.Heard > quietFor {
+		g.keepTitle(ctx, at, s)
+	}
+	return s.title, true
+}
+
+// quietFor is after how long without a line a title is worth keeping: until then the
+// next line makes it anew, and keeping it would cost as much as keeping the line.
+const quietFor = 10 * 60_000
+
+func (g *Games) keepTitle(ctx context.Context, at *game, s *shown) {
+	at.reading.Lock()
+	defer at.reading.Unlock()
+	raw, err := json.Marshal(s.title)
+	if err == nil && len(at.ledger) == s.doc.Seq() {
+		err = g.Store.KeepTitle(ctx, at.where, s.doc.Seq(), at.last, raw)
+	}
+	if err != nil {
+		g.Logger.Warn("the title of a game was not kept; it is worked out again when somebody asks", "game", at.where.Game, "error", err)
+	}
+}

@@ -1,0 +1,272 @@
+package live
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"log/slog"
+	"sync"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rules"
+	"whistlestop/internal/changes"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/web/sse"
+)
+
+// Store is what is read of the ledgers, and where titles are kept.
+type Store interface {
+	Head(ctx context.Context, at ledgers.Where) (ledgers.Head, error)
+	Lines(ctx context.Context, at ledgers.Where, after, most int) ([]ledgers.Line, error)
+	HashAt(ctx context.Context, at ledgers.Where, seq int) (string, error)
+	Branches(ctx context.Context, at ledgers.Where) ([]ledgers.Branch, error)
+	Games(ctx context.Context, association string) ([]ledgers.Game, error)
+	Title(ctx context.Context, at ledgers.Where, seq int, hash string) ([]byte, error)
+	KeepTitle(ctx context.Context, at ledgers.Where, seq int, hash string, title []byte) error
+}
+
+// Config is what live games need.
+type Config struct {
+	Store       Store
+	Association string
+	Now         func() entry.Millis // milliseconds of Unix time
+	Logger      *slog.Logger
+}
+
+// Games are the games of an association. They are safe for use by many goroutines.
+type Games struct {
+	Config
+	mutex     sync.Mutex
+	games     map[string]*game
+	followers int
+	group     sync.WaitGroup
+	closed    bool
+}
+
+// New returns the games; nothing is read yet.
+func New(c Config) *Games { return &Games{Config: c, games: map[string]*game{}} }
+
+// game is one game in memory.
+type game struct {
+	where ledgers.Where
+
+	reading sync.Mutex // held by whoever reads what is new
+
+	mutex     sync.Mutex
+	last      string // hash of the newest line that was read
+	ledger    []entry.Entry
+	folded    *rules.Folded
+	shown     *shown
+	bad       error
+	followers map[*Follower]bool
+	idle      int // times that nobody followed when it was looked at
+
+	ahead entry.Millis // by which the bench's time is ahead of ours, as far as it is known
+	known bool
+	heard entry.Millis // when the bench was heard last, by our time
+}
+
+// shown is the newest state as it is sent.
+type shown struct {
+	run   string
+	epoch int
+	doc   *changes.Doc
+	title Title
+
+	once  sync.Once
+	whole sse.Chunk
+
+	mutex sync.Mutex
+	since map[int]sse.Chunk
+}
+
+// errNothing is what a game without an entry that may be shown says.
+var errNothing = errors.New("no entry of the game may be shown")
+
+// ledgerMost is how many entries are worked out (ours): a long game has some 2,000.
+const ledgerMost = 20_000
+
+// Heard notes that the bench of a game was heard, and what its clock said when it
+// sent. Of several the one that travelled the shortest way is the nearest.
+func (g *Games) Heard(id string, benchNow entry.Millis) {
+	at := g.game(id)
+	at.mutex.Lock()
+	defer at.mutex.Unlock()
+	now := g.Now()
+	if at.heard = now; benchNow <= 0 {
+		return
+	}
+	// A clock that was set back since is believed at once: only the way is short of time.
+	const way = 10_000
+	if ahead := benchNow - now; !at.known || ahead > at.ahead || ahead < at.ahead-way {
+		at.ahead, at.known = ahead, true
+	}
+}
+
+// Moved says that lines of a game came in, or that others stand in their places.
+func (g *Games) Moved(id string) {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	if g.closed {
+		return
+	}
+	g.group.Go(func() {
+		if err := g.read(context.Background(), g.game(id)); err != nil && !errors.Is(err, errNothing) {
+			g.Logger.Error("a game cannot be shown", "game", id, "error", err)
+		}
+	})
+}
+
+// Close waits until nothing is read any more.
+func (g *Games) Close() {
+	g.mutex.Lock()
+	g.closed = true
+	g.mutex.Unlock()
+	g.group.Wait()
+}
+
+// gamesMost is how many games stay in memory although nobody follows them.
+const gamesMost = 64
+
+func (g *Games) game(id string) *game {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	at := g.games[id]
+	if at == nil {
+		if len(g.games) >= gamesMost {
+			g.forget()
+		}
+		at = &game{where: ledgers.Where{Association: g.Association, Game: id}, followers: map[*Follower]bool{}}
+		g.games[id] = at
+	}
+	return at
+}
+
+// forget drops games that nobody follows and no bench was heard of lately. The caller
+// holds the mutex.
+func (g *Games) forget() {
+	const lately = 3 * 3600_000
+	for id, at := range g.games {
+		at.mutex.Lock()
+		if len(at.followers) == 0 && g.Now()-at.heard > lately {
+			delete(g.games, id)
+		}
+		at.mutex.Unlock()
+	}
+}
+
+// read brings a game up to what the store has and wakes its followers.
+func (g *Games) read(ctx context.Context, at *game) error {
+	at.reading.Lock()
+	defer at.reading.Unlock()
+	head, err := g.Store.Head(ctx, at.where)
+	if err != nil {
+		return err
+	}
+	end := head.Shown()
+	run, err := g.run(ctx, at, head)
+	if err != nil {
+		return err
+	}
+	before, ledger := at.now(), at.ledger
+	switch {
+	case before == nil || before.run != run || end < len(ledger):
+		ledger, at.folded, before = nil, nil, nil
+	case before.doc.Seq() == end:
+		return nil
+	}
+	next, err := g.follow(ctx, at, ledger, end)
+	var made *shown
+	if err == nil {
+		made, err = g.show(at, next, before, run, head.Epoch)
+	}
+	at.tell(made, err)
+	return err
+}
+
+// run names the lines of a game: while it is the same, lines were only put behind those
+// that are there. Another bench's lines in their places begin another run. It outlives
+// the program, so a page goes on from what it has also when the hub was started again.
+func (g *Games) run(ctx context.Context, at *game, head ledgers.Head) (string, error) {
+	first, err := g.Store.HashAt(ctx, at.where, 1)
+	if err != nil {
+		return "", err
+	}
+	branches, err := g.Store.Branches(ctx, at.where)
+	if err != nil {
+		return "", err
+	}
+	sum := sha256.Sum256(fmt.Appendf(nil, "%s %d %d %v", first, head.Epoch, len(branches), head.Forked))
+	return hex.EncodeToString(sum[:6]), nil
+}
+
+// now is what is shown; nil: nothing was read, or it cannot be shown.
+func (at *game) now() *shown {
+	at.mutex.Lock()
+	defer at.mutex.Unlock()
+	return at.shown
+}
+
+// follow reads the lines that are new.
+func (g *Games) follow(ctx context.Context, at *game, ledger []entry.Entry, end int) ([]entry.Entry, error) {
+	if end == 0 {
+		return nil, errNothing
+	}
+	if end > ledgerMost {
+		return nil, fmt.Errorf("the game has %d entries, more than are worked out", end)
+	}
+	const atOnce = 1000
+	for len(ledger) < end {
+		lines, err := g.Store.Lines(ctx, at.where, len(ledger), min(atOnce, end-len(ledger)))
+		if err != nil {
+			return nil, err
+		}
+		if len(lines) == 0 {
+			return nil, fmt.Errorf("entry %d is not in the store", len(ledger)+1)
+		}
+		for _, line := range lines {
+			e, err := entry.ReadLine(line.Bytes)
+			if err != nil {
+				return nil, fmt.Errorf("entry %d: %w", line.Seq, err)
+			}
+			ledger, at.last = append(ledger, e), line.Hash
+		}
+	}
+	return ledger, nil
+}
+
+// show works out the state and what everybody may see of it. What was not thought of
+// must not end the other games.
+func (g *Games) show(at *game, ledger []entry.Entry, before *shown, run string, epoch int) (made *shown, err error) {
+	defer func() {
+		if caught := recover(); caught != nil {
+			made, err = nil, fmt.Errorf("working the game out failed: %v", caught)
+		}
+	}()
+	folded, err := rules.FoldAfter(at.folded, ledger)
+	if err != nil {
+		return nil, err
+	}
+	var old *changes.Doc
+	if before != nil {
+		old = before.doc
+	}
+	doc, err := changes.Of(old, len(ledger), Public(folded.State), nil)
+	if err != nil {
+		return nil, err
+	}
+	at.ledger, at.folded = ledger, folded
+	return &shown{run: run, epoch: epoch, doc: doc, title: titleOf(ledger, folded.State), since: map[int]sse.Chunk{}}, nil
+}
+
+// tell takes what is shown from now on and wakes everybody.
+func (at *game) tell(made *shown, err error) {
+	at.mutex.Lock()
+	defer at.mutex.Unlock()
+	at.shown, at.bad = made, err
+	for f := range at.followers {
+		f.wake()
+	}
+}

@@ -1,0 +1,140 @@
+package site_test
+
+import (
+	"html"
+	"net/http"
+	"regexp"
+	"strings"
+	"testing"
+
+	"whistlestop/internal/hub/office"
+)
+
+var shownLink = regexp.MustCompile(`data-hub="link">http://hub\.example(/[^<]+)<`)
+
+func TestPagesAreForWhoIsSignedIn(t *testing.T) {
+	h := newHub(t)
+	for _, path := range []string{"name", "bench", "team", "revoke", "choose", "handover", "leave"} {
+		if got := h.do(h.request("POST", "/admin/"+path, "")); got.StatusCode != http.StatusForbidden {
+			t.Errorf("%s: %s", path, got.Status)
+		}
+	}
+	if got := h.get("/admin"); got.StatusCode != http.StatusForbidden || !strings.Contains(got.body, "whistlestop hub link") {
+		t.Errorf("%s %s", got.Status, got.body)
+	}
+	for _, kind := range []office.Kind{office.Bench, office.Team, office.First} {
+		request := h.request("GET", "/admin", "")
+		request.AddCookie(&http.Cookie{Name: "whistlestop_hub", Value: h.issue(kind, "x")})
+		if got := h.do(request); got.StatusCode != http.StatusForbidden {
+			t.Errorf("%s opens the page: %s", kind, got.Status)
+		}
+	}
+	admin := h.signIn()
+	for path, want := range map[string]int{"/": 200, "/status": 200, "/pair": 200, "/admin": 200, "/hub.css": 200, "/nothing": 404, "/v1/nothing": 404} {
+		if got := admin.page(path); got.StatusCode != want || strings.Contains(got.body, "hub.page.") || strings.Contains(got.body, "hub.status.") {
+			t.Errorf("%s: %s %s", path, got.Status, got.body)
+		}
+	}
+	if c := admin.cookie; !c.HttpOnly || c.SameSite != http.SameSiteLaxMode || c.Secure {
+		t.Errorf("%+v", c) // the address is plain http here
+	}
+	// A page elsewhere that makes the browser send a form is refused.
+	request := h.request("POST", "/admin/bench", "label=x")
+	request.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	request.Header.Set("Sec-Fetch-Site", "cross-site")
+	request.AddCookie(admin.cookie)
+	if got := h.do(request); got.StatusCode != http.StatusForbidden {
+		t.Errorf("a form from elsewhere: %s", got.Status)
+	}
+	if got := admin.post("/admin/leave"); got.StatusCode != http.StatusSeeOther {
+		t.Error(got.Status)
+	}
+	if got := admin.page("/admin"); got.StatusCode != http.StatusForbidden {
+		t.Errorf("after signing out: %s", got.Status)
+	}
+}
+
+func TestPairingABench(t *testing.T) {
+	h := newHub(t)
+	admin := h.signIn()
+	page := admin.post("/admin/bench", "label", "Rink <two>")
+	link := shownLink.FindStringSubmatch(page.body)
+	if link == nil || !strings.HasPrefix(link[1], "/pair#") || !strings.Contains(page.body, "Rink &lt;two&gt;") || !strings.Contains(page.body, "data:image/svg") {
+		t.Fatal(page.Status, page.body)
+	}
+	h.bench = strings.TrimPrefix(html.UnescapeString(link[1]), "/pair#")
+	if got := h.asBench("GET", "/v1/bench", ""); got.StatusCode != http.StatusOK || !strings.Contains(got.body, "Harbour League") {
+		t.Error(got.Status, got.body)
+	}
+	if strings.Contains(admin.page("/admin").body, h.bench) {
+		t.Error("a secret is shown again")
+	}
+	list, err := h.office.List(t.Context(), office.Bench)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, one := range list {
+		if got := admin.post("/admin/revoke", "id", one.ID); got.StatusCode != http.StatusSeeOther {
+			t.Error(got.Status)
+		}
+	}
+	h.asBench("GET", "/v1/bench", "").no(t, http.StatusUnauthorized, "not_here")
+	if got := admin.post("/admin/bench", "label", "  "); got.StatusCode != http.StatusUnprocessableEntity {
+		t.Errorf("a bench without a name: %s", got.Status)
+	}
+}
+
+func TestATeamsLinkIsMadeAnew(t *testing.T) {
+	h := newHub(t)
+	admin := h.signIn()
+	token := func() string {
+		t.Helper()
+		link := shownLink.FindStringSubmatch(admin.post("/admin/team", "label", "Kelp Bay").body)
+		if link == nil {
+			t.Fatal("no link is shown")
+		}
+		return strings.TrimPrefix(link[1], "/follow/")
+	}
+	old := token()
+	if got := h.get("/v1/follow/" + old); got.StatusCode != http.StatusOK {
+		t.Fatal(got.Status, got.body)
+	}
+	next := token()
+	h.get("/v1/follow/"+old).no(t, http.StatusGone, "missing")
+	if got := h.get("/v1/follow/" + next); got.StatusCode != http.StatusOK || next == old {
+		t.Error(got.Status, got.body)
+	}
+	if got := admin.post("/admin/name", "name", "Harbour  League West"); got.StatusCode != http.StatusSeeOther {
+		t.Error(got.Status)
+	}
+	if got := h.get("/v1/follow/" + next); !strings.Contains(got.body, `"association":"Harbour League West"`) {
+		t.Error(got.body)
+	}
+}
+
+func TestStatusInWords(t *testing.T) {
+	h := newHub(t)
+	g := played(t, "power-play", h.now)
+	h.send(g, 0, len(g.lines)).head(t)
+	body := h.get("/status").body
+	for _, want := range []string{"1 games with " + itoa(len(g.lines)) + " entries", "1 benches are paired", "No copy of the hub was written", "Nothing needs to be done"} {
+		if !strings.Contains(body, want) {
+			t.Errorf("%q is not said: %s", want, body)
+		}
+	}
+	h.now += 27 * 3600_000
+	if body := h.get("/status").body; !strings.Contains(body, "no copy of the last day") {
+		t.Error("a copy that is late is not asked for")
+	}
+}
+
+func TestSignInsAreCounted(t *testing.T) {
+	h := newHub(t)
+	refused := false
+	for range 20 {
+		refused = refused || h.do(h.request("POST", "/first/guess", "")).StatusCode == http.StatusTooManyRequests
+	}
+	if !refused {
+		t.Error("somebody may guess as often as they like")
+	}
+}

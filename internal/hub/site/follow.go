@@ -1,0 +1,223 @@
+package site
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"whistlestop/game/entry"
+	"whistlestop/internal/api"
+	"whistlestop/internal/hub/live"
+	"whistlestop/internal/hub/office"
+	"whistlestop/internal/web/files"
+	"whistlestop/internal/web/sse"
+)
+
+const (
+	// beatEvery is how often a stream says that it is alive: the page says that it lost
+	// the hub when it hears nothing for three seconds.
+	beatEvery = 2 * time.Second
+	// writeWithin is how long one message may take. Who does not read is cut off, and
+	// comes back for the newest state.
+	writeWithin = 10 * time.Second
+	// streamLasts is how long a stream lives, and a fifth more or less: so many who came
+	// together do not come back together.
+	streamLasts = time.Hour
+)
+
+// followPage is the page of a team's link.
+func (s *Site) followPage(w http.ResponseWriter, r *http.Request) {
+	f, err := s.front.Get("index.html")
+	if errors.Is(err, fs.ErrNotExist) {
+		s.message(w, r, http.StatusServiceUnavailable, "web.not_built")
+		return
+	}
+	if err == nil {
+		err = f.Send(w, r)
+	}
+	if err != nil {
+		s.Logger.Debug("a page was not taken", "error", err)
+	}
+}
+
+// team lets through who has the link of a team.
+func (s *Site) team(next func(w http.ResponseWriter, r *http.Request, token office.Token)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		// A page asks for the time some times a minute, and many pages share an address.
+		let := s.limits.let("ask "+from(r).String(), askRate, askBurst)
+		if strings.HasSuffix(r.Pattern, "/stream") {
+			let = s.limits.let("follow "+from(r).String(), followRate, followBurst)
+		}
+		if !let {
+			s.problem(w, r, tooOften())
+			return
+		}
+		token, err := s.Office.Known(r.Context(), office.Team, r.PathValue("token"))
+		switch {
+		case errors.Is(err, office.ErrUnknown):
+			s.problem(w, r, api.NewNo(api.StatusGone, api.Missing, "hub.link_ended"))
+		case err != nil:
+			s.fail(w, r, err)
+		default:
+			next(w, r, token)
+		}
+	}
+}
+
+// gameJSON is a game of a team.
+type gameJSON struct {
+	ID string `json:"id"`
+	live.Title
+	Live   bool         `json:"live"`               // it was begun and is not over
+	Held   bool         `json:"held,omitempty"`     // two benches differ: it is shown up to where they do not
+	Heard  entry.Millis `json:"heard_ms,omitempty"` // when its bench was heard last, by the hub's time
+	Silent bool         `json:"silent,omitempty"`   // it is on, and its bench was not heard for a while
+}
+
+// silentAfter is for how long a bench whose game is on may say nothing before
+// followers are told: it asks every 20 seconds as long as it reaches the hub.
+const silentAfter = 60_000
+
+// teamGames lists the games of a team, and says which one is on.
+func (s *Site) teamGames(w http.ResponseWriter, r *http.Request, token office.Token) {
+	list, err := s.Live.List(r.Context())
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	games, now := []gameJSON{}, s.Now()
+	for _, one := range list {
+		if !one.Shown || !one.Title.Of(token.Label) {
+			continue
+		}
+		g := gameJSON{ID: one.ID, Title: one.Title, Held: one.Forked, Heard: max(one.Heard, one.Game.Heard)}
+		g.Live = !one.Sealed && one.Stage.Kind != entry.Over
+		g.Silent = g.Live && now-g.Heard > silentAfter
+		if g.NoScore {
+			g.Score = [2]int{}
+		}
+		games = append(games, g)
+	}
+	s.json(w, r, map[string]any{"association": s.name(r), "team": token.Label, "games": games, "now_ms": now})
+}
+
+// ofTeam reports whether a game is one of the team: a link of one team opens no other
+// team's games.
+func (s *Site) ofTeam(r *http.Request, token office.Token, game string) (bool, error) {
+	list, err := s.Live.List(r.Context())
+	if err != nil {
+		return false, err
+	}
+	for _, one := range list {
+		if one.Game.ID == game {
+			return one.Shown && one.Title.Of(token.Label), nil
+		}
+	}
+	return false, nil
+}
+
+// time answers what the clock of the game's bench says, by which a page draws the
+// clock of the game.
+func (s *Site) time(w http.ResponseWriter, r *http.Request, _ office.Token) {
+	game := r.PathValue("game")
+	received := s.Live.BenchNow(game)
+	s.json(w, r, map[string]any{"received_ms": received, "sent_ms": s.Live.BenchNow(game)})
+}
+
+// stream sends the state of a game now and what changed after every entry.
+func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token) {
+	game := r.PathValue("game")
+	ours, err := s.ofTeam(r, token, game)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if !ours {
+		s.problem(w, r, api.NotThere("hub.no_game"))
+		return
+	}
+	if s.Live.Followers() >= followersMost {
+		s.problem(w, r, tooOften())
+		return
+	}
+	run, had := resumes(r)
+	follower, err := s.Live.Follow(r.Context(), game, run, had)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	defer follower.Close()
+	w.Header().Set("X-Accel-Buffering", "no") // said to proxies that gather answers
+	out, streams := sse.New(w, files.TakesGzip(r), writeWithin)
+	if !streams {
+		s.problem(w, r, api.NewNo(api.StatusFaulty, api.Faulty, "web.no_streaming"))
+		return
+	}
+	if err = out.Begin(); err == nil {
+		err = s.follow(r, game, follower, out)
+	}
+	if err == nil {
+		err = out.End()
+	}
+	if err != nil {
+		s.Logger.Debug("a stream ended", "error", err)
+	}
+}
+
+// resumes is the state that a page has, by what a browser says when it comes back:
+// epoch, number of the newest entry, run.
+func resumes(r *http.Request) (run string, had int) {
+	parts := strings.Split(r.Header.Get("Last-Event-ID"), "-")
+	if len(parts) != 3 {
+		return "", 0
+	}
+	had, err := strconv.Atoi(parts[1])
+	if err != nil {
+		return "", 0
+	}
+	return parts[2], had
+}
+
+// follow sends until the client or the hub ends, the stream is old, or what was sent
+// no longer holds.
+func (s *Site) follow(r *http.Request, game string, follower *live.Follower, out *sse.Out) error {
+	beat := time.NewTicker(beatEvery)
+	defer beat.Stop()
+	lasts := time.NewTimer(streamLasts + time.Duration((rand.Float64()-0.5)*0.4*float64(streamLasts)))
+	defer lasts.Stop()
+	if err := out.Send(sse.Stored([]byte("retry: 1000\n\n"))); err != nil {
+		return err
+	}
+	for {
+		select {
+		case <-follower.News():
+			frame, on, err := follower.Next()
+			if err != nil || !on {
+				return err // the page comes back and begins anew
+			}
+			if frame == nil {
+				continue
+			}
+			if err := out.Send(frame.Begin, sse.Stored(fmt.Appendf(nil, "%d}\n\n", s.Live.BenchNow(game)))); err != nil {
+				return err
+			}
+		case <-beat.C:
+			if err := out.JSON("beat", map[string]any{"now_ms": s.Live.BenchNow(game)}); err != nil {
+				return err
+			}
+		case <-lasts.C:
+			return nil
+		case <-r.Context().Done():
+			return nil
+		case <-s.ending.Done():
+			// Not all of them at once: each is told when to come back.
+			again := 5000 + rand.IntN(55_000)
+			return out.Send(sse.Stored(fmt.Appendf(nil, "retry: %d\n\n", again)))
+		}
+	}
+}

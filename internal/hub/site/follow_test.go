@@ -1,0 +1,178 @@
+package site_test
+
+import (
+	"encoding/json"
+	"net/http"
+	"regexp"
+	"strings"
+	"testing"
+
+	"whistlestop/game/entry"
+	"whistlestop/internal/hub/office"
+)
+
+type snapshot struct {
+	State  *struct{ Seq int }
+	Change *struct{ From, Seq int }
+	Run    string
+	Now    entry.Millis `json:"now_ms"`
+}
+
+func (e event) snapshot(t testing.TB) snapshot {
+	t.Helper()
+	var s snapshot
+	if err := json.Unmarshal([]byte(e.data), &s); err != nil {
+		t.Fatalf("%s: %v", e.data, err)
+	}
+	return s
+}
+
+func TestAFollowerSeesTheGameGoOn(t *testing.T) {
+	h := newHub(t)
+	g := played(t, "overtime", h.now)
+	token := h.issue(office.Team, "Kelp Bay")
+	h.send(g, 0, 40).head(t)
+	s := h.follow(token, g.id, "")
+	first := s.next()
+	at := first.snapshot(t)
+	if first.name != "state" || at.State == nil || at.State.Seq != 40 || !regexp.MustCompile(`^1-40-[0-9a-f]+$`).MatchString(first.id) {
+		t.Fatalf("%s %s", first.name, first.id)
+	}
+	h.send(g, 40, 41).head(t)
+	h.send(g, 41, 43).head(t)
+	seq := 40
+	for seq < 43 { // who is slow misses some in between
+		e := s.next()
+		if got := e.snapshot(t); e.name != "change" || got.Change.From != seq || got.Run != at.Run {
+			t.Fatalf("%s %s after %d", e.name, e.data, seq)
+		} else {
+			seq = got.Change.Seq
+		}
+	}
+	s.close()
+	// Whoever comes back gets what it missed, and whoever has nothing the whole.
+	h.send(g, 43, 50).head(t)
+	if e := h.follow(token, g.id, "1-43-"+at.Run).next(); e.name != "change" || e.snapshot(t).Change.From != 43 || e.snapshot(t).Change.Seq != 50 {
+		t.Errorf("%s %s", e.name, e.id)
+	}
+	for _, last := range []string{"", "x", "1-43-abc", "1-x-" + at.Run, "1-99-" + at.Run} {
+		if e := h.follow(token, g.id, last).next(); e.name != "state" || e.snapshot(t).State.Seq != 50 {
+			t.Errorf("%q: %s %s", last, e.name, e.id)
+		}
+	}
+}
+
+// The whole game, entry by entry: no name and no rink goes out, whatever is asked.
+func TestNoNameGoesOut(t *testing.T) {
+	h := newHub(t)
+	g := played(t, "overtime", h.now)
+	token := h.issue(office.Team, "Kelp Bay")
+	h.send(g, 0, 1).head(t)
+	s := h.follow(token, g.id, "")
+	out := s.next().data
+	for i := 1; i < len(g.lines); i += 20 {
+		h.send(g, i, min(i+20, len(g.lines))).head(t)
+	}
+	for !strings.Contains(out, `"seq":`+itoa(len(g.lines))) {
+		out += s.next().data
+	}
+	out += h.get("/v1/follow/" + token).body
+	names := 0
+	for _, e := range g.ledger {
+		entry.MapTexts(e, func(_ entry.Text, text string) string {
+			if len(text) > 3 && text != entry.TakenOut {
+				if names++; strings.Contains(out, text) {
+					t.Errorf("%q goes out", text)
+				}
+			}
+			return text
+		})
+	}
+	if names < 30 || strings.Contains(out, "Saltworks") || !strings.Contains(out, "Kelp Bay") {
+		t.Errorf("%d names were looked for; or the rink goes out while the game is on", names)
+	}
+}
+
+func itoa(n int) string { raw, _ := json.Marshal(n); return string(raw) }
+
+func TestALinkOpensOneTeamsGames(t *testing.T) {
+	h := newHub(t)
+	g := played(t, "power-play", h.now)
+	h.send(g, 0, len(g.lines)).head(t)
+	token, other := h.issue(office.Team, "Kelp Bay"), h.issue(office.Team, "Millrace")
+	list := func(token string) string { t.Helper(); return h.get("/v1/follow/" + token).body }
+	if body := list(token); !strings.Contains(body, g.id) || !strings.Contains(body, `"live":true`) || strings.Contains(body, `"silent":true`) {
+		t.Error(body)
+	}
+	if body := list(other); strings.Contains(body, g.id) || !strings.Contains(body, `"games":[]`) {
+		t.Error(body)
+	}
+	h.get("/v1/follow/"+other+"/games/"+g.id+"/stream").no(t, http.StatusNotFound, "missing")
+	for _, bad := range []string{"x", h.bench, h.issue(office.Session, "")} {
+		h.get("/v1/follow/"+bad).no(t, http.StatusGone, "missing")
+		h.get("/v1/follow/"+bad+"/games/"+g.id+"/stream").no(t, http.StatusGone, "missing")
+	}
+	if got := h.get("/follow/" + token); got.StatusCode != http.StatusOK ||
+		got.Header.Get("X-Robots-Tag") != "noindex, nofollow" || got.Header.Get("Cache-Control") != "no-store" || got.Header.Get("Referrer-Policy") != "no-referrer" {
+		t.Errorf("%s %v", got.Status, got.Header)
+	}
+	h.now += 61_000
+	if body := list(token); !strings.Contains(body, `"silent":true`) {
+		t.Error("a bench that is not heard is not said to be silent")
+	}
+	h.asBench("GET", "/v1/ledgers/"+g.id+"?now=1", "").head(t)
+	if body := list(token); strings.Contains(body, `"silent":true`) {
+		t.Error("it was heard")
+	}
+}
+
+// The clock of a game is anchored in the time of its bench, which may be a wrong one.
+func TestTheTimeIsThatOfTheBench(t *testing.T) {
+	h := newHub(t)
+	g := played(t, "power-play", h.now)
+	h.send(g, 0, len(g.lines)).head(t)
+	token := h.issue(office.Team, "Kelp Bay")
+	ask := func(ahead, way entry.Millis) entry.Millis {
+		t.Helper()
+		h.asBench("GET", "/v1/ledgers/"+g.id+"?now="+itoa(int(h.now+ahead-way)), "").head(t)
+		var at struct {
+			Received entry.Millis `json:"received_ms"`
+		}
+		if err := json.Unmarshal([]byte(h.get("/v1/follow/"+token+"/games/"+g.id+"/time?sent=1").body), &at); err != nil {
+			t.Fatal(err)
+		}
+		return at.Received - h.now
+	}
+	for _, c := range []struct{ ahead, way, want entry.Millis }{
+		{500_000, 300, 499_700}, {500_000, 40, 499_960}, {500_000, 900, 499_960}, {-80_000, 50, -80_050},
+	} {
+		if got := ask(c.ahead, c.way); got != c.want {
+			t.Errorf("a bench that is %d ahead, %d on the way: %d, want %d", c.ahead, c.way, got, c.want)
+		}
+	}
+}
+
+// A fork is shown up to the last entry that both have, also to those who watch already.
+func TestAForkIsHeld(t *testing.T) {
+	h := newHub(t)
+	g := played(t, "power-play", h.now)
+	n := len(g.lines)
+	h.send(g, 0, n).head(t)
+	token := h.issue(office.Team, "Kelp Bay")
+	s := h.follow(token, g.id, "")
+	before := s.next().snapshot(t)
+	h.send(g.and(t, n-2, "01JD000000000000000000FRK1"), n-2, n-1).no(t, http.StatusConflict, "fork")
+	buffer := make([]byte, 1<<20)
+	for { // the stream ends, and the page comes back
+		if _, err := s.body.Read(buffer); err != nil {
+			break
+		}
+	}
+	e := h.follow(token, g.id, "1-"+itoa(n)+"-"+before.Run).next()
+	if got := e.snapshot(t); e.name != "state" || got.State.Seq != n-2 || got.Run == before.Run {
+		t.Errorf("%s %s", e.name, e.id)
+	}
+	if body := h.get("/v1/follow/" + token).body; !strings.Contains(body, `"held":true`) {
+		t.Error(body)
+	}
+}

@@ -1,0 +1,206 @@
+package site
+
+import (
+	"errors"
+	"io"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"whistlestop/game/entry"
+	"whistlestop/internal/api"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/office"
+)
+
+// entriesMost is how many entries a ledger may have (ours); a long game has some 2,000.
+const entriesMost = 20_000
+
+// headJSON is where a ledger ends. A game that nobody sent yet ends at 0.
+type headJSON struct {
+	Epoch  int    `json:"epoch"`
+	Seq    int    `json:"seq"`
+	Hash   string `json:"hash"`
+	Forked bool   `json:"forked,omitempty"`
+	Common int    `json:"common,omitempty"`
+}
+
+func headOf(h ledgers.Head) headJSON {
+	return headJSON{Epoch: max(1, h.Epoch), Seq: h.Seq, Hash: h.Hash, Forked: h.Forked, Common: h.Common}
+}
+
+// benchHandler answers a bench that is paired.
+type benchHandler func(w http.ResponseWriter, r *http.Request, at ledgers.Where, token office.Token)
+
+// bench lets paired benches through.
+func (s *Site) bench(next benchHandler) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		secret, found := strings.CutPrefix(r.Header.Get("Authorization"), "Bearer ")
+		if !found {
+			s.problem(w, r, api.NewNo(http.StatusUnauthorized, api.Elsewhere, "hub.no_token"))
+			return
+		}
+		token, err := s.Office.Known(r.Context(), office.Bench, secret)
+		if errors.Is(err, office.ErrUnknown) {
+			if !s.limits.let("guess "+from(r).String(), followRate, followBurst) {
+				s.problem(w, r, tooOften())
+				return
+			}
+			s.problem(w, r, api.NewNo(http.StatusUnauthorized, api.Elsewhere, "hub.token_ended"))
+			return
+		}
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		s.shown(r, token)
+		game := r.PathValue("game")
+		if game != "" && !entry.ValidID(game) {
+			s.problem(w, r, api.NotThere("hub.no_game"))
+			return
+		}
+		next(w, r, ledgers.Where{Association: s.Association, Game: game}, token)
+	}
+}
+
+// seenEvery is how often it is noted that a bench was heard: each time would cost as
+// much as keeping an entry.
+const seenEvery = 10 * 60_000
+
+func (s *Site) shown(r *http.Request, token office.Token) {
+	now := s.Now()
+	s.mutex.Lock()
+	due := now-s.seen[token.ID] >= seenEvery
+	if due {
+		s.seen[token.ID] = now
+	}
+	s.mutex.Unlock()
+	if !due {
+		return
+	}
+	if err := s.Store.Seen(r.Context(), s.Association, token.ID, now); err != nil {
+		s.Logger.Warn("when a bench was heard was not kept", "error", err)
+	}
+}
+
+// whoAmI tells a bench what it is paired with.
+func (s *Site) whoAmI(w http.ResponseWriter, r *http.Request, _ ledgers.Where, token office.Token) {
+	s.json(w, r, map[string]any{"association": s.name(r), "label": token.Label, "expires_ms": token.Expires})
+}
+
+// name is what the association is called.
+func (s *Site) name(r *http.Request) string {
+	all, err := s.Store.Associations(r.Context())
+	if err != nil {
+		s.Logger.Error("the association cannot be read", "error", err)
+	}
+	for _, a := range all {
+		if a.ID == s.Association {
+			return a.Name
+		}
+	}
+	return ""
+}
+
+// head says where a ledger ends, and notes that its bench was heard.
+func (s *Site) head(w http.ResponseWriter, r *http.Request, at ledgers.Where, _ office.Token) {
+	head, err := s.Store.Head(r.Context(), at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if head.Seq > 0 {
+		s.Live.Heard(at.Game, benchNow(r))
+	}
+	s.json(w, r, headOf(head))
+}
+
+// benchNow is what a bench says of its time, in milliseconds of Unix time; 0: nothing.
+func benchNow(r *http.Request) entry.Millis {
+	now, err := strconv.ParseInt(r.URL.Query().Get("now"), 10, 64)
+	if err != nil || now < 0 {
+		return 0
+	}
+	return entry.Millis(now)
+}
+
+// entries takes lines. It answers when they are on the disk, and not before.
+func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where, token office.Token) {
+	if !s.limits.let("game "+token.ID+" "+at.Game, gameRate, gameBurst) || !s.limits.all.AllowN(s.limits.now(), 1) {
+		s.problem(w, r, tooOften())
+		return
+	}
+	epoch, err := strconv.Atoi(r.URL.Query().Get("epoch"))
+	if err != nil || epoch < 1 {
+		s.problem(w, r, api.Unread("hub.no_epoch"))
+		return
+	}
+	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, ledgers.BytesMost))
+	var large *http.MaxBytesError
+	switch {
+	case errors.As(err, &large):
+		s.problem(w, r, tooLarge())
+		return
+	case err != nil:
+		s.problem(w, r, api.Unread("hub.unreadable"))
+		return
+	}
+	lines, err := ledgers.Read(at.Game, body)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	switch {
+	case len(lines) == 0:
+		s.problem(w, r, api.Unread("hub.nothing"))
+		return
+	case len(lines) > ledgers.LinesMost:
+		s.problem(w, r, tooLarge())
+		return
+	case lines[len(lines)-1].Seq > entriesMost:
+		s.problem(w, r, api.Refuse("hub.too_long", "most", strconv.Itoa(entriesMost)))
+		return
+	}
+	head, err := s.Store.Append(r.Context(), at, epoch, lines, s.Now())
+	var forked *ledgers.ForkError
+	if err == nil || errors.As(err, &forked) && forked.Kept > 0 {
+		s.Live.Heard(at.Game, benchNow(r))
+		s.Live.Moved(at.Game)
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, headOf(head))
+}
+
+func tooLarge() *api.No {
+	return api.NewNo(api.StatusTooLarge, api.TooLarge, "hub.too_large",
+		"lines", strconv.Itoa(ledgers.LinesMost), "size", strconv.Itoa(ledgers.BytesMost>>10))
+}
+
+// hashesMost is how many places may be asked for at once.
+const hashesMost = 32
+
+// hashes tells the hashes of lines at some places, by which a bench finds where its
+// ledger and the one here part.
+func (s *Site) hashes(w http.ResponseWriter, r *http.Request, at ledgers.Where, _ office.Token) {
+	asked := strings.Split(r.URL.Query().Get("at"), ",")
+	if len(asked) > hashesMost {
+		s.problem(w, r, api.Unread("hub.unreadable"))
+		return
+	}
+	hashes := map[string]string{}
+	for _, one := range asked {
+		seq, err := strconv.Atoi(one)
+		if err != nil {
+			s.problem(w, r, api.Unread("hub.unreadable"))
+			return
+		}
+		if hashes[one], err = s.Store.HashAt(r.Context(), at, seq); err != nil {
+			s.fail(w, r, err)
+			return
+		}
+	}
+	s.json(w, r, map[string]any{"hashes": hashes})
+}

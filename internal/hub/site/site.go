@@ -1,0 +1,152 @@
+package site
+
+import (
+	"context"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"runtime/debug"
+	"sync"
+	"time"
+
+	"whistlestop/game/entry"
+	"whistlestop/internal/api"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/live"
+	"whistlestop/internal/hub/office"
+	"whistlestop/internal/web/files"
+)
+
+// Store is what the shell asks of the database itself.
+type Store interface {
+	ledgers.Store
+	Associations(ctx context.Context) ([]office.Association, error)
+	Found(ctx context.Context, a office.Association, note ledgers.Note) error
+	Log(ctx context.Context, association string, after, most int) ([]office.Logged, error)
+	Seen(ctx context.Context, association, id string, at entry.Millis) error
+}
+
+// Config is what a hub's shell needs.
+type Config struct {
+	Store       Store
+	Office      *office.Office
+	Live        *live.Games
+	Association string
+	Address     string // by which others reach the hub, such as https://hub.example; no slash at the end
+	Now         func() entry.Millis
+	Logger      *slog.Logger
+	Languages   api.Languages
+	Pages       fs.FS                        // the built front end
+	QR          func(string) (string, error) // a text as SVG
+}
+
+// Site answers requests. It is safe for use by many goroutines.
+type Site struct {
+	Config
+	handler http.Handler
+	front   *files.Set
+	limits  *limits
+	ending  context.Context // done when the site closes
+	end     context.CancelFunc
+
+	mutex sync.Mutex
+	seen  map[string]entry.Millis // when a token's showing was noted last
+	began entry.Millis
+}
+
+// New returns the shell of a hub. Close it when the HTTP server shuts down.
+func New(c Config) *Site {
+	s := &Site{Config: c, front: files.New(c.Pages), limits: newLimits(c.Now), seen: map[string]entry.Millis{}, began: c.Now()}
+	s.ending, s.end = context.WithCancel(context.Background())
+	// Forms are only taken from pages of our own: another page's post is refused here.
+	s.handler = s.rescue(s.secure(http.NewCrossOriginProtection().Handler(s.routes())))
+	return s
+}
+
+// ServeHTTP answers one request.
+func (s *Site) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+
+// Close ends the streams.
+func (s *Site) Close() { s.end() }
+
+// Limits gives an HTTP server the time limits of this one. A stream sets its own.
+func Limits(server *http.Server) {
+	server.ReadHeaderTimeout = 5 * time.Second
+	server.ReadTimeout = 20 * time.Second
+	server.WriteTimeout = 30 * time.Second
+	server.IdleTimeout = 90 * time.Second
+	server.MaxHeaderBytes = 16 << 10
+}
+
+func (s *Site) routes() *http.ServeMux {
+	mux := http.NewServeMux()
+	for pattern, handle := range map[string]http.HandlerFunc{
+		"GET /v1/bench":                              s.bench(s.whoAmI),
+		"GET /v1/ledgers/{game}":                     s.bench(s.head),
+		"POST /v1/ledgers/{game}/entries":            s.bench(s.entries),
+		"GET /v1/ledgers/{game}/hashes":              s.bench(s.hashes),
+		"GET /follow/{token}":                        s.followPage,
+		"GET /v1/follow/{token}":                     s.team(s.teamGames),
+		"GET /v1/follow/{token}/games/{game}/stream": s.team(s.stream),
+		"GET /v1/follow/{token}/games/{game}/time":   s.team(s.time),
+		"GET /{$}":             s.home,
+		"GET /pair":            s.pairPage,
+		"GET /status":          s.status,
+		"GET /first/{secret}":  s.firstPage,
+		"POST /first/{secret}": s.first,
+		"GET /admin":           s.admin(s.adminPage),
+		"POST /admin/name":     s.admin(s.rename),
+		"POST /admin/bench":    s.admin(s.pairBench),
+		"POST /admin/team":     s.admin(s.linkTeam),
+		"POST /admin/revoke":   s.admin(s.revoke),
+		"POST /admin/choose":   s.admin(s.choose),
+		"POST /admin/handover": s.admin(s.handOver),
+		"POST /admin/leave":    s.admin(s.leave),
+		"GET /hub.css":         s.style,
+		"/":                    s.asset,
+		"/v1/":                 s.noSuch,
+	} {
+		mux.HandleFunc(pattern, handle)
+	}
+	return mux
+}
+
+// policy lets the pages load what they brought along, and send forms here only.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; style-src-attr 'unsafe-inline'; " +
+	"img-src 'self' data:; font-src 'self' data:; media-src 'self'; connect-src 'self'; manifest-src 'self'; " +
+	"base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+
+// secure sets the headers that every answer carries. Nothing of a hub is for search
+// engines, and what has a token in its address is told to nobody.
+func (s *Site) secure(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("X-Frame-Options", "DENY")
+		h.Set("X-Robots-Tag", "noindex, nofollow")
+		h.Set("Cache-Control", "no-store")
+		next.ServeHTTP(w, r)
+	})
+}
+
+// rescue catches a panic in a handler: one request fails, in plain words.
+func (s *Site) rescue(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			caught := recover()
+			if caught == nil {
+				return
+			}
+			if caught == http.ErrAbortHandler {
+				panic(caught)
+			}
+			s.Logger.Error("a request failed inside the program", "method", r.Method, "pattern", r.Pattern,
+				"error", caught, "stack", string(debug.Stack()))
+			s.problem(w, r, api.NewNo(api.StatusFaulty, api.Faulty, "hub.faulty"))
+		}()
+		next.ServeHTTP(w, r)
+	})
+}

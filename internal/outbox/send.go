@@ -1,0 +1,196 @@
+package outbox
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"net/http"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/message"
+)
+
+// outcome is how sending a game ended.
+type outcome struct {
+	sent   int  // entries that the hub has of this ledger
+	epoch  int  // under which they were sent
+	forked bool // the hub has another bench's lines in the places of some; both are kept
+	more   bool // the hub has entries that this bench does not have
+}
+
+// ErrFenced is that the game was handed over to another bench.
+var ErrFenced = errors.New("the game was handed over to another bench")
+
+// line is one as it goes to the hub.
+type line struct {
+	hash string
+	raw  []byte
+}
+
+// linesOf are the lines of a ledger as they go out: without names. Random bytes that
+// nobody keeps hide a text that stood inside a line.
+func linesOf(ledger []entry.Entry) ([]line, error) {
+	lines := make([]line, len(ledger))
+	for i, e := range ledger {
+		out, err := entry.Withdraw(e, func(string) []byte {
+			random := make([]byte, entry.RandomBytes)
+			_, _ = rand.Read(random) // it never fails: the program ends before it would
+			return random
+		})
+		if err != nil {
+			return nil, err
+		}
+		if lines[i].hash, err = out.Hash(); err != nil {
+			return nil, err
+		}
+		if lines[i].raw, err = out.MarshalJSON(); err != nil {
+			return nil, err
+		}
+		if len(lines[i].raw) >= bytesMost {
+			return nil, message.New("hubcopy.line_too_long", "number", e.Seq)
+		}
+	}
+	return lines, nil
+}
+
+// sender sends one ledger.
+type sender struct {
+	*hub
+	game  string
+	lines []line
+	epoch int // under which it was sent before; 0: never
+	known int // entries that the hub is known to have at its end, so that it need not be asked; 0: ask
+}
+
+// send brings the hub up to the ledger and says how far it is. It may be called again
+// after any error.
+func (s *sender) send(ctx context.Context) (outcome, error) {
+	o := outcome{epoch: s.epoch, sent: s.known}
+	if s.known > 0 && s.epoch > 0 {
+		err := s.rest(ctx, &o)
+		return o, err
+	}
+	at, err := s.head(ctx, s.game)
+	if err != nil {
+		return outcome{}, err
+	}
+	switch {
+	case o.epoch == 0:
+		o.epoch = at.Epoch
+	case at.Epoch > o.epoch:
+		return o, ErrFenced
+	}
+	if o.sent, err = s.common(ctx, at); err != nil {
+		return o, err
+	}
+	if o.sent == len(s.lines) {
+		o.more = at.Seq > o.sent
+		return o, nil
+	}
+	o.forked = o.sent < at.Seq
+	err = s.rest(ctx, &o)
+	return o, err
+}
+
+// rest sends what the hub does not have.
+func (s *sender) rest(ctx context.Context, o *outcome) error {
+	for o.sent < len(s.lines) {
+		if err := s.batch(ctx, o); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// batch sends some lines.
+func (s *sender) batch(ctx context.Context, o *outcome) error {
+	var raw []byte
+	count := 0
+	for _, one := range s.lines[o.sent:] {
+		if count == linesMost || len(raw)+len(one.raw)+1 > bytesMost {
+			break
+		}
+		raw = append(append(raw, one.raw...), '\n')
+		count++
+	}
+	at, err := s.hub.send(ctx, s.game, o.epoch, raw)
+	var no *refusal
+	switch {
+	case err == nil:
+		o.sent += count
+		o.epoch = max(o.epoch, at.Epoch)
+		return nil
+	case !errors.As(err, &no):
+		return err
+	}
+	switch no.kind() {
+	case "gap":
+		if no.Want < 1 || no.Want > o.sent {
+			return err // it wants what was sent just now
+		}
+		o.sent = no.Want - 1
+		return nil
+	case "fork":
+		o.forked = true
+		if no.Kept > o.sent {
+			o.sent = min(no.Kept, len(s.lines))
+			return nil
+		}
+		before := o.sent
+		if o.sent, err = s.commonUpTo(ctx, min(no.Seq, before)); err == nil && o.sent >= before {
+			err = no
+		}
+		return err
+	case "fenced":
+		return ErrFenced
+	}
+	return err
+}
+
+// common is how many lines from the first on the hub has as they are here.
+func (s *sender) common(ctx context.Context, at head) (int, error) {
+	if at.Seq <= len(s.lines) && (at.Seq == 0 || s.lines[at.Seq-1].hash == at.Hash) {
+		return at.Seq, nil
+	}
+	return s.commonUpTo(ctx, min(at.Seq, len(s.lines)))
+}
+
+// commonUpTo finds where two ledgers part by asking at halving places: each line holds
+// all before it, so what is the same at a place is the same up to there.
+func (s *sender) commonUpTo(ctx context.Context, most int) (int, error) {
+	same, other := 0, most+1
+	for same+1 < other {
+		at := (same + other) / 2
+		hash, err := s.hashAt(ctx, s.game, at)
+		if err != nil {
+			return 0, err
+		}
+		if hash == s.lines[at-1].hash {
+			same = at
+		} else {
+			other = at
+		}
+	}
+	return same, nil
+}
+
+// Done is how sending one ledger ended.
+type Done struct {
+	Sent   int  // entries that the hub has of it
+	Epoch  int  // under which it was sent: the next time it is sent under the same
+	Forked bool // it has another bench's in the places of some; both are kept
+}
+
+// SendOnce sends one ledger, under the epoch of before; 0: it was never sent. What was
+// done is said also with an error.
+func SendOnce(
+	ctx context.Context, link Link, client *http.Client, now func() entry.Millis, epoch int, ledger []entry.Entry,
+) (Done, error) {
+	lines, err := linesOf(ledger)
+	if err != nil {
+		return Done{Epoch: epoch}, err
+	}
+	s := &sender{hub: &hub{link: link, client: client, now: now}, game: ledger[0].Game, lines: lines, epoch: epoch}
+	o, err := s.send(ctx)
+	return Done{Sent: o.sent, Epoch: o.epoch, Forked: o.forked}, err
+}

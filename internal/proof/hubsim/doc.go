@@ -1,0 +1,14 @@
+// Package hubsim plays benches and a hub from a seed: benches enter, send, are started
+// again, are lost and gone on with from an older copy; requests are lost on their way,
+// answers on theirs, and some arrive twice; the hub's power is cut at any call to its
+// disk; a coordinator decides forks and hands games over. Bench and hub are the real
+// ones, over the real database; only the network and the disk are not.
+//
+//	faults := hubsim.Play(t, 7)
+//	for _, fault := range faults {
+//		t.Error(fault)
+//	}
+//
+// The oracle is apart from both: it notes what was acknowledged to a bench, and looks
+// for it in the database after every cut and at the end.
+package hubsim

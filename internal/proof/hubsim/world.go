@@ -1,0 +1,344 @@
+package hubsim
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"math/rand/v2"
+	"net/http"
+	"net/http/httptest"
+	"testing"
+	"testing/fstest"
+
+	"whistlestop/game/entry"
+	"whistlestop/internal/api"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/live"
+	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/site"
+	"whistlestop/internal/hub/sqlite"
+	"whistlestop/internal/locale"
+	"whistlestop/internal/outbox"
+	"whistlestop/internal/proof/faults"
+)
+
+const (
+	association = "harbour"
+	steps       = 60
+	games       = 2
+)
+
+// world is everything of one seed.
+type world struct {
+	t      testing.TB
+	random *rand.Rand
+	faults []string
+	now    entry.Millis
+	ids    int
+
+	folder string
+	trace  *faults.Trace
+	store  *sqlite.Store
+	games  *live.Games
+	site   *site.Site
+	desk   *office.Office
+	link   outbox.Link
+	cuts   int // calls to the disk from now on until the power is cut; 0: it is not
+
+	benches []*bench
+	taken   map[string]map[string]bool // by game: hashes that were acknowledged
+	healed  bool
+	counts  Counts
+}
+
+// Counts is what happened in a world, so that a test can say that it shows something.
+type Counts struct{ Cuts, Forks, Fences, Acknowledged, Lost int }
+
+// bench is one laptop with one game.
+type bench struct {
+	game   string
+	ledger []entry.Entry
+	epoch  int
+	gone   bool // it is lost, or another one goes on with its game
+	fenced bool
+}
+
+// dice makes randomness of a seed.
+type dice struct{ *rand.Rand }
+
+func (d dice) Read(into []byte) (int, error) {
+	for i := range into {
+		into[i] = byte(d.IntN(256))
+	}
+	return len(into), nil
+}
+
+// Play plays one seed and returns what was wrong.
+func Play(t testing.TB, seed uint64) ([]string, Counts) {
+	w := &world{
+		t: t, random: rand.New(rand.NewPCG(seed, 19)), now: 1_700_000_000_000, taken: map[string]map[string]bool{},
+	}
+	w.folder = t.TempDir()
+	w.start()
+	defer w.stop()
+	founded := office.Association{ID: association, Name: "Harbour League", Made: w.now}
+	if err := w.store.Found(context.Background(), founded, w.desk.Note("sim", "founded", "", "")); err != nil {
+		t.Fatal(err)
+	}
+	secret, _, err := w.desk.Issue(context.Background(), office.Bench, "sim", office.BenchLasts, office.By{Who: "sim"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.link = outbox.Link{Hub: "http://hub.example", Secret: secret}
+	for n := range games {
+		w.benches = append(w.benches, w.opened(fmt.Sprintf("01JD0000000000000000GAME%02d", n+1)))
+	}
+	for range steps {
+		w.now += entry.Millis(w.random.IntN(30_000))
+		w.step()
+	}
+	w.end()
+	return w.faults, w.counts
+}
+
+func (w *world) wrong(form string, args ...any) {
+	w.faults = append(w.faults, fmt.Sprintf(form, args...))
+}
+
+// start starts the hub on what its disk has.
+func (w *world) start() {
+	w.trace = faults.Record(w.t, w.folder)
+	store, err := sqlite.Open(context.Background(), w.folder)
+	if err != nil {
+		w.t.Fatalf("the hub does not start: %v", err)
+	}
+	now := func() entry.Millis { return w.now }
+	logger := slog.New(slog.DiscardHandler)
+	w.store = store
+	w.desk = office.New(store, association, now, dice{w.random})
+	w.games = live.New(live.Config{Store: store, Association: association, Now: now, Logger: logger})
+	w.games.Close() // nobody follows: that has tests of its own, and folding each entry costs time
+	w.site = site.New(site.Config{
+		Store: store, Office: w.desk, Live: w.games, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
+		Languages: func(...string) api.Words { return locale.English() }, Pages: fstest.MapFS{},
+	})
+}
+
+func (w *world) stop() {
+	if err := w.store.Close(); err != nil {
+		w.t.Error(err)
+	}
+	faults.Ask(w.folder, nil)
+}
+
+// cut cuts the power of the hub and starts it again: what was not synced is gone, or
+// torn, or there after all.
+func (w *world) cut() {
+	w.counts.Cuts++
+	calls := w.trace.Calls()
+	disk := w.trace.CutOff(calls)
+	switch w.random.IntN(3) {
+	case 0:
+		disk = w.trace.Killed(calls)
+	case 1:
+		disk = w.trace.Torn(calls, w.random)
+	}
+	w.stop()
+	w.folder = w.t.TempDir()
+	disk.Write(w.t, w.folder)
+	w.start()
+	w.look("after a cut")
+}
+
+// opened is a bench that has opened a game.
+func (w *world) opened(game string) *bench {
+	b := &bench{game: game}
+	w.enter(b, entry.GameOpened{Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Millrace"}})
+	return b
+}
+
+// enter puts an entry on the bench's own disk.
+func (w *world) enter(b *bench, body entry.Body) {
+	w.ids++
+	e := entry.Entry{
+		ID: fmt.Sprintf("01JD%022d", w.ids), Game: b.game, Seq: len(b.ledger) + 1, Wall: w.now, Seat: entry.Solo, Body: body,
+	}
+	if n := len(b.ledger); n > 0 {
+		prev, err := b.ledger[n-1].Hash()
+		if err != nil {
+			w.t.Fatal(err)
+		}
+		e.Prev = prev
+	}
+	b.ledger = append(b.ledger[:len(b.ledger):len(b.ledger)], e)
+}
+
+func (w *world) body() entry.Body {
+	if w.random.IntN(4) == 0 {
+		return entry.Note{Text: "Somebody said something."} // it does not go out
+	}
+	return entry.Shots{Side: entry.Sides[w.random.IntN(2)], Count: 1 + w.random.IntN(3)}
+}
+
+// step lets something happen.
+func (w *world) step() {
+	b := w.benches[w.random.IntN(len(w.benches))]
+	switch n := w.random.IntN(100); {
+	case b.gone:
+	case n < 40:
+		for range 1 + w.random.IntN(6) {
+			w.enter(b, w.body())
+		}
+	case n < 80:
+		w.send(b)
+	case n < 86:
+		w.cut()
+	case n < 88: // from now on the power is cut in the middle of something
+		w.cuts = 1 + w.random.IntN(40)
+	case n < 92:
+		w.fork(b)
+	case n < 95:
+		w.decide(b.game)
+	case n < 97:
+		w.handOver(b)
+	default: // it is started again: what it remembers of the hub may be lost with it
+		if w.random.IntN(3) == 0 && !b.fenced {
+			b.epoch = 0
+		}
+	}
+}
+
+// fork lets another bench go on from a copy that may lack the end; the first may not
+// know of it.
+func (w *world) fork(b *bench) {
+	if len(w.benches) > 6 {
+		return
+	}
+	other := &bench{game: b.game, ledger: b.ledger[:1+w.random.IntN(len(b.ledger))], epoch: b.epoch}
+	w.enter(other, w.body())
+	w.benches = append(w.benches, other)
+	b.gone = w.random.IntN(3) == 0
+}
+
+func (w *world) where(game string) ledgers.Where {
+	return ledgers.Where{Association: association, Game: game}
+}
+
+// decide lets a coordinator choose any of the branches.
+func (w *world) decide(game string) {
+	list, err := w.store.Branches(context.Background(), w.where(game))
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	if len(list) == 0 {
+		return
+	}
+	branch := 0
+	if w.random.IntN(3) > 0 {
+		branch = list[w.random.IntN(len(list))].Number
+	}
+	if _, err := w.store.Choose(context.Background(), w.where(game), branch, w.desk.Note("sim", "chose", game, "")); err != nil {
+		w.wrong("a choice failed: %v", err)
+	}
+}
+
+// handOver raises the epoch, and lets another bench take the game from a whole copy.
+func (w *world) handOver(b *bench) {
+	_, err := w.store.Raise(context.Background(), w.where(b.game), w.desk.Note("sim", "handed over", b.game, ""))
+	if errors.Is(err, ledgers.ErrNoGame) {
+		return
+	}
+	if err != nil {
+		w.wrong("a hand-over failed: %v", err)
+		return
+	}
+	w.benches = append(w.benches, &bench{game: b.game, ledger: b.ledger})
+}
+
+// send lets a bench send what the hub does not have, over a network that loses things.
+func (w *world) send(b *bench) {
+	if b.fenced {
+		return
+	}
+	done, err := outbox.SendOnce(context.Background(), w.link, &http.Client{Transport: &wire{w, b}}, func() entry.Millis { return w.now }, b.epoch, b.ledger)
+	b.epoch = done.Epoch
+	switch {
+	case errors.Is(err, outbox.ErrFenced):
+		w.counts.Fences++
+		b.fenced = true
+	case err != nil && w.healed:
+		w.wrong("game %s was not sent over a network that works: %v", b.game, err)
+	case err == nil:
+		if done.Sent != len(b.ledger) {
+			w.wrong("game %s: %d of %d entries are said to be there", b.game, done.Sent, len(b.ledger))
+		}
+		w.acknowledge(b.game, b.ledger[:done.Sent])
+		if done.Forked {
+			w.counts.Forks++
+		}
+	}
+}
+
+func (w *world) acknowledge(game string, ledger []entry.Entry) {
+	if w.taken[game] == nil {
+		w.taken[game] = map[string]bool{}
+	}
+	for _, e := range ledger {
+		hash, err := e.Hash()
+		if err != nil {
+			w.t.Fatal(err)
+		}
+		w.taken[game][hash] = true
+		w.counts.Acknowledged++
+	}
+}
+
+// wire is the network between a bench and the hub.
+type wire struct {
+	w *world
+	b *bench
+}
+
+var errLost = errors.New("the connection was lost")
+
+// RoundTrip carries a request to the hub and its answer back, or loses one of them.
+func (x *wire) RoundTrip(r *http.Request) (*http.Response, error) {
+	w := x.w
+	fate := w.random.IntN(100)
+	if w.healed {
+		fate = 100
+	}
+	if fate < 12 {
+		w.counts.Lost++
+		return nil, errLost // on its way there
+	}
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		return nil, err
+	}
+	answer := w.ask(r, body)
+	if fate < 20 {
+		answer = w.ask(r, body) // it arrives twice
+	}
+	if w.cuts > 0 {
+		if w.cuts--; w.cuts == 0 {
+			w.cut()
+			return nil, errLost
+		}
+	}
+	if fate < 32 {
+		w.counts.Lost++
+		return nil, errLost // on its way back
+	}
+	return answer, nil
+}
+
+func (w *world) ask(r *http.Request, body []byte) *http.Response {
+	again := httptest.NewRequestWithContext(r.Context(), r.Method, r.URL.RequestURI(), bodyOf(body))
+	again.Header = r.Header
+	out := httptest.NewRecorder()
+	w.site.ServeHTTP(out, again)
+	return out.Result()
+}
