@@ -7,6 +7,8 @@ import { openLanguage } from './base/words/language'
 import { t } from './base/words/words'
 import { languages } from './languages'
 
+const gameId = 26 // letters of a game's id
+
 /** The pages are one bundle each; the address says which one this is. */
 async function open(target: HTMLElement): Promise<void> {
   await openLanguage(languages)
@@ -44,6 +46,11 @@ async function open(target: HTMLElement): Promise<void> {
   }
   if (page !== 'bench' && page !== 'box' && page !== 'wall' && page !== 'follow' && page !== 'report') {
     target.textContent = t('app.no_page')
+    return
+  }
+  if (page === 'follow' && id.length > gameId) { // the link of a team, at a hub
+    const { default: Team } = await import('./screens/follow/Team.svelte')
+    mount(Team, { target, props: { token: id } })
     return
   }
   const game = id || (await newest())
