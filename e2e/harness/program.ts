@@ -31,9 +31,9 @@ export class Program {
     return Program.run(await folder(), ['bench'], '127.0.0.1:0')
   }
 
-  /** Starts the invented game at a named moment. */
-  static async demo(moment: string): Promise<Program> {
-    return Program.run(await folder(), ['demo', '--moment', moment], '127.0.0.1:0')
+  /** Starts the invented game at a named moment; with a link, as a bench that is paired with a hub. */
+  static async demo(moment: string, hub?: string): Promise<Program> {
+    return Program.run(await folder(), ['demo', '--moment', moment, ...(hub ? ['--hub', hub] : [])], '127.0.0.1:0')
   }
 
   /** Starts the program for devices on the network, with an empty folder or on one. */
@@ -78,7 +78,7 @@ export class Program {
   }
 }
 
-function folder(): Promise<string> {
+export function folder(): Promise<string> {
   return mkdtemp(join(tmpdir(), 'whistlestop-e2e-'))
 }
 
@@ -100,7 +100,7 @@ async function addresses(child: ChildProcess, wanted: string[]): Promise<Map<str
   return said
 }
 
-async function end(child: ChildProcess, signal: NodeJS.Signals): Promise<void> {
+export async function end(child: ChildProcess, signal: NodeJS.Signals): Promise<void> {
   if (child.exitCode !== null || child.signalCode !== null) return
   const gone = new Promise((resolve) => child.once('exit', resolve))
   child.kill(signal)

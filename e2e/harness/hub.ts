@@ -1,0 +1,48 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { rm } from 'node:fs/promises'
+import { createInterface } from 'node:readline'
+import { binary, end, folder } from './program.ts'
+
+/** A hub that is running, with a folder of its own that goes when it is closed. */
+export class Hub {
+  private constructor(
+    readonly origin: string,
+    /** The link that opens its pages once; empty where somebody is signed in. */
+    readonly first: string,
+    private readonly data: string,
+    private readonly child: ChildProcess,
+  ) {}
+
+  static async empty(): Promise<Hub> {
+    return Hub.run(await folder(), '127.0.0.1:0')
+  }
+
+  private static async run(data: string, listen: string): Promise<Hub> {
+    const child = spawn(binary, ['hub', '--data', data, '--listen', listen, '--name', 'Harbour League'], { stdio: ['ignore', 'pipe', 'inherit'] })
+    const found = new Map<string, string>()
+    await new Promise<void>((resolve, reject) => {
+      createInterface({ input: child.stdout }).on('line', (line) => {
+        const [, name = '', address = ''] = /^(hub|admin) (http:\S+)/.exec(line) ?? []
+        if (name) found.set(name, address)
+        if (found.has('hub')) setTimeout(resolve, found.has('admin') ? 0 : 500)
+      })
+      child.once('exit', (code) => reject(new Error(`the hub stopped with ${code}`)))
+    })
+    return new Hub(new URL(found.get('hub') ?? '').origin, found.get('admin') ?? '', data, child)
+  }
+
+  /** Kills the hub as a power cut does. */
+  async kill(): Promise<void> {
+    await end(this.child, 'SIGKILL')
+  }
+
+  /** Starts again on the same folder and the same address. */
+  async again(): Promise<Hub> {
+    return Hub.run(this.data, new URL(this.origin).host)
+  }
+
+  async close(): Promise<void> {
+    await end(this.child, 'SIGTERM')
+    await rm(this.data, { recursive: true, force: true })
+  }
+}
