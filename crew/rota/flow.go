@@ -17,6 +17,9 @@ type network struct {
 	of     []int32 // the slot of each duty
 	backTo int32   // the arc from the sink to the source
 	taken  []int32 // by node of a slot: the duty that fills it, or none
+	effort *int    // arcs that were looked at, by all networks of a problem
+
+	tell func(done, all int) // how far the flow is; may be nil
 
 	*scratch // shared by the copies of a network, which are never measured at once
 }
@@ -69,9 +72,15 @@ func build(p Problem) *network {
 		}
 	}
 	people := make([]int32, len(p.People))
+	early := make([]int32, len(p.People)) // where the duties of somebody's first weeks begin
 	for i, person := range p.People {
 		people[i] = node()
 		arc(family[person.Family], people[i], person.SeasonCap, 0)
+		if early[i] = people[i]; p.waits(i) {
+			early[i] = node()
+			arc(people[i], early[i], 1, -p.First)
+			arc(people[i], early[i], len(p.Slots), 0)
+		}
 	}
 	weeks, days := map[[2]int]int32{}, map[[2]int]int32{}
 	for _, slot := range p.Slots {
@@ -85,14 +94,20 @@ func build(p Problem) *network {
 			if !known {
 				week = node()
 				weeks[[2]int{c.Person, game.Week}] = week
-				arc(people[c.Person], week, 1, 0)
-				arc(people[c.Person], week, len(p.Slots), p.WeekExtra)
+				from := people[c.Person]
+				if game.Week < p.People[c.Person].New {
+					from = early[c.Person]
+				}
+				if p.inWeek(c.Person, game.Week) == 0 {
+					arc(from, week, 1, 0)
+				}
+				arc(from, week, len(p.Slots), p.WeekExtra)
 			}
 			day, known := days[[2]int{c.Person, game.Day}]
 			if !known {
 				day = node()
 				days[[2]int{c.Person, game.Day}] = day
-				arc(week, day, p.People[c.Person].DayCap, 0)
+				arc(week, day, max(0, p.People[c.Person].DayCap-p.onDay(c.Person, game.Day)), 0)
 			}
 			n.duty = append(n.duty, arc(day, n.slot[s], 1, c.Cost))
 			n.of = append(n.of, int32(s))
@@ -118,6 +133,7 @@ func (n *network) index(nodes int32, tails []int32) {
 		n.order[at[tail]] = int32(a)
 		at[tail]++
 	}
+	n.effort = new(int)
 	n.price = make([]int32, nodes)
 	n.taken = slices.Repeat([]int32{none}, int(nodes))
 	n.scratch = &scratch{dist: make([]int32, nodes), parent: make([]int32, nodes)}
@@ -131,10 +147,14 @@ func (n *network) index(nodes int32, tails []int32) {
 func (n *network) solve() {
 	n.begin()
 	dead, next := make([]bool, len(n.price)), make([]int32, len(n.price))
-	for n.price[sink] < 0 {
+	for pushed := 0; n.price[sink] < 0; {
 		clear(dead)
 		copy(next, n.first)
 		for n.push(source, dead, next) {
+			pushed++
+		}
+		if n.tell != nil {
+			n.tell(pushed, len(n.slot))
 		}
 		n.measure(source, sink, false, far)
 		n.lower(-n.price[sink])
@@ -255,7 +275,9 @@ func (n *network) measure(from, goal int32, back bool, most int32) {
 			return
 		}
 		price := n.price[v]
-		for _, a := range n.ways(v, &two) {
+		ways := n.ways(v, &two)
+		*n.effort += len(ways)
+		for _, a := range ways {
 			if n.room[a] == 0 || !back && a>>1 == n.backTo>>1 {
 				continue
 			}

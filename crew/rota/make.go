@@ -12,6 +12,9 @@ type Options struct {
 	Seed  uint64
 	Moves int // of the search; 0 leaves it out
 	Steps int // of the proof at the end, which tells the bound and finds what is cheaper; 0 leaves it out
+
+	// Tell is told from time to time how much of it is done, in thousandths; may be nil.
+	Tell func(part int)
 }
 
 // Rota says who sits where, and how good that is.
@@ -23,6 +26,25 @@ type Rota struct {
 	Proved bool // no rota costs less than this one
 }
 
+// Where the stages of the making end, in thousandths of it: by measuring a season, ours.
+const (
+	flowPart  = 400
+	bansPart  = 500
+	movesPart = 700
+	whole     = 1000
+)
+
+// stage tells how much of a stage from one part of the whole to another is done.
+func (o Options) stage(from, to int) func(done, all int) {
+	last := -1
+	return func(done, all int) {
+		if part := from + (to-from)*done/max(1, all); o.Tell != nil && part != last {
+			last = part
+			o.Tell(part)
+		}
+	}
+}
+
 // Make makes a rota that breaks no hard rule. It fails only on a problem that
 // cannot be, or whose fixed slots break a rule among themselves.
 func Make(p Problem, o Options) (Rota, error) {
@@ -31,7 +53,9 @@ func Make(p Problem, o Options) (Rota, error) {
 	}
 	p.Slots = held(p.Slots)
 	n := build(p)
+	n.tell = o.stage(0, flowPart)
 	n.solve()
+	n.tell = nil
 	root := n.copy()
 	r := Rota{Flow: base(p) + n.total()}
 	r.Bound = r.Flow
@@ -45,7 +69,8 @@ func Make(p Problem, o Options) (Rota, error) {
 		}
 	}
 	if o.Moves > 0 {
-		r.Who = polish(p, r.Who, o)
+		r.Who = polish(p, r.Who, o, o.stage(bansPart, movesPart))
+		r.Who = mend(p, r.Who, o.Seed, o.Moves*mendEffort, o.stage(movesPart, whole))
 	}
 	r.Cost = p.Cost(r.Who)
 	if o.Steps > 0 && r.Bound < r.Cost {
@@ -54,6 +79,10 @@ func Make(p Problem, o Options) (Rota, error) {
 	r.Proved = r.Bound == r.Cost
 	return r, nil
 }
+
+// mendEffort is how many arcs are looked at while parts are made anew for each move of
+// the search: about as long as the moves take.
+const mendEffort = 30
 
 // neverEmpty is what an empty fixed slot costs: more than whatever its person could do
 // instead.
@@ -76,6 +105,11 @@ func base(p Problem) int {
 	sum := 0
 	for _, family := range p.Families {
 		sum += p.Fair * family.Target * family.Target
+	}
+	for i := range p.People {
+		if p.waits(i) {
+			sum += p.First
+		}
 	}
 	for _, slot := range p.Slots {
 		sum += slot.Empty

@@ -71,3 +71,22 @@ func Keep(p Problem, who []int, cost int) Problem {
 	p.Slots = slots
 	return p
 }
+
+// Could lists the empty slots that somebody could take without breaking a hard rule,
+// everybody else as they are, in their order.
+func Could(p Problem, who []int, person int) []int {
+	s := begin(p, who, 0)
+	var list []int
+	for slot, v := range who {
+		c, able := s.find(slot, person)
+		if v != Nobody || !able || !s.legal(slot, c) {
+			continue
+		}
+		s.add(slot, c)
+		if s.guided(slot) {
+			list = append(list, slot)
+		}
+		s.take(slot)
+	}
+	return list
+}

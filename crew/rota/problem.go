@@ -27,6 +27,40 @@ type Problem struct {
 
 	Fair      int // a family's cost: times the square of its duties less its target
 	WeekExtra int // each duty of a person in a week after the first
+	First     int // somebody new without a duty in their first weeks
+
+	beside *beside // what people have beside these slots, in a part of a larger problem
+}
+
+// beside are duties that are not of a problem and count with it.
+type beside struct {
+	week, day map[[2]int]int // by person and week, or day
+}
+
+// inWeek is how many duties a person has in a week beside those of the problem.
+func (p Problem) inWeek(person, week int) int {
+	if p.beside == nil {
+		return 0
+	}
+	return p.beside.week[[2]int{person, week}]
+}
+
+// waits says whether somebody is new and has no first duty beside those of the problem.
+func (p Problem) waits(person int) bool {
+	for week := range p.People[person].New {
+		if p.inWeek(person, week) > 0 {
+			return false
+		}
+	}
+	return p.People[person].New > 0
+}
+
+// onDay is the same of a day.
+func (p Problem) onDay(person, day int) int {
+	if p.beside == nil {
+		return 0
+	}
+	return p.beside.day[[2]int{person, day}]
 }
 
 // Game is when and where.
@@ -55,6 +89,7 @@ type Candidate struct {
 type Person struct {
 	Family            int
 	DayCap, SeasonCap int
+	New               int   // somebody new: a first duty is wanted in a week before this one; otherwise nought
 	Busy              []int // games of their family's own teams, which no duty elsewhere may clash with
 }
 
@@ -77,7 +112,7 @@ func (p Problem) Validate() error {
 		}
 	}
 	for i, person := range p.People {
-		if person.Family < 0 || person.Family >= len(p.Families) || person.DayCap < 0 || person.SeasonCap < 0 {
+		if person.Family < 0 || person.Family >= len(p.Families) || min(person.DayCap, person.SeasonCap, person.New) < 0 {
 			return message.New("rota.person", "person", i, "family", person.Family, "day", person.DayCap, "season", person.SeasonCap)
 		}
 	}
@@ -96,8 +131,8 @@ func (p Problem) Validate() error {
 			seen[c.Person] = true
 		}
 	}
-	if p.Fair < 0 || p.WeekExtra < 0 {
-		return message.New("rota.costs", "fair", p.Fair, "week", p.WeekExtra)
+	if min(p.Fair, p.WeekExtra, p.First) < 0 {
+		return message.New("rota.costs", "fair", p.Fair, "week", p.WeekExtra, "first", p.First)
 	}
 	return nil
 }
@@ -124,6 +159,7 @@ func (p Problem) Cost(who []int) int {
 	total := 0
 	family := make([]int, len(p.Families))
 	week := map[[2]int]int{}
+	early := make([]bool, len(p.People))
 	for s, person := range who {
 		slot := p.Slots[s]
 		if person == Nobody {
@@ -137,13 +173,19 @@ func (p Problem) Cost(who []int) int {
 		}
 		family[p.People[person].Family]++
 		week[[2]int{person, p.Games[slot.Game].Week}]++
+		early[person] = early[person] || p.Games[slot.Game].Week < p.People[person].New
+	}
+	for i, had := range early {
+		if p.waits(i) && !had {
+			total += p.First
+		}
 	}
 	for f, duties := range family {
 		off := duties - p.Families[f].Target
 		total += p.Fair * off * off
 	}
-	for _, duties := range week {
-		total += p.WeekExtra * max(0, duties-1)
+	for key, duties := range week {
+		total += p.WeekExtra * (duties - min(1, max(0, 1-p.inWeek(key[0], key[1]))))
 	}
 	return total
 }

@@ -143,6 +143,7 @@ func (b branch) guided(slot int, first []int) (branch, bool) {
 		p.Slots[slot].Empty += demanded
 	}
 	n := build(p)
+	n.effort = b.n.effort
 	n.solve()
 	return branch{p: p, n: n, bound: base(p) + n.total()}, true
 }

@@ -15,6 +15,7 @@ type search struct {
 	held    [][]int // slots of each person
 	family  []int   // duties of each family
 	weeks   []int   // duties of each person and week
+	early   []int   // duties of each person in the weeks in which they are new
 	perWeek int
 	members [][]int
 	guides  []int // in each game
@@ -22,6 +23,9 @@ type search struct {
 	free    []int // slots that may change
 	random  dice.Dice
 }
+
+// tellEvery is after how many moves it is told how far the search is.
+const tellEvery = 1 << 14
 
 // temperatures are in 256ths of a cost: the search begins warm enough to trade a
 // rink that somebody does not like, and ends by taking nothing that is worse.
@@ -31,7 +35,7 @@ const (
 )
 
 // polish changes a legal rota by seeded annealing and returns the best that it met.
-func polish(p Problem, who []int, o Options) []int {
+func polish(p Problem, who []int, o Options, tell func(done, all int)) []int {
 	s := begin(p, who, o.Seed)
 	if len(s.free) == 0 {
 		return who
@@ -39,6 +43,9 @@ func polish(p Problem, who []int, o Options) []int {
 	cost, least := 0, 0 // against the beginning
 	best := append([]int(nil), s.who...)
 	for i := range o.Moves {
+		if i%tellEvery == 0 {
+			tell(i, o.Moves)
+		}
 		heat := warmest - (warmest-coldest)*(i/256)/(o.Moves/256+1)
 		slack := heat * exponential[s.random.Below(len(exponential))] / 256
 		delta, moved := s.move(slack)
@@ -74,7 +81,7 @@ func begin(p Problem, who []int, seed uint64) *search {
 	for _, game := range p.Games {
 		s.perWeek = max(s.perWeek, game.Week+1)
 	}
-	s.weeks = make([]int, s.perWeek*len(p.People))
+	s.weeks, s.early = make([]int, s.perWeek*len(p.People)), make([]int, len(p.People))
 	for i, person := range p.People {
 		s.members[person.Family] = append(s.members[person.Family], i)
 	}
@@ -221,6 +228,11 @@ func (s *search) add(slot int, c Candidate) int {
 	if *week > 1 {
 		delta += s.p.WeekExtra
 	}
+	if s.p.Games[game].Week < s.p.People[c.Person].New {
+		if s.early[c.Person]++; s.early[c.Person] == 1 {
+			delta -= s.p.First
+		}
+	}
 	return delta
 }
 
@@ -238,6 +250,11 @@ func (s *search) take(slot int) (Candidate, int) {
 		delta -= s.p.WeekExtra
 	}
 	*week--
+	if s.p.Games[game].Week < s.p.People[person].New {
+		if s.early[person]--; s.early[person] == 0 {
+			delta += s.p.First
+		}
+	}
 	s.family[family]--
 	s.who[slot] = Nobody
 	s.count(game, was.Role, -1)

@@ -13,14 +13,14 @@ import (
 // made is a random problem with many clashes, one free adult and learners.
 func made(random *rand.Rand, people, games int) rota.Problem {
 	p := rota.Problem{
-		Travel: [][]int{{0, 30}, {30, 0}}, Buffer: 15, Fair: 1 + random.IntN(6), WeekExtra: random.IntN(10),
+		Travel: [][]int{{0, 30}, {30, 0}}, Buffer: 15, Fair: 1 + random.IntN(6), WeekExtra: random.IntN(10), First: random.IntN(40),
 	}
 	families := 1 + random.IntN(people)
 	for range families {
 		p.Families = append(p.Families, rota.Family{Target: random.IntN(3), OneAtATime: random.IntN(2) == 0})
 	}
 	for range people {
-		p.People = append(p.People, rota.Person{Family: random.IntN(families), DayCap: 1 + random.IntN(2), SeasonCap: 1 + random.IntN(4)})
+		p.People = append(p.People, rota.Person{Family: random.IntN(families), DayCap: 1 + random.IntN(2), SeasonCap: 1 + random.IntN(4), New: max(0, random.IntN(5)-2)})
 	}
 	for range games {
 		day := random.IntN(3)
@@ -43,17 +43,16 @@ func made(random *rand.Rand, people, games int) rota.Problem {
 	return p
 }
 
-// cheapest tries every rota.
+// cheapest tries every rota. The rules are looked at only where one costs less than the
+// cheapest legal one before it.
 func cheapest(p rota.Problem) int {
 	who := make([]int, len(p.Slots))
 	best := -1
 	var fill func(slot int)
 	fill = func(slot int) {
 		if slot == len(who) {
-			if len(rota.Check(p, who)) == 0 {
-				if cost := p.Cost(who); best < 0 || cost < best {
-					best = cost
-				}
+			if cost := p.Cost(who); (best < 0 || cost < best) && len(rota.Check(p, who)) == 0 {
+				best = cost
 			}
 			return
 		}
@@ -119,6 +118,9 @@ func TestTheSameAgainAndUnderOtherNames(t *testing.T) {
 		if faults := rota.Check(p, first.Who); len(faults) > 0 {
 			t.Fatalf("seed %d: %v", i, faults)
 		}
+		if plain, err := rota.Make(p, rota.Options{}); err != nil || first.Cost > plain.Cost {
+			t.Fatalf("seed %d: the search makes it dearer: %d, %d without (%v)", i, first.Cost, plain.Cost, err)
+		}
 		other := p
 		name := random.Perm(len(p.People))
 		other.People = make([]rota.Person, len(p.People))
@@ -177,6 +179,7 @@ func TestProblemsThatCannotBe(t *testing.T) {
 		"a fixed slot without one": func(p *rota.Problem) { p.Slots[0].Fixed, p.Slots[0].Candidates = true, nil },
 		"travel from some rinks":   func(p *rota.Problem) { p.Travel = [][]int{{0}, {1, 2}} },
 		"fairness that costs less": func(p *rota.Problem) { p.Fair = -1 },
+		"nobody new is cheaper":    func(p *rota.Problem) { p.First = -1 },
 	} {
 		p := made(rand.New(rand.NewPCG(1, 1)), 4, 4)
 		change(&p)
