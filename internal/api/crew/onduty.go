@@ -3,6 +3,7 @@ package crew
 import (
 	"log/slog"
 	"slices"
+	"sync"
 
 	"whistlestop/crew/duties"
 	"whistlestop/crew/onduty"
@@ -29,6 +30,8 @@ type Bench struct {
 	// Game says which game of the schedule a game of the bench is.
 	Game   func(c *api.Call, game string) (onduty.Wanted, error)
 	Logger *slog.Logger
+
+	noting sync.Mutex // two devices that note at once both find what the other noted
 }
 
 // dutySeatJSON is a seat of a game with whoever is on duty there.
@@ -130,6 +133,8 @@ func (b *Bench) onDuty(c *api.Call) (onDutyJSON, error) {
 // note notes a mark.
 func (b *Bench) note(c *api.Call, in noteDutyJSON) (onDutyJSON, error) {
 	mark, is := map[string]duties.Kind{"came": duties.Came, "missed": duties.Missed, "unmark": duties.Unmarked}[in.Act]
+	b.noting.Lock()
+	defer b.noting.Unlock()
 	g, _, n, known, err := b.find(c)
 	if err != nil {
 		return onDutyJSON{}, err
@@ -165,6 +170,8 @@ func (b *Bench) mark(c *api.Call, g onduty.Game, seat onduty.Seat, n onduty.Note
 // of that kind of seat of whom nothing is noted. A bench that knows of no duty, or
 // cannot keep a mark, lets people sit all the same.
 func (b *Bench) Taken(c *api.Call, seat entry.Seat, side entry.Side) {
+	b.noting.Lock()
+	defer b.noting.Unlock()
 	g, _, n, known, err := b.find(c)
 	if err != nil || !known {
 		return

@@ -2,7 +2,10 @@ package crew_test
 
 import (
 	"log/slog"
+	"runtime"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"whistlestop/crew/onduty"
@@ -133,4 +136,71 @@ func TestTheDeskIsAtTheBench(t *testing.T) {
 		return
 	}
 	t.Fatal("nobody has a duty")
+}
+
+// slow are the files of a bench on a disk that takes its time: whoever reads while
+// another writes would lose what the other noted.
+type slow struct {
+	kept
+	mutex sync.Mutex
+}
+
+func (k *slow) Noted() ([]byte, error) {
+	k.mutex.Lock()
+	text := k.noted
+	k.mutex.Unlock()
+	runtime.Gosched()
+	return text, nil
+}
+
+func (k *slow) KeepNoted(text []byte) error {
+	runtime.Gosched()
+	k.mutex.Lock()
+	defer k.mutex.Unlock()
+	k.noted = text
+	return nil
+}
+
+// The same duties are marked from two devices at once: each mark is kept whole, the last
+// one of a seat holds for both devices and at the desk, and no other seat loses its own.
+func TestDutiesAreMarkedFromTwoDevicesAtOnce(t *testing.T) {
+	d := made(t)
+	var file string
+	d.must("GET", "/api/crew/on-duty.json", nil, &file)
+	all := slices.DeleteFunc(d.rota(), func(one duty) bool { return one.Name == "" })
+	k := &slow{}
+	k.onDuty = []byte(file)
+	b := &crew.Bench{Files: k, Logger: slog.New(slog.DiscardHandler), Game: func(_ *api.Call, game string) (onduty.Wanted, error) {
+		return onduty.Wanted{Schedule: game}, nil
+	}}
+	var devices sync.WaitGroup
+	for device, acts := range [][]string{{"came", "missed", "came"}, {"missed", "unmark", "came"}} {
+		devices.Go(func() {
+			for _, act := range acts {
+				for _, one := range all {
+					err := d.of(b.Operations(), api.Caller{Here: true}, "POST", "/api/games/"+one.Game+"/crew", map[string]string{"seat": one.Seat, "act": act}, nil)
+					if err != nil {
+						t.Errorf("device %d: %v", device, said(err))
+					}
+				}
+			}
+		})
+	}
+	devices.Wait()
+	var codes string
+	if err := d.of(b.Operations(), api.Caller{Here: true}, "GET", "/api/crew/noted", nil, &codes); err != nil {
+		t.Fatal(said(err))
+	}
+	d.must("POST", "/api/crew/answers", map[string]string{"text": codes}, nil)
+	for _, one := range all {
+		var out onDuty
+		if err := d.of(b.Operations(), api.Caller{Here: true}, "GET", "/api/games/"+one.Game+"/crew", nil, &out); err != nil || out.mark(one.Seat) != "came" {
+			t.Errorf("%s %s: %q at the bench (%v)", one.Game, one.Seat, out.mark(one.Seat), err)
+		}
+	}
+	for _, one := range d.rota() {
+		if one.Name != "" && one.Mark != "came" {
+			t.Errorf("%s %s: %q at the desk", one.Game, one.Seat, one.Mark)
+		}
+	}
 }
