@@ -34,6 +34,9 @@ type crewCommand struct {
 	Fill  crewFill  `cmd:""`
 	Swap  crewSwap  `cmd:""`
 	Ready crewReady `cmd:""`
+
+	First  crewFirst  `cmd:""`
+	Season crewSeason `cmd:""`
 }
 
 type crewFiles struct {
@@ -61,6 +64,7 @@ type crewMake struct {
 	Keep  string `type:"existingfile"`
 	Seed  uint64 `default:"1"`
 	Moves int    `default:"1000000"`
+	At    string
 }
 
 type crewSeat struct {
@@ -114,6 +118,10 @@ func (p *Program) crew(command string, c crewCommand) error {
 		return p.crewReady(c.Ready)
 	case strings.HasPrefix(command, "crew fill"):
 		return p.crewFill(c.Fill)
+	case strings.HasPrefix(command, "crew first"):
+		return p.crewFirst(c.First)
+	case strings.HasPrefix(command, "crew season"):
+		return p.crewSeason(c.Season)
 	case strings.HasPrefix(command, "crew swap"):
 		return p.crewSwap(c.Swap)
 	}
@@ -232,6 +240,9 @@ func (p *Program) crewMake(c crewMake) error {
 			return err
 		}
 		kept = append([]seating.Duty{}, kept...) // none known is not no rota
+	}
+	if err := welcome(plan, l, kept, c); err != nil {
+		return err
 	}
 	made, err := desk.Make(plan, kept, rota.Options{Seed: c.Seed, Moves: c.Moves})
 	if err != nil {

@@ -56,10 +56,18 @@ func (p *Program) crewReady(c crewReady) error {
 	if c.Out == "" {
 		return nil
 	}
-	text, err = people.Relevel(text, rules.Kinds(), func(name, family, seat string) (people.Level, bool) {
-		for _, one := range changes {
-			if who := list[one.Person]; who.Name == name && who.Family == family && one.Seat == seat {
-				return one.Is, true
+	now := readiness.Apply(list, changes, known.Held)
+	text, err = people.Relevel(text, append(rules.Kinds(), people.NewSince), func(name, family, title string) (string, bool) {
+		for i, one := range now {
+			switch {
+			case one.Name != name || one.Family != family:
+			case title == people.NewSince:
+				if one.Since == nil || list[i].Since != nil {
+					return "", false
+				}
+				return one.Since.String(), true
+			default:
+				return string(one.Levels[title]), one.Levels[title] != list[i].Levels[title]
 			}
 		}
 		return "", false

@@ -18,13 +18,10 @@ func (p *Program) demo(ctx context.Context, c demoCommand) error {
 	if !slices.Contains(demo.Moments(), c.Moment) {
 		return &momentError{moment: c.Moment, moments: strings.Join(demo.Moments(), ", ")}
 	}
-	p.folder = c.Data
-	if p.folder == "" {
-		folder, err := os.MkdirTemp("", "whistlestop-demo-")
-		if err != nil {
-			return &folderError{folder: os.TempDir(), err: err}
+	if p.folder = c.Data; p.folder == "" {
+		if err := p.inDemoFolder(); err != nil {
+			return err
 		}
-		p.folder, p.remove = folder, true
 	}
 	if err := p.openStore(ctx); err != nil {
 		return err
@@ -49,4 +46,14 @@ func (p *Program) demo(ctx context.Context, c demoCommand) error {
 		return err
 	}
 	return p.serve(ctx, c.serveFlags, game)
+}
+
+// inDemoFolder works in a folder that goes when the program ends.
+func (p *Program) inDemoFolder() error {
+	folder, err := os.MkdirTemp("", "whistlestop-demo-")
+	if err != nil {
+		return &folderError{folder: os.TempDir(), err: err}
+	}
+	p.folder, p.remove = folder, true
+	return nil
 }

@@ -5,28 +5,40 @@ import (
 	"crypto/rand"
 	"fmt"
 	"io"
+	"time"
 
+	"whistlestop/crew/duties"
 	"whistlestop/crew/onduty"
 	"whistlestop/game/dates"
+	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/crew"
-	"whistlestop/internal/intake"
+	"whistlestop/internal/demo/harbour"
 	"whistlestop/internal/paper/html"
+	"whistlestop/internal/paper/pdf"
 	"whistlestop/internal/store/sqlite"
+	"whistlestop/record/tables"
 )
 
 type deskCommand struct {
 	Data string `type:"path"`
+	Demo bool
 	serveFlags
 }
 
 // deskServe serves the crew's desk of a folder, with the season and the bench that are
 // there.
 func (p *Program) deskServe(ctx context.Context, c deskCommand) error {
-	if err := p.inFolder(c.Data); err != nil {
-		return err
+	var err error
+	if c.Demo && c.Data == "" {
+		err = p.inDemoFolder()
+	} else {
+		err = p.inFolder(c.Data)
 	}
-	if err := p.openStore(ctx); err != nil {
+	if err == nil {
+		err = p.openStore(ctx)
+	}
+	if err != nil {
 		return err
 	}
 	papers, err := sqlite.OpenPapers(ctx, p.folder)
@@ -34,11 +46,53 @@ func (p *Program) deskServe(ctx context.Context, c deskCommand) error {
 		return &folderError{folder: p.folder, err: err}
 	}
 	p.papers = papers
+	if c.Demo {
+		if err := p.inventDesk(ctx); err != nil {
+			return err
+		}
+	}
 	if err := p.serve(ctx, c.serveFlags, ""); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintf(p.Out, "desk http://%s/desk\n", p.inside)
 	return err
+}
+
+// inventDesk fills an empty folder with the invented season.
+func (p *Program) inventDesk(ctx context.Context) error {
+	now := time.Now()
+	today, err := dates.Parse(now.Format(time.DateOnly))
+	if err != nil {
+		return err
+	}
+	texts, err := p.papers.All(ctx)
+	files := p.seasonFiles()
+	var league []byte
+	if err == nil {
+		league, err = files.League()
+	}
+	if err == nil && (len(texts) > 0 || league != nil) {
+		err = errNotEmpty
+	}
+	if err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	key := make([]byte, duties.KeyBytes)
+	_, _ = rand.Read(key) // never fails
+	season, err := harbour.Desk(today, key)
+	if err != nil {
+		return err
+	}
+	if err = files.KeepLeague(season.League); err == nil {
+		err = files.KeepSchedule(season.Schedule)
+	}
+	if err == nil {
+		err = p.papers.Keep(ctx, entry.Millis(now.UnixMilli()), "demo", crew.Papered(season.People, season.Rules, season.Rota, season.Log))
+	}
+	if err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	return nil
 }
 
 // crewService answers what is asked of the crew's desk.
@@ -47,13 +101,16 @@ func (p *Program) crewService(reach func() (string, bool)) *crew.Service {
 		return &crew.Service{} // one that keeps nothing
 	}
 	return &crew.Service{
-		Papers: p.papers, Season: p.seasonFiles(), Rows: intake.Schedule, Reach: reach, Logger: p.logger,
+		Papers: p.papers, Season: p.seasonFiles(), Reach: reach, Logger: p.logger,
 		Key: func(bytes int) []byte {
 			raw := make([]byte, bytes)
 			_, _ = rand.Read(raw) // never fails
 			return raw
 		},
 		Print: func(out io.Writer, sheet crew.Sheet, words api.Words) error { return html.Crew(out, sheet, words) },
+		PDF: func(out io.Writer, d tables.Document, words api.Words) error {
+			return pdf.Tables(out, d, pdf.A4, words)
+		},
 	}
 }
 

@@ -44,7 +44,19 @@ func There(plan *seating.Plan, slot int) dates.Clock {
 func whoOf(one people.Person) duties.Who { return duties.Who{Name: one.Name, Family: one.Family} }
 
 // Due are the messages that are to go out now.
-func (d *Desk) Due() []duties.Message { return duties.Due(d.Duties, d.Log.Work(), d.Now) }
+func (d *Desk) Due() []duties.Message {
+	book := d.Log.Work()
+	return duties.Due(slices.Concat(d.Duties, book.Stays(d.everybody())), book, d.Now)
+}
+
+// everybody is all people of the plan.
+func (d *Desk) everybody() []duties.Who {
+	list := make([]duties.Who, len(d.Plan.People))
+	for i, one := range d.Plan.People {
+		list[i] = whoOf(one)
+	}
+	return list
+}
 
 // Sent notes messages as sent.
 func (d *Desk) Sent(list []duties.Message) {
@@ -91,11 +103,13 @@ func (d *Desk) Needed(seat string) bool {
 // Take reads answers out of what people sent and notes them: in the log, and in the
 // duties as they are then.
 func (d *Desk) Take(text string) []duties.Reply {
-	replies, after, events := d.Log.Take(text, d.Duties, d.Now, func(list []duties.Duty, slot int, who duties.Who) bool {
+	asked := slices.Concat(d.Duties, d.Log.Work().Stays(d.everybody()))
+	replies, after, events := d.Log.Take(text, asked, d.Now, func(list []duties.Duty, slot int, who duties.Who) bool {
+		list = list[:len(d.Duties)]
 		at := d.place(who)
-		return at >= 0 && d.Plan.Why(slot, at) == "" && len(rota.Against(d.Plan.Problem, d.sitting(list), slot, at)) == 0
+		return slot < len(list) && at >= 0 && d.Plan.Why(slot, at) == "" && len(rota.Against(d.Plan.Problem, d.sitting(list), slot, at)) == 0
 	})
-	d.Duties = after
+	d.Duties = after[:len(d.Duties)]
 	d.Log.Events = append(d.Log.Events, events...)
 	d.Who = d.sitting(after)
 	return replies

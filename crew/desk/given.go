@@ -61,11 +61,13 @@ func (g Given) games() []seating.Game {
 	return list
 }
 
-// LeaveOut leaves whoever said no to a duty out of it.
+// LeaveOut leaves whoever said no to a duty out of it, and whoever does not stay out of
+// all of them.
 func LeaveOut(plan *seating.Plan, log duties.Log) {
 	said := log.Work()
 	plan.Without(func(game, seat, name, family string) bool {
-		return said.Of(game, seat, duties.Who{Name: name, Family: family}).Status == duties.No
+		who := duties.Who{Name: name, Family: family}
+		return said.Of(game, seat, who).Status == duties.No || said.Staying(who) == duties.No
 	})
 }
 

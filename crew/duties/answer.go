@@ -106,11 +106,7 @@ func (l Log) Take(text string, list []Duty, now Moment, may func(list []Duty, du
 				e.Kind, e.Told = Kind(found.Answer), nil
 			}
 			events = append(events, e)
-			k := key{found.Game, found.Seat, found.Who}
-			if _, known := b.standings[k]; !known {
-				b.order = append(b.order, k)
-			}
-			b.standings[k] = b.standings[k].after(e)
+			b.note(e)
 		}
 		replies = append(replies, found.Reply)
 	}

@@ -59,7 +59,7 @@ func Due(list []Duty, b Book, now Moment) []Message {
 		if d.Name == "" {
 			continue
 		}
-		if d.Moment().Compare(now) <= 0 {
+		if d.Moment().Compare(now) <= 0 || d.asksWhetherToStay() && b.answered(d) {
 			continue
 		}
 		if line, due := b.Of(d.Game, d.Seat, d.Who).due(d, now); due {

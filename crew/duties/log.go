@@ -61,10 +61,11 @@ const (
 	Came     Kind = "came"
 	Missed   Kind = "missed"
 	Unmarked Kind = "unmarked" // took back whether they came
+	Season   Kind = "season"   // a new season began: everybody is asked whether they stay
 )
 
 // Kinds are all of them.
-var Kinds = []Kind{Asked, Reminded, Released, Accepted, Declined, Offered, Came, Missed, Unmarked}
+var Kinds = []Kind{Asked, Reminded, Released, Accepted, Declined, Offered, Came, Missed, Unmarked, Season}
 
 // Event is something that happened with one duty and one person.
 type Event struct {
@@ -141,7 +142,7 @@ func (e Event) valid() bool {
 			return false
 		}
 	}
-	telling := e.Kind == Asked || e.Kind == Reminded
+	telling := e.Kind == Asked || e.Kind == Reminded || e.Kind == Season
 	for _, kind := range Kinds {
 		if e.Kind == kind {
 			return !telling || e.Told != nil

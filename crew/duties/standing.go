@@ -40,22 +40,34 @@ type key struct {
 // Book is a log worked out: how each duty stands with each person.
 type Book struct {
 	standings map[key]Standing
-	order     []key // as they came
+	order     []key // as they came, without the questions whether people stay
+	season    *Event
 }
 
 // Work works a log out.
 func (l Log) Work() Book {
 	b := Book{standings: map[key]Standing{}}
-	for _, e := range l.Events {
-		k := key{e.Game, e.Seat, e.Who}
-		s, known := b.standings[k]
-		if !known {
-			b.order = append(b.order, k)
-			s.Status = NotAsked
+	for i, e := range l.Events {
+		if e.Kind == Season {
+			b.season = &l.Events[i]
+			continue
 		}
-		b.standings[k] = s.after(e)
+		b.note(e)
 	}
 	return b
+}
+
+// note works one event in.
+func (b *Book) note(e Event) {
+	k := key{e.Game, e.Seat, e.Who}
+	s, known := b.standings[k]
+	if !known {
+		s.Status = NotAsked
+		if e.Seat != StaySeat {
+			b.order = append(b.order, k)
+		}
+	}
+	b.standings[k] = s.after(e)
 }
 
 // Of is how a duty stands with a person.
@@ -97,6 +109,7 @@ func (s Standing) after(e Event) Standing {
 		s.Mark, s.marked = e.Kind, e.At.Day
 	case Unmarked:
 		s.Mark = ""
+	case Season: // of nobody's duty
 	}
 	return s
 }
@@ -138,7 +151,7 @@ func Sums(list []Duty, b Book, now Moment, worth func(duty int) int) map[string]
 			c.Unmarked += n
 		case Accepted:
 			c.Promised += n
-		case Asked, Reminded, Released, Declined, Offered:
+		case Asked, Reminded, Released, Declined, Offered, Season:
 			c.Open += n
 		}
 		counts[d.Family] = c

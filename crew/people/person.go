@@ -31,9 +31,10 @@ type Person struct {
 	Most      int // duties in all; nought: no limit of their own
 	Age       int // at least so many years old; nought: an adult
 	Screened  *dates.Day
-	Far       []string // rinks that they would rather not go to
-	OneFree   bool     // one adult of the family stays free
-	Reach     string   // one way to reach them, a mail address or a telephone number; only the desk keeps it
+	Far       []string   // rinks that they would rather not go to
+	OneFree   bool       // one adult of the family stays free
+	Since     *dates.Day // new since: their first duty is wanted soon, beside a guide; nil: not new
+	Reach     string     // one way to reach them, a mail address or a telephone number; only the desk keeps it
 }
 
 // Finding is what is wrong with a line of a list.

@@ -35,10 +35,11 @@ const (
 	colScreened  = "screened until"
 	colFar       = "far"
 	colOneFree   = "one free"
+	colSince     = "new since"
 	colReach     = "reach"
 )
 
-var columns = []string{colName, colFamily, colTeams, colDays, colAway, colNotBefore, colDayMost, colMost, colAge, colScreened, colFar, colOneFree, colReach}
+var columns = []string{colName, colFamily, colTeams, colDays, colAway, colNotBefore, colDayMost, colMost, colAge, colScreened, colFar, colOneFree, colSince, colReach}
 
 // private are parts of titles whose columns are never kept.
 var private = []string{"phone", "mobile", "mail", "address", "birth", "born", "dob", "health", "criminal"}
@@ -213,11 +214,9 @@ func (r *reader) field(p *Person, title, text string) bool {
 	case colAge:
 		return number(text, 1, 120, &p.Age)
 	case colScreened:
-		day, err := dates.Parse(text)
-		if err != nil {
-			return false
-		}
-		p.Screened = &day
+		return day(text, &p.Screened)
+	case colSince:
+		return day(text, &p.Since)
 	case colOneFree:
 		return yes(text, &p.OneFree)
 	case colReach:
@@ -244,6 +243,14 @@ func number(text string, least, most int, into *int) bool {
 	}
 	*into = n
 	return true
+}
+
+func day(text string, into **dates.Day) bool {
+	at, err := dates.Parse(text)
+	if err == nil {
+		*into = &at
+	}
+	return err == nil
 }
 
 func yes(text string, into *bool) bool {

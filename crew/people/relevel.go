@@ -8,10 +8,13 @@ import (
 	"strings"
 )
 
-// Relevel is a list with other levels in the columns of seats; a column that is
-// needed and not there is added. Whatever else stands in the list stays. Levels says
-// what somebody's level for a seat is now, or false where it stays.
-func Relevel(text []byte, seats []string, levels func(name, family, seat string) (Level, bool)) ([]byte, error) {
+// NewSince is the column that says since when somebody is new.
+const NewSince = colSince
+
+// Relevel is a list with other texts in some columns, of seats or NewSince; a column
+// that is needed and not there is added. Whatever else stands in the list stays. Now
+// says what stands in somebody's column now, or false where it stays.
+func Relevel(text []byte, titles []string, now func(name, family, title string) (string, bool)) ([]byte, error) {
 	reader := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff"))))
 	reader.Comma, reader.FieldsPerRecord = divider(text), -1
 	table, err := reader.ReadAll()
@@ -30,18 +33,18 @@ func Relevel(text []byte, seats []string, levels func(name, family, seat string)
 	for i := 1; i < len(table); i++ {
 		name := cell(table[i], colName)
 		family := cmp.Or(cell(table[i], colFamily), name)
-		for _, seat := range seats {
-			level, changed := levels(name, family, seat)
+		for _, title := range titles {
+			text, changed := now(name, family, title)
 			if name == "" || !changed {
 				continue
 			}
-			if column(seat) < 0 {
-				table[0] = append(table[0], seat)
+			if column(title) < 0 {
+				table[0] = append(table[0], title)
 			}
-			for len(table[i]) <= column(seat) {
+			for len(table[i]) <= column(title) {
 				table[i] = append(table[i], "")
 			}
-			table[i][column(seat)] = string(level)
+			table[i][column(title)] = text
 		}
 	}
 	var out bytes.Buffer

@@ -10,8 +10,8 @@ import (
 // the list stays.
 func TestRelevel(t *testing.T) {
 	list := "\ufeffName;Shirt; Clock \nMaren Holt;M;ready\nJon Holt;\"L; wide\"\n;;\n"
-	got, err := people.Relevel([]byte(list), []string{"clock", "book"}, func(name, family, seat string) (people.Level, bool) {
-		return people.Guide, name == "Maren Holt" && seat == "clock" || family == "Jon Holt" && seat == "book"
+	got, err := people.Relevel([]byte(list), []string{"clock", "book"}, func(name, family, seat string) (string, bool) {
+		return string(people.Guide), name == "Maren Holt" && seat == "clock" || family == "Jon Holt" && seat == "book"
 	})
 	want := "Name;Shirt;\" Clock \";book\nMaren Holt;M;guide\nJon Holt;\"L; wide\";;guide\n;;\n"
 	if err != nil || string(got) != want {

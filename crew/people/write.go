@@ -61,6 +61,10 @@ func (p Person) cell(title string) string {
 		if p.Screened != nil {
 			return p.Screened.String()
 		}
+	case colSince:
+		if p.Since != nil {
+			return p.Since.String()
+		}
 	case colFar:
 		return strings.Join(p.Far, " ")
 	case colOneFree:

@@ -1,8 +1,10 @@
 package readiness
 
 import (
+	"maps"
+	"regexp"
+	"slices"
 	"strings"
-	"unicode"
 
 	"whistlestop/crew/duties"
 	"whistlestop/crew/people"
@@ -127,27 +129,70 @@ func Seats(log duties.Log, kind func(seat string) string) []Held {
 	return list
 }
 
-// codeLeast is how many groups a code of a result has at least.
-const codeLeast = 5
+// codeForm is how a code of a result looks: groups of five letters or digits with
+// hyphens between, after which a mail program may have broken the line.
+var codeForm = regexp.MustCompile(`(?i)\b[0-9a-z]{5}(?:-\s*[0-9a-z]{1,5}){4,}\b`)
 
-// Codes reads the codes of results in what people sent, pasted whole: groups of five
-// letters or digits with hyphens between. What looks like one and is not is given back.
-func Codes(text string) (results []progress.Result, bad []string) {
+// Code is what looks like the code of a result in a text.
+type Code struct {
+	Line   int // from 1
+	Text   string
+	Result progress.Result
+	Err    error // why it is none
+}
+
+// Find finds the codes of results in what people sent, pasted whole, each once.
+func Find(text string) []Code {
+	var list []Code
 	seen := map[string]bool{}
-	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r != '-' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
-		word = strings.Trim(word, "-")
-		groups := strings.Split(word, "-")
-		if len(groups) < codeLeast || len(groups[0]) != 5 || len(groups[1]) != 5 || seen[strings.ToUpper(word)] {
+	for _, at := range codeForm.FindAllStringIndex(text, -1) {
+		c := Code{Line: 1 + strings.Count(text[:at[0]], "\n"), Text: strings.ToUpper(strings.Join(strings.Fields(text[at[0]:at[1]]), ""))}
+		if seen[c.Text] {
 			continue
 		}
-		seen[strings.ToUpper(word)] = true
-		if result, err := progress.DecodeResult(word); err == nil {
-			results = append(results, result)
+		seen[c.Text] = true
+		c.Result, c.Err = progress.DecodeResult(c.Text)
+		list = append(list, c)
+	}
+	return list
+}
+
+// Codes reads the codes of results in what people sent, pasted whole. What looks like
+// one and is not is given back.
+func Codes(text string) (results []progress.Result, bad []string) {
+	for _, c := range Find(text) {
+		if c.Err == nil {
+			results = append(results, c.Result)
 		} else {
-			bad = append(bad, word)
+			bad = append(bad, c.Text)
 		}
 	}
 	return results, bad
+}
+
+// Apply is a list with its changes made. Whoever practised their way to a first seat is
+// new from that day on, unless they had a seat before.
+func Apply(list []people.Person, changes []Change, held []Held) []people.Person {
+	list = slices.Clone(list)
+	for _, c := range changes {
+		one := &list[c.Person]
+		one.Levels = maps.Clone(one.Levels)
+		if one.Levels == nil {
+			one.Levels = map[string]people.Level{}
+		}
+		one.Levels[c.Seat] = c.Is
+		if Fresh(list[c.Person], c, held) {
+			day := c.Last
+			one.Since = &day
+		}
+	}
+	return list
+}
+
+// Fresh says whether a change makes somebody new.
+func Fresh(one people.Person, c Change, held []Held) bool {
+	who := duties.Who{Name: one.Name, Family: one.Family}
+	return c.Why == Practised && one.Since == nil && !slices.ContainsFunc(held, func(h Held) bool { return h.Who == who })
 }
 
 // Strangers are the names of results that nobody of a list has, each once.

@@ -118,7 +118,7 @@ func (p *Plan) KeepDuties(who []int, accepted map[int]bool, changing int) (probl
 		switch {
 		case at < 0:
 			broken = append(broken, i)
-		case slot.Candidates[at].Role == rota.Learner:
+		case role(p.People[who[i]].Levels[p.Slots[i].Seat.Kind]) == rota.Learner:
 			for j := range slot.Candidates {
 				if j != at {
 					slot.Candidates[j].Cost += heldLearner
@@ -126,7 +126,9 @@ func (p *Plan) KeepDuties(who []int, accepted map[int]bool, changing int) (probl
 			}
 			slot.Empty += heldLearner
 		default:
-			slot.Candidates, slot.Fixed = slot.Candidates[at:at+1], true
+			c := slot.Candidates[at]
+			c.Role = role(p.People[who[i]].Levels[p.Slots[i].Seat.Kind]) // somebody new who accepted stays without a guide too
+			slot.Candidates, slot.Fixed = []rota.Candidate{c}, true
 		}
 	}
 	return problem, broken

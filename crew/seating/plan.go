@@ -82,7 +82,7 @@ func Build(rules Rules, list []people.Person, games []Game) (*Plan, error) {
 	}
 	p.places()
 	p.candidates(teams)
-	p.Problem.Fair, p.Problem.WeekExtra = rules.Costs.Fair, rules.Costs.SameWeek
+	p.Problem.Fair, p.Problem.WeekExtra, p.Problem.First = rules.Costs.Fair, rules.Costs.SameWeek, rules.Costs.First
 	return p, nil
 }
 

@@ -40,11 +40,12 @@ type Costs struct {
 	SameWeek  int `toml:"same_week"`  // each further duty of a person in a week
 	Far       int `toml:"far"`        // a duty at a rink that they would rather not go to
 	OtherGame int `toml:"other_game"` // a duty at a game of none of their teams
+	First     int `toml:"first"`      // somebody new without a duty in their first four weeks
 }
 
 // usual are the weights of the published instances (testdata/checks-season/rota); they
 // are ours.
-var usual = Costs{MustEmpty: 1000, MayEmpty: 200, Fair: 5, SameWeek: 8, Far: 6, OtherGame: 2}
+var usual = Costs{MustEmpty: 1000, MayEmpty: 200, Fair: 5, SameWeek: 8, Far: 6, OtherGame: 2, First: 80}
 
 const seatsMost = 12
 
@@ -84,8 +85,8 @@ func (r Rules) validate() error {
 		seen[s.ID] = true
 	}
 	c := r.Costs
-	if min(c.MustEmpty, c.MayEmpty, c.Fair, c.SameWeek, c.Far, c.OtherGame, r.BetweenRinks, r.Drive, r.Target.Further) < 0 ||
-		max(c.MustEmpty, c.MayEmpty, c.Fair, c.SameWeek, c.Far, c.OtherGame, r.BetweenRinks, r.Drive, r.Target.Further) > 100_000 {
+	if min(c.MustEmpty, c.MayEmpty, c.Fair, c.SameWeek, c.Far, c.OtherGame, c.First, r.BetweenRinks, r.Drive, r.Target.Further) < 0 ||
+		max(c.MustEmpty, c.MayEmpty, c.Fair, c.SameWeek, c.Far, c.OtherGame, c.First, r.BetweenRinks, r.Drive, r.Target.Further) > 100_000 {
 		return message.New("seat_file.costs")
 	}
 	return r.validateShares()

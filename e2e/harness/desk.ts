@@ -1,7 +1,9 @@
-import { readFile } from 'node:fs/promises'
+import { execFileSync } from 'node:child_process'
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import type { Program } from './program.ts'
+import { binary, type Program } from './program.ts'
 
 const files = join(dirname(fileURLToPath(import.meta.url)), '../../testdata/league')
 
@@ -40,3 +42,16 @@ export async function withRota(program: Program): Promise<void> {
 }
 
 export const rota = (program: Program) => ask<{ duties: Duty[] }>(program, `/crew/rota?from=${day(1)}&to=${day(28)}`).then((it) => it.duties)
+
+/** Puts the season after the one that is kept in its place, with games of its own, as a coordinator does: by the command. */
+export async function nextSeason(program: Program): Promise<void> {
+  const { text } = await ask<{ text: string }>(program, '/season/league')
+  const next = text.replace('2026-27', '2027-28')
+    .replaceAll(/(\d{4}-\d{2}-\d{2})/g, (date) => new Date(Date.parse(date) + 364 * 86_400_000).toISOString().slice(0, 10))
+  const folder = await mkdtemp(join(tmpdir(), 'next-season-'))
+  const [toml, games] = [join(folder, 'league.toml'), join(folder, 'schedule.json')]
+  await writeFile(toml, next)
+  execFileSync(binary, ['season', 'schedule', toml, '--out', games])
+  execFileSync(binary, ['season', 'keep', toml, games, '--data', program.data])
+  await rm(folder, { recursive: true })
+}

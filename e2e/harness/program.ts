@@ -41,9 +41,9 @@ export class Program {
     return Program.run(data ?? (await folder()), ['bench', ...onNetwork], '127.0.0.1:0')
   }
 
-  /** Starts the crew's desk for devices on the network, with an empty folder. */
-  static async desk(): Promise<Program> {
-    return Program.run(await folder(), ['desk', ...onNetwork], '127.0.0.1:0')
+  /** Starts the crew's desk for devices on the network, with an empty folder or, by `--demo`, the invented season in it. */
+  static async desk(...flags: '--demo'[]): Promise<Program> {
+    return Program.run(await folder(), ['desk', ...flags, ...onNetwork], '127.0.0.1:0')
   }
 
   private static async run(data: string, args: string[], listen: string): Promise<Program> {

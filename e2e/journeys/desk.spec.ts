@@ -1,7 +1,7 @@
 import { expect, type Page } from '@playwright/test'
 import { test } from '../harness/fixtures.ts'
 import { beyond, violations } from '../harness/access.ts'
-import { ask, day, type Duty, file, league, rota, withRota } from '../harness/desk.ts'
+import { ask, day, type Duty, file, league, nextSeason, rota, withRota } from '../harness/desk.ts'
 import { Phone } from '../harness/phone.ts'
 import { Program } from '../harness/program.ts'
 
@@ -88,6 +88,31 @@ test('a coordinator at the desk, from the list of people to who came', async ({ 
       await expect(at(page, 'made')).toContainText('seats')
       await expect(cell(one)).toHaveAttribute('data-person', one.name)
       await looks(page, 'rota')
+    })
+
+    await test.step('C13 somebody new has a first duty within four weeks, beside a guide', async () => {
+      await turn('people')
+      await at(page, 'list').fill(`name,clock,book,new since\nAstri Nyberg,ready,ready,${day(-3)}`)
+      await at(page, 'add').click()
+      await expect(at(page, 'said')).toContainText('1 person is new')
+      const astri = page.locator('[data-desk=newcomer][data-name="Astri Nyberg"]')
+      await turn('missing')
+      await expect(astri).toContainText('No duty yet')
+      await turn('rota')
+      await at(page, 'search').selectOption('short')
+      await at(page, 'make').click()
+      await expect(at(page, 'made')).toContainText('seats')
+      await turn('missing')
+      await expect(astri).toHaveAttribute('data-placed', 'true')
+      await expect(astri).toContainText('First duty beside')
+      // It is taken away: the desk proposes seats beside a guide, and one tap gives one.
+      for (const one of (await rota(program)).filter((duty) => duty.name === 'Astri Nyberg')) await ask(program, `/crew/seats/${one.game}/${one.seat}`, { act: 'clear' })
+      await page.reload()
+      await expect(astri).toHaveAttribute('data-placed', 'false')
+      await looks(page, 'newcomer')
+      await astri.locator('[data-desk=first]').first().click()
+      await expect(astri).toHaveAttribute('data-placed', 'true')
+      await turn('rota')
     })
 
     await test.step('C6 why this person, why not another', async () => {
@@ -228,8 +253,37 @@ test('a coordinator at the desk, from the list of people to who came', async ({ 
       await at(page, 'forget').click()
       await at(page, 'forget-sure').click()
       await expect(page.locator('[data-name="Odin Moe"]')).toHaveCount(0)
-      await expect(at(page, 'counts')).toContainText('199 people')
+      await expect(at(page, 'counts')).toContainText('200 people')
       await looks(page, 'people')
+    })
+
+    await test.step('C15 a new season: counts begin at nought, what people can do stays, everybody is asked whether they stay', async () => {
+      await nextSeason(program)
+      await page.reload()
+      await expect(at(page, 'season-other')).toContainText('2026-27')
+      await at(page, 'season-begin').click()
+      await at(page, 'season-sure').click()
+      await expect(at(page, 'season-stays')).toContainText('2027-28')
+      await expect(at(page, 'season-stays')).toContainText('200 have not answered')
+      await at(page, 'find').fill('Maren Holt')
+      await expect(page.locator('[data-name="Maren Holt"]')).toContainText('can guide')
+      await looks(page, 'season')
+      await turn('messages')
+      const first = at(page, 'message').first()
+      await expect(first.locator('textarea')).toHaveValue(/Yes, I stay: /)
+      const name = await first.getAttribute('data-name')
+      const [, no] = /fine too: ([\w-]{9})/.exec(await first.locator('textarea').inputValue()) ?? []
+      await at(page, 'all-sent').click()
+      await expect(at(page, 'due')).toContainText('Nobody is to hear anything now')
+      await at(page, 'answers').fill(`I have to stop, sorry. ${no}`)
+      await at(page, 'read-answers').click()
+      await expect(at(page, 'replies')).toContainText(`${name} does not stay`)
+      await turn('balance')
+      await expect(at(page, 'family').first()).toBeVisible()
+      for (const cells of await at(page, 'family').all()) expect((await cells.locator('.n').allInnerTexts()).slice(1).map((text) => parseInt(text, 10))).toEqual([0, 0, 0, 0, 0])
+      await turn('people')
+      await at(page, 'find').fill(name ?? '')
+      await expect(page.locator(`[data-name="${name}"]`).first()).toContainText('does not stay')
     })
   } finally {
     await program.close()
@@ -265,7 +319,7 @@ test('a volunteer on a narrow phone: a link, no account, an answer in under five
       expect(await violations(page), scheme).toEqual([])
     }
 
-    // One tap accepts.
+    // One tap accepts; a whole answer, the page opened, is one of under five.
     await page.locator(`${mine} [data-mine=yes]`).click()
     await expect(page.locator('[data-mine=said]')).toHaveText('Thank you: you come.')
     await expect(page.locator(mine)).toHaveAttribute('data-status', 'yes')

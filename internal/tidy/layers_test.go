@@ -140,9 +140,10 @@ var mayImport = map[string][]string{
 	"internal/hub/site":    {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/locale", "internal/web/files", "internal/web/sse"},
 	"internal/outbox":      {"game/entry", "game/message", "game/rules"},
 
-	"internal/web":  append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
-	"internal/demo": pure,
-	"internal/tidy": {},
+	"internal/web":          append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
+	"internal/demo":         pure,
+	"internal/demo/harbour": pure,
+	"internal/tidy":         {},
 
 	"ui":              {},
 	"api":             {},

@@ -44,6 +44,9 @@ type Letter struct {
 // Letter writes a message.
 func (d Duties) Letter(m duties.Message) Letter {
 	l := Letter{Name: m.Name, Text: d.text(m), Subject: d.say("command.crew.subject", "day", Day(d.Words, m.Lines[0].Day))}
+	if m.Lines[0].Seat == duties.StaySeat {
+		l.Subject = d.say("command.crew.stay.subject", "season", m.Lines[0].Game)
+	}
 	l.Link = "mailto:?subject=" + mailText(l.Subject) + "&body=" + mailText(l.Text)
 	return l
 }
@@ -65,6 +68,10 @@ func mailText(text string) string {
 func (d Duties) text(m duties.Message) string {
 	lines := []string{d.say("command.crew.hello", "name", strings.Fields(m.Name)[0]), ""}
 	for _, line := range m.Lines {
+		if line.Seat == duties.StaySeat {
+			lines = append(lines, d.stay(line)...)
+			continue
+		}
 		was := ""
 		if line.Was != nil {
 			was = d.visit(*line.Was)
@@ -107,6 +114,9 @@ func (d Duties) Duty(one duties.Duty) string {
 
 // Reply says what came of an answer.
 func (d Duties) Reply(r duties.Reply) string {
+	if r.Seat == duties.StaySeat {
+		return StayReply(d.Words, r)
+	}
 	key := "command.crew.reply." + string(r.Result)
 	if r.Result == duties.Done {
 		key += "." + string(r.Answer)

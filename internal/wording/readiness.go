@@ -15,6 +15,12 @@ func Level(w Words, level people.Level) string {
 	return Say(w, "crew.level."+string(level))
 }
 
+// LevelChange says whose level for which seat is another one now, and why.
+func LevelChange(w Words, list []people.Person, c readiness.Change) string {
+	return Say(w, "command.crew.ready."+string(c.Why), "name", list[c.Person].Name, "seat", Seat(w, c.Seat),
+		"was", Level(w, c.Was), "is", Level(w, c.Is), "day", c.Last.String())
+}
+
 // Readiness says whose levels are other ones now, which codes cannot be read, and
 // which names nobody of the list has.
 func Readiness(w Words, list []people.Person, changes []readiness.Change, bad, strangers []string) []string {
@@ -26,8 +32,7 @@ func Readiness(w Words, list []people.Person, changes []readiness.Change, bad, s
 		lines = append(lines, Say(w, "command.crew.ready.stranger", "name", name))
 	}
 	for _, c := range changes {
-		lines = append(lines, Say(w, "command.crew.ready."+string(c.Why), "name", list[c.Person].Name, "seat", Seat(w, c.Seat),
-			"was", Level(w, c.Was), "is", Level(w, c.Is), "day", c.Last.String()))
+		lines = append(lines, LevelChange(w, list, c))
 	}
 	return append(lines, Say(w, "command.crew.ready.changed", "count", strconv.Itoa(len(changes))))
 }

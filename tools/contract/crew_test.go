@@ -3,6 +3,7 @@ package main
 import (
 	"crypto/rand"
 	"encoding/json"
+	"io"
 	"log/slog"
 	"net/http/httptest"
 	"os"
@@ -13,8 +14,7 @@ import (
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/crew"
 	"whistlestop/internal/store/sqlite"
-	"whistlestop/season/league"
-	"whistlestop/season/schedule"
+	"whistlestop/record/tables"
 )
 
 // crewOf is a crew's desk of the invented league with nobody in it.
@@ -35,7 +35,7 @@ func crewOf(t *testing.T, quiet *slog.Logger) *crew.Service {
 			_, _ = rand.Read(raw)
 			return raw
 		},
-		Rows: func(string, []byte, league.League) (schedule.Incoming, error) { return schedule.Incoming{}, nil },
+		PDF: func(io.Writer, tables.Document, api.Words) error { return nil },
 	}
 }
 
@@ -104,13 +104,13 @@ func (d *desk) crewBody(o api.Operation) (path, body string) {
 	case "PUT /api/crew/people/{person}":
 		return path, string(people.People[0])
 	case "POST /api/crew/results":
-		return path, `{"text":"00000-00000-00000-00000"}`
+		return path, `{"text":"00000-00000-00000-00000-00000"}`
+	case "POST /api/crew/season":
+		return path, `{"act":"contact"}`
 	case "PUT /api/crew/rules":
 		return path, d.ask("GET", "/api/crew/rules", "", "").Body.String()
 	case "PUT /api/crew/rules/file":
 		return path, `{"text":"[[seat]]\nid = \"clock\"\nneed = \"must\"\n"}`
-	case "PUT /api/crew/games":
-		return path + "?name=games.csv", "date,home\n"
 	case "POST /api/crew/rota":
 		return path, `{"moves":100,"seed":2}`
 	case "POST /api/crew/seats/{game}/{seat}":

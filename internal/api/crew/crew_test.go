@@ -4,6 +4,8 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
+	"io"
 	"log/slog"
 	"os"
 	"strings"
@@ -14,6 +16,7 @@ import (
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/crew"
 	"whistlestop/internal/locale"
+	"whistlestop/record/tables"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
 )
@@ -49,10 +52,6 @@ type files struct{ league, schedule []byte }
 
 func (f *files) League() ([]byte, error)   { return f.league, nil }
 func (f *files) Schedule() ([]byte, error) { return f.schedule, nil }
-func (f *files) KeepSchedule(text []byte) error {
-	f.schedule = text
-	return nil
-}
 
 // desk is a service with a clock that the test sets.
 type desk struct {
@@ -91,6 +90,7 @@ func (d *desk) start() {
 	d.s = &crew.Service{
 		Papers: d.papers, Season: d.files, Logger: slog.New(slog.DiscardHandler),
 		Reach: func() (string, bool) { return "http://192.168.7.20:8480", true },
+		PDF:   plain,
 		Key: func(bytes int) []byte {
 			d.key++
 			raw := make([]byte, bytes)
@@ -100,6 +100,24 @@ func (d *desk) start() {
 			return raw
 		},
 	}
+}
+
+// plain writes a document of tables as text, for tests of what stands in it.
+func plain(out io.Writer, d tables.Document, words api.Words) error {
+	for _, about := range d.About {
+		fmt.Fprintln(out, about.In(words))
+	}
+	for _, table := range d.Parts[0].Tables {
+		fmt.Fprintln(out, words.Text(table.Title.Key, table.Title.Args))
+		for _, row := range table.Rows {
+			var cells []string
+			for _, cell := range row {
+				cells = append(cells, cell.In(words))
+			}
+			fmt.Fprintln(out, strings.Join(cells, "|"))
+		}
+	}
+	return nil
 }
 
 func read(t *testing.T, name string) []byte {

@@ -6,9 +6,8 @@ import (
 
 	"whistlestop/crew/desk"
 	"whistlestop/crew/duties"
-	"whistlestop/game/dates"
 	"whistlestop/internal/api"
-	"whistlestop/season/schedule"
+	"whistlestop/record/tables"
 )
 
 // crewOverviewJSON is how the desk stands.
@@ -28,6 +27,7 @@ type crewOverviewJSON struct {
 	Teams  []teamName     `json:"teams"`
 	Plays  []crewRinkJSON `json:"divisions"` // by id and name
 	Rinks  []crewRinkJSON `json:"rinks"`
+	Stay   crewStayJSON   `json:"stay"` // whether people stay for a new season
 }
 
 // teamName is a team by its name.
@@ -43,7 +43,7 @@ func (s *Service) overview(c *api.Call) (crewOverviewJSON, error) {
 	}
 	return with(s, c, func(v view) (crewOverviewJSON, error) {
 		out := crewOverviewJSON{
-			Kept: true, Today: v.now.Day.String(), People: len(v.people), Said: v.asked, Lan: s.lan(), Teams: []teamName{}, Plays: []crewRinkJSON{}, Rinks: []crewRinkJSON{},
+			Kept: true, Today: v.now.Day.String(), People: len(v.people), Said: v.asked, Lan: s.lan(), Teams: []teamName{}, Plays: []crewRinkJSON{}, Rinks: []crewRinkJSON{}, Stay: v.stay(),
 		}
 		if v.league == nil {
 			return out, nil
@@ -69,64 +69,11 @@ func (s *Service) overview(c *api.Call) (crewOverviewJSON, error) {
 	})
 }
 
-// keptGamesJSON is what came of a file of games.
-type keptGamesJSON struct {
-	Games    int               `json:"games"`
-	Fresh    int               `json:"fresh"`
-	Changed  int               `json:"changed"`
-	Findings []crewFindingJSON `json:"findings"`
-	Kept     bool              `json:"kept"`
-}
-
-// keepGames reads games from a table or a calendar. Games of the schedule that is
-// kept already stay who they are.
-func (s *Service) keepGames(c *api.Call) (keptGamesJSON, error) {
-	return with(s, c, func(v view) (keptGamesJSON, error) {
-		out := keptGamesJSON{Findings: []crewFindingJSON{}}
-		if v.league == nil {
-			return out, api.Refuse("crew.no_season")
-		}
-		text, err := c.Body()
-		if err != nil {
-			return out, err
-		}
-		name := c.Query("name")
-		read, err := s.Rows(name, text, *v.league)
-		if err != nil {
-			return out, api.Refuse("crew.refused", "why", api.Plain(err))
-		}
-		var on *dates.Day
-		if v.scheduleText != nil && v.now.Day > v.league.From {
-			on = &v.now.Day
-		}
-		games, more := schedule.Update(*v.league, v.games, read.Rows, say(c, "command.schedule.from", "file", name), on)
-		for _, f := range append(read.Findings, more...) {
-			out.Findings = append(out.Findings, crewFindingJSON{f.Line, say(c, f.Say.Key, pairs(f.Say.Args)...)})
-		}
-		if len(read.Rows) == 0 || len(games) == 0 {
-			return out, nil
-		}
-		for i, g := range v.games {
-			if games[i].Sequence() != g.Sequence() {
-				out.Changed++
-			}
-		}
-		out.Games, out.Fresh = len(games), len(games)-len(v.games)
-		kept, err := schedule.Keep(*v.league, games)
-		if err == nil {
-			err = s.Season.KeepSchedule(kept)
-		}
-		if err != nil {
-			s.Logger.Error("keep the schedule", "error", err)
-			return out, api.NotNow("season.not_kept")
-		}
-		out.Kept = true
-		return out, nil
-	})
-}
-
 // Print writes a sheet as a page for a printer.
 type Print func(out io.Writer, sheet Sheet, words api.Words) error
+
+// PDF writes a document of tables for a printer.
+type PDF func(out io.Writer, d tables.Document, words api.Words) error
 
 // Sheet is who sits where in some days, for a wall or for people's hands. It has no
 // telephone numbers.
@@ -137,6 +84,7 @@ type Sheet struct {
 	Days     []SheetDay
 	People   []SheetSlip
 	Families []SheetFamily // the balance; nothing else then
+	Pots     []SheetColumn // of the balance
 }
 
 // SheetDay is the games of a day.
@@ -170,7 +118,17 @@ type SheetLine struct{ Day, There, Rink, Seat, Teams, Yes, No string }
 type SheetFamily struct {
 	Family                                        string
 	Share, Done, Missed, Unmarked, Promised, Open int
+	Pots                                          []SheetPot // of the sheet's pots, in their order
 }
+
+// SheetPot is what a family has of a part of what is to be done.
+type SheetPot struct {
+	Amount, Done, Promised, Missing int
+	Over                            bool
+}
+
+// SheetColumn is a part of what is to be done, with its last day; empty: the season's.
+type SheetColumn struct{ Name, By string }
 
 // week is the sheet of a week, from the day that is asked for.
 func (s *Service) week(c *api.Call) (api.File, error) {
@@ -190,8 +148,15 @@ func (s *Service) week(c *api.Call) (api.File, error) {
 		list, slots := v.list(days{from, from + 6})
 		switch c.Query("what") {
 		case "balance":
+			for _, pot := range v.rules.Pots {
+				sheet.Pots = append(sheet.Pots, SheetColumn{pot.Name, dayText(pot.By)})
+			}
 			for _, f := range v.balanceOf() {
-				sheet.Families = append(sheet.Families, SheetFamily{f.Family, f.Share, f.Done, f.Missed, f.Unmarked, f.Promised, f.Open})
+				line := SheetFamily{Family: f.Family, Share: f.Share, Done: f.Done, Missed: f.Missed, Unmarked: f.Unmarked, Promised: f.Promised, Open: f.Open}
+				for _, pot := range f.Pots {
+					line.Pots = append(line.Pots, SheetPot{pot.Amount, pot.Done, pot.Promised, pot.Missing, pot.Over})
+				}
+				sheet.Families = append(sheet.Families, line)
 			}
 		case "slips":
 			sheet.People = v.slips(c, list, slots)
@@ -199,6 +164,12 @@ func (s *Service) week(c *api.Call) (api.File, error) {
 			sheet.Days = v.sheetDays(c, list, slots)
 		}
 		var page bytes.Buffer
+		if c.Query("as") == "pdf" {
+			if err := s.PDF(&page, sheet.Document(), c.Words); err != nil {
+				return api.File{}, err
+			}
+			return api.File{Raw: page.Bytes(), Media: "application/pdf", Name: "crew" + ".pdf"}, nil
+		}
 		if err := s.Print(&page, sheet, c.Words); err != nil {
 			return api.File{}, err
 		}

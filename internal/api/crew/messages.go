@@ -242,8 +242,13 @@ func (s *Service) take(c *api.Call, v view, text string) ([]crewReplyJSON, error
 	}
 	list, _ := v.list(everyDay)
 	w := v.words(c, list)
-	replies, after, events := v.log.Take(text, list, v.now, v.may())
+	asked := slices.Concat(list, v.stays())
+	replies, after, events := v.log.Take(text, asked, v.now, v.may(len(list)))
 	for _, r := range replies {
+		if r.Seat == duties.StaySeat {
+			out = append(out, crewReplyJSON{string(r.Result), wording.StayReply(c.Words, r), "", ""})
+			continue
+		}
 		key := "crew.reply." + string(r.Result)
 		if r.Result == duties.Done {
 			key += "." + string(r.Answer)
@@ -254,7 +259,7 @@ func (s *Service) take(c *api.Call, v view, text string) ([]crewReplyJSON, error
 		return out, nil
 	}
 	st.log = st.logged(events...)
-	return out, s.keep(c, "answers", st.taken(list, after), rotaPaper, logPaper)
+	return out, s.keep(c, "answers", st.taken(list, after[:len(list)]), rotaPaper, logPaper)
 }
 
 // firstName is how a page greets somebody.

@@ -137,7 +137,15 @@ type mineJSON struct {
 	Today  string         `json:"today"`
 	Asked  bool           `json:"asked"` // they asked to be forgotten
 	Family crewFamilyJSON `json:"family"`
+	Stay   mineStayJSON   `json:"stay"`
 	Said   string         `json:"said,omitempty"` // what came of what they did
+}
+
+// mineStayJSON is the question whether somebody stays for a season.
+type mineStayJSON struct {
+	Season string `json:"season"` // empty: they are not asked
+	By     string `json:"by"`
+	Status string `json:"status"` // waiting, yes, no
 }
 
 // mineDuty is a duty as its person sees it.
@@ -192,7 +200,7 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 		out.Can.Rinks = append(out.Can.Rinks, crewRinkJSON{r.ID, r.Name})
 	}
 	list, slots := v.list(everyDay)
-	said, may, everybody := v.log.Work(), v.may(), v.desk(list)
+	said, may, everybody := v.log.Work(), v.may(len(list)), v.desk(list)
 	for i, one := range list {
 		key := [2]string{one.Game, one.Seat}
 		mine := one.Who == l.Who
@@ -211,6 +219,7 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 			out.Others = append(out.Others, duty)
 		}
 	}
+	out.Stay = v.stayOf(l, said)
 	if out.Whole {
 		for _, f := range v.balanceOf() {
 			if f.Family == l.Family {
@@ -292,6 +301,9 @@ func (s *Service) mineAct(c *api.Call, in mineActJSON) (mineJSON, error) {
 func (s *Service) answer(c *api.Call, v view, l link, in mineActJSON) (string, error) {
 	if key := [2]string{in.Game, in.Seat}; len(l.Duties) > 0 && !slices.Contains(l.Duties, key) {
 		return "", api.NotThere("crew.no_seat")
+	}
+	if in.Seat == duties.StaySeat {
+		return s.staying(c, v, l, in)
 	}
 	one, _, err := v.at(in.Game, in.Seat)
 	if err != nil {

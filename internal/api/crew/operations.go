@@ -1,21 +1,9 @@
 package crew
 
-import (
-	"whistlestop/game/message"
-	"whistlestop/internal/api"
-	"whistlestop/season/schedule"
-)
+import "whistlestop/internal/api"
 
 // listMost bounds a pasted list, in bytes.
 const listMost = 2 << 20
-
-// pairs are the arguments of a sentence as say takes them.
-func pairs(args message.Args) (flat []string) {
-	for _, arg := range args {
-		flat = append(flat, arg.Name, arg.Text)
-	}
-	return flat
-}
 
 // Operations is the part of the table that is about the crew.
 func (s *Service) Operations() []api.Operation {
@@ -33,18 +21,17 @@ func (s *Service) Operations() []api.Operation {
 		{Method: "GET", Path: "/api/crew/people/{person}/copy", Who: api.BenchOnly, Handler: api.Hand("application/json", s.copyOf),
 			About: "Everything that is kept of somebody, as a file."},
 		{Method: "POST", Path: "/api/crew/results", Who: api.BenchOnly, Handler: api.Take(s.keepResults), Most: listMost, TooLarge: "season.too_large",
-			About: "Reads codes of practice results out of a text, and makes ready whoever reached the bar."},
+			About: "Reads codes of practice results out of a text, and brings everybody's levels up to practice and to the seats that they had."},
 		{Method: "GET", Path: "/api/crew/rules", Who: api.BenchOnly, Handler: api.Ask(s.rules), About: "Who may sit where."},
 		{Method: "PUT", Path: "/api/crew/rules", Who: api.BenchOnly, Handler: api.Take(s.keepRules), About: "Keeps who may sit where."},
 		{Method: "PUT", Path: "/api/crew/rules/file", Who: api.BenchOnly, Handler: api.Take(s.keepRulesFile), About: "The same from a crew file."},
-		{Method: "PUT", Path: "/api/crew/games", Who: api.BenchOnly, Handler: api.Ask(s.keepGames),
-			TakesMedia: "application/octet-stream", Most: schedule.FileMost, TooLarge: "season.too_large",
-			Query: []api.Parameter{{Name: "name", About: "of the file; its end says what it is: .csv, .xlsx, .ics"}},
-			About: "Reads games from a table or a calendar into the schedule of the season. Games that are there stay who they are."},
+		{Method: "POST", Path: "/api/crew/season", Who: api.BenchOnly, Handler: api.Take(s.newSeason),
+			About: "Begins the season of the league file: the rota of the one before goes, what people can do stays, everybody is asked whether they stay."},
 		{Method: "GET", Path: "/api/crew/missing", Who: api.BenchOnly, Handler: api.Ask(s.missing), About: "What is missing in the next 26 weeks, before anybody is asked."},
 		{Method: "GET", Path: "/api/crew/rota", Who: api.BenchOnly, Handler: api.Ask(s.rota), Query: []api.Parameter{from, to}, About: "Who sits where."},
 		{Method: "POST", Path: "/api/crew/rota", Who: api.BenchOnly, Handler: api.Take(s.makeRota), Waits: makeWithin,
 			About: "Makes the rota of some days. What is accepted or locked stays. The same papers and seed make the same one."},
+		{Method: "GET", Path: "/api/crew/rota/making", Who: api.BenchOnly, Handler: api.Ask(s.isMaking), About: "How far the making of a rota is."},
 		{Method: "GET", Path: "/api/crew/seats/{game}/{seat}", Who: api.BenchOnly, Handler: api.Ask(s.why),
 			Query: []api.Parameter{{Name: "person", About: "why not somebody, by their id"}}, About: "Why a seat is whose it is, and who could take it, the best first."},
 		{Method: "POST", Path: "/api/crew/seats/{game}/{seat}", Who: api.BenchOnly, Handler: api.Take(s.seatAct),
@@ -63,8 +50,9 @@ func (s *Service) Operations() []api.Operation {
 			About: "Who is on duty in some days, for a bench that does not have the desk: short names, and codes for who came."},
 		{Method: "GET", Path: "/api/crew/sheet", Who: api.BenchOnly, Handler: api.Hand("text/html", s.week),
 			Query: []api.Parameter{{Name: "day", About: "the first day of the week, YYYY-MM-DD"},
-				{Name: "what", About: "slips for people or the balance of the families, in place of the week", Values: []string{"slips", "balance"}}},
-			About: "The week for the wall, without telephone numbers, as a page to print."},
+				{Name: "what", About: "slips for people or the balance of the families, in place of the week", Values: []string{"slips", "balance"}},
+				{Name: "as", About: "pdf, in place of a page to print", Values: []string{"pdf"}}},
+			About: "The week for the wall, without telephone numbers, as a page to print or as a PDF."},
 		{Method: "POST", Path: "/api/crew/links", Who: api.BenchOnly, Handler: api.Take(s.makeLink), Status: api.StatusMade,
 			About: "Makes a link that opens somebody's own page, or a team's, without an account."},
 		{Method: "GET", Path: "/api/crew/mine/{token}", Handler: api.Ask(s.mine), About: "Somebody's own duties. Changes nothing, whoever opens it.",

@@ -4,17 +4,13 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
-	"maps"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"whistlestop/crew/duties"
 	"whistlestop/crew/people"
-	"whistlestop/crew/readiness"
 	"whistlestop/game/dates"
-	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/wording"
 	"whistlestop/practice/progress"
@@ -37,7 +33,9 @@ type crewPersonJSON struct {
 	Far       []string          `json:"far"`
 	OneFree   bool              `json:"one_free"`
 	Reach     string            `json:"reach"`
-	Wish      string            `json:"wish"` // what they asked on their page: forget, not_me
+	Wish      string            `json:"wish"`  // what they asked on their page: forget, not_me
+	Since     string            `json:"since"` // new since; empty: not new
+	Stays     string            `json:"stays"` // for the season that began: waiting, yes, no; empty: not asked
 }
 
 // crewSpanJSON is days away, both ends included.
@@ -112,15 +110,20 @@ func (st state) personJSON(p people.Person) crewPersonJSON {
 			out.Wish = w.Kind
 		}
 	}
+	out.Since = dayText(p.Since)
 	return out
 }
 
 func texts(some []string) []string { return append([]string{}, some...) }
 
 func (st state) everybody() []crewPersonJSON {
-	all := []crewPersonJSON{}
+	all, said := []crewPersonJSON{}, st.log.Work()
 	for _, p := range st.people {
-		all = append(all, st.personJSON(p))
+		one := st.personJSON(p)
+		if stays := said.Staying(whoOf(p)); stays != duties.NotAsked {
+			one.Stays = string(stays)
+		}
+		all = append(all, one)
 	}
 	return all
 }
@@ -226,6 +229,13 @@ func (st state) personOf(in crewPersonJSON) (people.Person, error) {
 			return p, api.Refuse("crew.refused", "why", api.Plain(err))
 		}
 		p.Screened = &day
+	}
+	if in.Since != "" {
+		day, err := dates.Parse(in.Since)
+		if err != nil {
+			return p, api.Refuse("crew.refused", "why", api.Plain(err))
+		}
+		p.Since = &day
 	}
 	read, found := people.Read(people.Write([]people.Person{p}, st.rules.Kinds()), st.rules.Kinds())
 	if len(read) != 1 || len(found) > 0 {
@@ -339,76 +349,6 @@ func (s *Service) copyOf(c *api.Call) (api.File, error) {
 		raw, err := json.MarshalIndent(out, "", " ")
 		return api.File{Raw: raw, Media: "application/json", Name: "person.json"}, err
 	})
-}
-
-// crewTextJSON is what somebody pasted.
-type crewTextJSON struct {
-	Text string `json:"text"`
-}
-
-// crewResultsJSON is what came of codes of practice results.
-type crewResultsJSON struct {
-	Read   int               `json:"read"`   // codes that were not known before
-	Ready  []string          `json:"ready"`  // who is ready now, and for what
-	Nobody []string          `json:"nobody"` // names of results that are not in the list
-	People []crewPersonJSON  `json:"people"`
-	Bad    []crewFindingJSON `json:"bad"`
-}
-
-// codeForm is how a code of a result looks: groups of five letters or digits.
-var codeForm = regexp.MustCompile(`(?i)[0-9a-z]{5}(?:\s*-\s*[0-9a-z]{1,5}){3,}`)
-
-// seatOfResult is the kind of seat that a practised seat is ready for.
-var seatOfResult = map[entry.Seat]string{entry.ClockSeat: "clock", entry.BookSeat: "book", entry.BoxSeat: "box"}
-
-// keepResults reads the codes in a text and makes ready who reached the bar.
-func (s *Service) keepResults(c *api.Call, in crewTextJSON) (crewResultsJSON, error) {
-	return with(s, c, func(v view) (crewResultsJSON, error) {
-		out, st := crewResultsJSON{Ready: []string{}, Nobody: []string{}, Bad: []crewFindingJSON{}}, v.state
-		codes := slices.Clone(st.more.Results)
-		for _, code := range codeForm.FindAllString(in.Text, -1) {
-			code = strings.Join(strings.Fields(code), "")
-			if _, err := progress.DecodeResult(code); err != nil {
-				out.Bad = append(out.Bad, crewFindingJSON{1 + strings.Count(in.Text[:strings.Index(in.Text, code[:5])], "\n"), api.Reason(c.Words, err)})
-			} else if !slices.Contains(codes, code) {
-				codes = append(codes, code)
-				out.Read++
-			}
-		}
-		var results []progress.Result
-		for _, code := range codes {
-			if result, err := progress.DecodeResult(code); err == nil {
-				results = append(results, result)
-			}
-		}
-		st.more.Results = codes
-		st = st.ready(c, v.now.Day, results, &out)
-		out.People = st.everybody()
-		return out, s.keep(c, "results", st, peoplePaper, morePaper)
-	})
-}
-
-// ready is the state in which whoever reached the bar is ready for the seat, as far as
-// they are in the list.
-func (st state) ready(c *api.Call, today dates.Day, results []progress.Result, out *crewResultsJSON) state {
-	st.people = slices.Clone(st.people)
-	for _, row := range progress.Everybody(results, progress.DefaultBar, readiness.PracticeDay(today)) {
-		at := slices.IndexFunc(st.people, func(p people.Person) bool { return strings.EqualFold(p.Name, strings.TrimSpace(row.Name)) })
-		if at < 0 {
-			out.Nobody = append(out.Nobody, row.Name)
-			continue
-		}
-		for _, r := range row.Seats {
-			kind := seatOfResult[r.Seat]
-			if has := st.people[at].Levels[kind]; r.Status != progress.IsReady || kind == "" || has == people.Ready || has == people.Guide {
-				continue
-			}
-			st.people[at].Levels = maps.Clone(st.people[at].Levels)
-			st.people[at].Levels[kind] = people.Ready
-			out.Ready = append(out.Ready, row.Name+": "+wording.Seat(c.Words, kind))
-		}
-	}
-	return st
 }
 
 // file is one of the files that the commands read and write.

@@ -201,7 +201,10 @@ func (s *Service) makeRota(c *api.Call, in makeRotaJSON) (crewMadeJSON, error) {
 	if in.Fresh {
 		kept = slices.DeleteFunc(kept, func(d seating.Duty) bool { return !d.Accepted })
 	}
-	made, err := desk.Make(plan, kept, rota.Options{Seed: max(1, in.Seed), Moves: in.Moves})
+	list, _ := v.list(everyDay)
+	desk.Welcome(plan, desk.Had(list, v.log, v.now), v.now.Day)
+	defer s.making.begun()()
+	made, err := desk.Make(plan, kept, rota.Options{Seed: max(1, in.Seed), Moves: in.Moves, Tell: s.making.tell})
 	if err != nil {
 		return crewMadeJSON{}, api.Refuse("crew.refused", "why", api.Plain(err))
 	}
@@ -241,6 +244,10 @@ func (s *Service) makeRota(c *api.Call, in makeRotaJSON) (crewMadeJSON, error) {
 			game, seat := plan.Games[slot.Game].ID, slot.Seat.ID
 			who := fresh[[2]string{game, seat}]
 			st.rota = append(st.rota, seating.Duty{Game: game, Seat: seat, Name: who.Name, Family: who.Family})
+		}
+		if st.more.Season == "" { // of which season this is, for when another one begins
+			st.more.Season = v.league.Season
+			return out, s.keep(c, "rota", st, rotaPaper, morePaper)
 		}
 		return out, s.keep(c, "rota", st, rotaPaper)
 	})
@@ -355,6 +362,16 @@ type crewMissingJSON struct {
 	Weeks    []crewWeekJSON   `json:"weeks"`
 	Few      []seatedAt       `json:"few"` // the first hundred
 	Families []crewFamilyJSON `json:"families"`
+	New      []newcomerJSON   `json:"new"` // who had no duty yet
+}
+
+// newcomerJSON is somebody new who had no duty yet.
+type newcomerJSON struct {
+	Person string     `json:"person"`
+	Name   string     `json:"name"`
+	Text   string     `json:"text"`   // how they stand
+	Placed bool       `json:"placed"` // they have a first duty within four weeks, beside a guide
+	Could  []seatedAt `json:"could"`  // empty seats that they could take first
 }
 
 const fewMost, weeksMost, enough = 100, 26, 3
@@ -362,7 +379,7 @@ const fewMost, weeksMost, enough = 100, 26, 3
 // missing looks half a year ahead.
 func (s *Service) missing(c *api.Call) (crewMissingJSON, error) {
 	return with(s, c, func(v view) (crewMissingJSON, error) {
-		out := crewMissingJSON{Weeks: []crewWeekJSON{}, Few: []seatedAt{}, Families: []crewFamilyJSON{}}
+		out := crewMissingJSON{Weeks: []crewWeekJSON{}, Few: []seatedAt{}, Families: []crewFamilyJSON{}, New: []newcomerJSON{}}
 		first := v.now.Day
 		if games := v.crewGames(everyDay); len(games) > 0 && games[0].Day > first {
 			first = games[0].Day
@@ -411,8 +428,26 @@ func (s *Service) missing(c *api.Call) (crewMissingJSON, error) {
 				out.Families = append(out.Families, f)
 			}
 		}
+		out.New = v.newcomers(c, plan)
 		return out, nil
 	})
+}
+
+// newcomers are those who had no duty yet.
+func (v view) newcomers(c *api.Call, plan *seating.Plan) []newcomerJSON {
+	list, _ := v.list(everyDay)
+	d, out := v.open(plan), []newcomerJSON{}
+	words := wording.OfDesk(c.Words, d)
+	for _, n := range d.Newcomers(desk.Had(list, v.log, v.now)) {
+		p := plan.People[n.Person]
+		one := newcomerJSON{Person: idOf(whoOf(p)), Name: p.Name, Text: words.Newcomer(n), Placed: n.InTime(plan) && n.Guide != rota.Nobody, Could: []seatedAt{}}
+		for _, slot := range n.Could {
+			s := plan.Slots[slot]
+			one.Could = append(one.Could, seatedAt{plan.Games[s.Game].ID, s.Seat.ID, wording.Seat(c.Words, s.Seat.ID) + ", " + words.Game(s.Game)})
+		}
+		out = append(out, one)
+	}
+	return out
 }
 
 // crewFamilyJSON is what a family did and promised beside its share.

@@ -226,15 +226,17 @@ func (v view) next(plan *seating.Plan, who []int, i int, one duties.Duty) []crew
 	return out
 }
 
-// may says whether the rules let somebody take a seat of a list, with who sits where by
-// that list. It holds everybody against the seats of some weeks at once.
-func (v view) may() func([]duties.Duty, int, duties.Who) bool {
+// may says whether the rules let somebody take a seat of a list, of which the first so
+// many are seats, with who sits where by that list. It holds everybody against the seats
+// of some weeks at once.
+func (v view) may(seats int) func([]duties.Duty, int, duties.Who) bool {
 	var plan *seating.Plan
 	var sits []int
 	var by []duties.Duty // the list that sits is of
 	var d days
 	return func(list []duties.Duty, place int, who duties.Who) bool {
 		one := list[place]
+		list = list[:seats]
 		if plan == nil || one.Day < d.from+31 || one.Day > d.to-7 {
 			var err error
 			d = days{one.Day - 31, one.Day + 31}

@@ -31,7 +31,6 @@ type Papers interface {
 type Season interface {
 	League() ([]byte, error)
 	Schedule() ([]byte, error)
-	KeepSchedule(text []byte) error
 }
 
 // Service answers what is asked of a crew's desk. It is safe for use by many
@@ -39,19 +38,19 @@ type Season interface {
 type Service struct {
 	Papers Papers // nil: this bench keeps no crew
 	Season Season
-	// Rows reads a table or a calendar of games, by the end of its name.
-	Rows func(name string, text []byte, l league.League) (schedule.Incoming, error)
 	// Key is random bytes for the codes of the answers and the tokens of links.
 	Key func(bytes int) []byte
 	// Reach is the address by which other devices reach this one, and whether they do.
 	Reach func() (address string, shared bool)
 	// Print writes a sheet for the wall or for people's hands.
 	Print  Print
+	PDF    PDF
 	Logger *slog.Logger
 
 	mutex  sync.Mutex
 	state  *state // as it was kept last; nil: not read yet
 	season season // as it was read last
+	making making // a rota that is being made
 }
 
 // The names of the papers.
@@ -62,6 +61,11 @@ const (
 	logPaper    = "log"
 	morePaper   = "more"
 )
+
+// Papered are the papers of a desk that begins with these texts.
+func Papered(people, rules, rota, log []byte) map[string][]byte {
+	return map[string][]byte{peoplePaper: people, rulesPaper: rules, rotaPaper: rota, logPaper: log}
+}
 
 // state is what is kept. It is never changed in place: a change is another state.
 type state struct {
@@ -80,7 +84,8 @@ type more struct {
 	Links   []link      `json:"links"`
 	Outbox  []sent      `json:"outbox"`
 	Wishes  []wish      `json:"wishes"`
-	Results []string    `json:"results"` // codes of practice results
+	Results []string    `json:"results"`          // codes of practice results
+	Season  string      `json:"season,omitempty"` // of the rota; empty: nobody knows
 }
 
 // sent is a message that was sent, or that did not arrive.

@@ -42,6 +42,18 @@ export interface DeskOverview {
   teams: Named[]
   divisions: Named[]
   rinks: Named[]
+  stay: Stay
+}
+
+/** Whether people stay for a season that began. */
+export interface Stay {
+  season: string
+  by: string
+  yes: number
+  no: number
+  waiting: number
+  was: string
+  contact: number
 }
 
 export interface Span {
@@ -66,6 +78,8 @@ export interface Person {
   one_free: boolean
   reach: string
   wish: '' | 'forget' | 'not_me'
+  since: string
+  stays: '' | 'waiting' | 'yes' | 'no' | 'spare'
 }
 
 export interface LineFinding {
@@ -152,6 +166,7 @@ export interface Missing {
   weeks: Week[]
   few: SeatedAt[]
   families: Family[]
+  new: { person: string; name: string; text: string; placed: boolean; could: SeatedAt[] }[]
 }
 
 export interface Made {
@@ -200,11 +215,12 @@ export interface Messages {
 }
 
 export interface KeptGames {
-  games: number
-  fresh: number
-  changed: number
-  findings: LineFinding[]
+  games: number // that were read
+  fresh: object[]
+  changed: object[]
+  findings: { line?: number; text: string }[]
   kept: boolean
+  mark: string
 }
 
 const making = 130_000 // milliseconds that a rota may take
@@ -217,11 +233,18 @@ export const crewApi = {
   keepPeople: (text: string, check: boolean, replace: boolean) => ask<People>('/crew/people', { text, check, replace }, put),
   keepPerson: (person: Person) => ask<Person>(`/crew/people/${person.id}`, person, put),
   forget: (id: string) => ask<{ duties: number; events: number }>(`/crew/people/${id}`, undefined, { method: 'DELETE' }),
-  results: (text: string) => ask<{ read: number; ready: string[]; nobody: string[]; bad: LineFinding[]; people: Person[] }>('/crew/results', { text }),
+  results: (text: string) => ask<{ read: number; levels: string[]; nobody: string[]; bad: LineFinding[]; people: Person[] }>('/crew/results', { text }),
   rules: () => ask<CrewRules>('/crew/rules'),
   keepRules: (rules: CrewRules) => ask<CrewRules>('/crew/rules', rules, put),
-  games: (file: File) =>
-    ask<KeptGames>(`/crew/games?${new URLSearchParams({ name: file.name }).toString()}`, file, { ...put, type: 'application/octet-stream', within: 60_000 }),
+  /** Takes games of a file into the schedule of the season, by the season's own way in. */
+  games: async (file: File) => {
+    const read = (keep: string) =>
+      ask<KeptGames>(`/season/incoming?${new URLSearchParams({ name: file.name, keep }).toString()}`, file, { ...put, type: 'application/octet-stream', within: making })
+    const { mark } = await read('')
+    return read(mark === '' ? 'new' : mark)
+  },
+  season: (act: 'begin' | 'contact', by = '') => ask<Stay>('/crew/season', { act, by }),
+  making: () => ask<{ making: boolean; part: number }>('/crew/rota/making'),
   missing: () => ask<Missing>('/crew/missing', undefined, { within: 30_000 }),
   rota: (from: string, to: string) => ask<{ duties: Duty[]; today: string }>(`/crew/rota?${new URLSearchParams({ from, to }).toString()}`),
   make: (wanted: { from: string; to: string; moves: number; seed: number; fresh: boolean }) => ask<Made>('/crew/rota', wanted, { within: making }),

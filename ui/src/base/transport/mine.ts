@@ -28,6 +28,7 @@ export interface Mine {
   today: string
   asked: boolean
   family: Family
+  stay: { season: string; by: string; status: 'waiting' | 'yes' | 'no' | '' }
   said?: string
 }
 
