@@ -35,7 +35,7 @@ func (f *Follower) wake() {
 // who has the same. What ends it is the time in milliseconds, a brace and an empty line.
 type Frame struct {
 	Begin sse.Chunk
-	Seq   int
+	Seq   int // of the newest entry; 0: nothing is new
 }
 
 // Follow begins to follow a game: from a state that the follower has, if it says so,
@@ -48,7 +48,7 @@ func (g *Games) Follow(ctx context.Context, id string, run string, had int) (*Fo
 	at.followers[f] = true
 	at.mutex.Unlock()
 	g.count(1)
-	if at.now() == nil {
+	if at.shown.Load() == nil {
 		if err := g.read(ctx, at); err != nil {
 			f.Close()
 			return nil, err
@@ -84,22 +84,22 @@ func (f *Follower) Close() {
 // News says when to call Next.
 func (f *Follower) News() <-chan struct{} { return f.news }
 
-// Next is what is new for the follower. Nothing new is no frame. A false says that
+// Next is what is new for the follower. A false says that
 // the lines are others than those that were sent, or cannot be shown any more: the
 // follower comes back from the beginning.
-func (f *Follower) Next() (frame *Frame, on bool, err error) {
-	s := f.at.now()
+func (f *Follower) Next() (frame Frame, on bool, err error) {
+	s := f.at.shown.Load()
 	if s == nil {
-		return nil, false, nil
+		return frame, false, nil
 	}
 	seq := s.doc.Seq()
 	if f.run == s.run && f.had == seq {
-		return nil, true, nil
+		return frame, true, nil
 	}
 	if f.sent && f.run != s.run {
-		return nil, false, nil
+		return frame, false, nil
 	}
-	frame = &Frame{Seq: seq}
+	frame.Seq = seq
 	if f.run == s.run && f.had > 0 && f.had < seq {
 		frame.Begin, err = s.change(f.had)
 	} else {
@@ -122,16 +122,22 @@ const sinceMost = 16
 
 // change is what changed since a state, written once for all who have that one.
 func (s *shown) change(had int) (sse.Chunk, error) {
+	s.mutex.RLock()
+	ready, is := s.since[had]
+	s.mutex.RUnlock()
+	if is {
+		return ready, nil
+	}
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
 	if ready, is := s.since[had]; is {
-		return ready, nil
+		return ready, nil // somebody was faster
 	}
 	change, err := json.Marshal(s.doc.Since(had))
 	if err != nil {
 		return sse.Chunk{}, err
 	}
-	ready := sse.Compressed(fmt.Appendf(nil, "event: change\nid: %d-%d-%s\ndata: {\"change\":%s,\"run\":%q,\"now_ms\":", s.epoch, s.doc.Seq(), s.run, change, s.run))
+	ready = sse.Compressed(fmt.Appendf(nil, "event: change\nid: %d-%d-%s\ndata: {\"change\":%s,\"run\":%q,\"now_ms\":", s.epoch, s.doc.Seq(), s.run, change, s.run))
 	if len(s.since) < sinceMost {
 		s.since[had] = ready
 	}
@@ -141,10 +147,12 @@ func (s *shown) change(had int) (sse.Chunk, error) {
 // BenchNow is what the clock of a game's bench says now, as far as it is known: the
 // clock of the game is anchored in it.
 func (g *Games) BenchNow(id string) entry.Millis {
-	at := g.game(id)
-	at.mutex.Lock()
-	defer at.mutex.Unlock()
-	return g.Now() + at.ahead
+	return g.Now() + entry.Millis(g.game(id).ahead.Load())
+}
+
+// BenchNow is the same for the game that is followed.
+func (f *Follower) BenchNow() entry.Millis {
+	return f.games.Now() + entry.Millis(f.at.ahead.Load())
 }
 
 // Listed is a game in a list.
@@ -190,7 +198,7 @@ func (g *Games) title(ctx context.Context, one ledgers.Game) (t Title, known boo
 	if err := g.read(ctx, at); err != nil {
 		return t, false
 	}
-	s := at.now()
+	s := at.shown.Load()
 	if s == nil {
 		return t, false
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"log/slog"
 	"sync"
+	"sync/atomic"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
@@ -58,14 +59,14 @@ type game struct {
 	last      string // hash of the newest line that was read
 	ledger    []entry.Entry
 	folded    *rules.Folded
-	shown     *shown
-	bad       error
 	followers map[*Follower]bool
-	idle      int // times that nobody followed when it was looked at
+	known     bool         // by how much the bench's time is ahead
+	heard     entry.Millis // when the bench was heard last, by our time
 
-	ahead entry.Millis // by which the bench's time is ahead of ours, as far as it is known
-	known bool
-	heard entry.Millis // when the bench was heard last, by our time
+	// What every follower reads for every entry is read without a lock: a thousand of
+	// them would wait for one another.
+	shown atomic.Pointer[shown] // nil: nothing was read, or it cannot be shown
+	ahead atomic.Int64          // by which the bench's time is ahead of ours, as far as it is known
 }
 
 // shown is the newest state as it is sent.
@@ -78,7 +79,7 @@ type shown struct {
 	once  sync.Once
 	whole sse.Chunk
 
-	mutex sync.Mutex
+	mutex sync.RWMutex
 	since map[int]sse.Chunk
 }
 
@@ -100,8 +101,10 @@ func (g *Games) Heard(id string, benchNow entry.Millis) {
 	}
 	// A clock that was set back since is believed at once: only the way is short of time.
 	const way = 10_000
-	if ahead := benchNow - now; !at.known || ahead > at.ahead || ahead < at.ahead-way {
-		at.ahead, at.known = ahead, true
+	was := entry.Millis(at.ahead.Load())
+	if ahead := benchNow - now; !at.known || ahead > was || ahead < was-way {
+		at.ahead.Store(int64(ahead))
+		at.known = true
 	}
 }
 
@@ -170,7 +173,7 @@ func (g *Games) read(ctx context.Context, at *game) error {
 	if err != nil {
 		return err
 	}
-	before, ledger := at.now(), at.ledger
+	before, ledger := at.shown.Load(), at.ledger
 	switch {
 	case before == nil || before.run != run || end < len(ledger):
 		ledger, at.folded, before = nil, nil, nil
@@ -182,7 +185,7 @@ func (g *Games) read(ctx context.Context, at *game) error {
 	if err == nil {
 		made, err = g.show(at, next, before, run, head.Epoch)
 	}
-	at.tell(made, err)
+	at.tell(made)
 	return err
 }
 
@@ -200,13 +203,6 @@ func (g *Games) run(ctx context.Context, at *game, head ledgers.Head) (string, e
 	}
 	sum := sha256.Sum256(fmt.Appendf(nil, "%s %d %d %v", first, head.Epoch, len(branches), head.Forked))
 	return hex.EncodeToString(sum[:6]), nil
-}
-
-// now is what is shown; nil: nothing was read, or it cannot be shown.
-func (at *game) now() *shown {
-	at.mutex.Lock()
-	defer at.mutex.Unlock()
-	return at.shown
 }
 
 // follow reads the lines that are new.
@@ -262,10 +258,10 @@ func (g *Games) show(at *game, ledger []entry.Entry, before *shown, run string, 
 }
 
 // tell takes what is shown from now on and wakes everybody.
-func (at *game) tell(made *shown, err error) {
+func (at *game) tell(made *shown) {
 	at.mutex.Lock()
 	defer at.mutex.Unlock()
-	at.shown, at.bad = made, err
+	at.shown.Store(made)
 	for f := range at.followers {
 		f.wake()
 	}

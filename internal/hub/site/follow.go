@@ -159,7 +159,7 @@ func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token
 		return
 	}
 	if err = out.Begin(); err == nil {
-		err = s.follow(r, game, follower, out)
+		err = s.follow(r, follower, out)
 	}
 	if err == nil {
 		err = out.End()
@@ -185,7 +185,7 @@ func resumes(r *http.Request) (run string, had int) {
 
 // follow sends until the client or the hub ends, the stream is old, or what was sent
 // no longer holds.
-func (s *Site) follow(r *http.Request, game string, follower *live.Follower, out *sse.Out) error {
+func (s *Site) follow(r *http.Request, follower *live.Follower, out *sse.Out) error {
 	beat := time.NewTicker(beatEvery)
 	defer beat.Stop()
 	lasts := time.NewTimer(streamLasts + time.Duration((rand.Float64()-0.5)*0.4*float64(streamLasts)))
@@ -200,14 +200,14 @@ func (s *Site) follow(r *http.Request, game string, follower *live.Follower, out
 			if err != nil || !on {
 				return err // the page comes back and begins anew
 			}
-			if frame == nil {
+			if frame.Seq == 0 {
 				continue
 			}
-			if err := out.Send(frame.Begin, sse.Stored(fmt.Appendf(nil, "%d}\n\n", s.Live.BenchNow(game)))); err != nil {
+			if err := out.Send(frame.Begin, sse.Stored(append(strconv.AppendInt(make([]byte, 0, 24), int64(follower.BenchNow()), 10), "}\n\n"...))); err != nil {
 				return err
 			}
 		case <-beat.C:
-			if err := out.JSON("beat", map[string]any{"now_ms": s.Live.BenchNow(game)}); err != nil {
+			if err := out.Event("beat", fmt.Appendf(nil, `{"now_ms":%d}`, follower.BenchNow())); err != nil {
 				return err
 			}
 		case <-lasts.C:
