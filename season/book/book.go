@@ -116,9 +116,13 @@ func wide(name, title string) tables.Column {
 	return tables.Column{Name: name, Title: title, Wide: true}
 }
 func text(name, title string) tables.Column { return tables.Column{Name: name, Title: title} }
+
+// kept are the numbers that stand on paper also where all of them are nought: half a
+// score is none.
+var kept = []string{"place", "played", "wins", "losses", "points", "goals", "assists", "home_goals", "visitors_goals", "goals_for", "goals_against", "value"}
+
 func number(name, title string) tables.Column {
-	kept := name == "played" || name == "points" || name == "goals" || name == "assists" || name == "place"
-	return tables.Column{Name: name, Title: title, Right: true, Kept: kept}
+	return tables.Column{Name: name, Title: title, Right: true, Kept: slices.Contains(kept, name)}
 }
 
 // standings is a division's table, with a sentence for each tie and for what is open.
