@@ -101,7 +101,7 @@ test('the league file as a form: what a change does is said before it is kept, n
     // A ladder that is ready says in sentences what it does.
     await group('How teams are ranked').click()
     await input('standings/0/procedure').selectOption('usah-nationals')
-    await expect(page.locator('[data-season=form-standings] [data-season=ladder]')).toContainText('First by points. Equal teams: points, in the games among the equal teams; wins, in the games among the equal teams')
+    await expect(page.locator('[data-season=form-standings] [data-season=ladder]')).toContainText('First by points. Equal teams: in the games among them points, wins, wins in the periods, goal difference (8 a game at most)')
     await page.reload()
 
     // The league's own book of suspensions begins as the one that was chosen, with the league's answers; each rule is a row.
