@@ -6,6 +6,7 @@ import (
 	"whistlestop/crew/duties"
 	"whistlestop/crew/rota"
 	"whistlestop/crew/seating"
+	"whistlestop/game/dates"
 )
 
 // Effect is what becomes of somebody's duty when the schedule changes.
@@ -114,13 +115,36 @@ func (m moving) of(i int) (Moved, bool) {
 	one := m.desk.Duties[i]
 	key := [2]string{one.Game, one.Seat}
 	for _, f := range m.after[key] {
-		// Of two duties that do not go together the one that moves is named.
-		if slices.Contains(m.before[key], f) || !moved && m.moves(f.with) {
+		// Of two duties that do not go together the one that moves is named, and of too
+		// many too.
+		if slices.Contains(m.before[key], f) || !moved && (m.moves(f.with) || m.isOneOfMany(i, f.rule) >= 0) {
 			continue
 		}
 		return Moved{Effect: Cannot, Rule: f.rule, With: f.with}, true
 	}
+	for j, other := range m.desk.Duties {
+		for _, f := range m.after[[2]string{other.Game, other.Seat}] {
+			if moved && !slices.Contains(m.before[[2]string{other.Game, other.Seat}], f) && m.isOneOfMany(j, f.rule) == i {
+				return Moved{Effect: Cannot, Rule: f.rule}, true
+			}
+		}
+	}
 	return Moved{Effect: AskAgain}, moved
+}
+
+// isOneOfMany is the duty that moves of somebody who has too many with it, where it is
+// another than the one at which that shows; -1: there is none.
+func (m moving) isOneOfMany(i int, rule string) int {
+	if rule != "day_cap" && rule != "season_cap" || m.at[i] < 0 || m.elsewhere(i) {
+		return -1
+	}
+	day := func(at int) dates.Day { return m.then.Games[m.then.Slots[m.at[at]].Game].Day }
+	for j := range m.desk.Duties {
+		if m.desk.Who[j] == m.desk.Who[i] && m.at[j] >= 0 && m.elsewhere(j) && (rule == "season_cap" || day(j) == day(i)) {
+			return j
+		}
+	}
+	return -1
 }
 
 // elsewhere says whether a duty is at another time or place then.

@@ -111,6 +111,32 @@ func TestWhatAMoveDoesToDuties(t *testing.T) {
 	}
 }
 
+// Whoever has too many duties of a day with one that moves cannot have that one.
+func TestAMoveIsOneDutyTooMany(t *testing.T) {
+	held := []seating.Duty{{Game: "u14-001", Seat: "book", Name: "Ida Vik", Family: "Vik"}, {Game: "u14-003", Seat: "book", Name: "Ida Vik", Family: "Vik"}}
+	g := given()
+	g.Games = append(g.Games, schedule.Game{
+		ID: "u14-003", Home: "millrace", Visitors: "lanternside", State: schedule.Scheduled,
+		Place: &schedule.Place{Rink: "saltworks", Sheet: 1, Day: 20731, Start: 900, Minutes: 75},
+	})
+	plan, err := g.Plan()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := desk.Open(g.League, plan, held, duties.Log{Key: make([]byte, duties.KeyBytes)}, now)
+	place := *g.Games[0].Place
+	place.Day = 20731
+	g.Games[0].Place = &place
+	then, err := g.Plan()
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := d.Moved(then)
+	if len(list) != 1 || list[0].Duty.Game != "u14-001" || list[0].Effect != desk.Cannot || list[0].Rule != "day_cap" {
+		t.Errorf("%+v", list)
+	}
+}
+
 // A child's game that moves onto its parent's duty elsewhere is said at that duty.
 func TestAMoveTakesAParentAway(t *testing.T) {
 	games := func(start int) []schedule.Game {
