@@ -97,6 +97,19 @@ test('the league file as a form: what a change does is said before it is kept, n
     expect(after).toContain('points = { draw = 1, overtime_loss = 1, overtime_win = 2, regulation_loss = 2, shoot_out_loss = 1, shoot_out_win = 2 }')
     expect(after).toContain('name = "Ropewalk \\"Old\\" Rink"')
     expect(await readFile(join(program.data, 'league', 'league-before.toml'), 'utf8')).toBe(shorter)
+  } finally {
+    await program.close()
+  }
+})
+
+test('a ladder says what it does, and the league’s own book of suspensions begins as a ready-made one, rule by rule, and goes again', async ({ page }) => {
+  const program = await Program.empty()
+  const at = (name: string) => page.locator(`[data-season="${name}"]`)
+  const input = (name: string) => page.locator(`[data-form="${name}"]`)
+  const group = (name: string) => page.locator('summary', { hasText: name })
+  try {
+    await seasoned(program)
+    await page.goto(`${program.origin}/season#files`)
 
     // A ladder that is ready says in sentences what it does.
     await group('How teams are ranked').click()
