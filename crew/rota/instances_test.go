@@ -153,7 +153,10 @@ func TestInstances(t *testing.T) {
 		if in.Known.Pairs > 0 && pairs != in.Known.Pairs {
 			t.Errorf("%s: %d pairs are allowed, the file says %d", in.Name, pairs, in.Known.Pairs)
 		}
-		moves := 3_000_000
+		moves := 300_000
+		if len(in.Games) > 200 {
+			moves = 1_000_000
+		}
 		if testing.Short() {
 			moves = 0
 		}
@@ -173,9 +176,13 @@ func TestInstances(t *testing.T) {
 		if made.Cost < in.Known.Bound || made.Cost < made.Bound {
 			t.Errorf("%s: cost %d is below what is possible: %d, %d", in.Name, made.Cost, in.Known.Bound, made.Bound)
 		}
-		// Two in a thousand above the best that is known.
-		if best := in.Known.Best; moves > 0 && best > 0 && made.Cost > best+best/200 {
-			t.Errorf("%s: cost %d, the best known is %d", in.Name, made.Cost, best)
+		// The optimum where it is known, or half a hundredth above what nothing is below.
+		most := in.Known.Best
+		if in.Known.Best != in.Known.Bound {
+			most = in.Known.Bound + in.Known.Bound/200
+		}
+		if moves > 0 && most > 0 && made.Cost > most {
+			t.Errorf("%s: cost %d; %d is known, and %d is to be reached", in.Name, made.Cost, in.Known.Best, most)
 		}
 	}
 }

@@ -6,7 +6,7 @@ import { Phone } from '../harness/phone.ts'
 import { Program } from '../harness/program.ts'
 
 async function looks(page: Page, name: string) {
-  for (const [size, width, height] of [['phone', 390, 844], ['laptop', 1280, 800]] as const) {
+  for (const [size, width, height] of [['small', 360, 640], ['phone', 390, 844], ['laptop', 1366, 768]] as const) {
     await page.setViewportSize({ width, height })
     await page.screenshot({ path: `test-results/desk-${name}-${size}.png` })
     expect(await beyond(page), `${name} on a ${size}`).toBeLessThanOrEqual(0)

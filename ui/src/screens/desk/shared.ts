@@ -13,6 +13,13 @@ export function dayOf(day: string): string {
   return form.format(new Date(`${day}T00:00:00Z`))
 }
 
+const brief = new Intl.DateTimeFormat(dateLanguage(), { day: 'numeric', month: 'short', timeZone: 'UTC' })
+
+/** A day without its weekday, where every day is the same one. */
+export function dateOf(day: string): string {
+  return brief.format(new Date(`${day}T00:00:00Z`))
+}
+
 /** The day so many days later. */
 export function later(day: string, days: number): string {
   const at = new Date(`${day}T00:00:00Z`)
