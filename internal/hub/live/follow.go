@@ -81,6 +81,14 @@ func (f *Follower) Close() {
 	})
 }
 
+// Title is what lists show of the game; the zero title where it cannot be shown any more.
+func (f *Follower) Title() Title {
+	if s := f.at.shown.Load(); s != nil {
+		return s.title
+	}
+	return Title{}
+}
+
 // News says when to call Next.
 func (f *Follower) News() <-chan struct{} { return f.news }
 

@@ -83,8 +83,8 @@ type shown struct {
 	since map[int]sse.Chunk
 }
 
-// errNothing is what a game without an entry that may be shown says.
-var errNothing = errors.New("no entry of the game may be shown")
+// ErrNothing is what a game without an entry that may be shown says.
+var ErrNothing = errors.New("no entry of the game may be shown")
 
 // ledgerMost is how many entries are worked out (ours): a long game has some 2,000.
 const ledgerMost = 20_000
@@ -116,7 +116,7 @@ func (g *Games) Moved(id string) {
 		return
 	}
 	g.group.Go(func() {
-		if err := g.read(context.Background(), g.game(id)); err != nil && !errors.Is(err, errNothing) {
+		if err := g.read(context.Background(), g.game(id)); err != nil && !errors.Is(err, ErrNothing) {
 			g.Logger.Error("a game cannot be shown", "game", id, "error", err)
 		}
 	})
@@ -208,7 +208,7 @@ func (g *Games) run(ctx context.Context, at *game, head ledgers.Head) (string, e
 // follow reads the lines that are new.
 func (g *Games) follow(ctx context.Context, at *game, ledger []entry.Entry, end int) ([]entry.Entry, error) {
 	if end == 0 {
-		return nil, errNothing
+		return nil, ErrNothing
 	}
 	if end > ledgerMost {
 		return nil, fmt.Errorf("the game has %d entries, more than are worked out", end)

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"math/rand/v2"
 	"net/http"
+	"runtime/debug"
 	"strconv"
 	"strings"
 	"time"
@@ -57,7 +58,11 @@ func (s *Site) team(next func(w http.ResponseWriter, r *http.Request, token offi
 			s.problem(w, r, tooOften())
 			return
 		}
-		token, err := s.Office.Known(r.Context(), office.Team, r.PathValue("token"))
+		var token office.Token
+		err := apart(func() (err error) {
+			token, err = s.Office.Known(r.Context(), office.Team, r.PathValue("token"))
+			return err
+		})
 		switch {
 		case errors.Is(err, office.ErrUnknown):
 			s.problem(w, r, api.NewNo(api.StatusGone, api.Missing, "hub.link_ended"))
@@ -106,21 +111,6 @@ func (s *Site) teamGames(w http.ResponseWriter, r *http.Request, token office.To
 	s.json(w, r, map[string]any{"association": s.name(r), "team": token.Label, "games": games, "now_ms": now})
 }
 
-// ofTeam reports whether a game is one of the team: a link of one team opens no other
-// team's games.
-func (s *Site) ofTeam(r *http.Request, token office.Token, game string) (bool, error) {
-	list, err := s.Live.List(r.Context())
-	if err != nil {
-		return false, err
-	}
-	for _, one := range list {
-		if one.Game.ID == game {
-			return one.Shown && one.Title.Of(token.Label), nil
-		}
-	}
-	return false, nil
-}
-
 // time answers what the clock of the game's bench says, by which a page draws the
 // clock of the game.
 func (s *Site) time(w http.ResponseWriter, r *http.Request, _ office.Token) {
@@ -132,12 +122,7 @@ func (s *Site) time(w http.ResponseWriter, r *http.Request, _ office.Token) {
 // stream sends the state of a game now and what changed after every entry.
 func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token) {
 	game := r.PathValue("game")
-	ours, err := s.ofTeam(r, token, game)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	if !ours {
+	if !entry.ValidID(game) {
 		s.problem(w, r, api.NotThere("hub.no_game"))
 		return
 	}
@@ -145,13 +130,25 @@ func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token
 		s.problem(w, r, tooOften())
 		return
 	}
-	run, had := resumes(r)
-	follower, err := s.Live.Follow(r.Context(), game, run, had)
-	if err != nil {
+	var follower *live.Follower
+	err := apart(func() (err error) {
+		run, had := resumes(r)
+		follower, err = s.Live.Follow(r.Context(), game, run, had)
+		return err
+	})
+	switch {
+	case errors.Is(err, live.ErrNothing):
+		s.problem(w, r, api.NotThere("hub.no_game"))
+		return
+	case err != nil:
 		s.fail(w, r, err)
 		return
 	}
 	defer follower.Close()
+	if !follower.Title().Of(token.Label) { // a link of one team opens no other team's games
+		s.problem(w, r, api.NotThere("hub.no_game"))
+		return
+	}
 	w.Header().Set("X-Accel-Buffering", "no") // said to proxies that gather answers
 	out, streams := sse.New(w, files.TakesGzip(r), writeWithin)
 	if !streams {
@@ -167,6 +164,21 @@ func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token
 	if err != nil {
 		s.Logger.Debug("a stream ended", "error", err)
 	}
+}
+
+// apart does something on a stack of its own. Asking the database takes a deep one, and
+// what a stream once took it keeps for the hour that it lives, a thousand times over.
+func apart(do func() error) error {
+	done := make(chan error, 1)
+	go func() {
+		defer func() {
+			if caught := recover(); caught != nil {
+				done <- fmt.Errorf("a request failed inside the program: %v\n%s", caught, debug.Stack())
+			}
+		}()
+		done <- do()
+	}()
+	return <-done
 }
 
 // resumes is the state that a page has, by what a browser says when it comes back:

@@ -108,6 +108,12 @@ func TestALinkOpensOneTeamsGames(t *testing.T) {
 		t.Error(body)
 	}
 	h.get("/v1/follow/"+other+"/games/"+g.id+"/stream").no(t, http.StatusNotFound, "missing")
+	for _, id := range []string{"01JD0000000000000000000009", "nothing"} {
+		h.get("/v1/follow/"+token+"/games/"+id+"/stream").no(t, http.StatusNotFound, "missing")
+	}
+	if h.live.Followers() != 0 {
+		t.Errorf("%d are counted who were not let", h.live.Followers())
+	}
 	for _, bad := range []string{"x", h.bench, h.issue(office.Session, "")} {
 		h.get("/v1/follow/"+bad).no(t, http.StatusGone, "missing")
 		h.get("/v1/follow/"+bad+"/games/"+g.id+"/stream").no(t, http.StatusGone, "missing")
