@@ -1,6 +1,6 @@
 import type { Leaving, Side, State } from '../base/contract/contract'
 import type { Now } from './lanes/play'
-import { teamName } from '../base/words/game'
+import { playerName, teamName } from '../base/words/game'
 import { t } from '../base/words/words'
 
 /** Somebody who comes out at this moment of play: in a few seconds, now, or at the next whistle. */
@@ -39,8 +39,7 @@ export function duePerson(state: State, one: Leaving): string {
   const whose = one.bench ? t('due.the_bench') : one.player
   if (one.door === 'none') return t('due.from_bench')
   if (one.sits === '') return whose === '' ? t('due.owed') : t('due.whoever', { player: whose })
-  const name = state.teams.find((team) => team.side === one.side)?.players.find((player) => player.number === one.sits)?.name
-  return [name, one.sits === one.player || whose === '' ? '' : t('due.for', { player: whose })].filter(Boolean).join(', ')
+  return [playerName(state, one.side, one.sits), one.sits === one.player || whose === '' ? '' : t('due.for', { player: whose })].filter(Boolean).join(', ')
 }
 
 /** "Kelp Bay 17, home gate; Lanternside 4, visitors' gate": in one line, for a sentence. */

@@ -44,6 +44,11 @@ export function teamName(state: State, side: Side): string {
   return team?.name || t(`side.${side}`)
 }
 
+/** The name of a side's player with that number; empty where nobody knows it, or where it may not be shown. */
+export function playerName(state: State, side: Side | '', number: string): string {
+  return state.teams.find((one) => one.side === side)?.players.find((one) => one.number === number)?.name ?? ''
+}
+
 /** A delay with its clock, such as "Delay, injury: 1:23". */
 export function delayWords(delay: { why: DelayWhy; ms: number; up: boolean }): string {
   const shown = delay.up ? elapsedText(delay.ms) : leftText(delay.ms)
