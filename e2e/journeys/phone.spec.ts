@@ -55,7 +55,23 @@ test('a phone has one bar at the bottom, and what is built leaves the clock, the
     expect(await view(built), `a call at ${width}x${height}`).toEqual([])
     const post = await bench.at('post').boundingBox()
     expect(post?.y ?? 0, 'Post lies under the thumb').toBeGreaterThan(height * 0.75)
+    for (const name of ['clock-control', 'horn']) expect(await view({ [name]: `[data-bench=${name}]` }), 'beside a call').toEqual([])
     await bench.at('clear').click()
+  }
+  // After a break the bench asks who is back: above the bar, which stays as it is.
+  await past.whistle('0:20')
+  await past.penalty('home', '6', 'hooking')
+  await past.runOut()
+  await past.begin('intermission', 1)
+  await past.begin('period', 2)
+  await expect(bench.at('ready')).toHaveAttribute('data-ready', 'hold')
+  for (const [width, height] of [[390, 844], [360, 640]] as const) {
+    await page.setViewportSize({ width, height })
+    await page.evaluate(() => scrollTo(0, 0))
+    await oneBar('a question')
+    expect(await view({ ...always, question: '[data-bench=ready] [data-bench=settle]', More: '[data-bench=more-stages]', horn: '[data-bench=horn]' }), `a question at ${width}x${height}`).toEqual([])
+    await page.evaluate(() => scrollTo(0, document.documentElement.scrollHeight))
+    await expect.poll(() => view({ ...always, question: '[data-bench=ready] [data-bench=settle]' }), `a question at ${width}x${height}, scrolled`).toEqual([])
   }
 })
 

@@ -2,6 +2,7 @@ import '../base/look/base.css'
 import '../base/look/pages.css'
 import '../base/words/site'
 import { mount } from 'svelte'
+import { feelPresses } from '../base/sound/touch'
 import { standInForStorage } from './progress/held'
 import { openLanguage } from '../base/words/language'
 import { t } from '../base/words/words'
@@ -19,5 +20,6 @@ async function open(target: HTMLElement): Promise<void> {
   mount(Opening, { target })
 }
 
+feelPresses()
 const target = document.getElementById('app')
 if (target) void open(target)
