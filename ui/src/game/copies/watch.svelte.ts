@@ -5,6 +5,15 @@ import { Mirror } from './mirror.svelte'
 import { browserShelf } from './shelf'
 
 const afterPaint = 250 // milliseconds that a copy waits, so that it is never in the way of what people see
+const latest = 2000 // milliseconds after which it waits for a quiet moment no longer
+
+/** Does something when the page has nothing else to do, where the browser says when that is. */
+function whenQuiet(act: () => void): void {
+  setTimeout(() => {
+    if ('requestIdleCallback' in globalThis) requestIdleCallback(act, { timeout: latest })
+    else act()
+  }, afterPaint)
+}
 
 /**
  * Keeps a copy of the game's ledger in this browser for as long as the page is
@@ -16,7 +25,7 @@ export function keepCopy(game: LiveGame, started: (mirror: Mirror) => void): () 
     $effect(() => {
       const seq = mirror.checked && game.stream.heard ? (game.state?.seq ?? 0) : 0
       if (game.revoked) untrack(() => void mirror.forget())
-      else if (seq > 0) setTimeout(() => void mirror.follow(seq), afterPaint)
+      else if (seq > 0) whenQuiet(() => void mirror.follow(seq))
     })
   })
   void mirror.open().then(() => started(mirror))

@@ -67,7 +67,7 @@ export class Composer {
   /** Counts the calls of this game for the next ones of its division. Called whenever the game has changed. */
   count(): void {
     const { state, link, id } = this.game
-    if (state && link.can.keeps) countGame(state.division.id, id, state.lines, localStorage)
+    if (state && link.can.keeps) painted(() => countGame(state.division.id, id, state.lines, localStorage))
   }
 
   /** Called in every frame. */

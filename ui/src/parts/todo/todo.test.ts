@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { Announcement, State } from '../../base/contract/contract'
-import { sinceWhistle, todoList } from './todo'
+import { shownOf, sinceWhistle, type Todo, todoList } from './todo'
 
 const moment = (abs_ms: number, left_ms: number) => ({ abs_ms, period: 1, elapsed_ms: abs_ms, left_ms })
 const stop = { entry: 's', kind: 'clock_stopped', struck: false, body: {} }
@@ -39,5 +39,11 @@ describe('what a whistle leaves to do', () => {
     const lines = [stop, goal, { ...stop, entry: 's2' }, { ...penalty, struck: true }] as unknown as State['lines']
     expect(sinceWhistle(lines)).toEqual([])
     expect(sinceWhistle([...lines.slice(0, 2), { ...lines[2], struck: true }] as State['lines']).map((line) => line.entry)).toEqual(['g'])
+  })
+  it('is shown whole, ticked or not, up to what anybody reads; beyond that what comes first of what is left', () => {
+    const list = Array.from({ length: 30 }, (_, i): Todo => ({ key: String(i), kind: 'say', text: '', more: '' }))
+    const done = ({ key }: Todo) => Number(key) % 2 === 0
+    expect(shownOf(list.slice(0, 12), done)).toHaveLength(12)
+    expect(shownOf(list, done).map((one) => one.key)).toEqual(['1', '3', '5', '7', '9', '11', '13', '15', '17', '19', '21', '23'])
   })
 })

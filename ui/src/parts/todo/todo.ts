@@ -1,6 +1,6 @@
 import type { Announcement, Kind, Line, Side, State } from '../../base/contract/contract'
 import { leftText } from '../../base/words/format'
-import { teamName } from '../../base/words/game'
+import { playerName, teamName } from '../../base/words/game'
 import { say, t } from '../../base/words/words'
 import { aboutOf } from '../../game/about'
 import { dueNow, duePerson } from '../../game/due'
@@ -54,6 +54,13 @@ export function todoList(state: State, now: Now, announcements: Announcement[]):
   return list
 }
 
+const most = 12 // rows; more of them at one whistle are not read
+
+/** What of a list is shown: all of it, or where there is too much the first of what is not done. */
+export function shownOf(list: Todo[], done: (one: Todo) => boolean): Todo[] {
+  return list.length <= most ? list : list.filter((one) => !done(one)).slice(0, most)
+}
+
 /** Who sits for a call, and until when: one row for each person. */
 function sitting(state: State, line: Line): Todo[] {
   const people = new Map<string, Todo>()
@@ -62,7 +69,7 @@ function sitting(state: State, line: Line): Todo[] {
     people.set(number, {
       key: `in/${line.entry}/${number}`, kind: 'in', side: term.side,
       text: t('todo.in', { number, team: teamName(state, term.side) }),
-      more: term.out || term.end.period > 0 ? t(term.goal_ends ? 'todo.back.goal' : 'todo.back', { time: leftText((term.out ?? term.end).left_ms) }) : '',
+      more: [playerName(state, term.side, number), term.out || term.end.period > 0 ? t(term.goal_ends ? 'todo.back.goal' : 'todo.back', { time: leftText((term.out ?? term.end).left_ms) }) : ''].filter(Boolean).join(' · '),
     })
   }
   return [...people.values()]

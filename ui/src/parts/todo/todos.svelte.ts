@@ -2,9 +2,10 @@ import { SvelteSet } from 'svelte/reactivity'
 import '../../base/words/announce'
 import type { LiveGame } from '../../game/live.svelte'
 import type { Posting } from '../../game/posting.svelte'
+import { painted } from '../../base/later/painted'
 import { Announcements } from '../announce/announcements.svelte'
 import { sorted } from '../announce/sorted'
-import { type Todo, todoList } from './todo'
+import { shownOf, type Todo, todoList } from './todo'
 
 /** Todos is what is left to do until the puck drops, with what was ticked here. */
 export class Todos {
@@ -32,13 +33,17 @@ export class Todos {
   /** How many are left. */
   readonly left: number = $derived.by(() => this.list.filter((one) => !this.done(one)).length)
 
+  /** What of it is shown: all, or where that is more than anybody reads, what comes first of what is left. */
+  readonly shown: Todo[] = $derived.by(() => shownOf(this.list, (one) => this.done(one)))
+
   done({ key }: Todo): boolean {
     return this.#done.has(key)
   }
 
   /** Asks for the announcements of a whistle. Called whenever the game has changed. */
   want(): void {
-    if (this.stands && this.game.state) void this.announcements.want(this.game.state.seq)
+    const { state } = this.game
+    if (this.stands && state) painted(() => void this.announcements.want(state.seq))
   }
 
   /** Ticks a thing, or takes the tick back. What was announced is told to all seats. */
