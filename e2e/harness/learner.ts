@@ -40,7 +40,7 @@ const step = 16 // milliseconds of the page's time in one step while something i
  * is quick because it lets the browser's clock leap while nothing is to be done;
  * the practice is none the wiser. While it does something the clock goes on step by
  * step, so that a slow machine makes nobody late. `slip` may change or leave out what
- * it enters.
+ * it enters. `watch` looks at the page before each of its acts.
  */
 export class Learner {
   readonly bench: Bench
@@ -48,7 +48,7 @@ export class Learner {
   readonly #coming: Entry[] = []
   #reached = -1
 
-  constructor(readonly page: Page, id: string, private readonly touch = false, private readonly slip: (entry: Entry) => Entry | null = (entry) => entry) {
+  constructor(readonly page: Page, id: string, private readonly touch = false, private readonly slip: (entry: Entry) => Entry | null = (entry) => entry, private readonly watch?: (learner: Learner) => Promise<void>) {
     this.bench = new Bench(page)
     this.script = JSON.parse(execFileSync(binary, ['practice', 'script', id, '--json'], { encoding: 'utf8', maxBuffer: 1 << 26 })) as Script
   }
@@ -74,6 +74,7 @@ export class Learner {
       this.reach(look.cue)
       if (await enough(look)) return
       const [released] = look.released
+      if (this.#coming.length > 0 || released !== undefined || look.waits !== '') await this.watch?.(this)
       if (look.waits === 'start' || look.waits === 'stop') await this.act(() => this.pressClock(look.waits === 'start'))
       else if (released !== undefined) await this.act(() => this.tellOut(released))
       else if (this.#coming.length > 0) await this.act(() => this.enter(this.#coming.shift() as Entry))

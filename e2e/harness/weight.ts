@@ -8,9 +8,10 @@ export interface Weighed { hook: string; words: string; weight: number }
  * window, in pixels, times the contrast of its fill against the ground on which it stands: an outline
  * weighs its area, a plane of ink on ice as much as fifteen of them. Words and borders do not count. The
  * numbers of a team, the calls, the four targets: controls with one hook are one choice and weigh together.
+ * `within` is the part of the page that is looked at.
  */
-export function weighed(page: Page): Promise<Weighed[]> {
-  return page.evaluate(() => {
+export function weighed(page: Page, within = 'body'): Promise<Weighed[]> {
+  return page.evaluate((root) => {
     type Colour = [number, number, number, number]
     const canvas = document.createElement('canvas').getContext('2d', { willReadFrequently: true })!
     const read = (text: string): Colour => {
@@ -44,7 +45,7 @@ export function weighed(page: Page): Promise<Weighed[]> {
       return (high + 0.05) / (low + 0.05)
     }
     const list: { hook: string; words: string; weight: number }[] = []
-    for (const one of document.querySelectorAll<HTMLElement>('button, a[href], summary, select, [role=button], [role=checkbox], [role=radio]')) {
+    for (const one of document.querySelector(root)?.querySelectorAll<HTMLElement>('button, a[href], summary, select, [role=button], [role=checkbox], [role=radio]') ?? []) {
       if ((one as HTMLButtonElement).disabled || !one.checkVisibility({ opacityProperty: true, visibilityProperty: true })) continue
       const box = one.getBoundingClientRect()
       const [left, top, right, bottom] = [Math.max(0, box.left), Math.max(0, box.top), Math.min(innerWidth, box.right), Math.min(innerHeight, box.bottom)]
@@ -62,5 +63,24 @@ export function weighed(page: Page): Promise<Weighed[]> {
       choices.set(hook || words, { hook, words: weight > before.most ? words : before.words, weight: before.weight + weight, most: Math.max(weight, before.most) })
     }
     return [...choices.values()].sort((a, b) => b.weight - a.weight)
+  }, within)
+}
+
+const answers = ['settle', 'settle-all', 'fill-in', 'pick', 'add-player'] // to what READY and HOLD ask
+
+/**
+ * What may come next on the bench as it stands, by the hooks of its controls: while HOLD stands it is no
+ * start of the clock, and while a call is whole it is Post.
+ */
+export async function nextActs(page: Page): Promise<string[]> {
+  const { stage, ready, busy, whole } = await page.evaluate(() => {
+    const of = (hook: string, name: string) => document.querySelector<HTMLElement>(`[data-bench=${hook}]`)?.dataset[name] ?? ''
+    return { stage: of('page', 'stage'), ready: of('ready', 'ready'), busy: of('call', 'busy') === 'true', whole: document.querySelector('[data-bench=post].main') !== null }
   })
+  if (busy) return whole ? ['post'] : ['number', 'call-choice', 'unassisted', 'post']
+  if (stage === 'over') return ['to-report']
+  if (!['period', 'overtime', 'shoot_out'].includes(stage)) return ['next-stage', 'clock-control', 'todo-tick', ...answers]
+  if (ready === 'play') return ['clock-control', 'four']
+  if (ready === 'hold') return ['four', 'todo-tick', 'next-stage', ...answers]
+  return ['clock-control', 'todo-tick', 'four', 'next-stage', ...answers]
 }

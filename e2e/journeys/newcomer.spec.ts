@@ -34,8 +34,8 @@ class Newcomer {
       const open = control.and(this.bench.page.locator('[aria-checked=false]')) // what is ticked already is no step
       const before = await this.picture()
       await ((await open.count()) > 0 ? open : control).first().click()
-      // The step to the next stage is one press; what else is pressed changes the picture.
-      if (asked === 'next-stage') await expect.poll(done).toBe(true)
+      // The step to the next stage and Post are one press; what else is pressed changes the picture.
+      if (asked === 'next-stage' || asked === 'post') await expect.poll(done).toBe(true)
       else await expect.poll(() => this.picture()).not.toBe(before)
     }
   }
@@ -52,9 +52,10 @@ class Newcomer {
   }
 }
 
-for (const [width, height] of [[1366, 768], [390, 844]] as const) {
-  test(`at ${width}x${height} the heaviest control is always something that may come next, through a game`, async ({ bench, program, game }) => {
+for (const [width, height, colorScheme] of [[1366, 768, 'light'], [390, 844, 'light'], [1366, 768, 'dark'], [390, 844, 'dark'], [768, 1024, 'light']] as const) {
+  test(`at ${width}x${height}, ${colorScheme}, the heaviest control is always something that may come next, through a game`, async ({ bench, program, game }) => {
     const { page } = bench
+    await page.emulateMedia({ colorScheme })
     await page.setViewportSize({ width, height })
     const newcomer = new Newcomer(bench)
     const past = new Past(program, game)

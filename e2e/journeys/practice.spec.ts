@@ -1,6 +1,7 @@
 import { expect } from '@playwright/test'
 import { test } from '../harness/fixtures.ts'
 import { Learner } from '../harness/learner.ts'
+import { nextActs, weighed } from '../harness/weight.ts'
 
 /** Why a practice cost points, for the report of a test that fails. */
 async function losses(learner: Learner): Promise<string[]> {
@@ -30,13 +31,23 @@ test('a drill on a phone, by touch, comes to 100', async ({ browser, program }) 
   await context.close()
 })
 
+// And whoever knows nothing, and takes what is heaviest to the eye, takes something that may come next, before every act of it.
 test('the standard practice game, all of it, comes to 100 for whoever enters its published answer', async ({ page, program }) => {
   test.setTimeout(1_800_000)
-  const learner = new Learner(page, 'standard')
+  const faults = new Set<string>()
+  let looks = 0
+  const learner = new Learner(page, 'standard', false, undefined, async () => {
+    const [first, second] = await weighed(page, '[data-bench=page]')
+    const legal = await nextActs(page)
+    looks++
+    if (first && !legal.includes(first.hook)) faults.add(`${first.hook} “${first.words}” ${first.weight}, before ${second?.hook ?? 'nothing'} ${second?.weight ?? 0}; may come next: ${legal.join(', ')}`)
+  })
   await learner.open(`${program.origin}/practice/`, 'standard')
   await learner.play()
   await expect(learner.at('summary')).toBeVisible()
   await everythingRight(learner)
+  expect(looks).toBeGreaterThan(100)
+  expect([...faults]).toEqual([])
 })
 
 test('a slip is told at the next stoppage, with its reason and the right state, beside the bench', async ({ page, program }) => {

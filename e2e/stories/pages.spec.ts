@@ -25,5 +25,7 @@ for (const name of storyNames()) {
     const row = table.find((line) => line.includes(`(${name}.md)`)) ?? ''
     expect(row).toContain(`[${story.title}]`)
     expect(row).toContain(`| ${fewest} |`)
+    const touch = story.ways.find((way) => way.name === 'By touch')?.most
+    if (touch !== undefined && touch > fewest) expect(row).toContain(`${touch} by touch`)
   })
 }
