@@ -155,7 +155,7 @@ func TestInstances(t *testing.T) {
 		}
 		moves := 300_000
 		if len(in.Games) > 200 {
-			moves = 1_000_000
+			moves = 3_000_000
 		}
 		if testing.Short() {
 			moves = 0
