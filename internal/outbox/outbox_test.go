@@ -122,6 +122,20 @@ func (c *counter) RoundTrip(r *http.Request) (*http.Response, error) {
 	return response(200, c.head(game)), nil
 }
 
+// questions is how often it was asked in all, and for a head.
+func (c *counter) questions() (all, heads int) {
+	c.mutex.Lock()
+	defer c.mutex.Unlock()
+	return len(c.asked), c.heads
+}
+
+// count is how often the ledgers were read.
+func (s *shelf) count() int {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	return s.reads
+}
+
 func (c *counter) head(game string) head {
 	h := head{Epoch: 1, Seq: len(c.lines[game])}
 	if h.Seq > 0 {
@@ -166,12 +180,13 @@ func TestWhatIsEnteredIsSent(t *testing.T) {
 				t.Fatalf("%d of %d", c.count(one), 5+2*i)
 			}
 			if i == 0 {
-				reads, heads = s.reads, c.heads
+				reads = s.count()
+				_, heads = c.questions()
 			}
 		}
 		// A game that is on is not read again for each entry, nor is the hub asked again.
-		if s.reads != reads || c.heads != heads {
-			t.Errorf("%d reads and %d questions more", s.reads-reads, c.heads-heads)
+		if _, now := c.questions(); s.count() != reads || now != heads {
+			t.Errorf("%d reads and %d questions more", s.count()-reads, now-heads)
 		}
 		// What came in by another way is found.
 		s.enter(two, 1)
@@ -180,6 +195,8 @@ func TestWhatIsEnteredIsSent(t *testing.T) {
 		if c.count(two) != 701 {
 			t.Errorf("%d", c.count(two))
 		}
+		c.mutex.Lock()
+		defer c.mutex.Unlock()
 		if strings.Contains(c.bytes.String(), "Maren") {
 			t.Error("a name went out")
 		}
@@ -273,10 +290,11 @@ func TestWhatTheHubDoesNotTakeHoldsUpNothingElse(t *testing.T) {
 				if state := o.State(); c.count(two) != 2 || state.State != want.state || state.Say.Key != want.key {
 					t.Errorf("%d, %+v", c.count(two), state)
 				}
-				asked := len(c.asked)
+				asked, _ := c.questions()
 				time.Sleep(10 * time.Second)
-				if synctest.Wait(); len(c.asked) > asked+2 {
-					t.Errorf("it was asked %d times more", len(c.asked)-asked)
+				synctest.Wait()
+				if now, _ := c.questions(); now > asked+2 {
+					t.Errorf("it was asked %d times more", now-asked)
 				}
 			})
 		})
@@ -291,8 +309,9 @@ func TestABenchThatWasTakenOff(t *testing.T) {
 		o := begin(t, s, c)
 		time.Sleep(time.Hour)
 		synctest.Wait()
-		if state := o.State(); state.State != "failing" || state.Say.Key != "hubcopy.ended" || len(c.asked) > 14 {
-			t.Errorf("%+v, asked %d times", state, len(c.asked))
+		asked, _ := c.questions()
+		if state := o.State(); state.State != "failing" || state.Say.Key != "hubcopy.ended" || asked > 14 {
+			t.Errorf("%+v, asked %d times", state, asked)
 		}
 	})
 }

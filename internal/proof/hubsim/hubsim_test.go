@@ -21,7 +21,7 @@ func TestMain(m *testing.M) {
 // One seed after the other, each a hub with its benches; WHISTLESTOP_HUB_SEEDS asks for
 // more of them, WHISTLESTOP_HUB_SEED from which on.
 func TestSeeds(t *testing.T) {
-	otherwise := uint64(200)
+	otherwise := uint64(150)
 	if testing.Short() {
 		otherwise = 20
 	}
