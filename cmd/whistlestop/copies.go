@@ -13,6 +13,7 @@ import (
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/folder/keyfile"
 	"whistlestop/internal/mirror"
+	"whistlestop/internal/proposal"
 	"whistlestop/record/seal"
 )
 
@@ -38,7 +39,7 @@ func (p *Program) prepareCopies(more []string) error {
 	} else {
 		p.tell(rules.Say{Key: "start.no_key", Args: rules.Pairs("why", message.Inside(err))})
 	}
-	p.proposals = newProposals(p.private("declined.json"), p.systemDisk(), p.logger)
+	p.beginProposals()
 	p.copyTo = append([]string{p.ownCopies()}, more...)
 	heads, err := mirror.WithHeads(p.store, p.systemDisk(), filepath.Join(p.folder, headsFile))
 	if err != nil {
@@ -109,7 +110,7 @@ func (p *Program) bringBack(ctx context.Context, f mirror.Finding, pairs []strin
 		p.tell(rules.Say{Key: "start.mended", Args: rules.Pairs(append(pairs, "count", strconv.Itoa(f.Own-f.Here))...)})
 	}
 	if here := max(f.Here, f.Own); f.Copied > here {
-		p.propose(proposal{file: f.File, bench: seal.KeyName(f.Bench), here: here, ledger: f.Ledger})
+		p.propose(proposal.Proposal{File: f.File, Bench: seal.KeyName(f.Bench), Here: here, Ledger: f.Ledger})
 	}
 }
 
@@ -122,15 +123,15 @@ func (p *Program) changed(game string) {
 
 // propose puts entries that this bench cannot have written before people. After a
 // seal they are only named: a sealed report takes nothing from a copy.
-func (p *Program) propose(one proposal) {
+func (p *Program) propose(one proposal.Proposal) {
 	key := "start.proposed"
-	if sealedBefore(one.ledger[:one.here]) {
+	if one.AfterSeal() {
 		key = "start.after_seal"
-	} else if !p.proposals.add(one) {
+	} else if !p.proposals.Add(one) {
 		return
 	}
-	p.tell(rules.Say{Key: key, Args: rules.Pairs("game", one.ledger[0].Game, "file", one.file,
-		"count", strconv.Itoa(len(one.ledger)-one.here))})
+	p.tell(rules.Say{Key: key, Args: rules.Pairs("game", one.Ledger[0].Game, "file", one.File,
+		"count", strconv.Itoa(len(one.Ledger)-one.Here))})
 }
 
 // tell keeps for the bench screen what people should know of the start.
@@ -171,4 +172,24 @@ func (p *Program) readCopy(content []byte) (games []laptop.CopiedGame, torn bool
 		games = append(games, laptop.CopiedGame{Ledger: g.Ledger, Line: g.Line, Bad: g.Bad, Own: p.marks.Own(g.Ledger, nil)})
 	}
 	return games, torn, err
+}
+
+// beginProposals reads what people decided against before.
+func (p *Program) beginProposals() {
+	p.proposals = proposal.New(proposal.Config{Declined: p.private("declined.json"), Logger: p.logger, Aside: p.setAside})
+}
+
+// setAside renames the file that a declined proposal stands in, and has the game
+// copied anew beside it. It returns the new name, or nothing: where the stick is gone
+// the file stays as it is, and the decision is remembered all the same.
+func (p *Program) setAside(one proposal.Proposal, mark string) string {
+	name, err := mirror.SetAside(p.systemDisk(), one.File, mark)
+	if err != nil {
+		p.logger.Warn("a copy that was decided against stays under its name", "file", one.File, "error", err)
+		return ""
+	}
+	if p.copies != nil {
+		p.copies.Look(one.Ledger[0].Game)
+	}
+	return filepath.Base(name)
 }

@@ -24,6 +24,7 @@ import (
 	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/outbox"
+	"whistlestop/internal/proposal"
 	"whistlestop/internal/restart"
 	"whistlestop/internal/store/sqlite"
 	"whistlestop/internal/web"
@@ -109,7 +110,7 @@ type Program struct {
 	compared   func()      // ends it; may be nil
 	found      []rules.Say // what the copies said at the start
 	foundMutex sync.Mutex
-	proposals  *proposals
+	proposals  *proposal.Proposals
 	gone       *withdrawal.List  // what was taken out, as ids
 	ended      *withdrawal.Ended // games whose names no copy has any more
 	live       *bench.Bench

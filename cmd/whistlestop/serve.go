@@ -82,7 +82,7 @@ func (p *Program) assemble(around surroundings) {
 		ledgers = p.first
 	}
 	if p.proposals == nil { // a demonstration has no copies
-		p.proposals = newProposals(p.private("declined.json"), p.systemDisk(), p.logger)
+		p.beginProposals()
 	}
 	p.copies = mirror.New(ledgers, p.systemDisk(), p.logger, clock.Now, p.marks, p.copyTo...)
 	var log bench.Log = p.copies
@@ -96,7 +96,7 @@ func (p *Program) assemble(around surroundings) {
 	p.live.MindRestart(p.since())
 	p.mindWithdrawn()
 	p.keepTime()
-	p.proposals.live, p.proposals.copies = p.live, p.copies
+	p.proposals.Over(p.live)
 	service := p.paperwork(laptop.Service{
 		Bench: p.live, Seats: p.seats(), Languages: p.languages(), Logger: p.logger,
 		Cards: cards.New(filepath.Join(p.folder, "cards"), demo.Card()), Print: printCard,

@@ -18,8 +18,10 @@ import (
 	"whistlestop/internal/demo"
 	"whistlestop/internal/folder/office"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/mirror"
 	"whistlestop/internal/paper/csv"
 	"whistlestop/internal/paper/pdf"
+	"whistlestop/internal/proposal"
 	"whistlestop/internal/restart"
 	"whistlestop/internal/seats"
 	"whistlestop/record/report"
@@ -77,11 +79,13 @@ func Open(c Config) (*Bench, error) {
 	kept := &papers{file: c.Papers}
 	own := office.New(kept.named("teams"), kept.named("sharing"))
 	nothing := func([]byte) error { return nil } // no other device has a seat
+	offered := proposal.New(proposal.Config{Declined: kept.named("declined"), Logger: logger})
+	offered.Over(b.live)
 	b.service = &laptop.Service{
 		Bench: b.live, Logger: logger, Views: &api.Views{Run: rand.Text()},
 		Seats: seats.New(seats.Config{Now: b.live.Now, Random: rand.Reader, Keep: nothing, KeepHanded: nothing, KeepFormers: nothing}),
 		Cards: cards{in: kept, more: []card.File{demo.Card()}}, Shares: own, Teams: own, Keys: key{kept.named("key")},
-		Rosters: roster.File, Report: writeReport,
+		Rosters: roster.File, Report: writeReport, ReadCopy: readCopy, Proposals: offered,
 		Print: func(out io.Writer, c card.Card, paper string, words api.Words) error {
 			return pdf.Card(out, c, pdf.Paper(paper), words)
 		},
@@ -90,6 +94,16 @@ func Open(c Config) (*Bench, error) {
 	}
 	b.common, b.rows = b.service.Common(), b.service.Operations()
 	return b, nil
+}
+
+// readCopy reads a copy of games from another device. Nothing shows who wrote what
+// follows a game that is here, so a person decides about that.
+func readCopy(content []byte) (games []laptop.CopiedGame, torn bool, err error) {
+	read, torn, err := mirror.Read(content)
+	for _, g := range read {
+		games = append(games, laptop.CopiedGame{Ledger: g.Ledger, Line: g.Line, Bad: g.Bad})
+	}
+	return games, torn, err
 }
 
 // writeReport writes the report of a ledger. Times of day are those of the device.

@@ -124,3 +124,51 @@ func TestTheTimeIsWritten(t *testing.T) {
 		t.Errorf("%s", d.instant.content)
 	}
 }
+
+// noted posts a note to a game.
+func noted(t *testing.T, b *pocket.Bench, game, text string) {
+	t.Helper()
+	note, err := json.Marshal(entry.Entry{ID: bench.ULIDs().New(1_770_000_001_000), Game: game, Seat: entry.Solo, Body: entry.Note{Text: text}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask(t, b, "POST", "/games/"+game+"/entries", `{"entries":[`+string(note)+`]}`)
+}
+
+// A device that breaks is followed by another one, from a copy. When both went on,
+// neither takes anything of the other, and both say where they part.
+func TestAGameIsTakenOverFromACopy(t *testing.T) {
+	first := (&device{ledgers: memory.New()}).open(t)
+	game := opened(t, first)
+	copied := func(b *pocket.Bench) string { return string(ask(t, b, "GET", "/games/"+game+"/ledger.jsonl", "")) }
+
+	second := (&device{ledgers: memory.New()}).open(t)
+	if taken := string(ask(t, second, "POST", "/restore", copied(first))); !strings.Contains(taken, `"had":0`) {
+		t.Fatalf("taken over: %s", taken)
+	}
+	if copied(second) != copied(first) {
+		t.Error("the game that was taken over is another one")
+	}
+	noted(t, second, game, "It goes on here.")
+
+	// The first one comes back, and is given what it missed: a person decides.
+	ask(t, first, "POST", "/restore", copied(second))
+	var waits struct{ Proposals []struct{ ID string } }
+	if raw := ask(t, first, "GET", "/proposals", ""); json.Unmarshal(raw, &waits) != nil || len(waits.Proposals) != 1 {
+		t.Fatalf("what waits: %s", raw)
+	}
+	if copied(first) == copied(second) {
+		t.Error("it was taken before a person said so")
+	}
+	ask(t, first, "POST", "/proposals/"+waits.Proposals[0].ID, `{"take":true}`)
+	if copied(first) != copied(second) {
+		t.Error("it was decided and not taken")
+	}
+
+	noted(t, first, game, "One.")
+	noted(t, second, game, "Another.")
+	before := copied(first)
+	if answer := first.Ask("POST", "/restore", []byte(copied(second))); answer.Status != 409 || copied(first) != before {
+		t.Errorf("two that went on: %d %s", answer.Status, answer.Body)
+	}
+}

@@ -69,7 +69,7 @@ var mayImport = map[string][]string{
 	"internal/api":      append([]string{"internal/bench", "internal/changes"}, pure...),
 	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
-	"internal/pocket": append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/demo", "internal/folder/office", "internal/locale", "internal/paper/csv", "internal/paper/pdf", "internal/restart", "internal/seats"}, pure...),
+	"internal/pocket": append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/demo", "internal/folder/office", "internal/locale", "internal/mirror", "internal/paper/csv", "internal/paper/pdf", "internal/proposal", "internal/restart", "internal/seats"}, pure...),
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
 	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
@@ -80,6 +80,7 @@ var mayImport = map[string][]string{
 	"internal/folder/durable":  {},
 	"internal/proof/crashdisk": {"internal/folder/durable"},
 	"internal/mirror":          append([]string{"internal/folder/durable"}, pure...),
+	"internal/proposal":        append([]string{"internal/api/laptop", "internal/bench"}, pure...),
 	"internal/withdrawal":      append([]string{"internal/api/laptop", "internal/bench", "internal/folder/durable", "internal/folder/office", "internal/folder/privatefile", "internal/mirror", "internal/seats"}, pure...),
 
 	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/proof/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
@@ -178,6 +179,7 @@ var testsMayImport = map[string][]string{
 	"internal/paper/xlsx":         {"internal/proof/papertest", "internal/locale", "game/entry"},
 	"internal/store/browser":      {"internal/store/storetest"},
 	"internal/pocket":             {"internal/store/memory", "internal/locale/pseudo"},
+	"internal/proposal":           {"internal/demo", "internal/store/memory"},
 	"internal/store/memory":       {"internal/store/storetest"},
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},
