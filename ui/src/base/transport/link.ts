@@ -1,3 +1,6 @@
+import type { Component } from 'svelte'
+import type { State } from '../contract/contract'
+
 /** What a page hears from its bench: an EventSource, or what stands for one. */
 export interface Source extends Pick<EventTarget, 'addEventListener'> {
   readonly readyState: number
@@ -45,6 +48,8 @@ export interface Link {
   readonly time?: Timepiece
   /** The horn of the screen begins to sound. */
   horn?(): void
+  /** What the screen of a break has besides, where the link brings it: what to do for the games that lie in this browser. */
+  readonly breaks?: Component<{ state: State }>
 }
 
 /** The bench across the network, which serves its API below /api. */

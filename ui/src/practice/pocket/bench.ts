@@ -1,6 +1,7 @@
 import '../../base/words/pocket'
 import type { Link, Source } from '../../base/transport/link'
 import { language, otherTexts, t } from '../../base/words/words'
+import Copies from './Copies.svelte'
 import type { FromBench, ToBench } from './talk'
 
 type Answer = Extract<FromBench, { status: number }>
@@ -29,6 +30,7 @@ function linkTo(worker: Worker): { link: Link; hear: (data: FromBench) => void }
   const link: Link = {
     // One device, which has the games itself: no other one is a seat, and what is copied is saved or shared by hand.
     can: { seats: false, copies: false, pages: true, keeps: true, shares: false },
+    breaks: Copies,
     async fetch(path, { method = 'GET', body, signal }) {
       const bytes = new Uint8Array(await new Response(body ?? '').arrayBuffer())
       const id = ++newest

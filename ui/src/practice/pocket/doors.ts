@@ -20,21 +20,21 @@ export function openDoor(event: MouseEvent): void {
   else if (address.startsWith('/api/')) void hand(address.slice('/api'.length))
 }
 
-/** Hands a file of the bench to the person: to the share sheet of a phone, or saved. */
-async function hand(path: string): Promise<void> {
+/** Hands a file of the bench to the person: to the share sheet of a phone, or saved. False: the person closed it. */
+export async function hand(path: string): Promise<boolean> {
   const answer = await network.fetch(path, {})
-  if (!answer.ok) return
+  if (!answer.ok) return false
   const media = (answer.headers.get('content-type') ?? '').split(';')[0] ?? ''
   const name = answer.headers.get('x-name') || `${path.split('/')[2] ?? 'game'}.jsonl`
   const file = new File([await answer.blob()], name, { type: media })
   const shared = { files: [file] }
   if (matchMedia('(pointer: coarse)').matches && 'canShare' in navigator && navigator.canShare(shared)) {
-    await navigator.share(shared).catch(() => undefined) // closed without a choice
-    return
+    return navigator.share(shared).then(() => true, () => false)
   }
   const link = document.createElement('a')
   link.href = URL.createObjectURL(file)
   link.download = name
   link.click()
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000)
+  return true
 }
