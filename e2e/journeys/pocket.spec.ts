@@ -165,6 +165,39 @@ test('at a break a copy is saved by hand and goes into a folder, and another dev
   }
 })
 
+test('the Wall stands in a window of its own, and follows the game', async ({ page, context }) => {
+  const site = await writtenSite()
+  const host = await Host.open(site)
+  try {
+    await page.goto(`${host.address}#game`)
+    await page.locator('[data-start=name-home]').fill(home.name)
+    await page.locator('[data-start=roster-home]').fill(home.roster)
+    await page.locator('[data-start=name-visitors]').fill(visitors.name)
+    await page.locator('[data-start=go]').click()
+    const bench = new Bench(page)
+    const [wall] = await Promise.all([context.waitForEvent('page'), page.locator('a[href^="/wall/"]').first().click()])
+    await wall.setViewportSize({ width: 1920, height: 1080 })
+    await expect(wall.locator('[data-wall=score-home]')).toHaveText('0')
+    await bench.begin('1st period')
+    await bench.startClock()
+    await expect(wall.locator('[data-wall=clock] [data-running]')).toHaveAttribute('data-running', 'true')
+    await bench.stopClock()
+    await bench.tapGoal('home', '9', [])
+    await expect(wall.locator('[data-wall=score-home]')).toHaveText('1')
+
+    // The bench's window is loaded again: the Wall goes on by itself.
+    await page.reload()
+    await bench.begin('End')
+    await expect(wall.locator('[data-wall=page]')).toHaveAttribute('data-stage', 'over')
+    await page.close()
+    await wall.reload()
+    await expect(wall.locator('[data-pocket=wall-waits]')).toContainText('another window')
+  } finally {
+    await host.close()
+    await rm(dirname(site), { recursive: true, force: true })
+  }
+})
+
 test('a second window is told that the games are open in the first', async ({ page, context }) => {
   const site = await writtenSite()
   const host = await Host.open(site)

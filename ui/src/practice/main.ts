@@ -8,16 +8,16 @@ import { openLanguage } from '../base/words/language'
 import { t } from '../base/words/words'
 import { languages } from './languages'
 import { tookNewVersion } from './keep'
-import Opening from './Opening.svelte'
+import App from './App.svelte'
 
 async function open(target: HTMLElement): Promise<void> {
   standInForStorage()
   // Before anything else: a page never has parts of two versions.
   // A real game goes on with the version that it was opened with.
-  if (!location.hash.startsWith('#game/') && await tookNewVersion().catch(() => false)) return
+  if (!/^#(game|wall)\//.test(location.hash) && await tookNewVersion().catch(() => false)) return
   await openLanguage(languages)
   document.title = t('site.title')
-  mount(Opening, { target })
+  mount(App, { target })
 }
 
 feelPresses()

@@ -10,6 +10,7 @@ export type Place =
   | { page: 'coordinator' }
   | { page: 'console'; card: string; part: 'form' | 'drills' }
   | { page: 'game'; game: string; on: '' | 'report' } // a real one; without an id the list of them
+  | { page: 'wall'; game: string } // of a real one, in a window of its own
   | { page: 'play'; script: string; seat: Seat; pace: Pace }
 
 /** Reads the part of the address behind the #, which people may have shortened or mistyped: then it is the menu. */
@@ -18,6 +19,7 @@ export function placeOf(hash: string): Place {
   if (page === 'coordinator') return { page }
   if (page === 'console') return { page, card: script, part: seat === 'drills' ? 'drills' : 'form' }
   if (page === 'game') return { page, game: /^\w{26}$/.test(script) ? script : '', on: seat === 'report' ? 'report' : '' }
+  if (page === 'wall' && /^\w{26}$/.test(script)) return { page, game: script }
   const found = { seat: seats.find((one) => one === seat), pace: paces.find((one) => one === pace) }
   if (page !== 'play' || script === '' || !found.seat || !found.pace) return { page: 'menu' }
   return { page, script, seat: found.seat, pace: found.pace }
@@ -27,6 +29,7 @@ export function hashOf(place: Place): string {
   if (place.page === 'menu') return '#'
   if (place.page === 'coordinator') return '#coordinator'
   if (place.page === 'console') return place.card === '' ? '#console' : `#console/${encodeURIComponent(place.card)}/${place.part}`
+  if (place.page === 'wall') return `#wall/${place.game}`
   if (place.page === 'game') return ['#game', place.game, place.on].filter((part) => part !== '').join('/')
   return `#play/${encodeURIComponent(place.script)}/${place.seat}/${place.pace}`
 }

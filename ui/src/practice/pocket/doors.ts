@@ -4,8 +4,9 @@ import { network } from '../../base/transport/link'
 function hashFor(address: string): string | undefined {
   const [path = ''] = address.split('?')
   if (path === '/') return '#game'
-  const [, page, game] = /^\/(bench|report)\/(\w{26})$/.exec(path) ?? []
+  const [, page, game] = /^\/(bench|report|wall)\/(\w{26})$/.exec(path) ?? []
   if (!game) return undefined
+  if (page === 'wall') return `#wall/${game}`
   return page === 'bench' ? `#game/${game}` : `#game/${game}/report`
 }
 
@@ -16,7 +17,8 @@ export function openDoor(event: MouseEvent): void {
   if (!address.startsWith('/')) return
   event.preventDefault()
   const hash = hashFor(address)
-  if (hash !== undefined) location.hash = hash
+  if (hash?.startsWith('#wall/')) window.open(hash, 'whistlestop-wall')
+  else if (hash !== undefined) location.hash = hash
   else if (address.startsWith('/api/')) void hand(address.slice('/api'.length))
 }
 
