@@ -186,7 +186,7 @@ func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand
 	p.failed = failed
 	go func() {
 		defer close(failed)
-		err := http.ErrServerClosed
+		var err error
 		if c.Certificate != "" {
 			err = a.server.ServeTLS(listener, c.Certificate, c.Key)
 		} else {
