@@ -10,6 +10,16 @@ const ways = [{ name: 'on its side', width: 1024, height: 768 }, { name: 'uprigh
 /** The controls that lie over one another, where both are seen. Two pixels are the width of an edge. */
 function over(page: Page): Promise<string[]> {
   return page.evaluate(() => {
+    // What a list that scrolls cuts off lies over nothing.
+    const shownOf = (one: HTMLElement) => {
+      let { left, top, right, bottom } = one.getBoundingClientRect()
+      for (let outer = one.parentElement; outer && outer !== document.body; outer = outer.parentElement) {
+        if (getComputedStyle(outer).overflowY === 'visible') continue
+        const frame = outer.getBoundingClientRect()
+        ;[left, top, right, bottom] = [Math.max(left, frame.left), Math.max(top, frame.top), Math.min(right, frame.right), Math.min(bottom, frame.bottom)]
+      }
+      return { left, top, right, bottom }
+    }
     const shown = [...document.querySelectorAll<HTMLElement>('button, a[href], input, select, summary')].filter((one) => {
       const box = one.getBoundingClientRect()
       if (box.width < 1 || box.height < 1 || !one.checkVisibility({ opacityProperty: true, visibilityProperty: true }) || one.closest('.unseen')) return false
@@ -18,7 +28,7 @@ function over(page: Page): Promise<string[]> {
     })
     return shown.flatMap((one, i) => shown.slice(i + 1).flatMap((other) => {
       if (one.contains(other) || other.contains(one)) return []
-      const [a, b] = [one.getBoundingClientRect(), other.getBoundingClientRect()]
+      const [a, b] = [shownOf(one), shownOf(other)]
       const across = Math.min(a.right, b.right) - Math.max(a.left, b.left)
       const down = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top)
       return across > 2 && down > 2 ? [`“${one.innerText.slice(0, 30)}” and “${other.innerText.slice(0, 30)}” lie over each other by ${Math.round(across)} by ${Math.round(down)} px`] : []
