@@ -68,7 +68,8 @@ func (s *Service) Operations() []api.Operation {
 			About: "What the players and goalkeepers did. The bench gets names, guests get numbers."},
 		{Method: "GET", Path: "/api/season/figures/{team}", Handler: api.Ask(s.figuresWhy), Query: []api.Parameter{division,
 			{Name: "who", About: "the person's key, as the figures have it"},
-			{Name: "name", About: "or the name or number, as the figures show it"}},
+			{Name: "name", About: "or the name or number, as the figures show it"},
+			{Name: "all", About: "yes: also what the person did for other teams, as the leaders count it"}},
 			About: "The games and entries behind the figures of one player or goalkeeper: their counts add up to the figures. The bench gets the " +
 				"entries in words, guests the period and the time."},
 		{Method: "GET", Path: "/api/season/amendments", Who: api.BenchOnly, Handler: api.Ask(s.amendments),

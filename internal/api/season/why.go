@@ -164,9 +164,10 @@ func (s *Service) figuresWhy(c *api.Call) (out figuresWhyJSON, err error) {
 			divisions[g.ID] = g.Division
 		}
 		out.Name = name
+		all := c.Query("all") == "yes"
 		named := map[string]bool{}
 		for _, one := range b.tally.Behind(key) {
-			if want := c.Query("division"); one.Team != team || want != "" && divisions[one.Game] != want {
+			if want := c.Query("division"); one.Team != team && !all || want != "" && divisions[one.Game] != want {
 				continue
 			}
 			named[one.Game] = true

@@ -3,6 +3,8 @@ package season_test
 import (
 	"strings"
 	"testing"
+
+	"whistlestop/game/entry"
 )
 
 type behind struct {
@@ -90,4 +92,98 @@ func TestNobodyStandsBehindWhatIsNotThere(t *testing.T) {
 			t.Errorf("%s: %q, want %q", path, no, want)
 		}
 	}
+}
+
+// Who played for two teams leads with the sum of both: with all of their teams, what
+// stands behind the number adds up to it, for the bench and for guests; with one it does not.
+func TestALeadersNumberOpensTheGamesOfBothTeams(t *testing.T) {
+	o := newOffice(t)
+	const one, other = "millrace-u14", "kelp-bay-u14"
+	person := "\n[[person]]\nid = \"tove\"\nname = \"Tove\"\nteams = [\"" + one + "\", \"" + other + "\"]\n"
+	if out, no := o.put(harbour(t) + person); no != "" || !out.Kept {
+		t.Fatalf("%+v, %s", out, no)
+	}
+	var made struct{ Kept bool }
+	if no := o.ask("POST", "/api/season/schedule", `{"seed":3}`, &made); no != "" || !made.Kept {
+		t.Fatal(no)
+	}
+	score := func(id, team, against, number string, goals int) {
+		for _, g := range o.plan("?team=" + team).Games {
+			if g.Home != team || g.Visitors == against {
+				continue
+			}
+			home := roster("Home "+id, number, "17")
+			home.Players[1].Name = "Tove"
+			if no := o.open(g.ID, id, home, roster("Others "+id, "8"), ""); no != "" {
+				t.Fatal(no)
+			}
+			o.post(id, entry.StageBegun{Stage: entry.Stage{Kind: entry.Period, Number: 1}, Length: entry.Clock(12, 0)})
+			for range goals {
+				o.post(id, entry.Goal{Side: entry.Home, Scorer: entry.Jersey(number)})
+			}
+			o.post(id, entry.StageBegun{Stage: entry.Stage{Kind: entry.Over}})
+			o.seal(id)
+			return
+		}
+		t.Fatalf("%s has no such game at home", team)
+	}
+	score(firstID, one, other, "4", 2)
+	score(secondID, other, one, "9", 1)
+	for _, guest := range []bool{false, true} {
+		o.guest = guest
+		var figures struct {
+			Leaders []struct {
+				By   string
+				Rows []struct {
+					Who, Name string
+					Teams     []string
+					Value     int
+				}
+			}
+		}
+		if no := o.ask("GET", "/api/season/figures?division=u14", "", &figures); no != "" {
+			t.Fatal(no)
+		}
+		seen := 0
+		for _, list := range figures.Leaders {
+			if list.By != "goals" {
+				continue
+			}
+			for _, row := range list.Rows {
+				if len(row.Teams) != 2 || row.Value != 3 || (row.Who == "") != guest {
+					t.Fatalf("guest %v: %+v", guest, row)
+				}
+				seen++
+				who := "who=" + row.Who
+				if guest {
+					who = "name=" + row.Name
+				}
+				team := row.Teams[1]
+				if got, games := o.goals(team, who+"&division=u14&all=yes"); got != 3 || games != 2 {
+					t.Errorf("guest %v: %d goals in %d games behind both teams", guest, got, games)
+				}
+				if got, games := o.goals(team, who+"&division=u14"); got == 3 || games != 1 {
+					t.Errorf("guest %v: %d goals in %d games behind one team", guest, got, games)
+				}
+			}
+		}
+		if seen != 1 {
+			t.Errorf("guest %v: %d leaders by goals: %+v", guest, seen, figures.Leaders)
+		}
+	}
+}
+
+// goals counts the goals behind somebody's figures, each with its entry, and the games.
+func (o *office) goals(team, query string) (goals, games int) {
+	o.t.Helper()
+	var out behind
+	if no := o.ask("GET", "/api/season/figures/"+team+"?"+query, "", &out); no != "" {
+		o.t.Fatal(no)
+	}
+	for _, one := range out.Counts {
+		if one.Figure == "goals" && one.Entry != nil {
+			goals += one.Count
+		}
+	}
+	return goals, len(out.Of)
 }

@@ -337,8 +337,8 @@ export const seasonApi = {
     ask<{ id: string }>(`/season/schedule/${game}/open`, opening),
   standings: (at = '') => ask<{ divisions: Table[] }>(`/season/standings${at === '' ? '' : `?at=${at}`}`).then((it) => it.divisions),
   lineWhy: (team: string, at: string) => ask<LineWhy>(`/season/standings/${team}${at === '' ? '' : `?at=${at}`}`),
-  figuresWhy: (of: { team: string; division: string; name: string; who?: string }) =>
-    ask<FiguresWhy>(`/season/figures/${of.team}?${new URLSearchParams({ division: of.division, ...(of.who ? { who: of.who } : { name: of.name }) }).toString()}`),
+  figuresWhy: (of: { team: string; division: string; name: string; who?: string; all?: boolean }) =>
+    ask<FiguresWhy>(`/season/figures/${of.team}?${new URLSearchParams({ division: of.division, ...(of.who ? { who: of.who } : { name: of.name }), ...(of.all ? { all: 'yes' } : {}) }).toString()}`),
   whatIf: (division: string, picks: { game: string; goals: [number, number]; how: string }[]) =>
     ask<{ table: Table; chances: string[] }>('/season/what-if', { division, picks }, { within: making }),
   suspensions: (of: Record<string, string> = {}) =>

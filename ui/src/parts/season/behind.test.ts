@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { BehindGame, Counted, LineWhy } from '../../base/transport/season'
-import { countsOf, entryText, gamesOf, isCut } from './behind'
+import { countsOf, entryText, gamesOf, isCut, leaderOf } from './behind'
 import { dayText } from './names'
 import { learn, speak } from '../../base/words/words'
 import season from '$messages/en/seasonpage.json'
@@ -36,6 +36,11 @@ describe('what stands behind a number', () => {
     expect(of('losses')).toBe('lost')
     expect(of('saved')).toBe('shots,against')
     expect(of('goals')).toBe('goals')
+  })
+  it('is, for a leader of two teams, what was done for both', () => {
+    const leader = { place: 1, name: '#9', teams: ['millrace'], value: 3, played: 2 }
+    expect(leaderOf(leader, 'u14')).toEqual({ name: '#9', team: 'millrace', division: 'u14', all: false })
+    expect(leaderOf({ ...leader, who: 'tove', teams: ['millrace', 'northmole'] }, 'u14')).toEqual({ who: 'tove', name: '#9', team: 'northmole', division: 'u14', all: true })
   })
   it('says when an entry was', () => {
     learn(season)

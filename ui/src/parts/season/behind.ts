@@ -1,4 +1,4 @@
-import type { Adds, BehindEntry, BehindGame, Counted, FigureCount, LineWhy } from '../../base/transport/season'
+import type { Adds, BehindEntry, BehindGame, Counted, FigureCount, Leaders, LineWhy } from '../../base/transport/season'
 import { elapsedText } from '../../base/words/format'
 import { stageName } from '../../base/words/game'
 import { t } from '../../base/words/words'
@@ -41,4 +41,9 @@ export function isCut(game: BehindGame, team: string, counted: Counted): boolean
 export function entryText(entry: BehindEntry): string {
   const when = entry.stage ? t('season.behind.moment', { stage: stageName(entry.stage), time: elapsedText(entry.elapsed_ms) }) : ''
   return [when, entry.text ?? ''].filter((text) => text !== '').join(': ')
+}
+
+/** Whose games and entries stand behind a leader's number. Guests are shown the number of the last of somebody's teams. */
+export function leaderOf(one: Leaders['rows'][number], division: string): { who?: string; name: string; team: string; division: string; all: boolean } {
+  return { ...(one.who ? { who: one.who } : {}), name: one.name, team: one.teams.at(-1) ?? '', division, all: one.teams.length > 1 }
 }
