@@ -134,16 +134,26 @@ test('a ladder says what it does, and the league’s own book of suspensions beg
     await input('suspensions.own.trigger/9/minutes').fill('20')
     await input('suspensions.own.trigger/9/games').fill('1')
     await input('suspensions.own.trigger/9/games').blur()
+
+    // A rule that goes by the league's list says that there is none, until the list is there.
+    await at('add-rule').click()
+    await input('suspensions.own.trigger/10/why').fill('7.2')
+    await input('suspensions.own.trigger/10/listed').selectOption('true')
+    await expect(at('list-empty')).toBeVisible()
+    await input('suspensions.own/0/least').fill('boarding 2, spearing 4')
+    await input('suspensions.own/0/least').blur()
+    await expect(at('list-empty')).toHaveCount(0)
     await pictures(page, 'form-book')
     await at('form-look').click()
     await expect(at('form-seen')).toContainText('[[suspensions.own.trigger]]')
+    await expect(at('form-seen')).toContainText('least = { boarding = 2, spearing = 4 }')
     await at('form-keep').click()
     await expect(page.locator('[data-season="text-league"]')).toHaveValue(/\[suspensions\.own\.serving\]/)
     await page.reload()
 
     // And it goes again, whole, for a ready-made one, which says what it answers to each question.
     await group('Suspensions').click()
-    await expect(rules).toHaveCount(10)
+    await expect(rules).toHaveCount(11)
     await input('suspensions/0/book').selectOption('hc-ontario-alliance')
     await expect(rules).toHaveCount(0)
     await expect(input('suspensions.serving/0/elsewhere').locator('option').first()).toHaveText('as the book says: no game at all')

@@ -21,7 +21,7 @@ type Trigger struct {
 	Parts   []entry.Part `toml:"parts"`    // a call with all of these
 	Fights  bool         `toml:"fighting"` // a call for fighting
 	Attacks bool         `toml:"aggressive"`
-	Listed  bool         `toml:"listed"` // a call for which the league's list gives a least number
+	Listed  bool         `toml:"listed"` // a call of the book's list: costs the least number there. Without the list only what a call itself says
 	Last    int          `toml:"last_minutes"`
 
 	InGame          int   `toml:"in_game"`         // so many such parts of one person in a game
@@ -122,6 +122,7 @@ type Book struct {
 	Source   string             `toml:"source"`
 	Attacks  []string           `toml:"aggressive"` // ids of the calls that count as aggressive infractions
 	Charges  map[entry.Part]int `toml:"charges"`    // minutes in the record
+	Least    map[string]int     `toml:"least"`      // the league's list: games that a call costs at least, by the call's id
 	Triggers []Trigger          `toml:"trigger"`
 	Serving  Serving            `toml:"serving"`
 }
@@ -130,6 +131,14 @@ type Book struct {
 func (b Book) Validate() error {
 	if err := b.Serving.Validate(); err != nil {
 		return err
+	}
+	for _, call := range slices.Sorted(maps.Keys(b.Least)) {
+		if games := b.Least[call]; games < 1 {
+			return message.New("book.least", "call", message.Plain(call), "games", games)
+		}
+	}
+	if len(b.Least) > 0 && !slices.ContainsFunc(b.Triggers, func(t Trigger) bool { return t.Listed }) {
+		return message.New("book.least_unused")
 	}
 	for _, t := range b.Triggers {
 		if t.Why == "" {

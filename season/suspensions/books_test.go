@@ -39,11 +39,45 @@ func TestWrongBooksAreRefused(t *testing.T) {
 		{"[own]\n" + serving + "[[own.trigger]]\nwhy = \"7\"\nparts = [\"frown\"]\ngames = 1\n", `"frown" is no part of a call`},
 		{"[own]\n" + serving + "[[own.trigger]]\nwhy = \"7\"\nover_season = true\n", "do not go together"},
 		{"[own]\n" + serving + "[[own.trigger]]\nwhy = \"7\"\nage = \"old\"\n", "neither youth nor adult"},
+		{"[own]\nleast = { boarding = 0 }\n" + serving + "[[own.trigger]]\nwhy = \"7\"\nlisted = true\n", "boarding costs 0 games"},
+		{"[own]\nleast = { boarding = 2 }\n" + serving + "[[own.trigger]]\nwhy = \"7\"\ngames = 1\n", "no rule says listed"},
 		{"[own]\nluck = 1\n" + serving, `there is no setting "own.luck"`},
 	} {
 		_, err := suspensions.ReadBooks([]byte(test.text), "own.toml")
 		if err == nil || !strings.Contains(locale.English().Error(err), test.want) {
 			t.Errorf("%q: %v, want %s", test.text, err, test.want)
+		}
+	}
+}
+
+// A rule that goes by the league's list costs what the list of its book says for the
+// call, of several the most; what is not in the list costs nothing by it.
+func TestALeaguesListSaysWhatACallCosts(t *testing.T) {
+	books, err := suspensions.ReadBooks([]byte("[own]\nleast = { boarding = 2, spearing = 4 }\n"+serving+"[[own.trigger]]\nwhy = \"7\"\nlisted = true\n"), "own.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, test := range []struct {
+		calls []string
+		want  int
+	}{{[]string{"hooking"}, 0}, {[]string{"boarding"}, 2}, {[]string{"boarding", "spearing", "hooking"}, 4}} {
+		s := suspensions.Season{
+			People: []suspensions.Person{{ID: "A7", Teams: []string{"A"}}},
+			Games:  []suspensions.Game{{ID: "g", Team: "A", Date: "2026-01-01", Kind: "league"}},
+		}
+		for _, call := range test.calls {
+			s.Calls = append(s.Calls, suspensions.Call{Game: "g", Team: "A", Who: "A7", Parts: []entry.Part{entry.Major}, Infraction: call})
+		}
+		result, err := suspensions.Work(s, books["own"])
+		if err != nil {
+			t.Fatal(err)
+		}
+		games := 0
+		for _, one := range result.Earned {
+			games += one.Games
+		}
+		if games != test.want {
+			t.Errorf("%v costs %d games, want %d", test.calls, games, test.want)
 		}
 	}
 }

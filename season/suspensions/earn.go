@@ -111,7 +111,7 @@ func (w *work) costs(t Trigger, game Game, who string, before, now []Call) (int,
 	case t.Listed:
 		least := 0
 		for _, c := range now {
-			least = max(least, c.Listed)
+			least = max(least, c.Listed, w.book.Least[c.Infraction])
 		}
 		return least, least > 0
 	case t.Penalties > 0:

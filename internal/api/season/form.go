@@ -199,7 +199,7 @@ func (j *leagueFormJSON) add(name string, at int, table map[string]any) {
 
 // inLine are the settings whose value is written in a line, though it has parts.
 func inLine(key string) bool {
-	return slices.Contains([]string{"drive", "points", "team", "away", "held_free", "charges"}, key)
+	return slices.Contains([]string{"drive", "points", "team", "away", "held_free", "charges", "least"}, key)
 }
 
 // plainValue is a value as JSON has it: days as texts.

@@ -2,12 +2,19 @@ package season_test
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
 	"whistlestop/season/league"
 	"whistlestop/season/suspensions"
 )
+
+// setting is a setting of the league file as the form has it.
+type setting struct {
+	Table, Key, Value string
+	At                int
+}
 
 // A league's own book begins as any of the ready-made ones: written into the league file
 // setting by setting it is that book, rule by rule, and it goes again without a rest.
@@ -17,12 +24,10 @@ func TestALeaguesOwnBookBeginsAsAReadyMadeOne(t *testing.T) {
 		Parts []string
 		Books []struct {
 			ID       string
-			Settings []struct {
-				Table, Key, Value string
-				At                int
-			}
+			Settings []setting
 		}
 	}
+	var filled struct{ Settings []setting }
 	if no := o.ask("GET", "/api/season/league/form", "", &form); no != "" {
 		t.Fatal(no)
 	}
@@ -60,6 +65,19 @@ func TestALeaguesOwnBookBeginsAsAReadyMadeOne(t *testing.T) {
 		})
 		if len(l.Suspensions.Own.Triggers) != rules+1 || l.Suspensions.Own.Triggers[rules].Games != 2 {
 			t.Errorf("%s: %+v", book.ID, l.Suspensions.Own.Triggers)
+		}
+		// The league's list, as the form writes it, with the rule that goes by it.
+		own, l = apply(own, []league.Edit{
+			{Table: league.OwnBook, Key: "least", Value: `{"boarding":2,"spearing":4}`}, {Table: league.OwnBook + ".trigger", At: rules, Key: "listed", Value: "true"},
+		})
+		if least := l.Suspensions.Own.Least; len(least) != 2 || least["boarding"] != 2 || least["spearing"] != 4 {
+			t.Errorf("%s: the list is %v", book.ID, least)
+		}
+		o.kept.league = own
+		if no := o.ask("GET", "/api/season/league/form", "", &filled); no != "" || !slices.ContainsFunc(filled.Settings, func(s setting) bool {
+			return s == setting{league.OwnBook, "least", `{"boarding":2,"spearing":4}`, 0}
+		}) {
+			t.Errorf("%s: the form has no list: %s", book.ID, no)
 		}
 		back, l := apply(own, []league.Edit{{Table: league.OwnBook, Remove: true}, {Table: "suspensions", Key: "book", Value: `"` + book.ID + `"`}})
 		if strings.Contains(string(back), league.OwnBook) || l.Suspensions.Own != nil || !reflect.DeepEqual(l.Suspensions.Rules(), ready[book.ID]) {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { FormSetting, ReadyBook } from '../../base/transport/league-form'
-import { begin, costs, servingOf } from './book'
+import { begin, costs, listless, servingOf } from './book'
 import { Draft } from './form.svelte'
 
 const set = (table: string, at: number, key: string, value: unknown): FormSetting => ({ table, at, key, value: JSON.stringify(value) })
@@ -34,6 +34,20 @@ describe('a league’s own book of suspensions', () => {
     const edits = draft.edits()
     expect(edits[0]).toEqual({ table: 'suspensions.own', at: 0, key: '', remove: true })
     expect(edits.filter((one) => one.table === 'suspensions.own.trigger').map((one) => [one.at, one.key])).toEqual([[0, 'why'], [0, 'season']])
+  })
+  it('lacks its list where a rule goes by one that is empty', () => {
+    const [own, rules, list] = ['suspensions.own', 'suspensions.own.trigger', { key: 'least', kind: 'pairs' }] as const
+    const draft = new Draft(book.settings)
+    expect(listless(draft)).toBe(false)
+    draft.set(rules, 1, 'listed', 'true')
+    expect(listless(draft)).toBe(true)
+    draft.type(own, 0, list, 'boarding 2, spearing 4')
+    expect(draft.get(own, 0, 'least')).toBe('{"boarding":2,"spearing":4}')
+    expect(listless(draft)).toBe(false)
+    draft.type(own, 0, list, '')
+    expect(listless(draft)).toBe(true)
+    draft.take(rules, 1)
+    expect(listless(draft)).toBe(false)
   })
   it('says what a rule costs', () => {
     const of = (values: Record<string, string>) => costs((key) => values[key] ?? '')

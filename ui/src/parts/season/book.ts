@@ -29,3 +29,10 @@ export function costs(get: (key: string) => string): number[] {
   const value: unknown = JSON.parse(season === '' ? games || '[]' : season)
   return (Array.isArray(value) ? value : [value]).filter((one): one is number => typeof one === 'number')
 }
+
+/** Whether a rule of the league's own book goes by the league's list, which has no call yet. */
+export function listless(draft: Draft): boolean {
+  const rules = `${own}.trigger`
+  const goes = draft.rows(rules).some((at) => !draft.isGone(rules, at) && draft.get(rules, at, 'listed') === 'true')
+  return goes && ['', '{}'].includes(draft.get(own, 0, 'least'))
+}
