@@ -136,6 +136,13 @@ func TestPracticeSiteByTheCommandLine(t *testing.T) {
 	if built && !strings.Contains(printed, folder) || !built && !strings.Contains(failed, "make build") {
 		t.Errorf("printed %q, failed %q", printed, failed)
 	}
+	again := filepath.Join(t.TempDir(), "site")
+	if _, failed := command(t, "site", "--out", again); (failed == "") != built {
+		t.Errorf("by its own command: %q", failed)
+	}
+	if _, err := os.Stat(filepath.Join(again, "bench.rest")); (err == nil) != built {
+		t.Errorf("the bench for real games: %v", err)
+	}
 	if _, failed := command(t, "practice"); !strings.Contains(failed, "--out") {
 		t.Errorf("without a folder: %q", failed)
 	}

@@ -48,23 +48,24 @@ type commands struct {
 	Demo    demoCommand    `cmd:""`
 	Version versionCommand `cmd:""`
 
-	Codes     codesCommand     `cmd:""`
-	Divisions divisionsCommand `cmd:""`
-	Backup    backupCommand    `cmd:""`
-	Restore   restoreCommand   `cmd:""`
-	EndNames  endNamesCommand  `cmd:"" name:"end-names"`
-	Withdraw  withdrawCommand  `cmd:""`
-	Card      cardCommand      `cmd:""`
-	Why       whyCommand       `cmd:""`
-	Check     checkCommand     `cmd:""`
-	Totals    totalsCommand    `cmd:""`
-	Season    seasonCommand    `cmd:""`
-	Crew      crewCommand      `cmd:""`
-	Report    reportCommand    `cmd:""`
-	Roster    rosterCommand    `cmd:""`
-	Practice  practiceCommand  `cmd:""`
-	Keys      keysCommand      `cmd:""`
-	Verify    verifyCommand    `cmd:""`
+	Codes     codesCommand        `cmd:""`
+	Divisions divisionsCommand    `cmd:""`
+	Backup    backupCommand       `cmd:""`
+	Restore   restoreCommand      `cmd:""`
+	EndNames  endNamesCommand     `cmd:"" name:"end-names"`
+	Withdraw  withdrawCommand     `cmd:""`
+	Card      cardCommand         `cmd:""`
+	Why       whyCommand          `cmd:""`
+	Check     checkCommand        `cmd:""`
+	Totals    totalsCommand       `cmd:""`
+	Season    seasonCommand       `cmd:""`
+	Crew      crewCommand         `cmd:""`
+	Report    reportCommand       `cmd:""`
+	Roster    rosterCommand       `cmd:""`
+	Practice  practiceCommand     `cmd:""`
+	Site      practiceSiteCommand `cmd:""`
+	Keys      keysCommand         `cmd:""`
+	Verify    verifyCommand       `cmd:""`
 }
 
 type benchCommand struct {
@@ -194,6 +195,8 @@ func (p *Program) Run(ctx context.Context, arguments []string) error {
 		return p.checkRoster(line.Roster.Check)
 	case "practice":
 		return p.practice(command.Command(), line.Practice)
+	case "site":
+		return p.practiceSite(line.Site)
 	case "keys":
 		if strings.HasPrefix(command.Command(), "keys pin") {
 			return p.pinKey(line.Keys.Pin)
