@@ -18,6 +18,15 @@ function small(page: Page): Promise<string[]> {
       .map(({ text, box }) => `“${text}” is ${Math.round(box.width)} by ${Math.round(box.height)} px`), thumb)
 }
 
+/** Waits until nothing moves any more: a bar slides out of its lane. */
+function stands(page: Page): Promise<unknown> {
+  return page.evaluate(async () => {
+    const ends = document.getAnimations().filter((one) => one.effect?.getComputedTiming().iterations !== Infinity)
+    await Promise.allSettled(ends.map((one) => one.finished))
+    await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))
+  })
+}
+
 for (const scheme of schemes) {
   test(`every moment on every screen keeps nobody out and cuts nothing off, ${scheme}`, async ({ page, program }) => {
     await page.emulateMedia({ colorScheme: scheme })
@@ -28,7 +37,7 @@ for (const scheme of schemes) {
     await through(bench, program, game, async (moment) => {
       for (const [name, width, height] of screens) {
         await page.setViewportSize({ width, height })
-        await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))))
+        await stands(page)
         const say = (fault: string) => faults.push(`${moment}, ${name}: ${fault}`)
         for (const fault of await cut(page)) say(fault)
         if ((await sideways(page)) > 0) say('goes beyond the right edge')

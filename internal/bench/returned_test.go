@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 	"errors"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -124,11 +125,11 @@ func TestT4_ADoubtThatIsNotKeptHoldsEverything(t *testing.T) {
 		full := &fullLog{Log: tb.log}
 		tb.log = full
 		stepped(t, tb, 365*24*3600_000, true)
-		full.full = true
+		full.full.Store(true)
 		if _, err := tb.bench.State(t.Context(), gameID); !isKind(err, Unavailable) {
 			t.Errorf("with a full disk: %v", err)
 		}
-		full.full = false
+		full.full.Store(false)
 		if c := tb.state().Clock; c.Doubt == nil || c.Elapsed != 200_000 {
 			t.Errorf("the clock is %+v", c)
 		}
@@ -137,11 +138,11 @@ func TestT4_ADoubtThatIsNotKeptHoldsEverything(t *testing.T) {
 
 type fullLog struct {
 	Log
-	full bool
+	full atomic.Bool // the game's own goroutine looks at it too
 }
 
 func (l *fullLog) Append(ctx context.Context, game string, entries []entry.Entry) error {
-	if l.full {
+	if l.full.Load() {
 		return errors.New("no space left on device")
 	}
 	return l.Log.Append(ctx, game, entries)
