@@ -26,6 +26,18 @@ async function saved(page: Page, link: string, folder: string): Promise<string> 
   return path
 }
 
+/** Opens a game with pasted rosters on the list of games. */
+async function newGame(page: Page): Promise<Bench> {
+  for (const [side, team] of [['home', home], ['visitors', visitors]] as const) {
+    await page.locator(`[data-start=name-${side}]`).fill(team.name)
+    await page.locator(`[data-start=roster-${side}]`).fill(team.roster)
+  }
+  await page.locator('[data-start=go]').click()
+  const bench = new Bench(page)
+  await expect(bench.at('page')).toBeVisible()
+  return bench
+}
+
 test('a whole game without a network, over a kill of the browser, sealed, printed and verified', async ({ launchOptions }) => {
   test.setTimeout(240_000)
   const site = await writtenSite()
@@ -49,14 +61,7 @@ test('a whole game without a network, over a kill of the browser, sealed, printe
     // From here on there is no network.
     await host.close()
     await page.reload()
-    await expect(page.locator('[data-start=name-home]')).toBeVisible({ timeout: 60_000 })
-    await page.locator('[data-start=name-home]').fill(home.name)
-    await page.locator('[data-start=roster-home]').fill(home.roster)
-    await page.locator('[data-start=name-visitors]').fill(visitors.name)
-    await page.locator('[data-start=roster-visitors]').fill(visitors.roster)
-    await page.locator('[data-start=go]').click()
-    let at = new Bench(page)
-    await expect(at.at('page')).toBeVisible()
+    let at = await newGame(page)
     await at.begin('1st period')
     await at.startClock()
     await at.stopClock()
@@ -117,11 +122,7 @@ test('at a break a copy is saved by hand and goes into a folder, and another dev
   }, game)
   try {
     await page.goto(`${host.address}#game`)
-    await page.locator('[data-start=name-home]').fill(home.name)
-    await page.locator('[data-start=roster-home]').fill(home.roster)
-    await page.locator('[data-start=name-visitors]').fill(visitors.name)
-    await page.locator('[data-start=go]').click()
-    const bench = new Bench(page)
+    const bench = await newGame(page)
     await bench.begin('1st period')
     await bench.startClock()
     await bench.stopClock()
@@ -170,11 +171,7 @@ test('the Wall stands in a window of its own, and follows the game', async ({ pa
   const host = await Host.open(site)
   try {
     await page.goto(`${host.address}#game`)
-    await page.locator('[data-start=name-home]').fill(home.name)
-    await page.locator('[data-start=roster-home]').fill(home.roster)
-    await page.locator('[data-start=name-visitors]').fill(visitors.name)
-    await page.locator('[data-start=go]').click()
-    const bench = new Bench(page)
+    const bench = await newGame(page)
     const [wall] = await Promise.all([context.waitForEvent('page'), page.locator('a[href^="/wall/"]').first().click()])
     await wall.setViewportSize({ width: 1920, height: 1080 })
     await expect(wall.locator('[data-wall=score-home]')).toHaveText('0')
