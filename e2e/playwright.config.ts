@@ -12,9 +12,9 @@ export default defineConfig({
   testDir: '.',
   testMatch: ['journeys/*.spec.ts', 'stories/*.spec.ts'],
   outputDir: 'test-results',
-  // Mostly a browser waits for what people do in real time, so three share two
+  // Mostly a browser waits for what people do in real time, so four share two
   // cores. What measures speed goes first, and by itself.
-  workers: 3,
+  workers: 4,
   fullyParallel: false,
   projects: [
     { name: 'speed', testMatch: measured, workers: 1 },
