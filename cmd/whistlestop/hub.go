@@ -10,7 +10,6 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -69,17 +68,7 @@ func (p *Program) runHub(ctx context.Context, command string, c hubCommand) erro
 }
 
 // hubFolder takes the folder of a hub, or the user's own if none is given.
-func (p *Program) hubFolder(data string) error {
-	p.folder = data
-	if p.folder == "" {
-		settings, err := os.UserConfigDir()
-		if err != nil {
-			return &folderError{folder: "", err: err}
-		}
-		p.folder = filepath.Join(settings, "whistlestop-hub")
-	}
-	return nil
-}
+func (p *Program) hubFolder(data string) error { return p.folderOr(data, "whistlestop-hub") }
 
 // association is a hub that is running.
 type association struct {
@@ -202,11 +191,7 @@ func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand
 func (a *association) close() error {
 	var errs []error
 	if a.server != nil {
-		ctx, cancel := context.WithTimeout(context.Background(), closeWithin)
-		defer cancel()
-		if err := a.server.Shutdown(ctx); err != nil {
-			errs = append(errs, err, a.server.Close())
-		}
+		errs = append(errs, stop(a.server))
 		a.site.Close()
 		a.games.Close()
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
@@ -267,5 +268,31 @@ func TestTheDemonstrationOfAHub(t *testing.T) {
 	}
 	if err := json.Unmarshal([]byte(body), &team); err != nil || team.Association != "Harbour League" || team.Games[0].Home != "Kelp Bay" {
 		t.Error(body, err)
+	}
+}
+
+// A browser may open a connection and send nothing on it: the program ends all the same,
+// and without an error.
+func TestAConnectionThatSaysNothing(t *testing.T) {
+	var silent net.Conn
+	t.Cleanup(func() { // after the end of the program
+		if err := silent.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	_, out := running(t, "hub", "--data", t.TempDir(), "--listen", "127.0.0.1:0") // its end is held to be without an error
+	address, err := url.Parse(out.find(t, "hub"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if silent, err = net.Dial("tcp", address.Host); err != nil {
+		t.Fatal(err)
+	}
+	answer, err := http.Get(out.find(t, "hub")) // it was accepted before this one
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := answer.Body.Close(); err != nil {
+		t.Error(err)
 	}
 }

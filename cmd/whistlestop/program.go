@@ -236,14 +236,17 @@ func (p *Program) bench(ctx context.Context, c benchCommand) error {
 }
 
 // inFolder takes the folder of the games, or the user's own if none is given.
-func (p *Program) inFolder(data string) error {
+func (p *Program) inFolder(data string) error { return p.folderOr(data, "whistlestop") }
+
+// folderOr takes a folder, or the one of that name among the user's own if none is given.
+func (p *Program) folderOr(data, own string) error {
 	p.folder = data
 	if p.folder == "" {
 		settings, err := os.UserConfigDir()
 		if err != nil {
 			return &folderError{folder: "", err: err}
 		}
-		p.folder = filepath.Join(settings, "whistlestop")
+		p.folder = filepath.Join(settings, own)
 	}
 	return nil
 }
@@ -272,6 +275,19 @@ func (p *Program) Wait(ctx context.Context) error {
 	}
 }
 
+// stop ends a server: requests under way may end, and what is open after that is cut. That
+// is no error: a browser may have opened a connection and sent nothing on it, and what
+// was acknowledged is on the disk.
+func stop(server *http.Server) error {
+	ctx, cancel := context.WithTimeout(context.Background(), closeWithin)
+	defer cancel()
+	err := server.Shutdown(ctx)
+	if errors.Is(err, context.DeadlineExceeded) {
+		return server.Close()
+	}
+	return err
+}
+
 // Close ends the program in order: streams, requests under way, games, database.
 func (p *Program) Close() error {
 	errs := []error{p.closeOthers()}
@@ -279,11 +295,7 @@ func (p *Program) Close() error {
 		p.quiet()
 	}
 	if p.server != nil {
-		ctx, cancel := context.WithTimeout(context.Background(), closeWithin)
-		defer cancel()
-		if err := p.server.Shutdown(ctx); err != nil {
-			errs = append(errs, err, p.server.Close())
-		}
+		errs = append(errs, stop(p.server))
 		p.pages.Close()
 		for err := range p.failed {
 			errs = append(errs, err)

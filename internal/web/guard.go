@@ -8,24 +8,15 @@ import (
 	"strings"
 
 	"whistlestop/internal/api"
+	"whistlestop/internal/web/files"
 )
-
-// policy lets the pages load what they brought along and nothing else. Styles
-// set on single elements are let through: a lane's bars are placed by them.
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; style-src-attr 'unsafe-inline'; " +
-	"img-src 'self' data:; font-src 'self' data:; media-src 'self'; connect-src 'self'; manifest-src 'self'; " +
-	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // secure sets the headers that every answer carries.
 func (s *Server) secure(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
-		h.Set("Content-Security-Policy", policy)
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		files.Secure(h)
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		h.Set("X-Frame-Options", "DENY") // for browsers that do not know frame-ancestors
 		next.ServeHTTP(w, r)
 	})
 }

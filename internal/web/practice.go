@@ -6,6 +6,8 @@ import (
 	"net/http"
 	"strings"
 	"time"
+
+	"whistlestop/internal/web/files"
 )
 
 // practicePolicy is the policy of the practice site, which runs the program's own
@@ -14,7 +16,7 @@ import (
 // there: the engine's thread and the service worker are scripts of the site.
 var practicePolicy = strings.NewReplacer(
 	"script-src 'self';", "script-src 'self' 'wasm-unsafe-eval'; worker-src 'self';",
-).Replace(policy)
+).Replace(files.Policy)
 
 const (
 	// engineWithin is how long the engine may take to a device: two megabytes,

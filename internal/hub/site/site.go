@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"net/http"
 	"runtime/debug"
+	"strings"
 	"sync"
 	"time"
 
@@ -111,21 +112,16 @@ func (s *Site) routes() *http.ServeMux {
 	return mux
 }
 
-// policy lets the pages load what they brought along, and send forms here only.
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; style-src-attr 'unsafe-inline'; " +
-	"img-src 'self' data:; font-src 'self' data:; media-src 'self'; connect-src 'self'; manifest-src 'self'; " +
-	"base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+// policy lets the pages send forms too, and here only.
+var policy = strings.Replace(files.Policy, "form-action 'none'", "form-action 'self'", 1)
 
 // secure sets the headers that every answer carries. Nothing of a hub is for search
 // engines, and what has a token in its address is told to nobody.
 func (s *Site) secure(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
+		files.Secure(h)
 		h.Set("Content-Security-Policy", policy)
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
-		h.Set("X-Frame-Options", "DENY")
 		h.Set("X-Robots-Tag", "noindex, nofollow")
 		h.Set("Cache-Control", "no-store")
 		next.ServeHTTP(w, r)
