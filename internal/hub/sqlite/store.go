@@ -2,16 +2,11 @@ package sqlite
 
 import (
 	"context"
-	"embed"
-	"io/fs"
 
-	"whistlestop/game/entry"
 	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/tables"
 	database "whistlestop/internal/store/sqlite"
 )
-
-//go:embed steps/*.sql
-var steps embed.FS
 
 // File is the name of the database in the folder of a hub; lockFile keeps a second
 // hub out.
@@ -21,13 +16,16 @@ const (
 )
 
 // Store is a hub's database. It is safe for use by many goroutines.
-type Store struct{ db *database.Database }
+type Store struct {
+	*tables.Store
+	file *database.Database
+}
 
 // Open opens the hub of a folder, which is made if it is not there. It returns
 // store.ErrInUse when another program has it and a *store.WeakError when it cannot
 // be run safely.
 func Open(ctx context.Context, folder string) (*Store, error) {
-	made, err := fs.Sub(steps, "steps")
+	made, err := tables.Steps()
 	if err != nil {
 		return nil, err
 	}
@@ -35,7 +33,7 @@ func Open(ctx context.Context, folder string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Store{db}, nil
+	return &Store{tables.New(engine{db}), db}, nil
 }
 
 // OpenBeside opens the hub of a folder while the hub may be running.
@@ -44,158 +42,47 @@ func OpenBeside(ctx context.Context, folder string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Store{db}, nil
+	return &Store{tables.New(engine{db}), db}, nil
 }
 
 // BackUp writes the whole hub into a new file; it is there after a power cut once
 // BackUp returns.
-func (s *Store) BackUp(ctx context.Context, path string) error { return s.db.CopyTo(ctx, path) }
+func (s *Store) BackUp(ctx context.Context, path string) error { return s.file.CopyTo(ctx, path) }
 
 // Check says what is wrong with the file, if anything is.
-func (s *Store) Check(ctx context.Context) error { return s.db.Check(ctx) }
+func (s *Store) Check(ctx context.Context) error { return s.file.Check(ctx) }
 
-// Close closes the database.
-func (s *Store) Close() error { return s.db.Close() }
+// engine is SQLite as the questions want it: one writes at a time, so nobody has to be
+// kept out, and there is no other process to tell.
+type engine struct{ *database.Database }
 
-// Head returns where a ledger ends.
-func (s *Store) Head(ctx context.Context, at ledgers.Where) (head ledgers.Head, err error) {
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
-		head, err = headOf(tx, at)
-		return err
-	})
-	return head, err
+type tx struct{ *database.Tx }
+
+func act(do func(tables.Tx) error) func(*database.Tx) error {
+	return func(t *database.Tx) error { return do(tx{t}) }
 }
 
-func headOf(tx *database.Tx, at ledgers.Where) (h ledgers.Head, err error) {
-	_, err = tx.Row("SELECT epoch, seq, hash, forked, common FROM ledger_head WHERE association = ? AND game = ?",
-		[]any{&h.Epoch, &h.Seq, &h.Hash, &h.Forked, &h.Common}, at.Association, at.Game)
-	return h, err
+func (e engine) Read(ctx context.Context, _ string, do func(tables.Tx) error) error {
+	return e.Database.Read(ctx, act(do))
 }
 
-// Lines returns lines after a place.
-func (s *Store) Lines(ctx context.Context, at ledgers.Where, after, most int) (list []ledgers.Line, err error) {
-	const ask = `SELECT seq, id, prev, hash, line FROM entry
-		WHERE association = ? AND game = ? AND seq > ? ORDER BY seq LIMIT ?`
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
-		list, err = linesOf(tx, ask, at.Association, at.Game, after, most)
-		return err
-	})
-	return list, err
+func (e engine) ReadAll(ctx context.Context, do func(tables.Tx) error) error {
+	return e.Database.Read(ctx, act(do))
 }
 
-func linesOf(tx *database.Tx, ask string, args ...any) (list []ledgers.Line, err error) {
-	err = tx.Rows(ask, func(read func(...any) error) error {
-		var line ledgers.Line
-		err := read(&line.Seq, &line.ID, &line.Prev, &line.Hash, &line.Bytes)
-		list = append(list, line)
-		return err
-	}, args...)
-	return list, err
+func (e engine) Change(ctx context.Context, _ string, do func(tables.Tx) error) error {
+	return e.Database.Change(ctx, act(do))
 }
 
-// HashAt returns the hash of the line at a place.
-func (s *Store) HashAt(ctx context.Context, at ledgers.Where, seq int) (hash string, err error) {
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
-		hash, err = hashAt(tx, at, 0, seq)
-		return err
-	})
-	return hash, err
+func (e engine) ChangeGame(ctx context.Context, _ ledgers.Where, do func(tables.Tx) error) error {
+	return e.Database.Change(ctx, act(do))
 }
 
-func hashAt(tx *database.Tx, at ledgers.Where, branch, seq int) (hash string, err error) {
-	if branch == 0 {
-		_, err = tx.Row("SELECT hash FROM entry WHERE association = ? AND game = ? AND seq = ?",
-			[]any{&hash}, at.Association, at.Game, seq)
-		return hash, err
-	}
-	_, err = tx.Row("SELECT hash FROM entry_branch WHERE association = ? AND game = ? AND number = ? AND seq = ?",
-		[]any{&hash}, at.Association, at.Game, branch, seq)
-	return hash, err
+func (tx) HoldOffice() error { return nil }
+
+func (t tx) TakeOut(at ledgers.Where, from int) error {
+	_, err := t.Exec("DELETE FROM entry WHERE association = ? AND game = ? AND seq >= ?", at.Association, at.Game, from)
+	return err
 }
 
-// Branches returns what stands beside a ledger.
-func (s *Store) Branches(ctx context.Context, at ledgers.Where) (list []ledgers.Branch, err error) {
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
-		list, err = branchesOf(tx, at)
-		return err
-	})
-	return list, err
-}
-
-func branchesOf(tx *database.Tx, at ledgers.Where) (list []ledgers.Branch, err error) {
-	const ask = `SELECT number, base, seq, hash, made, decided FROM branch
-		WHERE association = ? AND game = ? ORDER BY number`
-	err = tx.Rows(ask, func(read func(...any) error) error {
-		var b ledgers.Branch
-		err := read(&b.Number, &b.Base, &b.Seq, &b.Hash, &b.Made, &b.Decided)
-		list = append(list, b)
-		return err
-	}, at.Association, at.Game)
-	return list, err
-}
-
-// BranchLines returns the lines of a branch.
-func (s *Store) BranchLines(ctx context.Context, at ledgers.Where, branch int) (list []ledgers.Line, err error) {
-	const ask = `SELECT seq, id, prev, hash, line FROM entry_branch
-		WHERE association = ? AND game = ? AND number = ? ORDER BY seq`
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
-		list, err = linesOf(tx, ask, at.Association, at.Game, branch)
-		return err
-	})
-	return list, err
-}
-
-// Games returns all games of an association.
-func (s *Store) Games(ctx context.Context, association string) (list []ledgers.Game, err error) {
-	const ask = `SELECT game, heard, epoch, seq, hash, forked, common FROM ledger_head
-		WHERE association = ? ORDER BY heard DESC, game`
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
-		return tx.Rows(ask, func(read func(...any) error) error {
-			var g ledgers.Game
-			err := read(&g.ID, &g.Heard, &g.Epoch, &g.Seq, &g.Hash, &g.Forked, &g.Common)
-			list = append(list, g)
-			return err
-		}, association)
-	})
-	return list, err
-}
-
-// Title returns what was kept for lists of a game that ends so; empty: nothing is.
-func (s *Store) Title(ctx context.Context, at ledgers.Where, seq int, hash string) (title []byte, err error) {
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
-		_, err := tx.Row("SELECT title FROM title WHERE association = ? AND game = ? AND seq = ? AND hash = ?",
-			[]any{&title}, at.Association, at.Game, seq, hash)
-		return err
-	})
-	return title, err
-}
-
-// KeepTitle keeps what lists show of a game that ends so.
-func (s *Store) KeepTitle(ctx context.Context, at ledgers.Where, seq int, hash string, title []byte) error {
-	return s.db.Change(ctx, func(tx *database.Tx) error {
-		_, err := tx.Exec(`INSERT INTO title (association, game, seq, hash, title) VALUES (?, ?, ?, ?, ?)
-			ON CONFLICT (association, game) DO UPDATE SET seq = excluded.seq, hash = excluded.hash, title = excluded.title`,
-			at.Association, at.Game, seq, hash, string(title))
-		return err
-	})
-}
-
-// Raise begins a new epoch.
-func (s *Store) Raise(ctx context.Context, at ledgers.Where, note ledgers.Note) (head ledgers.Head, err error) {
-	err = s.db.Change(ctx, func(tx *database.Tx) error {
-		touched, err := tx.Exec("UPDATE ledger_head SET epoch = epoch + 1 WHERE association = ? AND game = ?", at.Association, at.Game)
-		switch {
-		case err != nil:
-			return err
-		case touched == 0:
-			return ledgers.ErrNoGame
-		}
-		if head, err = headOf(tx, at); err != nil {
-			return err
-		}
-		return writeNote(tx, at.Association, note)
-	})
-	return head, err
-}
-
-func millis(m entry.Millis) int64 { return int64(m) }
+func (tx) Tell(ledgers.Where, int, int, int) error { return nil }

@@ -1,4 +1,4 @@
-package sqlite
+package tables
 
 import (
 	"context"
@@ -6,12 +6,11 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/office"
-	database "whistlestop/internal/store/sqlite"
 )
 
 // Associations returns those that are there.
 func (s *Store) Associations(ctx context.Context) (list []office.Association, err error) {
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
+	err = s.db.ReadAll(ctx, func(tx Tx) error {
 		return tx.Rows("SELECT id, name, made FROM association ORDER BY made, id", func(read func(...any) error) error {
 			var a office.Association
 			err := read(&a.ID, &a.Name, &a.Made)
@@ -24,7 +23,7 @@ func (s *Store) Associations(ctx context.Context) (list []office.Association, er
 
 // Found makes an association, or gives one another name.
 func (s *Store) Found(ctx context.Context, a office.Association, note ledgers.Note) error {
-	return s.db.Change(ctx, func(tx *database.Tx) error {
+	return s.db.Change(ctx, a.ID, func(tx Tx) error {
 		_, err := tx.Exec(`INSERT INTO association (id, name, made) VALUES (?, ?, ?)
 			ON CONFLICT (id) DO UPDATE SET name = excluded.name`, a.ID, a.Name, millis(a.Made))
 		if err != nil {
@@ -36,7 +35,7 @@ func (s *Store) Found(ctx context.Context, a office.Association, note ledgers.No
 
 // Keep keeps a token.
 func (s *Store) Keep(ctx context.Context, association string, t office.Token, hash string, note ledgers.Note) error {
-	return s.db.Change(ctx, func(tx *database.Tx) error {
+	return s.db.Change(ctx, association, func(tx Tx) error {
 		_, err := tx.Exec("INSERT INTO token (association, id, kind, hash, label, made, expires) VALUES (?, ?, ?, ?, ?, ?, ?)",
 			association, t.ID, string(t.Kind), hash, t.Label, millis(t.Made), millis(t.Expires))
 		if err != nil {
@@ -53,7 +52,7 @@ func readToken(read func(...any) error) (t office.Token, err error) {
 	return t, err
 }
 
-func tokenOf(tx *database.Tx, association string, kind office.Kind, hash string) (t office.Token, err error) {
+func tokenOf(tx Tx, association string, kind office.Kind, hash string) (t office.Token, err error) {
 	err = tx.Rows(tokenColumns+"WHERE association = ? AND kind = ? AND hash = ?", func(read func(...any) error) error {
 		t, err = readToken(read)
 		return err
@@ -63,7 +62,7 @@ func tokenOf(tx *database.Tx, association string, kind office.Kind, hash string)
 
 // Token finds one by the hash of its secret.
 func (s *Store) Token(ctx context.Context, association string, kind office.Kind, hash string) (t office.Token, err error) {
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
+	err = s.db.Read(ctx, association, func(tx Tx) error {
 		t, err = tokenOf(tx, association, kind, hash)
 		return err
 	})
@@ -72,7 +71,7 @@ func (s *Store) Token(ctx context.Context, association string, kind office.Kind,
 
 // Take is Token, once.
 func (s *Store) Take(ctx context.Context, association string, kind office.Kind, hash string, note ledgers.Note) (t office.Token, err error) {
-	err = s.db.Change(ctx, func(tx *database.Tx) error {
+	err = s.db.Change(ctx, association, func(tx Tx) error {
 		if t, err = tokenOf(tx, association, kind, hash); err != nil || t.ID == "" {
 			return err
 		}
@@ -88,7 +87,7 @@ func (s *Store) Take(ctx context.Context, association string, kind office.Kind, 
 
 // Tokens returns those of a kind.
 func (s *Store) Tokens(ctx context.Context, association string, kind office.Kind) (list []office.Token, err error) {
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
+	err = s.db.Read(ctx, association, func(tx Tx) error {
 		return tx.Rows(tokenColumns+"WHERE association = ? AND kind = ? ORDER BY made DESC, id", func(read func(...any) error) error {
 			t, err := readToken(read)
 			list = append(list, t)
@@ -100,7 +99,7 @@ func (s *Store) Tokens(ctx context.Context, association string, kind office.Kind
 
 // Revoke takes a token back.
 func (s *Store) Revoke(ctx context.Context, association, id string, note ledgers.Note) (there bool, err error) {
-	err = s.db.Change(ctx, func(tx *database.Tx) error {
+	err = s.db.Change(ctx, association, func(tx Tx) error {
 		touched, err := tx.Exec("UPDATE token SET revoked = ? WHERE association = ? AND id = ? AND revoked = 0",
 			millis(note.At), association, id)
 		if there = touched > 0; err != nil || !there {
@@ -113,7 +112,7 @@ func (s *Store) Revoke(ctx context.Context, association, id string, note ledgers
 
 // Seen notes when a token was shown.
 func (s *Store) Seen(ctx context.Context, association, id string, at entry.Millis) error {
-	return s.db.Change(ctx, func(tx *database.Tx) error {
+	return s.db.Change(ctx, association, func(tx Tx) error {
 		_, err := tx.Exec("UPDATE token SET used = ? WHERE association = ? AND id = ?", millis(at), association, id)
 		return err
 	})
@@ -127,7 +126,10 @@ func readLogged(read func(...any) error) (l office.Logged, err error) {
 }
 
 // writeNote writes a line of the log behind the newest one.
-func writeNote(tx *database.Tx, association string, note ledgers.Note) error {
+func writeNote(tx Tx, association string, note ledgers.Note) error {
+	if err := tx.HoldOffice(); err != nil {
+		return err
+	}
 	var last office.Logged
 	err := tx.Rows(logColumns+"WHERE association = ? ORDER BY seq DESC LIMIT 1", func(read func(...any) error) (err error) {
 		last, err = readLogged(read)
@@ -144,7 +146,7 @@ func writeNote(tx *database.Tx, association string, note ledgers.Note) error {
 
 // Log returns lines of the log.
 func (s *Store) Log(ctx context.Context, association string, after, most int) (list []office.Logged, err error) {
-	err = s.db.Read(ctx, func(tx *database.Tx) error {
+	err = s.db.Read(ctx, association, func(tx Tx) error {
 		return tx.Rows(logColumns+"WHERE association = ? AND seq > ? ORDER BY seq LIMIT ?", func(read func(...any) error) error {
 			l, err := readLogged(read)
 			list = append(list, l)

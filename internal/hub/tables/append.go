@@ -1,11 +1,10 @@
-package sqlite
+package tables
 
 import (
 	"context"
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/hub/ledgers"
-	database "whistlestop/internal/store/sqlite"
 )
 
 // Append takes lines of a bench, in one transaction.
@@ -13,7 +12,7 @@ func (s *Store) Append(
 	ctx context.Context, at ledgers.Where, epoch int, lines []ledgers.Line, now entry.Millis,
 ) (head ledgers.Head, err error) {
 	var fork *ledgers.ForkError
-	err = s.db.Change(ctx, func(tx *database.Tx) error {
+	err = s.db.ChangeGame(ctx, at, func(tx Tx) error {
 		fork = nil
 		if head, err = headOf(tx, at); err != nil {
 			return err
@@ -49,7 +48,7 @@ func (s *Store) Append(
 }
 
 // extend puts lines at the end of a ledger, which may be none.
-func extend(tx *database.Tx, at ledgers.Where, head *ledgers.Head, epoch int, lines []ledgers.Line, now entry.Millis) error {
+func extend(tx Tx, at ledgers.Where, head *ledgers.Head, epoch int, lines []ledgers.Line, now entry.Millis) error {
 	if len(lines) == 0 {
 		return nil
 	}
@@ -74,12 +73,15 @@ func extend(tx *database.Tx, at ledgers.Where, head *ledgers.Head, epoch int, li
 	head.Epoch, head.Seq, head.Hash = epoch, last.Seq, last.Hash
 	_, err := tx.Exec("UPDATE ledger_head SET epoch = ?, seq = ?, hash = ?, heard = ? WHERE association = ? AND game = ?",
 		epoch, last.Seq, last.Hash, millis(now), at.Association, at.Game)
-	return err
+	if err != nil {
+		return err
+	}
+	return tx.Tell(at, epoch, lines[0].Seq, last.Seq)
 }
 
 // beside keeps lines that others stand in the places of.
 func beside(
-	tx *database.Tx, at ledgers.Where, head *ledgers.Head, branches []ledgers.Branch, place ledgers.Placing, epoch int, now entry.Millis,
+	tx Tx, at ledgers.Where, head *ledgers.Head, branches []ledgers.Branch, place ledgers.Placing, epoch int, now entry.Millis,
 ) error {
 	number, end := place.Branch, len(place.Lines)-1
 	if place.New {
@@ -117,19 +119,22 @@ func beside(
 }
 
 // hold shows a game up to the last entry that all have.
-func hold(tx *database.Tx, at ledgers.Where, head *ledgers.Head, common int) error {
+func hold(tx Tx, at ledgers.Where, head *ledgers.Head, common int) error {
 	if head.Forked {
 		common = min(common, head.Common)
 	}
 	head.Forked, head.Common = true, common
 	_, err := tx.Exec("UPDATE ledger_head SET forked = 1, common = ? WHERE association = ? AND game = ?",
 		common, at.Association, at.Game)
-	return err
+	if err != nil {
+		return err
+	}
+	return tx.Tell(at, head.Epoch, 0, 0)
 }
 
 // Choose decides a fork.
 func (s *Store) Choose(ctx context.Context, at ledgers.Where, branch int, note ledgers.Note) (head ledgers.Head, err error) {
-	err = s.db.Change(ctx, func(tx *database.Tx) error {
+	err = s.db.ChangeGame(ctx, at, func(tx Tx) error {
 		if head, err = headOf(tx, at); err != nil {
 			return err
 		}
@@ -153,6 +158,9 @@ func (s *Store) Choose(ctx context.Context, at ledgers.Where, branch int, note l
 		if _, err := tx.Exec("UPDATE branch SET decided = 1 WHERE association = ? AND game = ?", at.Association, at.Game); err != nil {
 			return err
 		}
+		if err := tx.Tell(at, head.Epoch, 0, 0); err != nil {
+			return err
+		}
 		return writeNote(tx, at.Association, note)
 	})
 	return head, err
@@ -160,7 +168,7 @@ func (s *Store) Choose(ctx context.Context, at ledgers.Where, branch int, note l
 
 // swap puts a branch in the places of the lines that stand there, which become the
 // branch of that number.
-func swap(tx *database.Tx, at ledgers.Where, head *ledgers.Head, branches []ledgers.Branch, number int) error {
+func swap(tx Tx, at ledgers.Where, head *ledgers.Head, branches []ledgers.Branch, number int) error {
 	var chosen ledgers.Branch
 	for _, b := range branches {
 		if b.Number == number {
@@ -191,7 +199,7 @@ func swap(tx *database.Tx, at ledgers.Where, head *ledgers.Head, branches []ledg
 
 // exchange makes the ledger's lines from the base of a branch on a new branch, and puts
 // those of the branch in their places.
-func exchange(tx *database.Tx, at ledgers.Where, head *ledgers.Head, chosen ledgers.Branch, number int) error {
+func exchange(tx Tx, at ledgers.Where, head *ledgers.Head, chosen ledgers.Branch, number int) error {
 	game := []any{at.Association, at.Game}
 	for _, step := range []struct {
 		text string
@@ -202,11 +210,13 @@ func exchange(tx *database.Tx, at ledgers.Where, head *ledgers.Head, chosen ledg
 		{`INSERT INTO entry_branch (association, game, number, seq, epoch, id, prev, hash, line)
 			SELECT association, game, ?, seq, epoch, id, prev, hash, line FROM entry WHERE association = ? AND game = ? AND seq >= ?`,
 			[]any{number, at.Association, at.Game, chosen.Base}},
-		{`DELETE FROM entry WHERE association = ? AND game = ? AND seq >= ?`, append(game[:2:2], chosen.Base)},
 	} {
 		if _, err := tx.Exec(step.text, step.args...); err != nil {
 			return err
 		}
+	}
+	if err := tx.TakeOut(at, chosen.Base); err != nil {
+		return err
 	}
 	moved, err := tx.Exec(`INSERT INTO entry (association, game, seq, epoch, id, prev, hash, line)
 		SELECT association, game, seq, epoch, id, prev, hash, line FROM entry_branch

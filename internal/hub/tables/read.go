@@ -1,0 +1,154 @@
+package tables
+
+import (
+	"context"
+
+	"whistlestop/game/entry"
+	"whistlestop/internal/hub/ledgers"
+)
+
+// Head returns where a ledger ends.
+func (s *Store) Head(ctx context.Context, at ledgers.Where) (head ledgers.Head, err error) {
+	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
+		head, err = headOf(tx, at)
+		return err
+	})
+	return head, err
+}
+
+func headOf(tx Tx, at ledgers.Where) (h ledgers.Head, err error) {
+	_, err = tx.Row("SELECT epoch, seq, hash, forked, common FROM ledger_head WHERE association = ? AND game = ?",
+		[]any{&h.Epoch, &h.Seq, &h.Hash, &h.Forked, &h.Common}, at.Association, at.Game)
+	return h, err
+}
+
+// Lines returns lines after a place.
+func (s *Store) Lines(ctx context.Context, at ledgers.Where, after, most int) (list []ledgers.Line, err error) {
+	const ask = `SELECT seq, id, prev, hash, line FROM entry
+		WHERE association = ? AND game = ? AND seq > ? ORDER BY seq LIMIT ?`
+	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
+		list, err = linesOf(tx, ask, at.Association, at.Game, after, most)
+		return err
+	})
+	return list, err
+}
+
+func linesOf(tx Tx, ask string, args ...any) (list []ledgers.Line, err error) {
+	err = tx.Rows(ask, func(read func(...any) error) error {
+		var line ledgers.Line
+		err := read(&line.Seq, &line.ID, &line.Prev, &line.Hash, &line.Bytes)
+		list = append(list, line)
+		return err
+	}, args...)
+	return list, err
+}
+
+// HashAt returns the hash of the line at a place.
+func (s *Store) HashAt(ctx context.Context, at ledgers.Where, seq int) (hash string, err error) {
+	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
+		hash, err = hashAt(tx, at, 0, seq)
+		return err
+	})
+	return hash, err
+}
+
+func hashAt(tx Tx, at ledgers.Where, branch, seq int) (hash string, err error) {
+	if branch == 0 {
+		_, err = tx.Row("SELECT hash FROM entry WHERE association = ? AND game = ? AND seq = ?",
+			[]any{&hash}, at.Association, at.Game, seq)
+		return hash, err
+	}
+	_, err = tx.Row("SELECT hash FROM entry_branch WHERE association = ? AND game = ? AND number = ? AND seq = ?",
+		[]any{&hash}, at.Association, at.Game, branch, seq)
+	return hash, err
+}
+
+// Branches returns what stands beside a ledger.
+func (s *Store) Branches(ctx context.Context, at ledgers.Where) (list []ledgers.Branch, err error) {
+	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
+		list, err = branchesOf(tx, at)
+		return err
+	})
+	return list, err
+}
+
+func branchesOf(tx Tx, at ledgers.Where) (list []ledgers.Branch, err error) {
+	const ask = `SELECT number, base, seq, hash, made, decided FROM branch
+		WHERE association = ? AND game = ? ORDER BY number`
+	err = tx.Rows(ask, func(read func(...any) error) error {
+		var b ledgers.Branch
+		err := read(&b.Number, &b.Base, &b.Seq, &b.Hash, &b.Made, &b.Decided)
+		list = append(list, b)
+		return err
+	}, at.Association, at.Game)
+	return list, err
+}
+
+// BranchLines returns the lines of a branch.
+func (s *Store) BranchLines(ctx context.Context, at ledgers.Where, branch int) (list []ledgers.Line, err error) {
+	const ask = `SELECT seq, id, prev, hash, line FROM entry_branch
+		WHERE association = ? AND game = ? AND number = ? ORDER BY seq`
+	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
+		list, err = linesOf(tx, ask, at.Association, at.Game, branch)
+		return err
+	})
+	return list, err
+}
+
+// Games returns all games of an association.
+func (s *Store) Games(ctx context.Context, association string) (list []ledgers.Game, err error) {
+	const ask = `SELECT game, heard, epoch, seq, hash, forked, common FROM ledger_head
+		WHERE association = ? ORDER BY heard DESC, game`
+	err = s.db.Read(ctx, association, func(tx Tx) error {
+		return tx.Rows(ask, func(read func(...any) error) error {
+			var g ledgers.Game
+			err := read(&g.ID, &g.Heard, &g.Epoch, &g.Seq, &g.Hash, &g.Forked, &g.Common)
+			list = append(list, g)
+			return err
+		}, association)
+	})
+	return list, err
+}
+
+// Title returns what was kept for lists of a game that ends so; empty: nothing is.
+func (s *Store) Title(ctx context.Context, at ledgers.Where, seq int, hash string) (title []byte, err error) {
+	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
+		_, err := tx.Row("SELECT title FROM title WHERE association = ? AND game = ? AND seq = ? AND hash = ?",
+			[]any{&title}, at.Association, at.Game, seq, hash)
+		return err
+	})
+	return title, err
+}
+
+// KeepTitle keeps what lists show of a game that ends so.
+func (s *Store) KeepTitle(ctx context.Context, at ledgers.Where, seq int, hash string, title []byte) error {
+	return s.db.ChangeGame(ctx, at, func(tx Tx) error {
+		_, err := tx.Exec(`INSERT INTO title (association, game, seq, hash, title) VALUES (?, ?, ?, ?, ?)
+			ON CONFLICT (association, game) DO UPDATE SET seq = excluded.seq, hash = excluded.hash, title = excluded.title`,
+			at.Association, at.Game, seq, hash, string(title))
+		return err
+	})
+}
+
+// Raise begins a new epoch.
+func (s *Store) Raise(ctx context.Context, at ledgers.Where, note ledgers.Note) (head ledgers.Head, err error) {
+	err = s.db.ChangeGame(ctx, at, func(tx Tx) error {
+		touched, err := tx.Exec("UPDATE ledger_head SET epoch = epoch + 1 WHERE association = ? AND game = ?", at.Association, at.Game)
+		switch {
+		case err != nil:
+			return err
+		case touched == 0:
+			return ledgers.ErrNoGame
+		}
+		if head, err = headOf(tx, at); err != nil {
+			return err
+		}
+		if err := tx.Tell(at, head.Epoch, 0, 0); err != nil {
+			return err
+		}
+		return writeNote(tx, at.Association, note)
+	})
+	return head, err
+}
+
+func millis(m entry.Millis) int64 { return int64(m) }
