@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"crypto/rand"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -17,6 +16,7 @@ import (
 	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/people"
 	"whistlestop/internal/hub/site"
 	hubstore "whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/lan"
@@ -30,6 +30,8 @@ type hubCommand struct {
 	Backup  hubBackupCommand  `cmd:""`
 	Restore hubRestoreCommand `cmd:""`
 	Demo    hubDemoCommand    `cmd:""`
+
+	Association hubAssociationCommand `cmd:""`
 }
 
 type hubServeCommand struct {
@@ -42,7 +44,8 @@ type hubServeCommand struct {
 }
 
 type hubLinkCommand struct {
-	Data string `type:"path"`
+	Data        string `type:"path"`
+	Association string
 }
 
 // hubAddressFile is where a hub that is running says by which address it is reached, for
@@ -54,6 +57,8 @@ func (p *Program) runHub(ctx context.Context, command string, c hubCommand) erro
 	switch subcommand(command) {
 	case "link":
 		return p.hubLink(ctx, c.Link)
+	case "association":
+		return p.hubAssociation(ctx, c.Association)
 	case "send":
 		return p.hubSend(ctx, c.Send)
 	case "backup":
@@ -75,8 +80,8 @@ type association struct {
 	store   *hubstore.Store
 	office  *office.Office
 	id      string
-	games   *live.Games
-	site    *site.Site
+	people  *people.Desk
+	front   *site.Front
 	server  *http.Server
 	address string // by which others reach it
 }
@@ -103,11 +108,17 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	}
 	p.hub.address = hubAddress(c, listener.Addr())
 	p.hub.office = office.New(store, p.hub.id, office.Now, rand.Reader)
-	p.hub.games = live.New(live.Config{Store: store, Association: p.hub.id, Now: office.Now, Logger: p.logger})
-	p.hub.site = site.New(site.Config{
-		Store: store, Office: p.hub.office, Live: p.hub.games, Association: p.hub.id, Address: p.hub.address,
-		Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
+	p.hub.people = people.New(store, p.hub.id, office.Now, rand.Reader)
+	p.hub.front, err = site.NewFront(ctx, store, office.Now, func(a office.Association) *site.Site {
+		return site.New(site.Config{
+			Store: store, Office: office.New(store, a.ID, office.Now, rand.Reader), People: people.New(store, a.ID, office.Now, rand.Reader),
+			Live:        live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger}),
+			Association: a.ID, Address: p.hub.address, Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
+		})
 	})
+	if err != nil {
+		return errors.Join(&folderError{folder: p.folder, err: err}, listener.Close())
+	}
 	if err := privatefile.At(filepath.Join(p.folder, hubAddressFile)).Write([]byte(p.hub.address)); err != nil {
 		return errors.Join(&folderError{folder: p.folder, err: err}, listener.Close())
 	}
@@ -127,9 +138,7 @@ func (p *Program) foundAssociation(ctx context.Context, name string) (string, er
 	one := office.Association{ID: first(all), Name: name, Made: office.Now()}
 	what := "renamed"
 	if one.ID == "" {
-		raw := make([]byte, 8)
-		_, _ = rand.Read(raw) // never fails
-		one.ID, what = hex.EncodeToString(raw), "founded"
+		one.ID, what = newAssociation(), "founded"
 	}
 	if one.Name == "" {
 		one.Name = p.words.say("hub.command.unnamed")
@@ -168,9 +177,9 @@ func hubAddress(c hubServeCommand, at net.Addr) string {
 
 // serve answers at a listener.
 func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand) {
-	a.server = &http.Server{Handler: a.site, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
+	a.server = &http.Server{Handler: a.front, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
 	site.Limits(a.server)
-	a.server.RegisterOnShutdown(a.site.Close)
+	a.server.RegisterOnShutdown(a.front.Close)
 	failed := make(chan error, 1)
 	p.failed = failed
 	go func() {
@@ -192,8 +201,8 @@ func (a *association) close() error {
 	var errs []error
 	if a.server != nil {
 		errs = append(errs, stop(a.server))
-		a.site.Close()
-		a.games.Close()
+		a.front.Close()
+		a.front.Wait()
 	}
 	return errors.Join(append(errs, a.store.Close())...)
 }
@@ -201,8 +210,8 @@ func (a *association) close() error {
 // firstLink prints a link that opens the hub's pages once, as long as nobody is signed
 // in.
 func (p *Program) firstLink(ctx context.Context) error {
-	signedIn, err := p.hub.office.List(ctx, office.Session)
-	if err != nil || len(signedIn) > 0 {
+	signedIn, err := p.hub.people.SignedIn(ctx)
+	if err != nil || signedIn {
 		return err
 	}
 	return p.printLink(ctx, p.hub.office, p.hub.address)
@@ -236,17 +245,4 @@ func (p *Program) besideHub(ctx context.Context, data string) (*office.Office, e
 	}
 	p.hub.id = first(all)
 	return office.New(store, p.hub.id, office.Now, rand.Reader), nil
-}
-
-// hubLink prints another link that opens the pages of a hub once.
-func (p *Program) hubLink(ctx context.Context, c hubLinkCommand) error {
-	desk, err := p.besideHub(ctx, c.Data)
-	if err != nil {
-		return err
-	}
-	address, err := privatefile.At(filepath.Join(p.folder, hubAddressFile)).Read()
-	if err != nil || address == nil {
-		return message.New("hub.command.none", "folder", p.folder)
-	}
-	return p.printLink(ctx, desk, string(address))
 }

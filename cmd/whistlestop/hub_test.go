@@ -95,7 +95,7 @@ func admin(t *testing.T, out *printed) func(path string, pairs ...string) string
 		}
 		return string(raw)
 	}
-	if page := post(first); !strings.Contains(page, `data-hub="admin"`) {
+	if page := post(first, "name", "Robin Ashdown"); !strings.Contains(page, `data-hub="admin"`) {
 		t.Fatal(page)
 	}
 	return func(path string, pairs ...string) string { t.Helper(); return post(root+path, pairs...) }

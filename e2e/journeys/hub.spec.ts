@@ -26,6 +26,7 @@ test('a bench is paired with a hub, and a family follows its game, also after th
   try {
     await page.goto(hub.first)
     await looks(page, 'first')
+    await page.getByLabel('Your name').fill('Robin Ashdown')
     await page.getByRole('button', { name: 'Sign in' }).click()
     await expect(page.locator('[data-hub=admin]')).toBeVisible()
 

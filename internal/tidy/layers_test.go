@@ -135,11 +135,15 @@ var mayImport = map[string][]string{
 
 	"internal/hub/ledgers": {"game/entry", "game/message"},
 	"internal/hub/office":  {"game/entry", "internal/hub/ledgers"},
+	"internal/hub/people":  {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
 	"internal/hub/sqlite":  {"internal/hub/ledgers", "internal/hub/tables", "internal/store/sqlite"},
-	"internal/hub/tables":  {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
+	"internal/hub/tables":  {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
+
+	"internal/hub/people/peopletest": {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
+
 	"internal/hub/hubtest": {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
 	"internal/hub/live":    {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
-	"internal/hub/site":    {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/locale", "internal/web/files", "internal/web/sse"},
+	"internal/hub/site":    {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
 	"internal/outbox":      {"game/entry", "game/message", "game/rules"},
 
 	"internal/web":          append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
@@ -156,7 +160,8 @@ var mayImport = map[string][]string{
 
 // testsMayImport is what tests may use beyond that.
 var testsMayImport = map[string][]string{
-	"internal/hub/sqlite":         {"internal/hub/hubtest", "internal/hub/office", "internal/store", "internal/proof/faults"},
+	"internal/hub/people":         {"internal/hub/sqlite"},
+	"internal/hub/sqlite":         {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/store", "internal/proof/faults"},
 	"internal/hub/site":           {"internal/demo", "internal/hub/sqlite", "internal/lan"},
 	"record/typed":                {"internal/proof/whole"},
 	"season/standings":            {"internal/locale", "internal/proof/openplay"},

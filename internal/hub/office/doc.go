@@ -1,8 +1,9 @@
-// Package office is who may do what at a hub: benches with their tokens, links of
-// teams, sessions, links that open a session, and the log of what people did.
+// Package office is what opens something at a hub without a person being signed in:
+// tokens of benches, links of teams, the link that makes an admin; and the log of what
+// people did.
 //
-// A secret is made here, shown once and kept as its SHA-256. A link that opens a
-// session is used up by the first who takes it; a bench's token ends by itself or is
+// A secret is made here, shown once and kept as its SHA-256. A link that makes an
+// admin is used up by the first who takes it; a bench's token ends by itself or is
 // taken back; a team's link can be made anew, and the old one then leads nowhere.
 //
 //	desk := office.New(store, "harbour", office.Now, rand.Reader)

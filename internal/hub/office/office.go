@@ -19,19 +19,17 @@ type Kind string
 
 // The kinds of token.
 const (
-	Bench   Kind = "bench"   // may send ledgers, and nothing else
-	Team    Kind = "team"    // follows the games of one team
-	Session Kind = "session" // an admin's browser
-	First   Kind = "first"   // opens a session, once
+	Bench Kind = "bench" // may send ledgers, and nothing else
+	Team  Kind = "team"  // follows the games of one team
+	First Kind = "first" // makes an admin, once
 )
 
 // How long tokens last, in milliseconds (ours). A bench is paired for a season and can
 // be taken off at any time; a team's link lasts until it is made anew.
 const (
-	BenchLasts   = entry.Millis(270 * 24 * time.Hour / time.Millisecond)
-	TeamLasts    = entry.Millis(400 * 24 * time.Hour / time.Millisecond)
-	SessionLasts = entry.Millis(12 * time.Hour / time.Millisecond)
-	FirstLasts   = entry.Millis(30 * time.Minute / time.Millisecond)
+	BenchLasts = entry.Millis(270 * 24 * time.Hour / time.Millisecond)
+	TeamLasts  = entry.Millis(400 * 24 * time.Hour / time.Millisecond)
+	FirstLasts = entry.Millis(30 * time.Minute / time.Millisecond)
 )
 
 // Token is what is kept of a secret.
@@ -148,9 +146,10 @@ func (o *Office) Note(who, what, object, from string) ledgers.Note {
 // By is who does something, and from where.
 type By struct{ Who, From string }
 
-// Issue makes a token. The secret is nowhere else: it is shown now or never.
+// Issue makes a token. The secret is nowhere else: it is shown now or never. It begins
+// with the association for which it is good; those of older hubs do not.
 func (o *Office) Issue(ctx context.Context, kind Kind, label string, lasts entry.Millis, by By) (secret string, t Token, err error) {
-	secret = base64.RawURLEncoding.EncodeToString(o.bytes(secretBytes))
+	secret = o.association + "." + base64.RawURLEncoding.EncodeToString(o.bytes(secretBytes))
 	now := o.now()
 	t = Token{ID: hex.EncodeToString(o.bytes(8)), Kind: kind, Label: label, Made: now, Expires: now + lasts}
 	err = o.store.Keep(ctx, o.association, t, HashOf(secret), o.Note(by.Who, "made_"+string(kind), t.ID, by.From))

@@ -114,7 +114,7 @@ func TestALinkOpensOneTeamsGames(t *testing.T) {
 	if h.live.Followers() != 0 {
 		t.Errorf("%d are counted who were not let", h.live.Followers())
 	}
-	for _, bad := range []string{"x", h.bench, h.issue(office.Session, "")} {
+	for _, bad := range []string{"x", h.bench, h.signIn().cookie.Value} {
 		h.get("/v1/follow/"+bad).no(t, http.StatusGone, "missing")
 		h.get("/v1/follow/"+bad+"/games/"+g.id+"/stream").no(t, http.StatusGone, "missing")
 	}

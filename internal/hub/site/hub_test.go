@@ -21,6 +21,7 @@ import (
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/people"
 	"whistlestop/internal/hub/site"
 	"whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/lan"
@@ -32,10 +33,12 @@ type hub struct {
 	t      testing.TB
 	store  *sqlite.Store
 	office *office.Office
+	people *people.Desk
 	live   *live.Games
 	site   *site.Site
 	server *httptest.Server
 	now    entry.Millis
+	random io.Reader
 	bench  string // secret of a bench that is paired
 }
 
@@ -43,7 +46,7 @@ const association = "harbour"
 
 func newHub(t testing.TB) *hub {
 	t.Helper()
-	h := &hub{t: t, now: 1_700_000_000_000}
+	h := &hub{t: t, now: 1_700_000_000_000, random: rand.Reader}
 	store, err := sqlite.Open(t.Context(), t.TempDir())
 	if err != nil {
 		t.Fatal(err)
@@ -57,8 +60,9 @@ func newHub(t testing.TB) *hub {
 		t.Fatal(err)
 	}
 	h.live = live.New(live.Config{Store: store, Association: association, Now: now, Logger: logger})
+	h.people = people.New(store, association, now, rand.Reader)
 	h.site = site.New(site.Config{
-		Store: store, Office: h.office, Live: h.live, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
+		Store: store, Office: h.office, People: h.people, Live: h.live, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
 		Languages: func(...string) api.Words { return locale.English() }, QR: lan.QR,
 		Pages: fstest.MapFS{"index.html": {Data: []byte("<!doctype html><title>Whistlestop</title>")}},
 	})
@@ -233,11 +237,11 @@ func (h *hub) signIn() *browser {
 	if got := h.get("/first/" + secret); got.StatusCode != http.StatusOK {
 		h.t.Fatal(got.Status)
 	}
-	in := h.do(h.request("POST", "/first/"+secret, ""))
+	in := h.form("/first/"+secret, nil, "name", "Robin Ashdown")
 	if in.StatusCode != http.StatusSeeOther || len(in.Cookies()) != 1 {
 		h.t.Fatalf("%s %s", in.Status, in.body)
 	}
-	if again := h.do(h.request("POST", "/first/"+secret, "")); again.StatusCode != http.StatusGone {
+	if again := h.form("/first/"+secret, nil, "name", "Robin Ashdown"); again.StatusCode != http.StatusGone {
 		h.t.Errorf("a link was used twice: %s", again.Status)
 	}
 	return &browser{h, in.Cookies()[0]}
@@ -252,14 +256,22 @@ func (b *browser) page(path string) answer {
 
 func (b *browser) post(path string, pairs ...string) answer {
 	b.t.Helper()
+	return b.form(path, b.cookie, pairs...)
+}
+
+// form sends a form, with a cookie if there is one.
+func (h *hub) form(path string, cookie *http.Cookie, pairs ...string) answer {
+	h.t.Helper()
 	form := url.Values{}
 	for i := 0; i < len(pairs); i += 2 {
 		form.Set(pairs[i], pairs[i+1])
 	}
-	request := b.request("POST", path, form.Encode())
+	request := h.request("POST", path, form.Encode())
 	request.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-	request.AddCookie(b.cookie)
-	return b.do(request)
+	if cookie != nil {
+		request.AddCookie(cookie)
+	}
+	return h.do(request)
 }
 
 // stream is a stream that is open.

@@ -104,7 +104,7 @@ func TestWhoMaySend(t *testing.T) {
 		}
 		return h.do(request)
 	}
-	team, session := h.issue(office.Team, "Kelp Bay"), h.issue(office.Session, "")
+	team, session := h.issue(office.Team, "Kelp Bay"), h.signIn().cookie.Value
 	for _, header := range []string{"", "Bearer ", "Bearer x", "Basic " + h.bench, "Bearer " + team, "Bearer " + session} {
 		post(header).no(t, http.StatusUnauthorized, "not_here")
 	}

@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"io/fs"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -18,6 +19,7 @@ import (
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/people"
 )
 
 //go:embed pages
@@ -37,6 +39,11 @@ func functions(words api.Words, zone *time.Location) template.FuncMap {
 			return words.Text(key, message.Pairs(texts...))
 		},
 		"done": func(what string) string { return words.Text("hub.log."+what, nil) },
+		"role": func(m people.Membership) string {
+			return words.Text("hub.role."+string(m.Role), message.Pairs("team", m.Team))
+		},
+		"roleAbout": func(role people.Role) string { return words.Text("hub.people.role."+string(role), nil) },
+		"how":       func(how people.How) string { return words.Text("hub.how."+string(how), nil) },
 		"at": func(m entry.Millis) string {
 			if m == 0 {
 				return "–"
@@ -130,7 +137,12 @@ func dataImage(svg string) template.URL {
 }
 
 func (s *Site) home(w http.ResponseWriter, r *http.Request) {
-	s.page(w, r, http.StatusOK, "home", map[string]any{"Name": s.name(r)})
+	all, err := s.Store.Associations(r.Context())
+	if err != nil {
+		s.failPage(w, r, err)
+		return
+	}
+	s.page(w, r, http.StatusOK, "home", map[string]any{"Name": s.name(r), "Associations": all, "Own": s.Association})
 }
 
 func (s *Site) pairPage(w http.ResponseWriter, r *http.Request) {
@@ -146,32 +158,29 @@ type row struct {
 // logShown is how many lines of the log stand on the page.
 const logShown = 20
 
-func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, by office.By) {
-	data := map[string]any{"Name": s.name(r), "Own": by.Who}
+// adminPage shows each what their rights reach.
+func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller) {
+	may := map[string]bool{}
+	for _, right := range people.AllRights {
+		may[string(right)] = c.Reach(right) == people.All
+	}
+	data := map[string]any{"Name": s.name(r), "Caller": c, "May": may, "People": len(given(c)) > 0}
 	var err error
-	for name, kind := range map[string]office.Kind{"Benches": office.Bench, "Teams": office.Team, "Sessions": office.Session} {
-		list, failed := s.Office.List(r.Context(), kind)
-		err = errors.Join(err, failed)
-		data[name] = list
-	}
-	games, failed := s.Live.List(r.Context())
-	err = errors.Join(err, failed)
-	var rows []row
-	names := map[string]bool{}
-	for _, one := range games {
-		next := row{Listed: one}
-		if one.Forked {
-			next.Branches, failed = s.Store.Branches(r.Context(), ledgers.Where{Association: s.Association, Game: one.Game.ID})
+	if may[string(people.ChangeSettings)] {
+		for name, kind := range map[string]office.Kind{"Benches": office.Bench, "Teams": office.Team} {
+			list, failed := s.Office.List(r.Context(), kind)
 			err = errors.Join(err, failed)
+			data[name] = list
 		}
-		rows = append(rows, next)
-		names[one.Home], names[one.Visitors] = true, true
+		data["Names"] = s.teamsOf(r, c)
 	}
-	delete(names, "")
-	data["Games"], data["Names"] = rows, names
-	log, failed := s.wholeLog(r)
+	rows, failed := s.gamesOf(r, c)
 	err = errors.Join(err, failed)
-	data["Log"] = log
+	data["Games"] = rows
+	if may[string(people.ChangePeople)] {
+		data["Log"], failed = s.newestLog(r)
+		err = errors.Join(err, failed)
+	}
 	if err != nil {
 		s.failPage(w, r, err)
 		return
@@ -179,28 +188,69 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, by office.By) {
 	s.page(w, r, http.StatusOK, "admin", data)
 }
 
-// wholeLog is the newest lines of the log, the newest first.
-func (s *Site) wholeLog(r *http.Request) (newest []office.Logged, err error) {
+// gamesOf are the games that a caller may read, with what stands beside each. Whoever
+// decides between two benches is shown what there is to choose from.
+func (s *Site) gamesOf(r *http.Request, c people.Caller) (rows []row, err error) {
+	if c.Reach(people.ReadLedger) < people.Own {
+		return nil, nil
+	}
+	games, err := s.Live.List(r.Context())
+	for _, one := range games {
+		if !c.May(people.ReadLedger, people.On{Teams: []string{one.Home, one.Visitors}}) {
+			continue
+		}
+		next := row{Listed: one}
+		if one.Forked && c.May(people.DecideLedger, people.On{}) {
+			list, failed := s.Store.Branches(r.Context(), ledgers.Where{Association: s.Association, Game: one.Game.ID})
+			next.Branches, err = list, errors.Join(err, failed)
+		}
+		rows = append(rows, next)
+	}
+	return rows, err
+}
+
+// logged is a line of the log with the name of who did it, where there is one.
+type logged struct {
+	office.Logged
+	By string
+}
+
+// newestLog is the newest lines of the log, the newest first.
+func (s *Site) newestLog(r *http.Request) (newest []logged, err error) {
+	names, err := s.namesOfAll(r)
+	if err != nil {
+		return nil, err
+	}
 	const atOnce = 500
-	after := 0
-	for {
+	var last []office.Logged
+	for after := 0; ; {
 		list, err := s.Store.Log(r.Context(), s.Association, after, atOnce)
 		if err != nil {
 			return nil, err
 		}
-		newest = append(newest, list...)
-		if len(newest) > logShown {
-			newest = newest[len(newest)-logShown:]
+		last = append(last, list...)
+		if len(last) > logShown {
+			last = last[len(last)-logShown:]
 		}
 		if len(list) < atOnce {
 			break
 		}
 		after = list[len(list)-1].Seq
 	}
-	for i, j := 0, len(newest)-1; i < j; i, j = i+1, j-1 {
-		newest[i], newest[j] = newest[j], newest[i]
+	for _, line := range slices.Backward(last) {
+		newest = append(newest, logged{line, names[line.Who]})
 	}
 	return newest, nil
+}
+
+// namesOfAll are the names of the association's people by their ids.
+func (s *Site) namesOfAll(r *http.Request) (map[string]string, error) {
+	all, err := s.People.Everybody(r.Context())
+	names := map[string]string{}
+	for _, p := range all {
+		names[p.ID] = p.Name
+	}
+	return names, err
 }
 
 // BackedUp is what stands in the log when a copy of the hub was written.

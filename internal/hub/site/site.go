@@ -15,6 +15,7 @@ import (
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/people"
 	"whistlestop/internal/web/files"
 )
 
@@ -31,6 +32,7 @@ type Store interface {
 type Config struct {
 	Store       Store
 	Office      *office.Office
+	People      *people.Desk
 	Live        *live.Games
 	Association string
 	Address     string // by which others reach the hub, such as https://hub.example; no slash at the end
@@ -77,39 +79,6 @@ func Limits(server *http.Server) {
 	server.WriteTimeout = 30 * time.Second
 	server.IdleTimeout = 90 * time.Second
 	server.MaxHeaderBytes = 16 << 10
-}
-
-func (s *Site) routes() *http.ServeMux {
-	mux := http.NewServeMux()
-	for pattern, handle := range map[string]http.HandlerFunc{
-		"GET /v1/bench":                              s.bench(s.whoAmI),
-		"GET /v1/ledgers/{game}":                     s.bench(s.head),
-		"POST /v1/ledgers/{game}/entries":            s.bench(s.entries),
-		"GET /v1/ledgers/{game}/hashes":              s.bench(s.hashes),
-		"GET /follow/{token}":                        s.followPage,
-		"GET /v1/follow/{token}":                     s.team(s.teamGames),
-		"GET /v1/follow/{token}/games/{game}/stream": s.team(s.stream),
-		"GET /v1/follow/{token}/games/{game}/time":   s.team(s.time),
-		"GET /{$}":             s.home,
-		"GET /pair":            s.pairPage,
-		"GET /status":          s.status,
-		"GET /first/{secret}":  s.firstPage,
-		"POST /first/{secret}": s.first,
-		"GET /admin":           s.admin(s.adminPage),
-		"POST /admin/name":     s.admin(s.rename),
-		"POST /admin/bench":    s.admin(s.pairBench),
-		"POST /admin/team":     s.admin(s.linkTeam),
-		"POST /admin/revoke":   s.admin(s.revoke),
-		"POST /admin/choose":   s.admin(s.choose),
-		"POST /admin/handover": s.admin(s.handOver),
-		"POST /admin/leave":    s.admin(s.leave),
-		"GET /hub.css":         s.style,
-		"/":                    s.asset,
-		"/v1/":                 s.noSuch,
-	} {
-		mux.HandleFunc(pattern, handle)
-	}
-	return mux
 }
 
 // policy lets the pages send forms too, and here only.
