@@ -154,12 +154,13 @@ func TestAHubFromTheFirstLinkToTheRestoredCopy(t *testing.T) {
 	shows := func(state string) {
 		t.Helper()
 		for range 600 {
-			if hub := bench.hubCopy(); len(hub) == 1 && hub[0].State == state {
+			if hub, is := bench.paired.State(); is && hub.State == state {
 				return
 			}
 			time.Sleep(100 * time.Millisecond)
 		}
-		t.Fatalf("%+v, want %s", bench.hubCopy(), state)
+		hub, _ := bench.paired.State()
+		t.Fatalf("%+v, want %s", hub, state)
 	}
 	shows("up_to_date")
 

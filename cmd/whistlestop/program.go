@@ -126,10 +126,9 @@ type Program struct {
 	failed     chan error // of the HTTP server
 	quiet      func()     // ends the announcement on the network; may be nil
 	address    net.Addr
-	hub        *association   // that is served; nil: none is
-	paired     *outbox.Kept   // the hub that the bench sends its games to; nil: none
-	box        *outbox.Outbox // of them
-	others     []*Program     // benches of a demonstration, which this program started
+	hub        *association    // that is served; nil: none is
+	paired     *outbox.Pairing // the hub that the bench sends its games to, if there is one
+	others     []*Program      // benches of a demonstration, which this program started
 }
 
 // lists are the values of flags that are listed elsewhere.
@@ -310,8 +309,8 @@ func (p *Program) Close() error {
 	if p.live != nil {
 		p.live.Close()
 	}
-	if p.box != nil {
-		p.box.Close()
+	if p.paired != nil {
+		p.paired.Close()
 	}
 	if p.copies != nil {
 		p.copies.Close()

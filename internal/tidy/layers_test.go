@@ -69,7 +69,7 @@ var mayImport = map[string][]string{
 	"internal/api":      append([]string{"internal/bench", "internal/changes"}, pure...),
 	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
-	"internal/pocket": append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/demo", "internal/folder/office", "internal/locale", "internal/mirror", "internal/paper/csv", "internal/paper/pdf", "internal/proposal", "internal/restart", "internal/seats"}, pure...),
+	"internal/pocket": append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/demo", "internal/folder/office", "internal/locale", "internal/mirror", "internal/outbox", "internal/paper/csv", "internal/paper/pdf", "internal/proposal", "internal/restart", "internal/seats"}, pure...),
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
 	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
@@ -85,7 +85,7 @@ var mayImport = map[string][]string{
 
 	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/proof/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
 
-	"internal/proof/hubsim": {"game/entry", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/site", "internal/hub/sqlite", "internal/locale", "internal/outbox", "internal/proof/faults"},
+	"internal/proof/hubsim": {"game/entry", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/site", "internal/hub/sqlite", "internal/locale", "internal/outbox", "internal/outbox/overhttp", "internal/proof/faults"},
 
 	// It knows the program only as a handler that can be started: cmd starts it.
 	"internal/proof/evening": append([]string{"internal/folder/durable", "internal/proof/crashdisk", "internal/restart", "internal/proof/faults"}, pure...),
@@ -141,10 +141,11 @@ var mayImport = map[string][]string{
 
 	"internal/hub/people/peopletest": {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
 
-	"internal/hub/hubtest": {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
-	"internal/hub/live":    {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
-	"internal/hub/site":    {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
-	"internal/outbox":      {"game/entry", "game/message", "game/rules"},
+	"internal/hub/hubtest":     {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
+	"internal/hub/live":        {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
+	"internal/hub/site":        {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
+	"internal/outbox":          {"game/entry", "game/message", "game/rules"},
+	"internal/outbox/overhttp": {"internal/outbox"},
 
 	"internal/web":          append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
 	"internal/demo":         pure,
@@ -154,7 +155,7 @@ var mayImport = map[string][]string{
 	"ui":              {},
 	"api":             {},
 	"cmd/engine":      {"internal/practice", "game/entry"},
-	"cmd/pocket":      {"internal/pocket", "internal/store/browser"},
+	"cmd/pocket":      {"game/entry", "internal/outbox", "internal/pocket", "internal/store/browser"},
 	"cmd/whistlestop": {"*"},
 }
 

@@ -141,6 +141,8 @@ func (s *Service) devices() []api.Operation {
 func (s *Service) files() []api.Operation {
 	return []api.Operation{
 		{Method: "GET", Path: "/api/copies", Who: api.BenchOnly, Handler: api.Ask(s.copies), About: "How the further copies of the games stand."},
+		{Method: "PUT", Path: "/api/hub", Who: api.BenchOnly, Handler: api.Take(s.pair),
+			About: "Pairs the bench with the hub of a link, after the hub was asked; an empty link with none."},
 		{Method: "POST", Path: "/api/restore", Who: api.BenchOnly, Handler: api.Ask(s.restore),
 			About:      "Takes games over from a copy. The body is the file itself.",
 			TakesMedia: "application/octet-stream", Most: copyMost, TooLarge: "restore.too_large"},

@@ -20,6 +20,7 @@ import (
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
+	"whistlestop/internal/web/files"
 )
 
 //go:embed pages
@@ -98,16 +99,28 @@ func (s *Site) failPage(w http.ResponseWriter, r *http.Request, err error) {
 	s.message(w, r, http.StatusServiceUnavailable, "hub.unavailable")
 }
 
-// style sends the look of the pages.
-func (s *Site) style(w http.ResponseWriter, r *http.Request) {
-	raw, err := ownPages.ReadFile("pages/hub.css")
-	if err != nil {
-		s.fail(w, r, err)
-		return
+// own sends a file that belongs to the hub's pages alone.
+func (s *Site) own(name, mediaType string) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		raw, err := ownPages.ReadFile("pages/" + name)
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		w.Header().Set("Content-Type", mediaType)
+		w.Header().Set("Cache-Control", "public, max-age=3600")
+		s.write(w, raw)
 	}
-	w.Header().Set("Content-Type", "text/css; charset=utf-8")
-	w.Header().Set("Cache-Control", "public, max-age=3600")
-	s.write(w, raw)
+}
+
+// practice sends a file of the practice site, which also runs real games. They are kept
+// in the browser, and come to this hub once the browser is paired with it.
+func (s *Site) practice(w http.ResponseWriter, r *http.Request) {
+	if r.URL.Path == "/practice/" {
+		r.URL.Path += "index.html"
+	}
+	w.Header().Set("Content-Security-Policy", files.PracticePolicy)
+	s.asset(w, r)
 }
 
 // asset sends a file of the front end.

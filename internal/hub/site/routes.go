@@ -113,7 +113,9 @@ func (s *Site) table() []route {
 		s.open("GET /{$}", s.home),
 		s.open("GET /pair", s.pairPage), // what is in the link never comes here
 		s.open("GET /status", s.status), // numbers of things and no names
-		s.open("GET /hub.css", s.style),
+		s.open("GET /hub.css", s.own("hub"+".css", "text/css; charset=utf-8")),
+		s.open("GET /pair.js", s.own("pair.js", "text/javascript; charset=utf-8")),
+		s.open("GET /practice/", s.practice), // and real games, which lie in the browser
 		s.open("/", s.asset),
 		s.open("/v1/", s.noSuch),
 		s.signedIn("GET /admin", s.adminPage), // each sees what their rights reach

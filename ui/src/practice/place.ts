@@ -10,6 +10,7 @@ export type Place =
   | { page: 'coordinator' }
   | { page: 'console'; card: string; part: 'form' | 'drills' }
   | { page: 'game'; game: string; on: '' | 'report' } // a real one; without an id the list of them
+  | { page: 'pair'; secret: string } // the list of games, by the link of a hub that this site comes from
   | { page: 'wall'; game: string } // of a real one, in a window of its own
   | { page: 'play'; script: string; seat: Seat; pace: Pace }
 
@@ -19,6 +20,7 @@ export function placeOf(hash: string): Place {
   if (page === 'coordinator') return { page }
   if (page === 'console') return { page, card: script, part: seat === 'drills' ? 'drills' : 'form' }
   if (page === 'game') return { page, game: /^\w{26}$/.test(script) ? script : '', on: seat === 'report' ? 'report' : '' }
+  if (page === 'pair' && script !== '') return { page, secret: script }
   if (page === 'wall' && /^\w{26}$/.test(script)) return { page, game: script }
   const found = { seat: seats.find((one) => one === seat), pace: paces.find((one) => one === pace) }
   if (page !== 'play' || script === '' || !found.seat || !found.pace) return { page: 'menu' }
@@ -29,6 +31,7 @@ export function hashOf(place: Place): string {
   if (place.page === 'menu') return '#'
   if (place.page === 'coordinator') return '#coordinator'
   if (place.page === 'console') return place.card === '' ? '#console' : `#console/${encodeURIComponent(place.card)}/${place.part}`
+  if (place.page === 'pair') return `#pair/${place.secret}`
   if (place.page === 'wall') return `#wall/${place.game}`
   if (place.page === 'game') return ['#game', place.game, place.on].filter((part) => part !== '').join('/')
   return `#play/${encodeURIComponent(place.script)}/${place.seat}/${place.pace}`
