@@ -115,7 +115,7 @@ var mayImport = map[string][]string{
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
 	"internal/wording":          pure,
-	"internal/intake":           {"game/dates", "game/message", "internal/paper/xlsx", "season/calendar", "season/league", "season/schedule"},
+	"internal/intake":           {"game/dates", "game/entry", "game/message", "game/rulebook", "game/rules", "internal/paper/csv", "internal/paper/tables", "internal/paper/xlsx", "record/audit", "record/report", "record/rows", "record/typed", "season/calendar", "season/league", "season/schedule"},
 	"internal/paper/tables":     {},
 	"internal/lan":              {},
 	"internal/restart":          {"game/entry"},
@@ -187,6 +187,7 @@ var testsMayImport = map[string][]string{
 	"internal/store/browser":      {"internal/store/storetest"},
 	"internal/pocket":             {"internal/store/memory", "internal/locale/pseudo"},
 	"internal/proposal":           {"internal/demo", "internal/store/memory"},
+	"internal/intake":             {"internal/locale"},
 	"internal/store/memory":       {"internal/store/storetest"},
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},
