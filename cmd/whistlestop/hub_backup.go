@@ -35,7 +35,7 @@ func (p *Program) hubBackUp(ctx context.Context, c hubBackupCommand) error {
 	if err != nil {
 		return err
 	}
-	if err := p.hub.store.BackUp(ctx, c.Target); err != nil {
+	if err := p.hub.file.BackUp(ctx, c.Target); err != nil {
 		return message.Because(err, "hub.command.not_saved", "target", c.Target)
 	}
 	all, err := p.hub.store.Associations(ctx)
@@ -67,7 +67,7 @@ func (p *Program) hubRestore(ctx context.Context, c hubRestoreCommand) error {
 	if err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
-	p.hub = &association{store: store}
+	p.hub = &association{store: store, file: store}
 	if err := store.Check(ctx); err != nil {
 		return message.Because(err, "hub.command.damaged", "file", c.From)
 	}

@@ -21,6 +21,7 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/hub/busnode"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/outbox"
@@ -127,6 +128,7 @@ type Program struct {
 	quiet      func()     // ends the announcement on the network; may be nil
 	address    net.Addr
 	hub        *association    // that is served; nil: none is
+	nodes      []*busnode.Node // between the processes of a hub
 	paired     *outbox.Pairing // the hub that the bench sends its games to, if there is one
 	others     []*Program      // benches of a demonstration, which this program started
 }
@@ -317,6 +319,9 @@ func (p *Program) Close() error {
 	}
 	if p.hub != nil {
 		errs = append(errs, p.hub.close())
+	}
+	for _, node := range p.nodes {
+		node.Stop()
 	}
 	if p.store != nil {
 		errs = append(errs, p.store.Close())

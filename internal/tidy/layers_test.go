@@ -141,11 +141,17 @@ var mayImport = map[string][]string{
 
 	"internal/hub/people/peopletest": {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
 
-	"internal/hub/hubtest":     {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
-	"internal/hub/live":        {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
-	"internal/hub/site":        {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
-	"internal/outbox":          {"game/entry", "game/message", "game/rules"},
-	"internal/outbox/overhttp": {"internal/outbox"},
+	"internal/hub/hubtest":          {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
+	"internal/hub/live":             {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
+	"internal/hub/site":             {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
+	"internal/outbox":               {"game/entry", "game/message", "game/rules"},
+	"internal/outbox/overhttp":      {"internal/outbox"},
+	"internal/hub/postgres":         {"game/entry", "internal/hub/bus", "internal/hub/ledgers", "internal/hub/tables", "internal/store"},
+	"internal/hub/postgres/private": {},
+	"internal/hub/bus":              {},
+	"internal/hub/bus/bustest":      {"internal/hub/bus"},
+	"internal/hub/jetstream":        {"internal/hub/bus"},
+	"internal/hub/busnode":          {"internal/folder/durable", "internal/hub/jetstream"},
 
 	"internal/web":          append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
 	"internal/demo":         pure,
@@ -163,6 +169,9 @@ var mayImport = map[string][]string{
 var testsMayImport = map[string][]string{
 	"internal/hub/people":         {"internal/hub/sqlite"},
 	"internal/hub/sqlite":         {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/store", "internal/proof/faults"},
+	"internal/hub/postgres":       {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/hub/postgres/private"},
+	"internal/hub/bus":            {"internal/hub/bus/bustest"},
+	"internal/hub/jetstream":      {"internal/hub/bus/bustest", "internal/hub/busnode"},
 	"internal/hub/site":           {"internal/demo", "internal/hub/sqlite", "internal/lan"},
 	"record/typed":                {"internal/proof/whole"},
 	"season/standings":            {"internal/locale", "internal/proof/openplay"},
