@@ -14,6 +14,7 @@ import (
 
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/privatefile"
+	"whistlestop/internal/hub/crews"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
@@ -90,6 +91,8 @@ type association struct {
 	store   hubStore
 	file    *hubstore.Store // of a hub in a folder
 	nation  *national       // of a hub that is one of several over one database
+	folder  string          // of a hub in a folder
+	crews   *crews.Desks    // of a hub in a folder that is served
 	office  *office.Office
 	id      string
 	people  *people.Desk
@@ -118,12 +121,18 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	p.hub.address = hubAddress(c, listener.Addr())
 	p.hub.office = office.New(store, p.hub.id, office.Now, rand.Reader)
 	p.hub.people = people.New(store, p.hub.id, office.Now, rand.Reader)
+	var desks http.Handler
+	if p.hub.file != nil { // a desk's papers lie in one folder, for one process
+		p.hub.crews = p.hub.crewsOf(p)
+		desks = p.hub.crews
+	}
 	p.hub.front, err = site.NewFront(ctx, store, office.Now, func(a office.Association) *site.Site {
 		games := live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger})
 		p.hub.nation.serves(a.ID, games)
 		return site.New(site.Config{
 			Store: store, Office: office.New(store, a.ID, office.Now, rand.Reader), People: people.New(store, a.ID, office.Now, rand.Reader),
 			Live: games, Association: a.ID, Address: p.hub.address, Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
+			Crews: desks,
 		})
 	})
 	if err != nil {
@@ -152,7 +161,7 @@ func (p *Program) openHub(ctx context.Context, c hubServeCommand) error {
 	if err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
-	p.hub = &association{store: file, file: file}
+	p.hub = &association{store: file, file: file, folder: p.folder}
 	return nil
 }
 
@@ -244,6 +253,9 @@ func (a *association) close() error {
 	if a.server != nil {
 		errs = append(errs, stop(a.server))
 		a.front.Close()
+	}
+	if a.crews != nil {
+		errs = append(errs, a.crews.Close())
 	}
 	errs = append(errs, a.nation.close()) // which looks at games
 	if a.server != nil {

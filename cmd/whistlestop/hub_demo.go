@@ -32,6 +32,9 @@ func (p *Program) hubDemo(ctx context.Context, c hubDemoCommand) error {
 		return err
 	}
 	p.folder = folder
+	if err := p.hub.inventCrew(ctx); err != nil {
+		return err
+	}
 	by := office.By{Who: office.Here}
 	for _, moment := range hubDemoMoments {
 		secret, _, err := p.hub.office.Issue(ctx, office.Bench, moment, office.BenchLasts, by)

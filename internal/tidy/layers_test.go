@@ -132,9 +132,11 @@ var mayImport = map[string][]string{
 	"internal/web/limits":       {},
 	"internal/web/files":        {},
 	"internal/web/sse":          {},
+	"internal/web/carry":        {"internal/api", "internal/locale"},
 
 	"internal/hub/ledgers": {"game/entry", "game/message"},
 	"internal/hub/office":  {"game/entry", "internal/hub/ledgers"},
+	"internal/hub/crews":   {"game/entry", "internal/api", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/web/carry"},
 	"internal/hub/people":  {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
 	"internal/hub/sqlite":  {"internal/hub/ledgers", "internal/hub/tables", "internal/store/sqlite"},
 	"internal/hub/tables":  {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
@@ -153,7 +155,7 @@ var mayImport = map[string][]string{
 	"internal/hub/jetstream":        {"internal/hub/bus"},
 	"internal/hub/busnode":          {"internal/folder/durable", "internal/hub/jetstream"},
 
-	"internal/web":          append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
+	"internal/web":          append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/carry", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
 	"internal/demo":         pure,
 	"internal/demo/harbour": pure,
 	"internal/tidy":         {},
@@ -172,6 +174,7 @@ var testsMayImport = map[string][]string{
 	"internal/hub/postgres":       {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/hub/postgres/private"},
 	"internal/hub/bus":            {"internal/hub/bus/bustest"},
 	"internal/hub/jetstream":      {"internal/hub/bus/bustest", "internal/hub/busnode"},
+	"internal/hub/crews":          {"crew/duties", "game/dates", "internal/api/crew", "internal/api/season", "internal/demo/harbour", "internal/locale", "record/tables"},
 	"internal/hub/site":           {"internal/demo", "internal/hub/sqlite", "internal/lan"},
 	"record/typed":                {"internal/proof/whole"},
 	"season/standings":            {"internal/locale", "internal/proof/openplay"},

@@ -53,6 +53,10 @@ type files struct{ league, schedule []byte }
 func (f *files) League() ([]byte, error)   { return f.league, nil }
 func (f *files) Schedule() ([]byte, error) { return f.schedule, nil }
 
+func (f *files) KeepLeague(text []byte) error { f.league = text; return nil }
+
+func (f *files) KeepSchedule(text []byte) error { f.schedule = text; return nil }
+
 // desk is a service with a clock that the test sets.
 type desk struct {
 	t      *testing.T

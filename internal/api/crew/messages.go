@@ -39,14 +39,23 @@ type messagesJSON struct {
 	Sent  []crewSentJSON    `json:"sent"`  // the newest first
 	Quiet bool              `json:"quiet"` // nobody is written to at this time of day
 	Lan   string            `json:"lan"`   // the address that links in messages have; empty: they have none
+	Hub   bool              `json:"hub"`   // they work from anywhere, at any time
+	Moved string            `json:"moved"` // the day on which the desk came here from another computer, while it matters
 }
 
 const sentMost = 200
 
+// movedDays is how long the page says that links of before lead elsewhere: by then every
+// duty that somebody had a link for is reminded of. Ours.
+const movedDays = 60
+
 // messages is who is to hear what now, and what went out.
 func (s *Service) messages(c *api.Call) (messagesJSON, error) {
 	return with(s, c, func(v view) (messagesJSON, error) {
-		out := messagesJSON{Due: []crewMessageJSON{}, Sent: []crewSentJSON{}, Quiet: v.now.Quiet(), Lan: s.lan()}
+		out := messagesJSON{Due: []crewMessageJSON{}, Sent: []crewSentJSON{}, Quiet: v.now.Quiet(), Lan: s.lan(), Hub: s.Everywhere}
+		if at := v.more.Moved; at != nil && v.now.Day-at.Day <= movedDays {
+			out.Moved = at.Day.String()
+		}
 		if v.league == nil {
 			return out, nil
 		}
@@ -97,7 +106,11 @@ func (v view) message(w wording.Duties, m duties.Message, link string) crewMessa
 	letter := w.Letter(m)
 	out := crewMessageJSON{Person: idOf(m.Who), Name: m.Name, Subject: letter.Subject, Text: letter.Text}
 	if link != "" {
-		out.Text += "\n" + wording.Say(w.Words, "crew.message.link", "link", link) + "\n"
+		key := "crew.message.link"
+		if v.everywhere {
+			key = "crew.message.link_anywhere"
+		}
+		out.Text += "\n" + wording.Say(w.Words, key, "link", link) + "\n"
 	}
 	out.Again = slices.ContainsFunc(m.Lines, func(l duties.Line) bool { return l.About == duties.AskAgain || l.About == duties.Free })
 	if p := v.person(out.Person); p >= 0 {

@@ -11,6 +11,11 @@ func (s *Service) Operations() []api.Operation {
 	to := api.Parameter{Name: "to", About: "the last day, YYYY-MM-DD"}
 	return []api.Operation{
 		{Method: "GET", Path: "/api/crew", Who: api.BenchOnly, Handler: api.Ask(s.overview), About: "How the crew's desk stands."},
+		{Method: "GET", Path: "/api/crew/whole.json", Who: api.BenchOnly, Handler: api.Hand("application/json", s.whole),
+			About: "The whole desk as one file, with people, links and the season, to keep or to take to another computer or a hub."},
+		{Method: "PUT", Path: "/api/crew/whole.json", Who: api.BenchOnly, Handler: api.Ask(s.takeWhole), TakesMedia: "application/octet-stream",
+			Most: WholeMost, TooLarge: "season.too_large",
+			About: "Takes such a file in where no desk is yet. Codes of answers and tokens of links stay good; addresses that were sent do not change."},
 		{Method: "GET", Path: "/api/crew/people", Who: api.BenchOnly, Handler: api.Ask(s.people), About: "The list of those who help."},
 		{Method: "PUT", Path: "/api/crew/people", Who: api.BenchOnly, Handler: api.Take(s.keepPeople), Most: listMost, TooLarge: "season.too_large",
 			About: "Reads a list as it is pasted and keeps whoever is not there yet. What cannot be read is said with its line."},

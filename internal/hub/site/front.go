@@ -74,6 +74,10 @@ func (f *Front) Site(ctx context.Context, association string) *Site {
 // meant is the association for which a request says that it is: by the secret in its
 // path or its header, by name, or by the session.
 func (f *Front) meant(r *http.Request) string {
+	if desk, found := strings.CutPrefix(r.URL.Path, "/crew/"); found {
+		association, _, _ := strings.Cut(desk, "/") // whoever has a link there has no session
+		return association
+	}
 	for segment := range strings.SplitSeq(r.URL.Path, "/") {
 		if association, _, found := strings.Cut(segment, "."); found && f.known(association) {
 			return association

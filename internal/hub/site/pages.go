@@ -178,6 +178,9 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		may[string(right)] = c.Reach(right) == people.All
 	}
 	data := map[string]any{"Name": s.name(r), "Caller": c, "May": may, "People": len(given(c)) > 0}
+	if s.Crews != nil && may[string(people.ReadRota)] {
+		data["Crew"] = "/crew/" + s.Association + "/desk"
+	}
 	var err error
 	if may[string(people.ChangeSettings)] {
 		for name, kind := range map[string]office.Kind{"Benches": office.Bench, "Teams": office.Team} {

@@ -106,7 +106,7 @@ func (s *Site) table() []route {
 		s.forBench("GET /v1/ledgers/{game}", s.head),
 		s.forBench("POST /v1/ledgers/{game}/entries", s.entries),
 		s.forBench("GET /v1/ledgers/{game}/hashes", s.hashes),
-		s.open("GET /follow/{token}", s.followPage), // the same page for every token
+		s.open("GET /follow/{token}", s.Page), // the same page for every token
 		s.forTeam("GET /v1/follow/{token}", s.teamGames),
 		s.forTeam("GET /v1/follow/{token}/games/{game}/stream", s.stream),
 		s.forTeam("GET /v1/follow/{token}/games/{game}/time", s.time),
@@ -118,6 +118,7 @@ func (s *Site) table() []route {
 		s.open("GET /practice/", s.practice), // and real games, which lie in the browser
 		s.open("/", s.asset),
 		s.open("/v1/", s.noSuch),
+		s.open("/crew/", s.crews),             // its rows have guards of their own: a link's token, or Coordinates
 		s.signedIn("GET /admin", s.adminPage), // each sees what their rights reach
 		s.need("POST /admin/name", people.ChangeSettings, people.All, s.rename),
 		s.need("POST /admin/bench", people.ChangeSettings, people.All, s.pairBench),

@@ -41,6 +41,7 @@ type Config struct {
 	Languages   api.Languages
 	Pages       fs.FS                        // the built front end
 	QR          func(string) (string, error) // a text as SVG
+	Crews       http.Handler                 // the crew's desks, below /crew/; nil: there are none
 }
 
 // Site answers requests. It is safe for use by many goroutines.

@@ -39,6 +39,7 @@ export interface DeskOverview {
   filled: number
   said: boolean
   lan: string
+  hub: boolean
   teams: Named[]
   divisions: Named[]
   rinks: Named[]
@@ -212,6 +213,8 @@ export interface Messages {
   sent: { person: string; name: string; day: string; clock: string; state: 'sent' | 'answered' | 'failed' }[]
   quiet: boolean
   lan: string
+  hub: boolean // links work from anywhere, at any time
+  moved: string // the day on which the desk came here from another computer, while it matters
 }
 
 export interface KeptGames {
@@ -243,6 +246,8 @@ export const crewApi = {
     const { mark } = await read('')
     return read(mark === '' ? 'new' : mark)
   },
+  /** Takes in a whole desk that was saved on another computer. */
+  takeOver: (file: Blob) => ask<DeskOverview>('/crew/whole.json', file, { ...put, type: 'application/octet-stream', within: making }),
   season: (act: 'begin' | 'contact', by = '') => ask<Stay>('/crew/season', { act, by }),
   making: () => ask<{ making: boolean; part: number }>('/crew/rota/making'),
   missing: () => ask<Missing>('/crew/missing', undefined, { within: 30_000 }),
