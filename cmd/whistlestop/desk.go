@@ -16,6 +16,7 @@ import (
 type deskCommand struct {
 	Data string `type:"path"`
 	Demo bool
+	mailFlags
 	serveFlags
 }
 
@@ -23,6 +24,9 @@ type deskCommand struct {
 // there.
 func (p *Program) deskServe(ctx context.Context, c deskCommand) error {
 	var err error
+	if p.mail, err = p.post(c.mailFlags); err != nil {
+		return err
+	}
 	if c.Demo && c.Data == "" {
 		err = p.inDemoFolder()
 	} else {
@@ -83,7 +87,12 @@ func (p *Program) crewService(reach func() (string, bool)) *crew.Service {
 		return &crew.Service{} // one that keeps nothing
 	}
 	desk := crewDesk(p.papers, p.seasonFiles(), p.logger)
-	desk.Reach = reach
+	desk.Reach, desk.Languages = reach, p.languages()
+	if p.mail != nil {
+		desk.Post = p.mail
+		p.couriers = newCouriers()
+		p.couriers.send(desk)
+	}
 	return desk
 }
 

@@ -21,6 +21,7 @@ import (
 	"whistlestop/internal/hub/site"
 	hubstore "whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/lan"
+	"whistlestop/internal/mail/submit"
 	"whistlestop/ui"
 )
 
@@ -46,6 +47,7 @@ type hubServeCommand struct {
 	Key         string `type:"path"`
 	Postgres    string
 	Nats        string
+	mailFlags
 }
 
 type hubLinkCommand struct {
@@ -93,6 +95,8 @@ type association struct {
 	nation  *national       // of a hub that is one of several over one database
 	folder  string          // of a hub in a folder
 	crews   *crews.Desks    // of a hub in a folder that is served
+	post    *submit.Post    // sends letters; nil: nobody does
+	letters *couriers       // of the desks
 	office  *office.Office
 	id      string
 	people  *people.Desk
@@ -142,6 +146,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 		return errors.Join(err, listener.Close())
 	}
 	p.hub.serve(p, listener, c)
+	p.hub.wakeCrews(ctx, p)
 	if _, err := fmt.Fprintf(p.Out, "hub %s/\n", p.hub.address); err != nil {
 		return err
 	}
@@ -151,17 +156,24 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 // openHub opens the database of a hub: the file in its folder, which is made if it is
 // not there, or PostgreSQL.
 func (p *Program) openHub(ctx context.Context, c hubServeCommand) error {
+	if c.Postgres != "" && c.Mail != "" {
+		return message.New("mail.no_desk")
+	}
 	if c.Postgres != "" {
 		return p.openNational(ctx, c)
 	}
 	if err := p.hubFolder(c.Data); err != nil {
 		return err
 	}
+	post, err := p.post(c.mailFlags)
+	if err != nil {
+		return err
+	}
 	file, err := hubstore.Open(ctx, p.folder)
 	if err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
-	p.hub = &association{store: file, file: file, folder: p.folder}
+	p.hub = &association{store: file, file: file, folder: p.folder, post: post, letters: newCouriers()}
 	return nil
 }
 
@@ -253,6 +265,9 @@ func (a *association) close() error {
 	if a.server != nil {
 		errs = append(errs, stop(a.server))
 		a.front.Close()
+	}
+	if a.letters != nil {
+		a.letters.close()
 	}
 	if a.crews != nil {
 		errs = append(errs, a.crews.Close())

@@ -82,6 +82,11 @@ func (a *association) openCrew(ctx context.Context, p *Program, id string) (*cre
 	desk := crewDesk(papers, files, p.logger)
 	desk.Everywhere = true
 	desk.Reach = func() (string, bool) { return a.address + crews.Prefix + id, true }
+	desk.Languages = p.languages()
+	if a.post != nil {
+		desk.Post = a.post
+		a.letters.send(desk)
+	}
 	touched := &crew.Bench{Desk: desk, Files: files, Logger: p.logger, Game: func(*api.Call, string) (onduty.Wanted, error) {
 		return onduty.Wanted{}, api.Refuse("hub.crew.bench_only")
 	}}
@@ -95,6 +100,23 @@ func (a *association) openCrew(ctx context.Context, p *Program, id string) (*cre
 // gamesOf are the games of an association as its season knows them.
 func (a *association) gamesOf(ctx context.Context, id string) crews.Games {
 	return crews.Games{Association: id, Live: a.front.Site(ctx, id).Live, Lines: a.store}
+}
+
+// wakeCrews opens every desk that is there, so that its letters go also while nobody
+// looks at it. One that cannot be opened says so in the log, and on its page.
+func (a *association) wakeCrews(ctx context.Context, p *Program) {
+	if a.post == nil {
+		return
+	}
+	list, err := os.ReadDir(filepath.Join(a.folder, crewFolder))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		p.logger.Error("the crew's desks cannot be listed; their letters wait until somebody opens them", "error", err)
+	}
+	for _, folder := range list {
+		if err := a.crews.Wake(ctx, folder.Name()); err != nil {
+			p.logger.Error("a crew's desk cannot be opened; its letters wait", "association", folder.Name(), "error", err)
+		}
+	}
 }
 
 // planOnly are the operations by which a season is planned. Games are opened and handed in

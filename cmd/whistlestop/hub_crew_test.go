@@ -60,14 +60,20 @@ func (a asker) must(method, path, body string) string {
 	return text
 }
 
-// signedIn is the browser of an admin of a hub that is running.
-func signedIn(t *testing.T, p *Program, out *printed) asker {
+// newClient is a browser of its own.
+func newClient(t *testing.T) *http.Client {
 	t.Helper()
 	jar, err := cookiejar.New(nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := asker{t, &http.Client{Jar: jar}, p.hub.address}
+	return &http.Client{Jar: jar}
+}
+
+// signedIn is the browser of an admin of a hub that is running.
+func signedIn(t *testing.T, p *Program, out *printed) asker {
+	t.Helper()
+	a := asker{t, newClient(t), p.hub.address}
 	first := strings.TrimPrefix(out.find(t, "admin"), p.hub.address)
 	if page := a.form(first, "name=Robin+Ashdown"); !strings.Contains(page, "/crew/"+p.hub.id+"/desk") {
 		t.Fatal("the page leads to no desk:", page)

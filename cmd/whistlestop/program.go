@@ -23,6 +23,7 @@ import (
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/hub/busnode"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/mail/submit"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/outbox"
 	"whistlestop/internal/proposal"
@@ -101,6 +102,8 @@ type Program struct {
 	remove     bool   // the folder is temporary
 	store      *sqlite.Store
 	papers     *sqlite.Papers // of the crew's desk; nil: there is none
+	mail       *submit.Post   // sends letters; nil: nobody does
+	couriers   *couriers      // of the desk; nil: there are none
 	inside     string         // the host by which this machine reaches the program
 	copyTo     []string       // folders for further copies
 	marks      *mirror.Marks  // of this bench's copies; nil: its key cannot be read
@@ -301,6 +304,9 @@ func (p *Program) Close() error {
 		for err := range p.failed {
 			errs = append(errs, err)
 		}
+	}
+	if p.couriers != nil {
+		p.couriers.close()
 	}
 	if p.timeKept != nil {
 		p.timeKept()

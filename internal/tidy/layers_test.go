@@ -73,7 +73,7 @@ var mayImport = map[string][]string{
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
 	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
-	"internal/api/crew":   append([]string{"internal/api", "internal/wording"}, pure...),
+	"internal/api/crew":   append([]string{"internal/api", "internal/mail", "internal/wording"}, pure...),
 	"internal/api/season": append([]string{"internal/api", "internal/bench", "internal/wording"}, pure...),
 
 	"internal/folder":          {"game/message", "internal/folder/durable"},
@@ -134,6 +134,10 @@ var mayImport = map[string][]string{
 	"internal/web/sse":          {},
 	"internal/web/carry":        {"internal/api", "internal/locale"},
 
+	"internal/mail":          {},
+	"internal/mail/mailtest": {},
+	"internal/mail/submit":   {"game/datafile", "game/message", "internal/mail"},
+
 	"internal/hub/ledgers": {"game/entry", "game/message"},
 	"internal/hub/office":  {"game/entry", "internal/hub/ledgers"},
 	"internal/hub/crews":   {"game/entry", "internal/api", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/web/carry"},
@@ -174,6 +178,7 @@ var testsMayImport = map[string][]string{
 	"internal/hub/postgres":       {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/hub/postgres/private"},
 	"internal/hub/bus":            {"internal/hub/bus/bustest"},
 	"internal/hub/jetstream":      {"internal/hub/bus/bustest", "internal/hub/busnode"},
+	"internal/mail/submit":        {"internal/mail/mailtest"},
 	"internal/hub/crews":          {"crew/duties", "game/dates", "internal/api/crew", "internal/api/season", "internal/demo/harbour", "internal/locale", "record/tables"},
 	"internal/hub/site":           {"internal/demo", "internal/hub/sqlite", "internal/lan"},
 	"record/typed":                {"internal/proof/whole"},

@@ -47,15 +47,20 @@ type Service struct {
 	Reach func() (address string, shared bool)
 	// Everywhere says that the address is reached from anywhere, at any time: that of a hub.
 	Everywhere bool
+	// Post sends letters; nil: the coordinator sends them by hand.
+	Post Post
+	// Languages are those in which letters are written; nil only where there is no Post.
+	Languages api.Languages
 	// Print writes a sheet for the wall or for people's hands.
 	Print  Print
 	PDF    PDF
 	Logger *slog.Logger
 
-	mutex  sync.Mutex
-	state  *state // as it was kept last; nil: not read yet
-	season season // as it was read last
-	making making // a rota that is being made
+	mutex   sync.Mutex
+	state   *state // as it was kept last; nil: not read yet
+	season  season // as it was read last
+	making  making // a rota that is being made
+	courier courier
 }
 
 // The names of the papers.
@@ -92,14 +97,25 @@ type more struct {
 	Results []string    `json:"results"`          // codes of practice results
 	Season  string      `json:"season,omitempty"` // of the rota; empty: nobody knows
 	// Moved is when the desk came here from another computer; none: it began here.
-	Moved *duties.Moment `json:"moved,omitempty"`
+	Moved  *duties.Moment `json:"moved,omitempty"`
+	Mail   mailSettings   `json:"mail"`
+	NoMail []duties.Who   `json:"no_mail,omitempty"` // who wants no letters
 }
 
-// sent is a message that was sent, or that did not arrive.
+// sent is a message that was sent, or that did not arrive. One that this program sends by
+// mail has an id and a state.
 type sent struct {
 	duties.Who
-	At     duties.Moment `json:"at"`
-	Failed bool          `json:"failed,omitempty"`
+	At       duties.Moment `json:"at"`
+	Failed   bool          `json:"failed,omitempty"`
+	ID       string        `json:"id,omitempty"`
+	State    string        `json:"state,omitempty"` // empty: it was noted by hand
+	To       string        `json:"to,omitempty"`    // the address
+	Language string        `json:"language,omitempty"`
+	Alone    bool          `json:"alone,omitempty"` // it goes by itself, with reminders only
+	Tries    int           `json:"tries,omitempty"`
+	Next     entry.Millis  `json:"next,omitempty"` // not to be tried before
+	Said     string        `json:"said,omitempty"` // by the server
 }
 
 // wish is what somebody asked of the coordinator on their page.
@@ -122,6 +138,7 @@ type view struct {
 	season
 	now        duties.Moment
 	everywhere bool // links work from anywhere
+	mails      bool // this program sends letters
 }
 
 // look reads what is kept. The caller holds the mutex.
@@ -140,7 +157,7 @@ func (s *Service) look(c *api.Call) (view, error) {
 	if err := s.readSeason(); err != nil {
 		return view{}, err
 	}
-	v := view{state: *s.state, season: s.season, everywhere: s.Everywhere}
+	v := view{state: *s.state, season: s.season, everywhere: s.Everywhere, mails: s.Post != nil}
 	at := time.UnixMilli(int64(c.Now)).UTC()
 	if s.season.zone != nil {
 		at = at.In(s.season.zone)

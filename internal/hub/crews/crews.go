@@ -5,6 +5,7 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 	"sync"
@@ -139,6 +140,12 @@ func (s *Desks) desk(ctx context.Context, association string) (*opened, error) {
 	return one, nil
 }
 
+// Wake opens the desk of an association before anybody asks for it.
+func (s *Desks) Wake(ctx context.Context, association string) error {
+	_, err := s.desk(ctx, association)
+	return err
+}
+
 // named: an id of an association is short, of letters and digits, and names no path.
 func named(association string) bool {
 	const most = 64
@@ -171,6 +178,11 @@ func (s *Desks) routes(association string, desk *Desk) *http.ServeMux {
 			s.Page(w, r)
 		})
 	}
+	// Mail programs that do not know the way out of a list (RFC 8058) open its address for
+	// their reader: that shows the page, where a press does it.
+	mux.HandleFunc("GET "+root+"/api/crew/mine/{token}/no-mail", func(w http.ResponseWriter, r *http.Request) {
+		http.Redirect(w, r, root+"/mine#"+url.PathEscape(r.PathValue("token")), http.StatusSeeOther)
+	})
 	mux.HandleFunc(root+"/api/", func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, api.NotThere("web.no_api")) })
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) { s.Refuse(w, r, api.NotThere("web.no_page")) })
 	return mux
