@@ -26,6 +26,7 @@ test('a whole game without a network, over a kill of the browser, sealed, printe
   const browser = await Killable.make({ ...launchOptions, env: inZone, viewport: { width: 1366, height: 768 } })
   try {
     let page = await browser.start()
+    const bare = browser.memory()
     page.setDefaultTimeout(60_000)
     const troubles: string[] = []
     const watch = () => page.on('pageerror', (error) => troubles.push(error.message))
@@ -85,6 +86,7 @@ test('a whole game without a network, over a kill of the browser, sealed, printe
 
     const shown = (await report('fingerprint').textContent())?.trim() ?? 'none'
     expect(stdout).toContain(shown)
+    console.log(`memory of the page after the game: ${browser.memory()} MB, of one with nothing in it: ${bare} MB`)
     expect(troubles).toEqual([])
   } finally {
     await browser.end()
