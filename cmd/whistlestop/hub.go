@@ -47,6 +47,7 @@ type hubServeCommand struct {
 	Key         string `type:"path"`
 	Postgres    string
 	Nats        string
+	Metrics     string
 	mailFlags
 }
 
@@ -97,6 +98,8 @@ type association struct {
 	crews   *crews.Desks    // of a hub in a folder that is served
 	post    *submit.Post    // sends letters; nil: nobody does
 	letters *couriers       // of the desks
+	shown   gamesShown
+	figures *http.Server // for graphs; nil: nobody asked for them
 	office  *office.Office
 	id      string
 	people  *people.Desk
@@ -132,11 +135,12 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	}
 	p.hub.front, err = site.NewFront(ctx, store, office.Now, func(a office.Association) *site.Site {
 		games := live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger})
-		p.hub.nation.serves(a.ID, games)
+		p.hub.shown.add(a.ID, games)
 		return site.New(site.Config{
 			Store: store, Office: office.New(store, a.ID, office.Now, rand.Reader), People: people.New(store, a.ID, office.Now, rand.Reader),
 			Live: games, Association: a.ID, Address: p.hub.address, Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
-			Crews: desks,
+			Crews:  desks,
+			Outbox: p.hub.nation.outbox(),
 		})
 	})
 	if err != nil {
@@ -145,7 +149,11 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	if err := p.hubJoins(); err != nil {
 		return errors.Join(err, listener.Close())
 	}
-	p.hub.serve(p, listener, c)
+	handler, err := p.hub.measured(ctx, p, c.Metrics)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	p.hub.serve(p, listener, c, handler)
 	p.hub.wakeCrews(ctx, p)
 	if _, err := fmt.Fprintf(p.Out, "hub %s/\n", p.hub.address); err != nil {
 		return err
@@ -180,7 +188,7 @@ func (p *Program) openHub(ctx context.Context, c hubServeCommand) error {
 // hubJoins lets a hub be found: by the commands of its folder, or by the other processes.
 func (p *Program) hubJoins() error {
 	if p.hub.nation != nil {
-		return p.hub.nation.join(p.logger)
+		return p.hub.nation.join(p.logger, &p.hub.shown)
 	}
 	err := privatefile.At(filepath.Join(p.folder, hubAddressFile)).Write([]byte(p.hub.address))
 	if err != nil {
@@ -239,8 +247,8 @@ func hubAddress(c hubServeCommand, at net.Addr) string {
 }
 
 // serve answers at a listener.
-func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand) {
-	a.server = &http.Server{Handler: a.front, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
+func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand, handler http.Handler) {
+	a.server = &http.Server{Handler: handler, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
 	site.Limits(a.server)
 	a.server.RegisterOnShutdown(a.front.Close)
 	failed := make(chan error, 1)
@@ -264,6 +272,9 @@ func (a *association) close() error {
 	var errs []error
 	if a.server != nil {
 		errs = append(errs, stop(a.server))
+		if a.figures != nil {
+			errs = append(errs, stop(a.figures))
+		}
 		a.front.Close()
 	}
 	if a.letters != nil {

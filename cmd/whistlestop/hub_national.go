@@ -10,6 +10,7 @@ import (
 	"log/slog"
 	"strings"
 	"sync"
+	"time"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
@@ -69,47 +70,53 @@ type national struct {
 	stop  func() // ends following
 	end   context.CancelFunc
 	group sync.WaitGroup
+}
 
+// gamesShown is the games that a hub shows, by association.
+type gamesShown struct {
 	mutex sync.Mutex
-	games map[string]*live.Games // by association
+	games map[string]*live.Games
 }
 
-// serves says which games of an association are shown here. A hub that is alone has
-// nobody to tell it anything.
-func (n *national) serves(association string, games *live.Games) {
-	if n == nil {
-		return
+func (g *gamesShown) add(association string, games *live.Games) {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	if g.games == nil {
+		g.games = map[string]*live.Games{}
 	}
-	n.mutex.Lock()
-	defer n.mutex.Unlock()
-	n.games[association] = games
+	g.games[association] = games
 }
 
-func (n *national) all() (list []*live.Games) {
-	n.mutex.Lock()
-	defer n.mutex.Unlock()
-	for _, games := range n.games {
-		list = append(list, games)
+// of is those of an association; nil: they are not shown here.
+func (g *gamesShown) of(association string) *live.Games {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	return g.games[association]
+}
+
+func (g *gamesShown) each(do func(*live.Games)) {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	for _, games := range g.games {
+		do(games)
 	}
-	return list
+}
+
+// followers is how many follow a game now.
+func (g *gamesShown) followers() (count int) {
+	g.each(func(games *live.Games) { count += games.Followers() })
+	return count
 }
 
 // join makes a hub one of the processes over its database: it publishes what the outbox
 // has, and looks at its own games when something came into another one.
-func (n *national) join(logger *slog.Logger) (err error) {
+func (n *national) join(logger *slog.Logger, shown *gamesShown) (err error) {
 	n.relay = &bus.Relay{Outbox: n.store, Bus: n.bus, Logger: logger}
 	n.stop, err = n.bus.Follow(func(m bus.Message) {
-		n.mutex.Lock()
-		of := n.games[m.Association]
-		n.mutex.Unlock()
-		if of != nil {
-			of.MovedElsewhere(m.Game)
+		if games := shown.of(m.Association); games != nil {
+			games.MovedElsewhere(m.Game)
 		}
-	}, func() {
-		for _, of := range n.all() {
-			of.MovedAll()
-		}
-	})
+	}, func() { shown.each((*live.Games).MovedAll) })
 	if err != nil {
 		return err
 	}
@@ -117,6 +124,14 @@ func (n *national) join(logger *slog.Logger) (err error) {
 	n.end = end
 	n.group.Go(func() { n.relay.Run(ctx) })
 	return nil
+}
+
+// outbox says what waits to be told to other hubs; nil: there are none.
+func (n *national) outbox() func(context.Context) (int, time.Duration, error) {
+	if n == nil {
+		return nil
+	}
+	return n.store.Waiting
 }
 
 // close ends following and publishing. What was not published stays in the outbox.
@@ -138,7 +153,7 @@ func (p *Program) openNational(ctx context.Context, c hubServeCommand) error {
 	if err != nil {
 		return err
 	}
-	nation := &national{store: opened, bus: bus.NewMemory(), games: map[string]*live.Games{}}
+	nation := &national{store: opened, bus: bus.NewMemory()}
 	p.hub = &association{store: opened, nation: nation}
 	if err := opened.JoinProcesses(ctx, c.Nats != ""); err != nil {
 		if errors.Is(err, postgres.ErrNotAlone) {

@@ -212,3 +212,34 @@ func TestTwoHubs(t *testing.T) {
 		}
 	}
 }
+
+// The demonstration of a country's hub: two games are on, families see them at the other
+// hub, its page says that nothing waits, and figures are to be had.
+func TestTheDemonstrationOfACluster(t *testing.T) {
+	if err := private.There(); err != nil {
+		t.Skip(err)
+	}
+	p, out := running(t, "hub", "demo", "--cluster", "--listen", "127.0.0.1:0")
+	follow := out.find(t, "follow")
+	if strings.HasPrefix(follow, p.hub.address+"/") {
+		t.Error("families look at the hub to which benches send")
+	}
+	listed(t, follow, func(body string) bool { return strings.Count(body, `"live":true`) == 2 })
+	page := func(address string) string {
+		t.Helper()
+		answer, err := http.Get(address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		raw, err := io.ReadAll(answer.Body)
+		if closing := answer.Body.Close(); err != nil || closing != nil {
+			t.Fatal(err, closing)
+		}
+		return string(raw)
+	}
+	listed(t, follow, func(string) bool { return strings.Contains(page(p.hub.address+"/status"), "were told everything") })
+	figures := out.after(t, "Figures for graphs: ")
+	if said := page(figures); !strings.Contains(said, "hub_database_up 1\n") || !strings.Contains(said, `hub_ingest_seconds_count{status="200"}`) {
+		t.Error(said)
+	}
+}

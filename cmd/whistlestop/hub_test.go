@@ -47,6 +47,19 @@ func (p *printed) find(t *testing.T, word string) string {
 	return ""
 }
 
+// after is what stands behind a text on its line.
+func (p *printed) after(t *testing.T, text string) string {
+	t.Helper()
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	_, rest, found := strings.Cut(p.text.String(), text)
+	if !found {
+		t.Fatalf("no %s in %s", text, p.text.String())
+	}
+	line, _, _ := strings.Cut(rest, "\n")
+	return line
+}
+
 // running starts a program that serves; it ends with the test.
 func running(t *testing.T, arguments ...string) (*Program, *printed) {
 	t.Helper()

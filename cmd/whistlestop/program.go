@@ -22,6 +22,7 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/hub/busnode"
+	"whistlestop/internal/hub/postgres/private"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/mail/submit"
 	"whistlestop/internal/mirror"
@@ -130,10 +131,11 @@ type Program struct {
 	failed     chan error // of the HTTP server
 	quiet      func()     // ends the announcement on the network; may be nil
 	address    net.Addr
-	hub        *association    // that is served; nil: none is
-	nodes      []*busnode.Node // between the processes of a hub
-	paired     *outbox.Pairing // the hub that the bench sends its games to, if there is one
-	others     []*Program      // benches of a demonstration, which this program started
+	hub        *association     // that is served; nil: none is
+	nodes      []*busnode.Node  // between the processes of a hub
+	database   *private.Cluster // of a demonstration
+	paired     *outbox.Pairing  // the hub that the bench sends its games to, if there is one
+	others     []*Program       // benches of a demonstration, which this program started
 }
 
 // lists are the values of flags that are listed elsewhere.
@@ -328,6 +330,9 @@ func (p *Program) Close() error {
 	}
 	for _, node := range p.nodes {
 		node.Stop()
+	}
+	if p.database != nil {
+		errs = append(errs, p.database.Stop())
 	}
 	if p.store != nil {
 		errs = append(errs, p.store.Close())

@@ -155,6 +155,7 @@ var mayImport = map[string][]string{
 	"internal/hub/postgres":         {"game/entry", "internal/hub/bus", "internal/hub/ledgers", "internal/hub/tables", "internal/store"},
 	"internal/hub/postgres/private": {},
 	"internal/hub/bus":              {},
+	"internal/hub/metrics":          {},
 	"internal/hub/bus/bustest":      {"internal/hub/bus"},
 	"internal/hub/jetstream":        {"internal/hub/bus"},
 	"internal/hub/busnode":          {"internal/folder/durable", "internal/hub/jetstream"},

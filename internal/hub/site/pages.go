@@ -301,10 +301,33 @@ func (s *Site) status(w http.ResponseWriter, r *http.Request) {
 		s.failPage(w, r, err)
 		return
 	}
+	waits, err := s.waits(r)
+	if err != nil {
+		s.failPage(w, r, err)
+		return
+	}
 	s.page(w, r, http.StatusOK, "status", map[string]any{
-		"Name": s.name(r), "Games": len(games), "Entries": entries, "Forks": forks, "Heard": heard, "Benches": len(benches),
-		"Followers": s.Live.Followers(), "Began": s.began, "Saved": saved, "Late": s.Now()-max(saved, s.began) > backUpLate,
+		"Waits": waits, "Name": s.name(r), "Games": len(games), "Entries": entries, "Forks": forks, "Heard": heard, "Benches": len(benches),
+		"Followers": s.Live.Followers(), "Began": s.began, "Saved": saved, "Late": s.Outbox == nil && s.Now()-max(saved, s.began) > backUpLate,
 	})
+}
+
+// waiting is what is still to be told to other hubs.
+type waiting struct {
+	Rows int
+	Late bool
+}
+
+// waitsLong is for how long a change may wait until somebody is to look (ours).
+const waitsLong = 5 * time.Second
+
+// waits is that of a hub that is one of several; nil: there are no others.
+func (s *Site) waits(r *http.Request) (*waiting, error) {
+	if s.Outbox == nil {
+		return nil, nil
+	}
+	rows, oldest, err := s.Outbox(r.Context())
+	return &waiting{Rows: rows, Late: oldest > waitsLong}, err
 }
 
 // savedAt is when a copy of the hub was written last; 0: never.

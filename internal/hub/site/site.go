@@ -42,6 +42,10 @@ type Config struct {
 	Pages       fs.FS                        // the built front end
 	QR          func(string) (string, error) // a text as SVG
 	Crews       http.Handler                 // the crew's desks, below /crew/; nil: there are none
+
+	// Outbox says how many changes wait to be told to other hubs over the same database,
+	// and since when the oldest does; nil: the hub is alone with its own file.
+	Outbox func(ctx context.Context) (rows int, oldest time.Duration, err error)
 }
 
 // Site answers requests. It is safe for use by many goroutines.

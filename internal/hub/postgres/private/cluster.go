@@ -43,6 +43,12 @@ func programs() (string, error) {
 	return filepath.Dir(found[len(found)-1]), nil
 }
 
+// There returns ErrNoPrograms where PostgreSQL is not installed.
+func There() error {
+	_, err := programs()
+	return err
+}
+
 // Start makes a cluster and starts it, with settings such as "fsync=off" beside the usual.
 func Start(ctx context.Context, settings ...string) (_ *Cluster, err error) {
 	bin, err := programs()
