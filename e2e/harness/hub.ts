@@ -1,5 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { rm } from 'node:fs/promises'
+import { type AddressInfo, createServer } from 'node:net'
 import { createInterface } from 'node:readline'
 import { binary, end, folder } from './program.ts'
 
@@ -17,6 +18,15 @@ export class Hub {
   /** One that sends letters, where a file says how. */
   static async empty(mail?: string): Promise<Hub> {
     return Hub.run(await folder(), '127.0.0.1:0', mail === undefined ? [] : ['--mail', mail])
+  }
+
+  /** One that is reached by a name: browsers have passkeys for localhost, and for no number. */
+  static async named(): Promise<Hub> {
+    const probe = createServer()
+    await new Promise<void>((resolve) => probe.listen(0, '127.0.0.1', resolve))
+    const { port } = probe.address() as AddressInfo
+    await new Promise((resolve) => probe.close(resolve))
+    return Hub.run(await folder(), `127.0.0.1:${port}`, ['--address', `http://localhost:${port}`])
   }
 
   private static async run(data: string, listen: string, more: string[]): Promise<Hub> {

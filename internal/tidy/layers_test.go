@@ -138,18 +138,19 @@ var mayImport = map[string][]string{
 	"internal/mail/mailtest": {},
 	"internal/mail/submit":   {"game/datafile", "game/message", "internal/mail"},
 
-	"internal/hub/ledgers": {"game/entry", "game/message"},
-	"internal/hub/office":  {"game/entry", "internal/hub/ledgers"},
-	"internal/hub/crews":   {"game/entry", "internal/api", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/web/carry"},
-	"internal/hub/people":  {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
-	"internal/hub/sqlite":  {"internal/hub/ledgers", "internal/hub/tables", "internal/store/sqlite"},
-	"internal/hub/tables":  {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
+	"internal/hub/ledgers":  {"game/entry", "game/message"},
+	"internal/hub/office":   {"game/entry", "internal/hub/ledgers"},
+	"internal/hub/crews":    {"game/entry", "internal/api", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/web/carry"},
+	"internal/hub/people":   {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
+	"internal/hub/passkeys": {"game/entry", "internal/hub/people"},
+	"internal/hub/sqlite":   {"internal/hub/ledgers", "internal/hub/tables", "internal/store/sqlite"},
+	"internal/hub/tables":   {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
 
 	"internal/hub/people/peopletest": {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
 
 	"internal/hub/hubtest":          {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
 	"internal/hub/live":             {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
-	"internal/hub/site":             {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
+	"internal/hub/site":             {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/passkeys", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
 	"internal/outbox":               {"game/entry", "game/message", "game/rules"},
 	"internal/outbox/overhttp":      {"internal/outbox"},
 	"internal/hub/postgres":         {"game/entry", "internal/hub/bus", "internal/hub/ledgers", "internal/hub/tables", "internal/store"},
@@ -175,6 +176,7 @@ var mayImport = map[string][]string{
 // testsMayImport is what tests may use beyond that.
 var testsMayImport = map[string][]string{
 	"internal/hub/people":         {"internal/hub/sqlite"},
+	"internal/hub/passkeys":       {"internal/hub/ledgers", "internal/hub/office", "internal/hub/sqlite"},
 	"internal/hub/sqlite":         {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/store", "internal/proof/faults"},
 	"internal/hub/postgres":       {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/hub/postgres/private"},
 	"internal/hub/bus":            {"internal/hub/bus/bustest"},

@@ -132,5 +132,5 @@ func (f *Front) each(do func(*Site)) {
 // Close ends the streams of all; no site is made from then on.
 func (f *Front) Close() { f.each((*Site).Close) }
 
-// Wait waits until no game is read any more, after the HTTP server has ended.
-func (f *Front) Wait() { f.each(func(s *Site) { s.Live.Close() }) }
+// Wait waits for what is under way beside requests, after the HTTP server has ended.
+func (f *Front) Wait() { f.each((*Site).Wait) }

@@ -197,7 +197,9 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		data["Log"], failed = s.newestLog(r)
 		err = errors.Join(err, failed)
 	}
-	if err != nil {
+	keys, failed := s.People.Keys(r.Context(), c.Person)
+	data["MoreKeys"] = s.moreKeys(c, keys)
+	if err = errors.Join(err, failed); err != nil {
 		s.failPage(w, r, err)
 		return
 	}

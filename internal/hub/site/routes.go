@@ -88,7 +88,7 @@ func (s *Site) caller(w http.ResponseWriter, r *http.Request) (people.Caller, er
 	if err != nil || s.People == nil {
 		return people.Caller{}, nil
 	}
-	c, err := s.People.Known(r.Context(), cookie.Value, origin(r), false)
+	c, err := s.People.Known(r.Context(), cookie.Value, origin(r), s.keys != nil)
 	if errors.Is(err, people.ErrGone) {
 		// That of another association stays: its own site knows whether it is good.
 		if association, _ := people.Split(cookie.Value); association == s.Association || association == "" {
@@ -127,7 +127,9 @@ func (s *Site) table() []route {
 		s.need("POST /admin/choose", people.DecideLedger, people.All, s.choose),
 		s.need("POST /admin/handover", people.DecideLedger, people.All, s.handOver),
 	}
-	return append(rows, s.peopleRoutes()...)
+	rows = append(rows, s.peopleRoutes()...)
+	rows = append(rows, s.passkeyRoutes()...)
+	return append(rows, s.linkRoutes()...)
 }
 
 func (s *Site) routes() *http.ServeMux {
