@@ -121,7 +121,7 @@ var mayImport = map[string][]string{
 	"internal/restart":          {"game/entry"},
 	"internal/seats":            pure,
 	"internal/folder/divisions": append([]string{"internal/folder"}, pure...),
-	"internal/folder/cards":     append([]string{"internal/folder"}, pure...),
+	"internal/folder/cards":     append([]string{"internal/folder", "internal/folder/durable"}, pure...),
 	"internal/proof/boxmodel":   {"game/entry", "game/rulebook"},
 	"internal/proof/seeds":      {},
 	"internal/proof/openplay":   {"game/entry", "game/rulebook", "game/rules", "record/audit"},

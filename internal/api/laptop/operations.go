@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"whistlestop/game/card"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
@@ -153,10 +154,11 @@ func (s *Service) files() []api.Operation {
 		{Method: "GET", Path: "/api/cards", Who: api.AnySeat, Reading: bench.ReadCards, Handler: api.Ask(s.cards),
 			About: "Lists the rink cards that are kept."},
 		{Method: "POST", Path: "/api/cards", Who: api.BenchOnly, Handler: api.Ask(s.keepCard), Status: api.StatusMade,
-			About: "Keeps a rink card, which is sent as its file.", TakesMedia: "text/plain", WrongMedia: "card.not_text"},
+			About: "Keeps a rink card, which is sent as its file.", TakesMedia: "text/plain", WrongMedia: "card.not_text",
+			Most: card.FileMost, TooLarge: "card.large"},
 		{Method: "GET", Path: "/api/cards/{file}", Who: api.AnySeat, Reading: bench.ReadCards,
 			Handler: api.Hand("application/octet-stream", s.cardFile),
-			About:   "A rink card as its file (.toml) or printed (.pdf).",
+			About:   "A rink card as its file (.toml), printed (.pdf), or the photo of its console (.jpg).",
 			Query:   []api.Parameter{{Name: "paper", About: "of a printed card", Values: []string{"a4", "letter"}}, inLanguage}},
 	}
 }
