@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
 	"io"
 	"os"
@@ -10,9 +9,9 @@ import (
 	"strconv"
 
 	"whistlestop/game/card"
+	"whistlestop/game/datafile"
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
-	"whistlestop/internal/folder/cards"
 	"whistlestop/internal/paper/pdf"
 )
 
@@ -37,15 +36,15 @@ func printCard(out io.Writer, c card.Card, paper string, words api.Words) error 
 }
 
 func readCard(file string) (card.Card, error) {
-	text, err := readAtMost(file, card.FileMost)
+	text, err := readAtMost(file, datafile.Most)
 	if err != nil {
 		return card.Card{}, cannotRead(file, err)
 	}
-	read := cards.Beside(card.NewFile(filepath.Base(file), text), file)
-	if bad := cmp.Or(read.Bad, read.BadPicture); bad != nil {
-		return card.Card{}, message.Because(bad, "card.unusable")
+	c, err := card.Parse(text, filepath.Base(file))
+	if err != nil {
+		return card.Card{}, message.Because(err, "card.unusable")
 	}
-	return read.Card, nil
+	return c, nil
 }
 
 // checkCard reads a card, and tries whether it fits on a page of either paper.

@@ -1,6 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { rm } from 'node:fs/promises'
-import { type AddressInfo, createServer } from 'node:net'
 import { createInterface } from 'node:readline'
 import { binary, end, folder } from './program.ts'
 
@@ -12,25 +11,14 @@ export class Hub {
     readonly first: string,
     private readonly data: string,
     private readonly child: ChildProcess,
-    private readonly more: string[],
   ) {}
 
-  /** One that sends letters, where a file says how. */
-  static async empty(mail?: string): Promise<Hub> {
-    return Hub.run(await folder(), '127.0.0.1:0', mail === undefined ? [] : ['--mail', mail])
+  static async empty(): Promise<Hub> {
+    return Hub.run(await folder(), '127.0.0.1:0')
   }
 
-  /** One that is reached by a name: browsers have passkeys for localhost, and for no number. */
-  static async named(): Promise<Hub> {
-    const probe = createServer()
-    await new Promise<void>((resolve) => probe.listen(0, '127.0.0.1', resolve))
-    const { port } = probe.address() as AddressInfo
-    await new Promise((resolve) => probe.close(resolve))
-    return Hub.run(await folder(), `127.0.0.1:${port}`, ['--address', `http://localhost:${port}`])
-  }
-
-  private static async run(data: string, listen: string, more: string[]): Promise<Hub> {
-    const child = spawn(binary, ['hub', '--data', data, '--listen', listen, '--name', 'Harbour League', ...more], { stdio: ['ignore', 'pipe', 'inherit'] })
+  private static async run(data: string, listen: string): Promise<Hub> {
+    const child = spawn(binary, ['hub', '--data', data, '--listen', listen, '--name', 'Harbour League'], { stdio: ['ignore', 'pipe', 'inherit'] })
     const found = new Map<string, string>()
     await new Promise<void>((resolve, reject) => {
       createInterface({ input: child.stdout }).on('line', (line) => {
@@ -40,7 +28,7 @@ export class Hub {
       })
       child.once('exit', (code) => reject(new Error(`the hub stopped with ${code}`)))
     })
-    return new Hub(new URL(found.get('hub') ?? '').origin, found.get('admin') ?? '', data, child, more)
+    return new Hub(new URL(found.get('hub') ?? '').origin, found.get('admin') ?? '', data, child)
   }
 
   /** Kills the hub as a power cut does. */
@@ -50,7 +38,7 @@ export class Hub {
 
   /** Starts again on the same folder and the same address. */
   async again(): Promise<Hub> {
-    return Hub.run(this.data, new URL(this.origin).host, this.more)
+    return Hub.run(this.data, new URL(this.origin).host)
   }
 
   async close(): Promise<void> {

@@ -29,6 +29,7 @@ interface Look {
   looks: number
   quiet: number // milliseconds of the practice's clock for which nothing new comes
   released: string[]
+  held: boolean // the practice stands still
 }
 
 const longest = 2400 // milliseconds in one leap of the browser's clock: a page takes three seconds for a sleep
@@ -68,22 +69,34 @@ export class Learner {
 
   /** Plays until the practice is over, or until `enough` says so. */
   async play(enough: (look: Look) => Promise<boolean> = () => Promise.resolve(false)): Promise<void> {
+    let settled = -1 // the cue at which all was answered
     for (;;) {
       const look = await this.look()
       if (look.over) return
       this.reach(look.cue)
+      // Step by step it stands still for a slip: also for that of a machine that was late at the clock.
+      if (look.held) await expect(this.at('stopped')).toBeVisible()
       if (await enough(look)) return
+      if (look.held) {
+        await this.act(() => this.at('stop-go').click())
+        continue
+      }
       const [released] = look.released
       if (this.#coming.length > 0 || released !== undefined || look.waits !== '') await this.watch?.(this)
       if (look.waits === 'start' || look.waits === 'stop') await this.act(() => this.pressClock(look.waits === 'start'))
       else if (released !== undefined) await this.act(() => this.tellOut(released))
       else if (this.#coming.length > 0) await this.act(() => this.enter(this.#coming.shift() as Entry))
+      else if (look.waits === 'next' && settled === look.cue) await this.act(() => this.at('next').click())
+      else if (look.waits === 'next') {
+        await this.leap({ ...look, quiet: 300 }) // what was done just now may stop the game
+        settled = look.cue
+      }
       else await this.leap(look)
     }
   }
 
   /** Does something while the page's time goes on: a step of it, then the next. */
-  private async act(deed: () => Promise<void>): Promise<void> {
+  async act(deed: () => Promise<void>): Promise<void> {
     let done = false
     const doing = deed().then(() => undefined, (reason: unknown) => ({ reason })).finally(() => (done = true))
     while (!done) {
@@ -97,9 +110,9 @@ export class Learner {
   private async look(): Promise<Look> {
     return this.page.evaluate(() => {
       const page = document.querySelector<HTMLElement>('[data-practice=page]')
-      const { cue, waits = '', looks, quiet, released = '' } = page?.dataset ?? {}
+      const { cue, waits = '', looks, quiet, released = '', held } = page?.dataset ?? {}
       const over = document.querySelector('[data-practice=summary], [data-practice=broken]') !== null
-      return { over, cue: Number(cue ?? -1), waits, looks: Number(looks), quiet: Number(quiet), released: released.split(',').filter(Boolean) }
+      return { over, cue: Number(cue ?? -1), waits, looks: Number(looks), quiet: Number(quiet), released: released.split(',').filter(Boolean), held: held === 'true' }
     })
   }
 
@@ -117,7 +130,7 @@ export class Learner {
 
   private async leap({ looks, quiet }: Look): Promise<void> {
     await this.page.clock.fastForward(Math.min(longest, Math.max(20, quiet + 5)))
-    await expect.poll(async () => { const now = await this.look(); return now.over || now.looks > looks }, { intervals: [2, 5, 5, 10, 20] }).toBe(true)
+    await expect.poll(async () => { const now = await this.look(); return now.over || now.held || now.looks > looks }, { intervals: [2, 5, 5, 10, 20] }).toBe(true)
   }
 
   private async pressClock(on: boolean): Promise<void> {

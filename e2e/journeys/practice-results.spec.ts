@@ -35,7 +35,7 @@ test('somebody new begins with one button', async ({ page, site }) => {
   expect(await beyond(page)).toBe(0)
   expect(await violations(page)).toEqual([])
   await start.click()
-  await expect(page).toHaveURL(/#play\/drill-start-stop\/solo\/step$/)
+  await expect(page).toHaveURL(/#play\/drill-start-stop\/clock\/step$/)
   await expect(page.locator('[data-practice=waiting]')).toBeVisible()
 })
 

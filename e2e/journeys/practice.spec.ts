@@ -1,4 +1,5 @@
 import { expect } from '@playwright/test'
+import { violations } from '../harness/access.ts'
 import { test } from '../harness/fixtures.ts'
 import { Learner } from '../harness/learner.ts'
 import { nextActs, weighed } from '../harness/weight.ts'
@@ -90,4 +91,57 @@ test('the check game with one goal left out names it beside the score, which sta
   expect(Number(await learner.at('summary').getAttribute('data-score'))).toBeLessThanOrEqual(60)
   await expect(learner.at('advice').first()).toHaveAttribute('data-fault', 'goal_missing')
   await expect(learner.at('drill').first()).toHaveAttribute('data-drill', 'drill-score')
+})
+
+test('step by step a slip stops the game at once, with how to put it right, and what is missing before the puck drops', async ({ page, program }) => {
+  let left = false
+  const learner = new Learner(page, 'drill-minor', false, (entry) => {
+    if (entry.type.includes('seated') && entry.data.body['in'] === true && !left) { // nobody looks who sits
+      left = true
+      return null
+    }
+    return entry.type.includes('penalty') ? { ...entry, data: { body: { ...entry.data.body, player: '9' } } } : entry
+  })
+  await learner.open(`${program.origin}/practice/`, 'drill-minor', 'solo', 'step')
+  const stopped = learner.at('stopped')
+  const until = async (fault: string) => {
+    await learner.play(async ({ held }) => held && (await stopped.locator(`[data-fault=${fault}]`).count()) === 1)
+    await expect(stopped.locator(`[data-fault=${fault}]`)).toBeVisible()
+    await expect(learner.at('page')).toHaveAttribute('data-held', 'true')
+  }
+  await until('call_number')
+  await expect(stopped).toContainText('entered was 9')
+  await expect(stopped.locator('[data-practice=mend]')).toContainText('tap Change')
+  await expect(stopped.locator('[data-practice=right]')).toContainText('In the box')
+  await learner.act(async () => expect(await violations(page)).toEqual([]))
+  await learner.act(() => learner.at('stop-go').click())
+  await expect(stopped).toBeHidden()
+  await learner.act(() => learner.bench.posting(async () => { // and it is put right
+    await learner.bench.act(learner.bench.line(/hooking/i), 'amend')
+    await learner.bench.tapNumber('7')
+    await learner.bench.considered()
+    await learner.bench.at('post').click()
+  }))
+  await until('seat_missing')
+  await learner.act(() => learner.at('stop-go').click())
+})
+
+test('what is built and not posted holds the puck, and the referee says that he waits', async ({ page, program }) => {
+  const learner = new Learner(page, 'drill-start-stop')
+  await learner.open(`${program.origin}/practice/`, 'drill-start-stop')
+  // The second stoppage: at the first one nothing is to be entered, and the puck would drop.
+  await learner.play(async ({ cue, waits }) => learner.script.cues[cue]?.kind === 'whistle' && waits === '')
+  await learner.act(() => learner.bench.beginCall('goal', 'home'))
+  await expect(async () => {
+    await page.clock.runFor(500)
+    await expect(page.locator('[data-rink=standing]')).toHaveText('HOLD, not posted: the referee waits', { timeout: 50 })
+  }).toPass({ timeout: 60_000, intervals: [1] })
+  await learner.act(async () => {
+    await page.keyboard.press('Escape')
+    await page.keyboard.press('Escape')
+  })
+  await expect(async () => {
+    await page.clock.runFor(500)
+    await expect(learner.at('page')).toHaveAttribute('data-waits', 'start', { timeout: 50 })
+  }).toPass({ timeout: 60_000, intervals: [1] })
 })

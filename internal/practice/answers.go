@@ -78,7 +78,9 @@ type Seen struct {
 	Waits   run.Waiting    `json:"waits"`           // what the practice waits for
 	Hint    run.Hint       `json:"hint"`            // what the learner is to do; empty: nothing
 	Doing   []Doing        `json:"doing,omitempty"` // what the program did just now, of a practice that is watched
-	Told    bool           `json:"told"`            // slips of a stoppage can be told: ask for them
+	Told    bool           `json:"told"`            // slips can be told: ask for them
+	Stops   bool           `json:"stops"`           // the practice stands still for slips that were made just now: they are to be told
+	OnHold  bool           `json:"on_hold"`         // the puck was just dropped on HOLD: the referee had waited long enough
 	Over    bool           `json:"over"`            // the practice is over: ask for the grade
 	Seq     int            `json:"seq"`             // of the newest entry: whoever has seen fewer looks again
 	Done    int            `json:"done"`            // stoppages that are behind
@@ -99,7 +101,7 @@ type Doing struct {
 
 // Deed is something that the learner does beside the ledger.
 type Deed struct {
-	Do     grade.Do     `json:"do"` // horn, told_out or asked
+	Do     grade.Do     `json:"do"` // horn, told_out, asked, drafting or drafted
 	Side   entry.Side   `json:"side,omitempty"`
 	Player entry.Jersey `json:"player,omitempty"`
 }
@@ -112,6 +114,8 @@ type Frames struct {
 // Told is the slips of the newest stoppage.
 type Told struct {
 	Findings []grade.Finding `json:"findings"` // none: all was right
+	Stops    bool            `json:"stops"`    // the practice stands still for them: they were made just now
+	Start    bool            `json:"start"`    // they are about the start of the clock before this stoppage
 	Moment   int             `json:"moment"`
 	Right    script.Right    `json:"right"`
 }

@@ -61,6 +61,9 @@ func TestPerfectRobotInMadeGames(t *testing.T) {
 				}
 				t.Errorf("%d points in %s", g.Score, r.script.Text())
 			}
+			for _, stop := range r.stops {
+				t.Errorf("it stood still for %+v", stop.Findings)
+			}
 			t.Logf("%d looks, %s of %s", r.looks, r.now-noon-r.jumped, r.script.Length)
 		})
 	}

@@ -36,6 +36,11 @@ type play struct {
 	watch  bool   // the program plays every seat
 	said   int    // lines of the game that were told to whoever watches
 	told   int    // cue up to which slips were asked for; -1: none yet
+
+	telling grade.Telling
+	started int   // cue up to which starts of the clock were looked at; -1: none yet
+	checked int   // entries that stood when what was entered was looked at last
+	waits   *Told // slips that are to be told before anything else
 }
 
 // toldClock shows what it was told. It never goes back.
@@ -88,7 +93,7 @@ func begin(c *api.Call) (any, error) {
 	}
 	p := &play{
 		script: s, title: r.title(s), seat: b.Seat, watch: b.Watch, said: s.Given, run: run.NewRun(s, b.Pace, plays, c.Now), clock: &toldClock{},
-		grader: grade.NewGrader(s), id: s.Answers[0].Entry.ID, told: -1,
+		grader: grade.NewGrader(s), id: s.Answers[0].Entry.ID, told: -1, started: -1,
 	}
 	p.clock.tell(c.Now)
 	ledgers := memory.New()
@@ -132,14 +137,18 @@ func (p *play) look(now entry.Millis) (Seen, error) {
 			continue
 		}
 		seen.Jump, seen.Next, seen.Waits, seen.Over, seen.Box, seen.Release = g.Jump, g.Next, g.Waits, g.Over, g.Box, g.Release
-		seen.Seq, seen.Hint = seq, g.Hint
+		seen.Seq, seen.Hint, seen.OnHold = seq, g.Hint, g.OnHold
 		if p.watch {
 			seen.Doing = doings(sight.State.Lines[min(p.said, len(sight.State.Lines)):])
 			p.said = len(sight.State.Lines)
 		}
 		break
 	}
-	seen.Told = p.run.UpTo() > p.told
+	if err := p.check(now, seen.Seq); err != nil {
+		return Seen{}, err
+	}
+	seen.Told = p.run.UpTo() > p.told || p.waits != nil
+	seen.Stops = p.waits != nil && p.waits.Stops
 	seen.Done, seen.Of, seen.Cue = p.run.Done(), len(p.script.Moments), p.run.Newest()
 	return seen, nil
 }
@@ -183,9 +192,18 @@ func (p *play) sight() (s run.Sight, seq int, err error) {
 
 func look(c *api.Call) (any, error) { return playOf(c).look(c.Now) }
 
+// next goes on to the next thing, unless something is wrong or missing that was not told.
 func next(c *api.Call) (any, error) {
-	playOf(c).run.Next(c.Now)
-	return playOf(c).look(c.Now)
+	p := playOf(c)
+	if p.run.Goes() && !p.watch {
+		if err := p.halt(c.Now, p.placeOf(p.run.Newest()), grade.Fault.BeforeNext); err != nil {
+			return nil, err
+		}
+	}
+	if p.waits == nil {
+		p.run.Next(c.Now)
+	}
+	return p.look(c.Now)
 }
 
 func setPace(c *api.Call) (any, error) {
@@ -211,10 +229,15 @@ func act(c *api.Call) (any, error) {
 	}
 	p := playOf(c)
 	side := d.Side == "" || slices.Contains(entry.Sides[:], d.Side)
+	if d.Do == grade.Drafting || d.Do == grade.Drafted {
+		p.run.Drafting(d.Do == grade.Drafting)
+		return p.look(c.Now)
+	}
 	if !slices.Contains([]grade.Do{grade.Horn, grade.ToldOut, grade.Asked}, d.Do) || !side || len(d.Player) > 8 || len(p.run.Acts()) >= actsMost {
 		return nil, api.Refuse("engine.no_act")
 	}
 	p.run.Did(grade.Act{Do: d.Do, Wall: c.Now, Side: d.Side, Player: d.Player})
+	p.checked = 0 // a door is looked at like an entry
 	return p.look(c.Now)
 }
 

@@ -10,43 +10,11 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
 	"whistlestop/practice/grade"
-	"whistlestop/practice/plot"
 	"whistlestop/practice/progress"
 )
 
 func (p *play) ledger() ([]entry.Entry, error) {
 	return p.bench.Ledger(context.Background(), p.id)
-}
-
-// told lists the slips of the stoppage before the newest drop: those of the
-// learner's own seat.
-func told(c *api.Call) (any, error) {
-	p := playOf(c)
-	upTo := p.run.UpTo()
-	if upTo < 0 {
-		return nil, api.NotThere("engine.nothing_told")
-	}
-	ledger, err := p.ledger()
-	if err != nil {
-		return nil, err
-	}
-	g, err := p.grader.UpTo(ledger, p.run.Acts(), upTo)
-	if err != nil {
-		return nil, err
-	}
-	p.told = upTo
-	told := Told{Findings: []grade.Finding{}}
-	for i, m := range p.script.Moments {
-		if m.From <= upTo {
-			told.Moment, told.Right = i, m.Right
-		}
-	}
-	for _, f := range g.Findings {
-		if f.Moment == told.Moment && plot.Uses(p.seat, f.Skill) {
-			told.Findings = append(told.Findings, f)
-		}
-	}
-	return told, nil
 }
 
 // evaluate grades as far as the practice has come.

@@ -49,6 +49,7 @@ type robot struct {
 	jumps  [][2]entry.Millis // from, to
 	done   []deed            // that were posts
 	change func(*deed) bool  // what is done otherwise; false: not at all
+	stops  []practice.Told   // for which the practice stood still
 }
 
 // deed is something that a robot is going to do.
@@ -151,6 +152,20 @@ func (r *robot) play() practice.Graded {
 	}
 }
 
+// hear asks for what the practice stands still for, and for slips in starting the clock.
+func (r *robot) hear(seen practice.Seen) {
+	for seen.Told && r.pace == run.StepPace {
+		told := ask[practice.Told](r.t, r.room, "GET", "/practice/told", nil, r.now)
+		if told.Stops {
+			r.stops = append(r.stops, told)
+		}
+		if !seen.Stops {
+			return
+		}
+		seen.Stops = false
+	}
+}
+
 // step looks once, does what is due, and goes on to when there is more; it says
 // "next" where that is waited for, but not where it is to be left.
 func (r *robot) step(leave run.Waiting) practice.Seen {
@@ -161,6 +176,7 @@ func (r *robot) step(leave run.Waiting) practice.Seen {
 	for _, cue := range seen.Shown {
 		r.show(cue)
 	}
+	r.hear(seen)
 	r.do()
 	switch {
 	case seen.Over, leave != "" && seen.Waits == leave && len(r.plan) == 0:
@@ -177,6 +193,7 @@ func (r *robot) step(leave run.Waiting) practice.Seen {
 		for _, cue := range more.Shown {
 			r.show(cue)
 		}
+		r.hear(more)
 		r.do()
 		more.Told = more.Told || seen.Told
 		return more
@@ -230,6 +247,9 @@ func TestPerfectRobot(t *testing.T) {
 							t.Errorf("%s %+v %v want %s have %s", f.Fault, f.At, f.Say, f.Want, f.Entry)
 						}
 						t.Errorf("%d points", g.Score)
+					}
+					for _, stop := range r.stops {
+						t.Errorf("it stood still for %+v", stop.Findings)
 					}
 					t.Logf("%d looks, %s of %s", r.looks, r.now-noon-r.jumped, s.Length)
 				})

@@ -263,7 +263,8 @@ func TestWhatIsWaitedFor(t *testing.T) {
 }
 
 // TestStepSaysStopFirst: step by step, a clock that runs on at a whistle is what is
-// said first; whoever wants to may go on all the same.
+// said first, and is told as a slip when the learner wants to go on; whoever wants to may
+// go on all the same.
 func TestStepSaysStopFirst(t *testing.T) {
 	s := drillOf(t, plot.MinorCall)
 	r := begin(t, practice.NewRoom(), s, entry.Solo, run.StepPace)
@@ -276,7 +277,14 @@ func TestStepSaysStopFirst(t *testing.T) {
 	if seen.Waits != run.ForStop {
 		t.Errorf("it waits for %q, want the stop", seen.Waits)
 	}
-	seen = ask[practice.Seen](t, r.room, "POST", "/practice/next", struct{}{}, r.now+1)
+	if seen = ask[practice.Seen](t, r.room, "POST", "/practice/next", struct{}{}, r.now+1); !seen.Stops || len(seen.Shown) > 0 {
+		t.Errorf("at the first word there is %+v", seen)
+	}
+	told := ask[practice.Told](t, r.room, "GET", "/practice/told", nil, r.now+1)
+	if len(told.Findings) != 1 || told.Findings[0].Fault != grade.StopMissing || told.Findings[0].Mend != grade.MendStop || !told.Stops {
+		t.Errorf("told %+v", told)
+	}
+	seen = ask[practice.Seen](t, r.room, "POST", "/practice/next", struct{}{}, r.now+2)
 	if !slices.Equal(seen.Shown, []int{whistle + 1}) {
 		t.Errorf("at a word there is %+v", seen)
 	}

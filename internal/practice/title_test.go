@@ -2,6 +2,10 @@ package practice
 
 import (
 	"encoding/json"
+	"flag"
+	"os"
+	"reflect"
+	"slices"
 	"testing"
 
 	"whistlestop/internal/api"
@@ -16,7 +20,7 @@ func TestOurOwnScriptsHaveTitlesInEveryLanguage(t *testing.T) {
 	if err := room.Speak(pseudo.Tag, pseudo.JSON()); err != nil {
 		t.Fatal(err)
 	}
-	list, err := room.all()
+	list, err := maker.All(rinkCard())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,6 +38,38 @@ func TestOurOwnScriptsHaveTitlesInEveryLanguage(t *testing.T) {
 	}
 	if _, text := room.Call("GET", "/games/x", nil, earliest); len(pseudo.Left(detailOf(t, text))) > 0 {
 		t.Errorf("English is left in %s", text)
+	}
+}
+
+var update = flag.Bool("update", false, "write the list of titles again")
+
+// TestTitlesAreThoseOfTheScripts: what the list says of each script of the program is
+// what the script has, and each can be found by its id.
+func TestTitlesAreThoseOfTheScripts(t *testing.T) {
+	room := NewRoom()
+	list, err := maker.All(rinkCard())
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := make([]ScriptTitle, len(list))
+	for i, s := range list {
+		want[i] = room.title(s)
+		if found, err := room.find(s.ID); err != nil || found.Text() != s.Text() || !slices.Equal(found.Skills, s.Skills) || found.Length != s.Length {
+			t.Errorf("%s is found as %s: %v", s.ID, found.ID, err)
+		}
+	}
+	if *update {
+		raw, err := json.MarshalIndent(want, "", " ")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile("titles.json", append(raw, '\n'), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	if got := titles(); !reflect.DeepEqual(got, want) {
+		t.Errorf("the list says\n%+v\nwant\n%+v\ngo test ./internal/practice -run Titles -update writes it", got, want)
 	}
 }
 

@@ -32,6 +32,9 @@ const (
 	Ready   Do = "ready"    // the learner showed READY to the referee
 	ToldOut Do = "told_out" // the learner told a player to leave the box
 	Asked   Do = "asked"    // the learner asked the referee to say it again
+
+	Drafting Do = "drafting" // something is built on the learner's screen; it is not graded
+	Drafted  Do = "drafted"  // it was posted, or is gone
 )
 
 // Grade is what a practice came to.
@@ -69,6 +72,7 @@ type Finding struct {
 	Cost     int           `json:"cost"`               // points
 	Critical Critical      `json:"critical,omitempty"` // what it spoils; empty: nothing
 	Tenths   int           `json:"tenths,omitempty"`
+	Mend     Mend          `json:"mend"` // how it is put right, while that can be
 	Say      rules.Say     `json:"say"`
 	Reason   *rules.Reason `json:"reason,omitempty"` // why the right state is what it is
 	Right    script.Right  `json:"right"`            // the game as it should stand there
@@ -198,7 +202,7 @@ func (g *grading) expect(s plot.Skill, worth int) {
 func (g *grading) slip(f Finding, pairs ...string) {
 	m := g.script.Moments[f.Moment]
 	f.At, f.Right = m.At, m.Right
-	f.Critical = f.critical()
+	f.Critical, f.Mend = f.critical(), f.Fault.Mend()
 	if !f.Finally {
 		f.Cost = f.Fault.cost()
 	}

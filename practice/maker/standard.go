@@ -62,6 +62,26 @@ func All(card json.RawMessage) ([]script.Script, error) {
 	return slices.Concat([]script.Script{Standard(), Check()}, drills[:at], []script.Script{doors()}, drills[at:]), nil
 }
 
+// ByID returns the script of the program with that id, and whether there is one.
+func ByID(id string, card json.RawMessage) (script.Script, bool, error) {
+	switch id { // only the one that is asked for is played
+	case "standard":
+		return Standard(), true, nil
+	case plot.CheckID:
+		return Check(), true, nil
+	case "drill-doors":
+		return doors(), true, nil
+	}
+	for _, skill := range plot.Skills {
+		if plot.DrillID(skill) != id || skill == plot.FollowBoard && len(card) == 0 {
+			continue
+		}
+		s, err := DrillFor(skill, card)
+		return s, true, err
+	}
+	return script.Script{}, false, nil
+}
+
 // Drills returns the short drills, one for a skill, in the order in which skills
 // are learnt. The one that follows the rink's board needs a rink card, and is
 // left out without one.

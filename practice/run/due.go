@@ -18,7 +18,10 @@ func (r *Run) due(s Sight) (entry.Millis, Waiting) {
 	i := len(r.shown)
 	c := r.script.Cues[i]
 	if i == 0 {
-		return r.begun + c.Real, ForNothing
+		if r.pace == RealPace {
+			return r.begun + c.Real, ForNothing
+		}
+		return r.begun + min(c.Real, soonDrop), ForNothing // nobody looks at an empty rink first
 	}
 	at := r.shown[i-1] + c.Real - r.script.Cues[i-1].Real
 	switch c.Kind {
@@ -73,13 +76,19 @@ func (r *Run) dropDue(at entry.Millis, s Sight) (entry.Millis, Waiting) {
 		}
 		at, from = r.next, r.next
 	}
+	patience := max(at, from+line.Wait)
+	over := counts(s.State)
 	switch {
-	case r.isReady(s):
+	case over > at && r.isDone(s):
+		return min(over, patience), ForReady
+	case r.isDone(s):
 		return at, ForNothing
 	case s.State.Clock.Running && s.State.Stage.Play():
-		return max(at, from+line.Wait), ForStop
+		return patience, ForStop
+	case r.drafting:
+		return patience, ForPost
 	}
-	return max(at, from+line.Wait), ForReady
+	return patience, ForReady
 }
 
 // stageOf is the stage of a period.

@@ -16,13 +16,14 @@ const (
 	HintCall  Hint = "call"
 	HintStage Hint = "stage" // a period, an intermission or the end is to be begun
 	HintOther Hint = "other" // what else the referee said
+	HintPost  Hint = "post"  // something was built and is not posted
 	HintSeat  Hint = "seat"  // somebody sat down, and the bench waits to be told
 	HintReady Hint = "ready"
 	HintNext  Hint = "next"
 )
 
 // Hints lists the hints.
-var Hints = []Hint{NoHint, HintStart, HintStop, HintDoor, HintEnter, HintCall, HintStage, HintOther, HintSeat, HintReady, HintNext}
+var Hints = []Hint{NoHint, HintStart, HintStop, HintDoor, HintEnter, HintCall, HintStage, HintOther, HintPost, HintSeat, HintReady, HintNext}
 
 // hint is what the learner is to do now, as the answer has it.
 func (r *Run) hint(g Glance, s Sight) Hint {
@@ -35,6 +36,9 @@ func (r *Run) hint(g Glance, s Sight) Hint {
 		return HintStop
 	case len(g.Release) > 0 && r.script.Box && r.mine(entry.BoxSeat):
 		return HintDoor
+	}
+	if r.drafting {
+		return HintPost
 	}
 	if owed := r.owed(s); owed != NoHint {
 		return owed

@@ -58,6 +58,8 @@ func (r *Run) idle(now entry.Millis, s Sight) bool {
 		return begun || now-r.shown[i] > r.patience()
 	case next.Kind == script.CueLineUp:
 		return s.State.TimeOut != nil
+	case next.Kind == script.CueDrop:
+		return r.isDone(s) && counts(s.State) > now // a time-out is watched to its last seconds
 	}
 	return false
 }

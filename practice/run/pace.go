@@ -29,8 +29,9 @@ const (
 	ForStart   Waiting = "start" // the clock, which the learner has not started since the drop
 	ForStop    Waiting = "stop"  // the clock, which the learner has not stopped since the whistle; step by step it may go on all the same
 	ForReady   Waiting = "ready" // READY, so that the puck can be dropped
+	ForPost    Waiting = "post"  // the same: something is built on the screen and not posted
 	ForNext    Waiting = "next"  // the learner's word that it may go on: step by step only
 )
 
 // Waitings lists what a practice can wait for.
-var Waitings = []Waiting{ForNothing, ForStart, ForStop, ForReady, ForNext}
+var Waitings = []Waiting{ForNothing, ForStart, ForStop, ForReady, ForPost, ForNext}

@@ -31,11 +31,16 @@ type Run struct {
 	ready  int          // the newest line-up at which the bench was READY; -1: none
 	upTo   int          // slips can be told up to this cue; -1: none yet
 	posted map[string]bool
-	extra  int // entries of the other seats that are not of the script
-	ticks  map[string]entry.Millis
-	sat    map[string]entry.Millis // when somebody was first seen in the box, by term
-	over   map[string]entry.Millis // when somebody's time was first seen to be over, by the answer
-	outs   map[string]entry.Millis // the same by the learner's ledger
+
+	dropped   int  // the newest drop that was shown; -1: none
+	started   int  // slips in starting the clock can be told up to this cue; -1: none yet
+	impatient bool // that drop came on HOLD, when the referee's patience was over
+	drafting  bool // something is built on the learner's screen and not posted
+	extra     int  // entries of the other seats that are not of the script
+	ticks     map[string]entry.Millis
+	sat       map[string]entry.Millis // when somebody was first seen in the box, by term
+	over      map[string]entry.Millis // when somebody's time was first seen to be over, by the answer
+	outs      map[string]entry.Millis // the same by the learner's ledger
 
 	folded int // answers in answer
 	answer rules.State
@@ -58,6 +63,7 @@ type Glance struct {
 	Waits   Waiting
 	Hint    Hint // what the learner is to do
 	Over    bool
+	OnHold  bool           // the newest drop came on HOLD: the referee had waited long enough
 	Box     []script.Boxed // who sits in the box of the rink, by the answer
 	Release []script.Boxed // whose time is over, of those
 }
@@ -69,17 +75,20 @@ const lookAgain = 10_000
 // The seat is one of Seats, or empty for whoever only watches; the others are played by the program.
 func NewRun(s script.Script, pace Pace, seat entry.Seat, now entry.Millis) *Run {
 	return &Run{
-		script: s, pace: pace, seat: seat, begun: now, ready: -1, upTo: -1,
+		script: s, pace: pace, seat: seat, begun: now, ready: -1, upTo: -1, dropped: -1, started: -1,
 		posted: map[string]bool{}, ticks: map[string]entry.Millis{},
 		sat: map[string]entry.Millis{}, over: map[string]entry.Millis{}, outs: map[string]entry.Millis{},
 	}
 }
 
-// Given is the ledger before the learner begins, with instants of this practice.
+// Given is the ledger before the learner begins, with instants of this practice: as long
+// before the first cue as in the script, so that nobody's first touch of the clock is taken
+// for a second one of another hand.
 func (r *Run) Given() []entry.Entry {
+	first, _ := r.due(Sight{})
 	ledger := r.script.GivenLedger()
 	for i := range ledger {
-		ledger[i].Wall += r.begun - script.Start
+		ledger[i].Wall += first - r.script.Cues[0].Real - script.Start
 	}
 	return ledger
 }
@@ -90,10 +99,23 @@ func (r *Run) SetPace(p Pace) { r.pace, r.next = p, 0 }
 // Next says that the learner wants to go on. Only the step-by-step pace waits for
 // it, and only while Look says so.
 func (r *Run) Next(now entry.Millis) {
-	if i := len(r.shown); i < len(r.script.Cues) && r.stepped(i) && r.next == 0 {
+	if r.Goes() {
 		r.next = now
 	}
 }
+
+// Goes reports whether Next would go on to something.
+func (r *Run) Goes() bool {
+	i := len(r.shown)
+	return i < len(r.script.Cues) && r.stepped(i) && r.next == 0
+}
+
+// Steps reports whether the practice goes step by step.
+func (r *Run) Steps() bool { return r.pace == StepPace }
+
+// Drafting notes whether something is built on the learner's screen and not posted yet.
+// Such a bench is not READY, whatever its ledger says.
+func (r *Run) Drafting(on bool) { r.drafting = on }
 
 // Did notes what the learner did beside the ledger.
 func (r *Run) Did(a grade.Act) { r.acts = append(r.acts, a) }
@@ -107,6 +129,13 @@ func (r *Run) Newest() int { return len(r.shown) - 1 }
 // UpTo is the cue up to which slips can be told: the one before the newest drop;
 // -1 before the first drop.
 func (r *Run) UpTo() int { return r.upTo }
+
+// Started is the cue up to which slips in starting the clock can be told: the newest
+// one at the stoppage after a drop, once the learner's clock stands; -1 before.
+func (r *Run) Started() int { return r.started }
+
+// Playing reports whether play is on.
+func (r *Run) Playing() bool { return r.playing() }
 
 // Done counts the stoppages that are behind.
 func (r *Run) Done() int {
@@ -134,8 +163,12 @@ func (r *Run) Look(now entry.Millis, s Sight) Glance {
 		g.Shown = append(g.Shown, len(r.shown)-1)
 	}
 	r.noteReady(now, s)
+	if r.dropped > r.started && !r.playing() && (!s.State.Clock.Running || r.script.Cues[r.Newest()].Running) {
+		r.started = r.Newest()
+	}
 	g.Posts = r.others(now, s)
 	g.Over = r.isOver()
+	g.OnHold = r.impatient && r.dropped == r.Newest()
 	g.Box, g.Release = r.inBox(now, s)
 	if len(g.Posts) > 0 {
 		g.Next = now
@@ -167,7 +200,8 @@ func (r *Run) show(now entry.Millis, s Sight) {
 	r.next = 0
 	switch r.script.Cues[i].Kind {
 	case script.CueDrop:
-		r.upTo = i - 1
+		r.upTo, r.dropped = i-1, i
+		r.impatient = i > 0 && !r.script.Cues[i-1].Running && !r.isReady(now, s)
 	case script.CueRunsOut:
 		if !r.mine(entry.ClockSeat) { // whose horn it is
 			r.acts = append(r.acts, grade.Act{Do: grade.Horn, Wall: now})
@@ -179,16 +213,37 @@ func (r *Run) show(now entry.Millis, s Sight) {
 // mine reports whether the work of a seat is the learner's.
 func (r *Run) mine(seat entry.Seat) bool { return r.seat == entry.Solo || r.seat == seat }
 
-// isReady reports whether the learner's bench shows READY: nothing holds the
-// puck, and the clock stands.
-func (r *Run) isReady(s Sight) bool {
-	return len(s.State.Hold) == 0 && !s.Held && !s.State.Clock.Running
+// isReady reports whether the learner's bench shows READY: all is done, and no
+// time-out counts.
+func (r *Run) isReady(now entry.Millis, s Sight) bool {
+	return r.isDone(s) && now >= counts(s.State)
+}
+
+// isDone reports whether the learner has done all: nothing holds the puck, nothing is
+// built and not posted, and the clock stands.
+func (r *Run) isDone(s Sight) bool {
+	return len(s.State.Hold) == 0 && !s.Held && !s.State.Clock.Running && !r.drafting
+}
+
+// counts is until when the clock of a time-out or of a delay counts; 0: none does.
+func counts(s rules.State) entry.Millis {
+	until := entry.Millis(0)
+	if t := s.TimeOut; t != nil {
+		until = t.Wall + t.Length
+	}
+	if d := s.Delay; d != nil {
+		until = max(until, d.Wall+d.Length)
+		if d.Length == 0 { // it counts up, until somebody says that it is over
+			until = script.FarOff
+		}
+	}
+	return until
 }
 
 // noteReady notes the first READY after the players lined up.
 func (r *Run) noteReady(now entry.Millis, s Sight) {
 	i := len(r.shown) - 1
-	if i < 0 || i == r.ready || r.script.Cues[i].Kind != script.CueLineUp || !r.isReady(s) {
+	if i < 0 || i == r.ready || r.script.Cues[i].Kind != script.CueLineUp || !r.isDone(s) {
 		return
 	}
 	r.ready = i

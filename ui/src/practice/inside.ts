@@ -13,6 +13,8 @@ interface Heard {
   posted: () => void
   /** The horn began to sound. */
   horn: () => void
+  /** Something was built and is not posted, or is not any more. */
+  drafting: (on: boolean) => void
 }
 
 /** Stands for the stream of a bench: it tells the state of a game when the engine has more entries than were told. */
@@ -78,6 +80,7 @@ export class EngineInside implements Link {
   readonly can = { seats: false, copies: false, pages: false, keeps: false, shares: false }
   #sources: EngineSource[] = []
   #seq = 0
+  #drafting = false
 
   constructor(private readonly engine: Engine, readonly time: PracticeClock, private readonly heard: Heard) {}
 
@@ -97,6 +100,13 @@ export class EngineInside implements Link {
 
   horn(): void {
     this.heard.horn()
+  }
+
+  drafting(on: boolean): void {
+    if (on === this.#drafting) return
+    this.#drafting = on
+    // The screen is in the middle of something: what the engine says of it comes after.
+    queueMicrotask(() => this.heard.drafting(on))
   }
 
   /** The ledger has entries up to `seq` now. */

@@ -19,6 +19,8 @@ export class Run {
   seen = $state.raw<Seen | null>(null)
   /** The slips of the newest stoppage; null before the first one. */
   told = $state.raw<Told | null>(null)
+  /** The slips for which the practice stands still until they were read. */
+  stopped = $state.raw<Told | null>(null)
   graded = $state.raw<Graded | null>(null)
   /** Whether the practice stands still. It does until go is called for the first time. */
   paused = $state(true)
@@ -44,6 +46,7 @@ export class Run {
     this.#inside = new EngineInside(engine, this.clock, {
       posted: () => this.look(),
       horn: () => void this.deed({ do: 'horn' }),
+      drafting: (on) => void this.deed({ do: on ? 'drafting' : 'drafted' }),
     })
   }
 
@@ -94,6 +97,7 @@ export class Run {
   }
 
   go(): void {
+    this.stopped = null
     this.clock.go()
     this.paused = false
     this.look()
@@ -157,7 +161,11 @@ export class Run {
       this.watched = true
       return
     }
-    if (seen.told && !this.watching) this.told = await this.#ask<Told>('/practice/told')
+    if (seen.stops) this.pause()
+    if (seen.told && !this.watching) {
+      this.told = await this.#ask<Told>('/practice/told')
+      if (this.told.stops) this.stopped = this.told
+    }
     if (seen.over) {
       this.graded = await this.grade()
       return

@@ -5,7 +5,7 @@ import { Stream } from '../base/transport/stream.svelte'
 import type { Engine, Reply } from './engine'
 import { Run } from './run.svelte'
 
-const quiet: Seen = { shown: [], jump_ms: 0, next_ms: 1e15, waits: '', hint: '', told: false, over: false, seq: 1, done: 0, of: 3, cue: -1, box: [], released: [] }
+const quiet: Seen = { shown: [], jump_ms: 0, next_ms: 1e15, waits: '', hint: '', told: false, stops: false, on_hold: false, over: false, seq: 1, done: 0, of: 3, cue: -1, box: [], released: [] }
 
 /** An engine that says what the test gives it, after a thread's while. */
 class Script implements Engine {
@@ -119,6 +119,27 @@ describe('a practice under way', () => {
     const { length } = engine.asked
     await vi.advanceTimersByTimeAsync(5000)
     expect(engine.asked.length).toBe(length)
+  })
+  it('stands still for a slip that stops it, and goes on when it was read', async () => {
+    const { engine, run } = await started()
+    run.go()
+    await vi.advanceTimersByTimeAsync(10)
+    engine.answers['/practice/told'] = { status: 200, body: '{"findings":[{}],"stops":true}' }
+    engine.sees = [{ told: true, stops: true }]
+    run.look()
+    await vi.advanceTimersByTimeAsync(10)
+    expect([run.paused, run.stopped?.stops]).toEqual([true, true])
+    const stood = run.now()
+    await vi.advanceTimersByTimeAsync(60_000)
+    expect(run.now()).toBe(stood)
+    run.go()
+    expect([run.paused, run.stopped]).toEqual([false, null])
+  })
+  it('says once when something is built on the screen, and once when it is gone', async () => {
+    const { engine, run } = await started()
+    for (const on of [false, true, true, false, false]) run.link.drafting?.(on)
+    await vi.advanceTimersByTimeAsync(20)
+    expect(engine.paths(/act$/).map((one) => one.body)).toEqual(['{"do":"drafting"}', '{"do":"drafted"}'])
   })
   it('says so when the engine will not', async () => {
     const engine = new Script()

@@ -3,7 +3,7 @@
 /** About says what a note is about. The empty value: a remark. */
 export type About = '' | 'incident' | 'injury' | 'late_start' | 'curfew' | 'finish' | 'equipment' | 'suspended_play'
 /** Do says what an act is. */
-export type Do = 'shown' | 'horn' | 'ready' | 'told_out' | 'asked'
+export type Do = 'shown' | 'horn' | 'ready' | 'told_out' | 'asked' | 'drafting' | 'drafted'
 /** Millis is a duration or a position of a clock in whole milliseconds. Game time is never a float: the same ledger must give the same bytes everywhere. */
 export type Millis = number
 /** Side is one of the two teams. */
@@ -361,8 +361,12 @@ export type FindingKind =
   | 'choice_unanswered'
 /** Severity says how sure the audit is. */
 export type Severity = 'wrong' | 'look' | 'owed'
+/** Mend says how a slip is put right. The sentence that says it is the message "ui.practice.mend.<mend>". */
+export type Mend =
+  'nothing' | 'enter' | 'change' | 'remove' | 'clock' | 'stop' | 'start' | 'seat' | 'door' | 'stage' | 'horn' | 'board'
 /** Hint says what is to be done next, of what the learner owes. The sentence that says it is the message "ui.practice.hint.<hint>". */
-export type Hint = '' | 'start' | 'stop' | 'door' | 'enter' | 'call' | 'stage' | 'other' | 'seat' | 'ready' | 'next'
+export type Hint =
+  '' | 'start' | 'stop' | 'door' | 'enter' | 'call' | 'stage' | 'other' | 'post' | 'seat' | 'ready' | 'next'
 /** Kind says what is wrong with an entry. */
 export type LedgerFaultKind =
   'unreadable' | 'changed' | 'missing' | 'inserted' | 'moved' | 'unsealed' | 'differs' | 'short'
@@ -411,7 +415,7 @@ export type RosterField =
 /** Level says how bad a finding is. */
 export type RosterLevel = 'mistake' | 'look'
 /** Waiting is what a practice waits for. */
-export type Waiting = '' | 'start' | 'stop' | 'ready' | 'next'
+export type Waiting = '' | 'start' | 'stop' | 'ready' | 'post' | 'next'
 /** Topic is a kind of consequence. */
 export type Topic =
   | 'minor'
@@ -1264,8 +1268,6 @@ export interface CardText {
   /** of the file, or of the rink */
   name: string
   text: string
-  /** of the association that wrote the site */
-  own?: boolean
 }
 /** CardTexts are the rink cards that come with the program. */
 export interface CardTexts {
@@ -1361,18 +1363,6 @@ export interface Console {
   clear?: string
   /** what the display reads when it does not take a key */
   wrong?: string
-  /** Marks are where the keys are on the picture of the console, and Display where its display is. Keys that have no mark are shown in their rows. */
-  marks?: KeyMark[]
-  display?: KeyMark
-}
-/** Mark is where something is on the picture of the console: a rectangle in thousandths of the picture's width and height, from its upper left corner. */
-export interface KeyMark {
-  /** its name; "": the display */
-  key?: string
-  x: number
-  y: number
-  width: number
-  height: number
 }
 export interface ConsoleAct {
   key?: string
@@ -1406,11 +1396,6 @@ export interface ConsoleDrill {
 export interface ConsoleDrills {
   drills: ConsoleDrill[]
 }
-export interface ConsoleDuty {
-  id: string
-  say: Say
-  done: boolean
-}
 export interface ConsoleGrade {
   score: number
   slips: ConsoleSlip[]
@@ -1440,9 +1425,6 @@ export interface ConsoleSeen {
   clear: string
   /** penalty lines a side */
   lines: number
-  /** Marks are where the keys are on the photo of the console, and DisplayAt where its display is. The photo itself stays with the page. */
-  marks: KeyMark[]
-  display_at?: KeyMark
 }
 export interface ConsoleState {
   say: Say
@@ -1454,8 +1436,6 @@ export interface ConsoleState {
   back: boolean
   display: string
   board: ConsoleBoard
-  was?: ConsoleBoard
-  duties: ConsoleDuty[]
   told?: ConsoleSlip
   over: boolean
   grade: ConsoleGrade
@@ -1726,6 +1706,7 @@ export interface Slip {
   cost: number
   critical?: Critical
   tenths?: number
+  mend: Mend
   say: Say
   reason?: Reason
   right: RightState
@@ -1961,18 +1942,6 @@ export interface NoteLine {
   text: string
   side?: Side
   player?: Jersey
-}
-/** Own is what an association put into its site: rink cards, each with its picture in it, divisions and scripts, as their files. */
-export interface Own {
-  cards: CardText[]
-  divisions: CardText[]
-  scripts: CardText[]
-}
-/** OwnTaken says what of it can be used here. */
-export interface OwnTaken {
-  rinks: string[]
-  divisions: string[]
-  scripts: ScriptTitle[]
 }
 /** Pacing is how fast a practice goes. */
 export interface Pacing {
@@ -2402,8 +2371,6 @@ export interface Trouble {
 export interface RinkCardForm {
   card: RinkCard
   contacts: Contact[]
-  /** Picture is the photo of the console, a JPEG in base64. */
-  picture?: string
 }
 /** View is what a screen shows of the card that is in use. */
 export interface RinkCardView {
@@ -2463,8 +2430,12 @@ export interface Seen {
   hint: Hint
   /** what the program did just now, of a practice that is watched */
   doing?: Doing[]
-  /** slips of a stoppage can be told: ask for them */
+  /** slips can be told: ask for them */
   told: boolean
+  /** the practice stands still for slips that were made just now: they are to be told */
+  stops: boolean
+  /** the puck was just dropped on HOLD: the referee had waited long enough */
+  on_hold: boolean
   /** the practice is over: ask for the grade */
   over: boolean
   /** of the newest entry: whoever has seen fewer looks again */
@@ -2511,6 +2482,10 @@ export interface Today {
 export interface Told {
   /** none: all was right */
   findings: Slip[]
+  /** the practice stands still for them: they were made just now */
+  stops: boolean
+  /** they are about the start of the clock before this stoppage */
+  start: boolean
   moment: number
   right: RightState
 }

@@ -1,6 +1,5 @@
 import type { Component } from 'svelte'
 import type { State } from '../contract/contract'
-import { place } from './place'
 
 /** What a page hears from its bench: an EventSource, or what stands for one. */
 export interface Source extends Pick<EventTarget, 'addEventListener'> {
@@ -49,6 +48,8 @@ export interface Link {
   readonly time?: Timepiece
   /** The horn of the screen begins to sound. */
   horn?(): void
+  /** Something is built on the screen and not posted, or is not any more. */
+  drafting?(on: boolean): void
   /** What the screen of a break has besides, where the link brings it: what to do for the games that lie in this browser. */
   readonly breaks?: Component<{ state: State }>
 }
@@ -56,6 +57,6 @@ export interface Link {
 /** The bench across the network, which serves its API below /api. */
 export const network: Link = {
   can: { seats: true, copies: true, pages: true, keeps: true, shares: true },
-  fetch: (path, init) => fetch(`${place}/api${path}`, init),
-  listen: (path) => new EventSource(`${place}/api${path}`),
+  fetch: (path, init) => fetch(`/api${path}`, init),
+  listen: (path) => new EventSource(`/api${path}`),
 }

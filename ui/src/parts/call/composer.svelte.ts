@@ -98,6 +98,7 @@ export class Composer {
 
   /** Asks for the consequences of what is built now, and posts what waited for them. Called whenever that may have changed. */
   consider(): void {
+    this.game.link.drafting?.(this.active)
     const { state } = this.game
     if (!state) return
     const { builder } = this

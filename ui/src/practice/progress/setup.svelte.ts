@@ -17,7 +17,8 @@ export function minutes(length: number): number {
 
 /**
  * Setup is what a practice is chosen from, and the choice of seat and pace,
- * which is remembered. Somebody new begins with the whole bench, step by step.
+ * which is remembered. Somebody new begins with the whole bench, step by step; on a
+ * phone with the Clock.
  */
 export class Setup {
   scripts = $state.raw<ScriptTitle[]>([])
@@ -32,12 +33,14 @@ export class Setup {
   #engine: Engine
   #texts: Texts | undefined
 
-  constructor(engine: Engine, texts: Texts | undefined = browserTexts()) {
+  /** On a phone (`small`) somebody new begins with one seat: its screen is made for a phone, the whole bench is not. */
+  constructor(engine: Engine, texts: Texts | undefined = browserTexts(), small = false) {
+    if (small) this.seat = 'clock'
     this.#engine = engine
     this.#texts = texts
     try {
       const [seat, pace] = (texts?.getItem(setting) ?? '').split(' ')
-      this.seat = seats.find((one) => one === seat) ?? 'solo'
+      this.seat = seats.find((one) => one === seat) ?? this.seat
       this.pace = paces.find((one) => one === pace) ?? 'step'
     } catch {
       // A browser that keeps nothing: the usual choice.
@@ -57,9 +60,7 @@ export class Setup {
   async load(): Promise<void> {
     await this.#try(async () => {
       this.scripts = (await ask<Scripts>(this.#engine, '/practice/scripts')).scripts
-      const { divisions, own = [] } = await ask<{ divisions: Division[]; own?: string[] }>(this.#engine, '/divisions')
-      // The association's own first: who opens its site has nothing to choose.
-      this.divisions = [...divisions.filter((one) => own.includes(one.id)), ...divisions.filter((one) => !own.includes(one.id))]
+      this.divisions = (await ask<{ divisions: Division[] }>(this.#engine, '/divisions')).divisions
     })
   }
 

@@ -40,6 +40,13 @@ describe('what a practice is chosen from', () => {
     texts.kept.set('whistlestop.practice.setup', 'goal none')
     expect(new Setup(new Double(), texts).seat).toBe('solo')
   })
+  it('begins with one seat on a phone, until somebody chooses another', () => {
+    const texts = new Memory()
+    const first = new Setup(new Double(), texts, true)
+    expect(first.seat).toBe('clock')
+    first.choose('solo', 'step')
+    expect(new Setup(new Double(), texts, true).seat).toBe('solo')
+  })
   it('knows what is due, and which drills the seat needs at all', async () => {
     const setup = new Setup(new Double(), new Memory())
     await setup.load()
