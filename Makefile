@@ -30,6 +30,9 @@ demo: build ## Open an invented game; MOMENT=warm-up, power-play, coincidental, 
 hub-demo: build ## Open a hub of the invented league with two benches and a link for families
 	@$(BINARY) hub demo
 
+cluster-demo: build ## The same as a country would run it: PostgreSQL, three nodes, two hubs
+	@$(BINARY) hub demo --cluster
+
 build: ui/dist/practice/index.html ## Build bin/whistlestop, one static binary
 	CGO_ENABLED=0 go build -trimpath -ldflags '-s -w' -o $(BINARY) ./cmd/whistlestop
 
@@ -203,5 +206,5 @@ FORCE:
 	cd $* && npm ci --no-audit --no-fund
 	touch $@
 
-.PHONY: help demo hub-demo build check test bench soak fuzz mutants release screens contract rules-docs bare vulncheck tidy clean \
+.PHONY: help demo hub-demo cluster-demo build check test bench soak fuzz mutants release screens contract rules-docs bare vulncheck tidy clean \
   system format vet lint contract-check ui go-test go-race go-alone tools-test e2e e2e-measured e2e-games

@@ -7,7 +7,9 @@ import (
 	"fmt"
 	"os"
 	"syscall/js"
+	"time"
 
+	"whistlestop/game/entry"
 	"whistlestop/internal/pocket"
 	"whistlestop/internal/store/browser"
 )
@@ -82,7 +84,7 @@ func (r *real) open(files js.Value, language, texts string) string {
 	if err != nil {
 		return fmt.Sprint(err)
 	}
-	r.bench, err = pocket.Open(pocket.Config{Ledgers: ledgers, Papers: papers, Instant: instant, Log: os.Stderr})
+	r.bench, err = pocket.Open(pocket.Config{Ledgers: ledgers, Papers: papers, Instant: instant, Hub: askHub{}, Log: os.Stderr, Zone: zone})
 	if err != nil {
 		return fmt.Sprint(err)
 	}
@@ -93,4 +95,10 @@ func (r *real) open(files js.Value, language, texts string) string {
 	}
 	go r.bench.KeepTime(context.Background())
 	return ""
+}
+
+// zone is the browser's zone as it is at an instant.
+func zone(at entry.Millis) *time.Location {
+	behind := js.Global().Get("Date").New(float64(at)).Call("getTimezoneOffset").Int() // minutes
+	return time.FixedZone("", -behind*60)
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"os"
@@ -9,9 +10,9 @@ import (
 	"strconv"
 
 	"whistlestop/game/card"
-	"whistlestop/game/datafile"
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
+	"whistlestop/internal/folder/cards"
 	"whistlestop/internal/paper/pdf"
 )
 
@@ -36,15 +37,15 @@ func printCard(out io.Writer, c card.Card, paper string, words api.Words) error 
 }
 
 func readCard(file string) (card.Card, error) {
-	text, err := readAtMost(file, datafile.Most)
+	text, err := readAtMost(file, card.FileMost)
 	if err != nil {
 		return card.Card{}, cannotRead(file, err)
 	}
-	c, err := card.Parse(text, filepath.Base(file))
-	if err != nil {
-		return card.Card{}, message.Because(err, "card.unusable")
+	read := cards.Beside(card.NewFile(filepath.Base(file), text), file)
+	if bad := cmp.Or(read.Bad, read.BadPicture); bad != nil {
+		return card.Card{}, message.Because(bad, "card.unusable")
 	}
-	return c, nil
+	return read.Card, nil
 }
 
 // checkCard reads a card, and tries whether it fits on a page of either paper.

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -16,13 +14,9 @@ import (
 	"whistlestop/game/datafile"
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
-	"whistlestop/internal/paper/csv"
-	"whistlestop/internal/paper/tables"
+	"whistlestop/internal/intake"
 	"whistlestop/internal/paper/xlsx"
 	"whistlestop/record/audit"
-	"whistlestop/record/report"
-	"whistlestop/record/rows"
-	"whistlestop/record/typed"
 )
 
 type checkCommand struct {
@@ -82,17 +76,18 @@ type findingWords struct {
 
 // check audits the record of a game.
 func (p *Program) check(c checkCommand) error {
-	s, game, err := p.readSheet(c)
+	record, err := p.readRecord(c)
 	if err != nil {
 		return &status{unreadable, err}
 	}
+	s := record.Sheet
 	findings, err := audit.Check(s)
 	if err != nil {
 		return &status{unreadable, cannotRead(c.File, err)}
 	}
 	out := checked{
 		Version: 1,
-		File:    filepath.Base(c.File), Game: game, Division: s.Division.ID, Code: s.Division.Code, Times: s.Times,
+		File:    filepath.Base(c.File), Game: record.Game, Division: s.Division.ID, Code: s.Division.Code, Times: s.Times,
 		Clean: len(findings) == 0, Counts: map[audit.Severity]int{}, Findings: []checkedFinding{},
 	}
 	for _, f := range findings {
@@ -117,161 +112,32 @@ func (p *Program) check(c checkCommand) error {
 	return nil
 }
 
-// readSheet reads either form of a record.
-func (p *Program) readSheet(c checkCommand) (audit.Sheet, string, error) {
-	none := func(err error) (audit.Sheet, string, error) { return audit.Sheet{}, "", err }
+// readRecord reads the record of a game in any form.
+func (p *Program) readRecord(c checkCommand) (intake.Record, error) {
 	text, err := readBounded(c.File)
 	if err != nil {
-		return none(cannotRead(c.File, err))
+		return intake.Record{}, cannotRead(c.File, err)
 	}
 	times := rulebook.ReportTimes(c.Times)
 	if c.Times == "as-division" {
 		times = rulebook.TimesUnsaid
 	}
-	switch {
-	case bytes.HasPrefix(text, []byte("PK")):
-		return p.readWorkbook(c, text, times)
-	case bytes.HasPrefix(bytes.TrimLeft(text, " \r\n\t\xef\xbb\xbf"), []byte("{")):
-		return readJSON(c, text, times)
-	case bytes.HasPrefix(bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")), []byte(rows.Record+",")),
-		bytes.HasPrefix(bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")), []byte(rows.Record+";")):
-		list, err := csv.Read(bytes.NewReader(text))
-		if err != nil {
-			return none(cannotRead(c.File, err))
-		}
-		return readFacts(c, list, times, func(i int) int { return i + 2 })
-	default:
-		return readTyped(c, text, times)
-	}
+	return intake.ReadRecord(c.File, text, intake.Holding{
+		Division: c.Division, Times: times, Known: divisionIDs(), Find: findDivision, Languages: p.likeliest,
+	})
 }
 
-// readJSON reads a report as JSON, or the ledger that a bench exports.
-func readJSON(c checkCommand, text []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
-	none := func(err error) (audit.Sheet, string, error) { return audit.Sheet{}, "", cannotRead(c.File, err) }
-	var first struct {
-		Specversion string `json:"specversion"`
-	}
-	if err := json.Unmarshal(text, &first); err == nil && first.Specversion == "" { // one document, and no entry
-		d, err := report.Read(text)
-		if errors.Is(err, report.ErrForm) {
-			return audit.Sheet{}, "", message.New("command.check.no_report", "file", c.File)
-		}
-		if err != nil {
-			return none(err)
-		}
-		if times != rulebook.TimesUnsaid {
-			d.Times = times
-		}
-		return audit.SheetOf(d), d.Head.Number, nil
-	}
-	ledger, err := readLedger(bytes.NewReader(text))
-	if err != nil {
-		return none(err)
-	}
-	d, err := report.Build(ledger, report.Options{Times: times})
-	if err != nil {
-		return none(err)
-	}
-	return audit.SheetOf(d), d.Head.Number, nil
-}
-
-// readWorkbook reads a workbook that we wrote, or one with a typed sheet.
-func (p *Program) readWorkbook(c checkCommand, raw []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
-	none := func(err error) (audit.Sheet, string, error) {
-		return audit.Sheet{}, "", cannotRead(c.File, err)
-	}
-	list, err := p.readReport(raw)
-	if err != nil {
-		return none(err)
-	}
-	if len(list) > 0 {
-		records := map[string]int{}
-		lines := make([]int, len(list))
-		for i, f := range list { // each kind of record has a sheet of its own
-			records[f.Get(rows.Record)]++
-			lines[i] = records[f.Get(rows.Record)] + 1
-		}
-		return readFacts(c, list, times, func(i int) int { return lines[i] })
-	}
-	table, err := xlsx.Rows(raw)
-	if err != nil {
-		return none(err)
-	}
-	var text bytes.Buffer
-	if err := tables.CSV.Write(&text, table); err != nil {
-		return none(err)
-	}
-	return readTyped(c, text.Bytes(), times)
-}
-
-// readReport reads a workbook that we wrote, in whatever language: its sheets and
-// columns have names of one.
-func (p *Program) readReport(raw []byte) (list []rows.Fact, first error) {
+// likeliest are the languages that the program speaks, its own first.
+func (p *Program) likeliest(yield func(xlsx.Words) bool) {
 	own := p.words.in().Language()
 	for i, tag := range append([]string{own}, p.spoken().Tags()...) {
 		if i > 0 && tag == own {
 			continue
 		}
-		words, _ := p.spoken().Best(tag)
-		list, err := xlsx.Read(raw, words)
-		if len(list) > 0 {
-			return list, nil
-		}
-		if i == 0 {
-			first = err
+		if words, _ := p.spoken().Best(tag); !yield(words) {
+			return
 		}
 	}
-	return nil, first
-}
-
-// readFacts reads the rows of a report of ours.
-func readFacts(c checkCommand, list []rows.Fact, times rulebook.ReportTimes, row func(int) int) (audit.Sheet, string, error) {
-	name := cmp.Or(c.Division, rows.DivisionID(list))
-	if name == "" {
-		return audit.Sheet{}, "", noDivision(c)
-	}
-	division, err := findDivision(name)
-	if err != nil {
-		return audit.Sheet{}, "", err
-	}
-	s, err := rows.Sheet(list, division, times, row)
-	return s, "", placed(c, err)
-}
-
-func noDivision(c checkCommand) error {
-	return message.New("command.check.no_division", "file", c.File, "divisions", strings.Join(divisionIDs(), ", "))
-}
-
-// placed says where in a file something cannot be read.
-func placed(c checkCommand, err error) error {
-	var bad *typed.Fault
-	if !errors.As(err, &bad) {
-		return err
-	}
-	where := "command.check.file"
-	switch {
-	case bad.Column != "":
-		where = "command.check.cell"
-	case bad.Row > 0:
-		where = "command.check.row"
-	}
-	return message.Because(&message.Error{Say: bad.Say}, where, "file", filepath.Base(c.File), "row", bad.Row, "column", bad.Column)
-}
-
-// readTyped reads a sheet that was typed into a table.
-func readTyped(c checkCommand, text []byte, times rulebook.ReportTimes) (audit.Sheet, string, error) {
-	if len(text) > typed.MostBytes {
-		return audit.Sheet{}, "", message.New("command.check.too_big", "most", strconv.Itoa(typed.MostBytes>>20))
-	}
-	if c.Division == "" {
-		return audit.Sheet{}, "", noDivision(c)
-	}
-	division, err := findDivision(c.Division)
-	if err != nil {
-		return audit.Sheet{}, "", err
-	}
-	s, err := typed.Read(text, typed.Options{Division: division, Times: times})
-	return s, "", placed(c, err)
 }
 
 // readBounded reads a file that is not longer than a sheet or a ledger may be.

@@ -161,7 +161,9 @@ func (p *Program) copyState() laptop.CopyReport {
 			Folder: c.Folder, State: string(c.State), Behind: c.Behind, Since: c.Since, Say: c.Say, Own: i == 0,
 		})
 	}
-	report.Copies = append(report.Copies, p.hubCopy()...)
+	if hub, is := p.paired.State(); is {
+		report.Copies = append(report.Copies, laptop.Copy{Folder: hub.Hub, State: hub.State, Hub: true, Behind: hub.Behind, Since: hub.Since, Say: hub.Say})
+	}
 	return report
 }
 

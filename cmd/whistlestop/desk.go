@@ -2,27 +2,21 @@ package main
 
 import (
 	"context"
-	"crypto/rand"
 	"fmt"
-	"io"
 	"time"
 
-	"whistlestop/crew/duties"
 	"whistlestop/crew/onduty"
 	"whistlestop/game/dates"
 	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/crew"
-	"whistlestop/internal/demo/harbour"
-	"whistlestop/internal/paper/html"
-	"whistlestop/internal/paper/pdf"
 	"whistlestop/internal/store/sqlite"
-	"whistlestop/record/tables"
 )
 
 type deskCommand struct {
 	Data string `type:"path"`
 	Demo bool
+	mailFlags
 	serveFlags
 }
 
@@ -30,6 +24,9 @@ type deskCommand struct {
 // there.
 func (p *Program) deskServe(ctx context.Context, c deskCommand) error {
 	var err error
+	if p.mail, err = p.post(c.mailFlags); err != nil {
+		return err
+	}
 	if c.Demo && c.Data == "" {
 		err = p.inDemoFolder()
 	} else {
@@ -77,18 +74,7 @@ func (p *Program) inventDesk(ctx context.Context) error {
 	if err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
-	key := make([]byte, duties.KeyBytes)
-	_, _ = rand.Read(key) // never fails
-	season, err := harbour.Desk(today, key)
-	if err != nil {
-		return err
-	}
-	if err = files.KeepLeague(season.League); err == nil {
-		err = files.KeepSchedule(season.Schedule)
-	}
-	if err == nil {
-		err = p.papers.Keep(ctx, entry.Millis(now.UnixMilli()), "demo", crew.Papered(season.People, season.Rules, season.Rota, season.Log))
-	}
+	err = inventCrew(ctx, p.papers, files, entry.Millis(now.UnixMilli()), today)
 	if err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
@@ -100,18 +86,14 @@ func (p *Program) crewService(reach func() (string, bool)) *crew.Service {
 	if p.papers == nil {
 		return &crew.Service{} // one that keeps nothing
 	}
-	return &crew.Service{
-		Papers: p.papers, Season: p.seasonFiles(), Reach: reach, Logger: p.logger,
-		Key: func(bytes int) []byte {
-			raw := make([]byte, bytes)
-			_, _ = rand.Read(raw) // never fails
-			return raw
-		},
-		Print: func(out io.Writer, sheet crew.Sheet, words api.Words) error { return html.Crew(out, sheet, words) },
-		PDF: func(out io.Writer, d tables.Document, words api.Words) error {
-			return pdf.Tables(out, d, pdf.A4, words)
-		},
+	desk := crewDesk(p.papers, p.seasonFiles(), p.logger)
+	desk.Reach, desk.Languages = reach, p.languages()
+	if p.mail != nil {
+		desk.Post = p.mail
+		p.couriers = newCouriers()
+		p.couriers.send(desk)
 	}
+	return desk
 }
 
 // dutyService answers who is on duty at the games of the bench: by the desk where it is

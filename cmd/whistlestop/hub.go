@@ -14,12 +14,14 @@ import (
 
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/privatefile"
+	"whistlestop/internal/hub/crews"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
 	"whistlestop/internal/hub/site"
 	hubstore "whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/lan"
+	"whistlestop/internal/mail/submit"
 	"whistlestop/ui"
 )
 
@@ -30,6 +32,8 @@ type hubCommand struct {
 	Backup  hubBackupCommand  `cmd:""`
 	Restore hubRestoreCommand `cmd:""`
 	Demo    hubDemoCommand    `cmd:""`
+	Prepare hubPrepareCommand `cmd:""`
+	Node    hubNodeCommand    `cmd:""`
 
 	Association hubAssociationCommand `cmd:""`
 }
@@ -41,11 +45,17 @@ type hubServeCommand struct {
 	Name        string
 	Certificate string `type:"path"`
 	Key         string `type:"path"`
+	Postgres    string
+	Nats        string
+	Metrics     string
+	mailFlags
 }
 
 type hubLinkCommand struct {
 	Data        string `type:"path"`
 	Association string
+	Postgres    string
+	Address     string
 }
 
 // hubAddressFile is where a hub that is running says by which address it is reached, for
@@ -67,6 +77,10 @@ func (p *Program) runHub(ctx context.Context, command string, c hubCommand) erro
 		return p.hubRestore(ctx, c.Restore)
 	case "demo":
 		return p.hubDemo(ctx, c.Demo)
+	case "node":
+		return p.hubNode(c.Node)
+	case "prepare":
+		return p.hubPrepare(ctx, c.Prepare)
 	default:
 		return p.hubServe(ctx, c.Serve)
 	}
@@ -77,7 +91,15 @@ func (p *Program) hubFolder(data string) error { return p.folderOr(data, "whistl
 
 // association is a hub that is running.
 type association struct {
-	store   *hubstore.Store
+	store   hubStore
+	file    *hubstore.Store // of a hub in a folder
+	nation  *national       // of a hub that is one of several over one database
+	folder  string          // of a hub in a folder
+	crews   *crews.Desks    // of a hub in a folder that is served
+	post    *submit.Post    // sends letters; nil: nobody does
+	letters *couriers       // of the desks
+	shown   gamesShown
+	figures *http.Server // for graphs; nil: nobody asked for them
 	office  *office.Office
 	id      string
 	people  *people.Desk
@@ -91,14 +113,11 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	if (c.Certificate == "") != (c.Key == "") {
 		return message.New("hub.command.both")
 	}
-	if err := p.hubFolder(c.Data); err != nil {
+	if err := p.openHub(ctx, c); err != nil {
 		return err
 	}
-	store, err := hubstore.Open(ctx, p.folder)
-	if err != nil {
-		return &folderError{folder: p.folder, err: err}
-	}
-	p.hub = &association{store: store}
+	store := p.hub.store
+	var err error
 	if p.hub.id, err = p.foundAssociation(ctx, c.Name); err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
@@ -109,28 +128,80 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	p.hub.address = hubAddress(c, listener.Addr())
 	p.hub.office = office.New(store, p.hub.id, office.Now, rand.Reader)
 	p.hub.people = people.New(store, p.hub.id, office.Now, rand.Reader)
+	var desks http.Handler
+	if p.hub.file != nil { // a desk's papers lie in one folder, for one process
+		p.hub.crews = p.hub.crewsOf(p)
+		desks = p.hub.crews
+	}
 	p.hub.front, err = site.NewFront(ctx, store, office.Now, func(a office.Association) *site.Site {
+		games := live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger})
+		p.hub.shown.add(a.ID, games)
 		return site.New(site.Config{
 			Store: store, Office: office.New(store, a.ID, office.Now, rand.Reader), People: people.New(store, a.ID, office.Now, rand.Reader),
-			Live:        live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger}),
-			Association: a.ID, Address: p.hub.address, Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
+			Live: games, Association: a.ID, Address: p.hub.address, Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
+			Crews:  desks,
+			Outbox: p.hub.nation.outbox(),
 		})
 	})
 	if err != nil {
 		return errors.Join(&folderError{folder: p.folder, err: err}, listener.Close())
 	}
-	if err := privatefile.At(filepath.Join(p.folder, hubAddressFile)).Write([]byte(p.hub.address)); err != nil {
-		return errors.Join(&folderError{folder: p.folder, err: err}, listener.Close())
+	if err := p.hubJoins(); err != nil {
+		return errors.Join(err, listener.Close())
 	}
-	p.hub.serve(p, listener, c)
+	handler, err := p.hub.measured(ctx, p, c.Metrics)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	p.hub.serve(p, listener, c, handler)
+	p.hub.wakeCrews(ctx, p)
 	if _, err := fmt.Fprintf(p.Out, "hub %s/\n", p.hub.address); err != nil {
 		return err
 	}
 	return p.firstLink(ctx)
 }
 
+// openHub opens the database of a hub: the file in its folder, which is made if it is
+// not there, or PostgreSQL.
+func (p *Program) openHub(ctx context.Context, c hubServeCommand) error {
+	if c.Postgres != "" && c.Mail != "" {
+		return message.New("mail.no_desk")
+	}
+	if c.Postgres != "" {
+		return p.openNational(ctx, c)
+	}
+	if err := p.hubFolder(c.Data); err != nil {
+		return err
+	}
+	post, err := p.post(c.mailFlags)
+	if err != nil {
+		return err
+	}
+	file, err := hubstore.Open(ctx, p.folder)
+	if err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	p.hub = &association{store: file, file: file, folder: p.folder, post: post, letters: newCouriers()}
+	return nil
+}
+
+// hubJoins lets a hub be found: by the commands of its folder, or by the other processes.
+func (p *Program) hubJoins() error {
+	if p.hub.nation != nil {
+		return p.hub.nation.join(p.logger, &p.hub.shown)
+	}
+	err := privatefile.At(filepath.Join(p.folder, hubAddressFile)).Write([]byte(p.hub.address))
+	if err != nil {
+		return &folderError{folder: p.folder, err: err}
+	}
+	return nil
+}
+
 // foundAssociation returns the id of the hub's association, which is made if there is none yet.
 func (p *Program) foundAssociation(ctx context.Context, name string) (string, error) {
+	if p.hub.nation != nil {
+		return p.foundNational(ctx, name)
+	}
 	all, err := p.hub.store.Associations(ctx)
 	if err != nil || len(all) > 0 && (name == "" || name == all[0].Name) {
 		return first(all), err
@@ -176,8 +247,8 @@ func hubAddress(c hubServeCommand, at net.Addr) string {
 }
 
 // serve answers at a listener.
-func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand) {
-	a.server = &http.Server{Handler: a.front, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
+func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand, handler http.Handler) {
+	a.server = &http.Server{Handler: handler, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
 	site.Limits(a.server)
 	a.server.RegisterOnShutdown(a.front.Close)
 	failed := make(chan error, 1)
@@ -201,7 +272,19 @@ func (a *association) close() error {
 	var errs []error
 	if a.server != nil {
 		errs = append(errs, stop(a.server))
+		if a.figures != nil {
+			errs = append(errs, stop(a.figures))
+		}
 		a.front.Close()
+	}
+	if a.letters != nil {
+		a.letters.close()
+	}
+	if a.crews != nil {
+		errs = append(errs, a.crews.Close())
+	}
+	errs = append(errs, a.nation.close()) // which looks at games
+	if a.server != nil {
 		a.front.Wait()
 	}
 	return errors.Join(append(errs, a.store.Close())...)
@@ -238,7 +321,7 @@ func (p *Program) besideHub(ctx context.Context, data string) (*office.Office, e
 	if err != nil {
 		return nil, &folderError{folder: p.folder, err: err}
 	}
-	p.hub = &association{store: store}
+	p.hub = &association{store: store, file: store}
 	all, err := store.Associations(ctx)
 	if err != nil || len(all) == 0 {
 		return nil, message.New("hub.command.none", "folder", p.folder)

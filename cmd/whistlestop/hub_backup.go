@@ -28,24 +28,34 @@ type hubRestoreCommand struct {
 	Data string `type:"path"`
 }
 
-// hubBackUp writes the whole hub, which may be running, into one file. It says so only
-// when the file and its name are on the disk.
+// hubBackUp writes the whole hub, which may be running: the games into one file, each
+// crew's desk into one beside it. It says so only when files and names are on the disk.
 func (p *Program) hubBackUp(ctx context.Context, c hubBackupCommand) error {
 	desk, err := p.besideHub(ctx, c.Data)
 	if err != nil {
 		return err
 	}
-	if err := p.hub.store.BackUp(ctx, c.Target); err != nil {
+	if err := p.hub.file.BackUp(ctx, c.Target); err != nil {
 		return message.Because(err, "hub.command.not_saved", "target", c.Target)
 	}
 	all, err := p.hub.store.Associations(ctx)
-	if err == nil {
-		err = p.hub.store.Found(ctx, all[0], desk.Note(office.Here, site.BackedUp, "", ""))
-	}
 	if err != nil {
 		return err
 	}
-	return p.tellHub(ctx, "hub.command.saved", c.Target)
+	desks, err := p.backUpCrews(ctx, c.Target, all)
+	if err != nil {
+		return message.Because(err, "hub.command.not_saved", "target", c.Target)
+	}
+	if err := p.hub.store.Found(ctx, all[0], desk.Note(office.Here, site.BackedUp, "", "")); err != nil {
+		return err
+	}
+	if err := p.tellHub(ctx, "hub.command.saved", c.Target); err != nil {
+		return err
+	}
+	for _, name := range desks {
+		p.line("hub.command.saved_crew", "file", name)
+	}
+	return nil
 }
 
 // hubRestore makes a hub of a copy, in a folder without one, and follows every chain.
@@ -67,9 +77,12 @@ func (p *Program) hubRestore(ctx context.Context, c hubRestoreCommand) error {
 	if err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
-	p.hub = &association{store: store}
+	p.hub = &association{store: store, file: store}
 	if err := store.Check(ctx); err != nil {
 		return message.Because(err, "hub.command.damaged", "file", c.From)
+	}
+	if err := p.restoreCrews(ctx, c.From); err != nil {
+		return err
 	}
 	return p.tellHub(ctx, "hub.command.restored", c.From)
 }

@@ -6,13 +6,15 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"whistlestop/internal/hub/office"
 )
 
 type hubDemoCommand struct {
-	Listen string `default:"127.0.0.1:8490"`
+	Listen  string `default:"127.0.0.1:8490"`
+	Cluster bool
 }
 
 // hubDemoMoments are those at which the two invented games of the demonstration stand.
@@ -28,10 +30,26 @@ func (p *Program) hubDemo(ctx context.Context, c hubDemoCommand) error {
 	}
 	p.folder, p.remove = folder, true
 	serve := hubServeCommand{Data: filepath.Join(folder, "hub"), Listen: c.Listen, Name: p.words.say("hub.command.demo")}
-	if err := p.hubServe(ctx, serve); err != nil {
+	if c.Cluster {
+		serve.Postgres, serve.Nats, err = p.demoCluster(ctx, folder)
+		serve.Metrics = "127.0.0.1:0"
+	}
+	if err == nil {
+		err = p.hubServe(ctx, serve)
+	}
+	if err != nil {
 		return err
 	}
 	p.folder = folder
+	families := p.hub.address
+	if c.Cluster {
+		families, err = p.demoSecondHub(ctx, serve)
+	} else {
+		err = p.hub.inventCrew(ctx)
+	}
+	if err != nil {
+		return err
+	}
 	by := office.By{Who: office.Here}
 	for _, moment := range hubDemoMoments {
 		secret, _, err := p.hub.office.Issue(ctx, office.Bench, moment, office.BenchLasts, by)
@@ -52,14 +70,14 @@ func (p *Program) hubDemo(ctx context.Context, c hubDemoCommand) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(p.Out, "follow %s/follow/%s\n", p.hub.address, secret)
+	_, err = fmt.Fprintf(p.Out, "follow %s/follow/%s\n", families, secret)
 	return err
 }
 
-// closeOthers ends the programs that this one started within itself.
+// closeOthers ends the programs that this one started within itself, the newest first.
 func (p *Program) closeOthers() error {
 	var errs []error
-	for _, other := range p.others {
+	for _, other := range slices.Backward(p.others) {
 		errs = append(errs, other.Close())
 	}
 	return errors.Join(errs...)

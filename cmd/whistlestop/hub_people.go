@@ -48,6 +48,9 @@ func newAssociation() string {
 
 // hubLink prints another link that makes an admin of an association, once.
 func (p *Program) hubLink(ctx context.Context, c hubLinkCommand) error {
+	if c.Postgres != "" {
+		return p.nationalLink(ctx, c)
+	}
 	desk, err := p.besideHub(ctx, c.Data)
 	if err != nil {
 		return err

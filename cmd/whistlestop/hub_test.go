@@ -47,6 +47,19 @@ func (p *printed) find(t *testing.T, word string) string {
 	return ""
 }
 
+// after is what stands behind a text on its line.
+func (p *printed) after(t *testing.T, text string) string {
+	t.Helper()
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	_, rest, found := strings.Cut(p.text.String(), text)
+	if !found {
+		t.Fatalf("no %s in %s", text, p.text.String())
+	}
+	line, _, _ := strings.Cut(rest, "\n")
+	return line
+}
+
 // running starts a program that serves; it ends with the test.
 func running(t *testing.T, arguments ...string) (*Program, *printed) {
 	t.Helper()
@@ -154,12 +167,13 @@ func TestAHubFromTheFirstLinkToTheRestoredCopy(t *testing.T) {
 	shows := func(state string) {
 		t.Helper()
 		for range 600 {
-			if hub := bench.hubCopy(); len(hub) == 1 && hub[0].State == state {
+			if hub, is := bench.paired.State(); is && hub.State == state {
 				return
 			}
 			time.Sleep(100 * time.Millisecond)
 		}
-		t.Fatalf("%+v, want %s", bench.hubCopy(), state)
+		hub, _ := bench.paired.State()
+		t.Fatalf("%+v, want %s", hub, state)
 	}
 	shows("up_to_date")
 

@@ -16,11 +16,13 @@ import (
 
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/practice"
 	"whistlestop/ui"
 )
 
 type practiceSiteCommand struct {
-	Out string `required:"" type:"path"`
+	Out  string `required:"" type:"path"`
+	With string `type:"path"`
 }
 
 // siteList is the file in which a site lists what belongs to it.
@@ -28,26 +30,37 @@ const siteList = "files.json"
 
 // siteFiles is that file: each name, with slashes, and the SHA-256 of its content.
 type siteFiles struct {
-	Site  string            `json:"site"`
-	Files map[string]string `json:"files"`
+	Site string `json:"site"`
+	// Version is another one with every other content.
+	Version string            `json:"version,omitempty"`
+	Files   map[string]string `json:"files"`
 }
 
 // practiceSite writes the practice site into a folder.
 func (p *Program) practiceSite(c practiceSiteCommand) error {
-	if err := writeSite(ui.Files(), c.Out); err != nil {
+	own, err := ownFiles(c.With)
+	if err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(p.Out, p.words.say("command.site.written", "folder", c.Out))
+	if err := writeSite(ui.Files(), c.Out, own); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(p.Out, p.words.say("command.site.written", "folder", c.Out))
 	return err
 }
 
 // writeSite writes the site of a built front end into a folder. It looks before
 // it writes: what is in the way, and is no unchanged file of an older site, stops
-// it, and then nothing was written.
-func writeSite(built fs.FS, folder string) error {
+// it, and then nothing was written. Own is what an association puts into it; nil: nothing.
+func writeSite(built fs.FS, folder string, own *practice.Own) error {
 	site, err := readSite(built)
 	if err != nil {
 		return err
+	}
+	if own != nil {
+		if err := putOwn(site, *own); err != nil {
+			return err
+		}
 	}
 	old, err := olderSite(folder)
 	if err != nil {

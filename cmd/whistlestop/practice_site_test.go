@@ -1,8 +1,11 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
+	"image"
+	"image/jpeg"
 	"os"
 	"path/filepath"
 	"strings"
@@ -10,6 +13,7 @@ import (
 	"testing/fstest"
 
 	"whistlestop/game/message"
+	"whistlestop/internal/demo"
 )
 
 // builtSite is a front end with the practice site as the bundler leaves it.
@@ -43,7 +47,7 @@ func TestPracticeSiteIsWrittenAndReplaced(t *testing.T) {
 			t.Errorf("%s holds %q, %v; want %q", name, got, err, want)
 		}
 	}
-	if err := writeSite(first, folder); err != nil {
+	if err := writeSite(first, folder, nil); err != nil {
 		t.Fatal(err)
 	}
 	has("index.html", "one")
@@ -58,7 +62,7 @@ func TestPracticeSiteIsWrittenAndReplaced(t *testing.T) {
 		}
 	}
 	for range 2 { // a second time changes nothing
-		if err := writeSite(second, folder); err != nil {
+		if err := writeSite(second, folder, nil); err != nil {
 			t.Fatal(err)
 		}
 		has("index.html", "two")
@@ -91,7 +95,7 @@ func TestPracticeSiteLeavesForeignFilesAlone(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			err := writeSite(builtSite(t, map[string]string{"index.html": "two", "a.js": "new"}), folder)
+			err := writeSite(builtSite(t, map[string]string{"index.html": "two", "a.js": "new"}), folder, nil)
 			var said *message.Error
 			if !errors.As(err, &said) || !strings.Contains(words{}.reason(err), folder) || !strings.Contains(words{}.reason(err), "Nothing was written") {
 				t.Errorf("said %v", err)
@@ -118,7 +122,7 @@ func TestPracticeSiteRemovesNothingOutsideItsFolder(t *testing.T) {
 			[]byte(`{"site":"whistlestop-practice","files":{"../outside":"`+sha256Hex([]byte("outside"))+`"}}`), 0o600)); err != nil {
 		t.Fatal(err)
 	}
-	if err := writeSite(builtSite(t, map[string]string{"index.html": "one"}), folder); err != nil {
+	if err := writeSite(builtSite(t, map[string]string{"index.html": "one"}), folder, nil); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := os.Stat(outside); err != nil {
@@ -148,5 +152,84 @@ func TestPracticeSiteByTheCommandLine(t *testing.T) {
 	}
 	if printed, failed := command(t, "practice", "--help"); !strings.Contains(printed, "--out") || !strings.Contains(printed, "practice list") {
 		t.Errorf("help: %q, %q", printed, failed)
+	}
+}
+
+// What an association puts into its site is in a file that the browser keeps like the
+// others, and a bad file stops the writing with its name.
+func TestASiteWithAnAssociationsOwn(t *testing.T) {
+	above := t.TempDir()
+	with, out := filepath.Join(above, "ours"), filepath.Join(above, "site")
+	cards := filepath.Join(with, "cards")
+	if err := os.MkdirAll(cards, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	text := strings.Replace(string(demo.Card().Text), "Saltworks Arena\"", "Northmole Ice House\"", 1)
+	var photo bytes.Buffer
+	if err := jpeg.Encode(&photo, image.NewGray(image.Rect(0, 0, 64, 48)), nil); err != nil {
+		t.Fatal(err)
+	}
+	put := func(name string, content []byte) {
+		t.Helper()
+		if err := os.WriteFile(filepath.Join(cards, name), content, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := ownFiles(with); err == nil || !strings.Contains(words{}.reason(err), "Nothing was written") {
+		t.Errorf("an empty folder: %v", err)
+	}
+	put("north.toml", []byte(text))
+	put("north.jpg", photo.Bytes())
+	own, err := ownFiles(with)
+	if err != nil {
+		t.Fatal(err)
+	}
+	worker := func(sums map[string]string) string {
+		raw, err := json.Marshal(map[string]any{"version": "one", "files": sums, "asked": map[string]string{}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return "const site = " + string(raw) + ";\nself.work()\n"
+	}
+	none := "globalThis.whistlestopOwn = null\n"
+	built := builtSite(t, map[string]string{
+		"index.html": "page", ownScript: none, workerScript: worker(map[string]string{"": sha256Hex([]byte("page")), ownScript: sha256Hex([]byte(none))}),
+	})
+	for range 2 { // the second time over the first
+		if err := writeSite(built, out, own); err != nil {
+			t.Fatal(err)
+		}
+	}
+	read := func(name string) string {
+		t.Helper()
+		content, err := os.ReadFile(filepath.Join(out, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(content)
+	}
+	script := read(ownScript)
+	if !strings.Contains(script, "Northmole Ice House") || !strings.Contains(script, "#picture:") || strings.Contains(script, "extension 12") {
+		t.Errorf("%.300s", script)
+	}
+	if kept := read(workerScript); !strings.Contains(kept, sha256Hex([]byte(script))) || strings.Contains(kept, `"version":"one"`) || !strings.HasSuffix(kept, ";\nself.work()\n") {
+		t.Errorf("%s", kept)
+	}
+	var list siteFiles
+	if err := json.Unmarshal([]byte(read(siteList)), &list); err != nil || list.Files[ownScript] != sha256Hex([]byte(script)) ||
+		list.Files[workerScript] != sha256Hex([]byte(read(workerScript))) {
+		t.Errorf("%+v, %v", list, err)
+	}
+	// Without its own again, the site is what was built.
+	if err := writeSite(built, out, nil); err != nil || read(ownScript) != none {
+		t.Errorf("%v, %s", err, read(ownScript))
+	}
+	put("north.jpg", []byte("<html>"))
+	if _, err := ownFiles(with); err == nil || !strings.Contains(words{}.reason(err), "north.toml") {
+		t.Errorf("a bad picture: %v", err)
+	}
+	put("bad.toml", []byte("id ="))
+	if _, err := ownFiles(with); err == nil || !strings.Contains(words{}.reason(err), "bad.toml") {
+		t.Errorf("a bad card: %v", err)
 	}
 }

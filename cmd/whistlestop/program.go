@@ -21,7 +21,10 @@ import (
 	"whistlestop/game/rules"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/folder/durable"
+	"whistlestop/internal/hub/busnode"
+	"whistlestop/internal/hub/postgres/private"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/mail/submit"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/outbox"
 	"whistlestop/internal/proposal"
@@ -100,6 +103,8 @@ type Program struct {
 	remove     bool   // the folder is temporary
 	store      *sqlite.Store
 	papers     *sqlite.Papers // of the crew's desk; nil: there is none
+	mail       *submit.Post   // sends letters; nil: nobody does
+	couriers   *couriers      // of the desk; nil: there are none
 	inside     string         // the host by which this machine reaches the program
 	copyTo     []string       // folders for further copies
 	marks      *mirror.Marks  // of this bench's copies; nil: its key cannot be read
@@ -126,10 +131,11 @@ type Program struct {
 	failed     chan error // of the HTTP server
 	quiet      func()     // ends the announcement on the network; may be nil
 	address    net.Addr
-	hub        *association   // that is served; nil: none is
-	paired     *outbox.Kept   // the hub that the bench sends its games to; nil: none
-	box        *outbox.Outbox // of them
-	others     []*Program     // benches of a demonstration, which this program started
+	hub        *association     // that is served; nil: none is
+	nodes      []*busnode.Node  // between the processes of a hub
+	database   *private.Cluster // of a demonstration
+	paired     *outbox.Pairing  // the hub that the bench sends its games to, if there is one
+	others     []*Program       // benches of a demonstration, which this program started
 }
 
 // lists are the values of flags that are listed elsewhere.
@@ -301,6 +307,9 @@ func (p *Program) Close() error {
 			errs = append(errs, err)
 		}
 	}
+	if p.couriers != nil {
+		p.couriers.close()
+	}
 	if p.timeKept != nil {
 		p.timeKept()
 	}
@@ -310,14 +319,20 @@ func (p *Program) Close() error {
 	if p.live != nil {
 		p.live.Close()
 	}
-	if p.box != nil {
-		p.box.Close()
+	if p.paired != nil {
+		p.paired.Close()
 	}
 	if p.copies != nil {
 		p.copies.Close()
 	}
 	if p.hub != nil {
 		errs = append(errs, p.hub.close())
+	}
+	for _, node := range p.nodes {
+		node.Stop()
+	}
+	if p.database != nil {
+		errs = append(errs, p.database.Stop())
 	}
 	if p.store != nil {
 		errs = append(errs, p.store.Close())

@@ -85,11 +85,8 @@ func (p *Program) assemble(around surroundings) {
 		p.beginProposals()
 	}
 	p.copies = mirror.New(ledgers, p.systemDisk(), p.logger, clock.Now, p.marks, p.copyTo...)
-	var log bench.Log = p.copies
-	if p.box = p.sendToHub(clock.Now); p.box != nil {
-		log = sent{p.copies, p.box}
-	}
-	p.live = bench.New(log, clock, bench.ULIDs(), p.logger)
+	p.paired = p.sendToHub(clock.Now)
+	p.live = bench.New(sent{p.copies, p.paired}, clock, bench.ULIDs(), p.logger)
 	p.live.MindIndex(p.store)
 	p.lists.Store(p.live)
 	p.live.MindSleep(bench.Asleep)
@@ -103,7 +100,7 @@ func (p *Program) assemble(around surroundings) {
 		Pictures:  wallpicture.At(filepath.Join(p.folder, "wall-picture")),
 		Divisions: divisions.New(filepath.Join(p.folder, "divisions")),
 		QR:        lan.QR, Reach: around.reach, Healthy: (&health{program: p}).check,
-		Copies: p.copyState, ReadCopy: p.readCopy, Proposals: p.proposals,
+		Copies: p.copyState, Hub: p.paired, ReadCopy: p.readCopy, Proposals: p.proposals,
 	})
 	desk := p.crewService(around.reach)
 	onDuty := p.dutyService(desk)

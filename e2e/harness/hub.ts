@@ -1,5 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { rm } from 'node:fs/promises'
+import { type AddressInfo, createServer } from 'node:net'
 import { createInterface } from 'node:readline'
 import { binary, end, folder } from './program.ts'
 
@@ -11,14 +12,25 @@ export class Hub {
     readonly first: string,
     private readonly data: string,
     private readonly child: ChildProcess,
+    private readonly more: string[],
   ) {}
 
-  static async empty(): Promise<Hub> {
-    return Hub.run(await folder(), '127.0.0.1:0')
+  /** One that sends letters, where a file says how. */
+  static async empty(mail?: string): Promise<Hub> {
+    return Hub.run(await folder(), '127.0.0.1:0', mail === undefined ? [] : ['--mail', mail])
   }
 
-  private static async run(data: string, listen: string): Promise<Hub> {
-    const child = spawn(binary, ['hub', '--data', data, '--listen', listen, '--name', 'Harbour League'], { stdio: ['ignore', 'pipe', 'inherit'] })
+  /** One that is reached by a name: browsers have passkeys for localhost, and for no number. */
+  static async named(): Promise<Hub> {
+    const probe = createServer()
+    await new Promise<void>((resolve) => probe.listen(0, '127.0.0.1', resolve))
+    const { port } = probe.address() as AddressInfo
+    await new Promise((resolve) => probe.close(resolve))
+    return Hub.run(await folder(), `127.0.0.1:${port}`, ['--address', `http://localhost:${port}`])
+  }
+
+  private static async run(data: string, listen: string, more: string[]): Promise<Hub> {
+    const child = spawn(binary, ['hub', '--data', data, '--listen', listen, '--name', 'Harbour League', ...more], { stdio: ['ignore', 'pipe', 'inherit'] })
     const found = new Map<string, string>()
     await new Promise<void>((resolve, reject) => {
       createInterface({ input: child.stdout }).on('line', (line) => {
@@ -28,7 +40,7 @@ export class Hub {
       })
       child.once('exit', (code) => reject(new Error(`the hub stopped with ${code}`)))
     })
-    return new Hub(new URL(found.get('hub') ?? '').origin, found.get('admin') ?? '', data, child)
+    return new Hub(new URL(found.get('hub') ?? '').origin, found.get('admin') ?? '', data, child, more)
   }
 
   /** Kills the hub as a power cut does. */
@@ -38,7 +50,7 @@ export class Hub {
 
   /** Starts again on the same folder and the same address. */
   async again(): Promise<Hub> {
-    return Hub.run(this.data, new URL(this.origin).host)
+    return Hub.run(this.data, new URL(this.origin).host, this.more)
   }
 
   async close(): Promise<void> {

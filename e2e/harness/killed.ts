@@ -33,6 +33,24 @@ export class Killable {
     await gone
   }
 
+  /** What the pages of the browser hold that nothing else does, in MB: private memory of the renderers, a page's threads included. */
+  memory(): number {
+    const file = (id: number, name: string) => {
+      try {
+        return readFileSync(`/proc/${id}/${name}`, 'utf8')
+      } catch {
+        return '' // it went
+      }
+    }
+    const all = readdirSync('/proc').filter((id) => /^\d+$/.test(id)).map(Number)
+    const parents = new Map(all.map((id) => [id, Number(/^PPid:\s+(\d+)/m.exec(file(id, 'status'))?.[1])]))
+    const own = new Set(this.processes())
+    const belongs = (id: number | undefined): boolean => id !== undefined && id > 1 && (own.has(id) || belongs(parents.get(id)))
+    const pages = all.filter((id) => file(id, 'cmdline').includes('--type=renderer') && belongs(id))
+    const held = pages.flatMap((id) => [...file(id, 'smaps_rollup').matchAll(/^Private_\w+:\s+(\d+) kB/gm)].map((one) => Number(one[1])))
+    return Math.round(held.reduce((sum, one) => sum + one, 0) / 1024)
+  }
+
   async end(): Promise<void> {
     await this.context?.close()
     await rm(this.folder, { recursive: true, force: true, maxRetries: 5 })

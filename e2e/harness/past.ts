@@ -51,12 +51,12 @@ export class Past {
     await this.post({ bench_set: body })
   }
 
-  /** Takes the rink card of the invented arena into use, whose board reads right then. */
-  async card(): Promise<void> {
+  /** Takes a rink card into use, that of the invented arena if no other one is named; its board reads right then. */
+  async card(id = 'saltworks'): Promise<void> {
     const answer = await fetch(`${this.program.origin}/api/cards`)
     const { cards } = (await answer.json()) as { cards: { id: string; card: unknown }[] }
-    const found = cards.find((one) => one.id === 'saltworks')
-    expect(found, 'the rink card of the demo').toBeDefined()
+    const found = cards.find((one) => one.id === id)
+    expect(found, `the rink card ${id}`).toBeDefined()
     await this.post({ card_set: { card: found?.card } })
   }
 

@@ -10,9 +10,9 @@ import { expect, type Page } from '@playwright/test'
 const binary = join(dirname(fileURLToPath(import.meta.url)), '../../bin/whistlestop')
 
 /** Writes the practice site into a new folder, as people do it. Returns the folder. */
-export async function writtenSite(): Promise<string> {
+export async function writtenSite(...more: string[]): Promise<string> {
   const folder = join(await mkdtemp(join(tmpdir(), 'whistlestop-site-')), 'practice')
-  const { stdout } = await promisify(execFile)(binary, ['practice', '--out', folder])
+  const { stdout } = await promisify(execFile)(binary, ['practice', '--out', folder, ...more])
   expect(stdout).toContain(folder)
   return folder
 }

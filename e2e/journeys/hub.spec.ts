@@ -23,6 +23,7 @@ const linkOn = async (page: Page) => (await page.locator('[data-hub=link]').text
 test('a bench is paired with a hub, and a family follows its game, also after the hub was killed', async ({ page, browser }) => {
   let hub = await Hub.empty()
   let bench: Program | undefined
+  let other: Program | undefined
   try {
     await page.goto(hub.first)
     await looks(page, 'first')
@@ -34,7 +35,8 @@ test('a bench is paired with a hub, and a family follows its game, also after th
     await page.getByRole('button', { name: 'Pair a bench' }).click()
     await expect(page.getByRole('heading', { name: 'Saltworks Arena can be paired now' })).toBeVisible()
     await looks(page, 'paired')
-    bench = await Program.demo('power-play', await linkOn(page))
+    const pair = await linkOn(page)
+    bench = await Program.demo('power-play', pair)
     await page.getByRole('link', { name: 'Back' }).click()
     await page.getByLabel('The team').fill('Kelp Bay')
     await page.getByRole('button', { name: 'Make a link' }).click()
@@ -75,6 +77,18 @@ test('a bench is paired with a hub, and a family follows its game, also after th
     await page.goto(`${hub.origin}/`)
     await looks(page, 'home')
 
+    // Another computer is paired on its list of games, by the same link, and its pairing ended there.
+    other = await Program.empty()
+    await page2.goto(other.origin)
+    await page2.locator('[data-hub=link]').fill(pair)
+    await page2.locator('[data-hub=pair]').click()
+    await expect(page2.locator('[data-hub=done]')).toContainText('Harbour League')
+    await expect(page2.locator('[data-hub=state]')).toHaveAttribute('data-state', 'up_to_date')
+    await page2.locator('[data-start=hub]').screenshot({ path: 'test-results/hub-paired-bench.png' })
+    await page2.locator('[data-hub=ask-end]').click()
+    await page2.locator('[data-hub=end]').click()
+    await expect(page2.locator('[data-hub=link]')).toBeVisible()
+
     // The link is made anew: the old one leads nowhere, and says what to do.
     await page.goto(`${hub.origin}/admin`)
     await page.getByRole('button', { name: 'Make it anew' }).click()
@@ -86,6 +100,7 @@ test('a bench is paired with a hub, and a family follows its game, also after th
     await expect(game).toBeVisible()
   } finally {
     await bench?.close()
+    await other?.close()
     await hub.close()
   }
 })

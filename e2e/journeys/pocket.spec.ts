@@ -4,48 +4,29 @@ import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { promisify } from 'node:util'
-import { expect, type Page, test } from '@playwright/test'
+import { expect, test } from '@playwright/test'
 import { Bench } from '../harness/bench.ts'
 import { Host } from '../harness/host.ts'
 import { Killable } from '../harness/killed.ts'
+import { newGame, saved } from '../harness/pocket.ts'
 import { writtenSite } from '../harness/site.ts'
-import { home, visitors } from '../harness/teams.ts'
 
 // A real game with nothing installed: on the site from a plain web host, whose network
 // goes away, in a browser that is killed in the middle.
 
 const binary = join(dirname(fileURLToPath(import.meta.url)), '../../bin/whistlestop')
 
-/** Saves what a link of the report hands out. Returns the file. */
-async function saved(page: Page, link: string, folder: string): Promise<string> {
-  const coming = page.waitForEvent('download')
-  await page.locator(link).click()
-  const file = await coming
-  const path = join(folder, file.suggestedFilename())
-  await file.saveAs(path)
-  return path
-}
-
-/** Opens a game with pasted rosters on the list of games. */
-async function newGame(page: Page): Promise<Bench> {
-  for (const [side, team] of [['home', home], ['visitors', visitors]] as const) {
-    await page.locator(`[data-start=name-${side}]`).fill(team.name)
-    await page.locator(`[data-start=roster-${side}]`).fill(team.roster)
-  }
-  await page.locator('[data-start=go]').click()
-  const bench = new Bench(page)
-  await expect(bench.at('page')).toBeVisible()
-  return bench
-}
+const inZone = { ...process.env, TZ: 'America/St_Johns' } // three and a half hours behind, half the year
 
 test('a whole game without a network, over a kill of the browser, sealed, printed and verified', async ({ launchOptions }) => {
   test.setTimeout(240_000)
   const site = await writtenSite()
   const files = await mkdtemp(join(tmpdir(), 'whistlestop-saved-'))
   const host = await Host.open(site, '/club/')
-  const browser = await Killable.make({ ...launchOptions, viewport: { width: 1366, height: 768 } })
+  const browser = await Killable.make({ ...launchOptions, env: inZone, viewport: { width: 1366, height: 768 } })
   try {
     let page = await browser.start()
+    const bare = browser.memory()
     page.setDefaultTimeout(60_000)
     const troubles: string[] = []
     const watch = () => page.on('pageerror', (error) => troubles.push(error.message))
@@ -96,8 +77,16 @@ test('a whole game without a network, over a kill of the browser, sealed, printe
     const ledger = await saved(page, 'a[href$="ledger.jsonl"]', files)
     const { stdout } = await promisify(execFile)(binary, ['verify', ledger, '--data', files])
     console.log(stdout)
+
+    // The program writes the same report from the same ledger, byte by byte.
+    const csv = await saved(page, '[data-file="report.csv"]', files)
+    const own = ['own.pdf', 'own.csv'].map((name) => join(files, name))
+    await promisify(execFile)(binary, ['report', ledger, ...own.map((path) => `--out=${path}`)], { env: inZone })
+    for (const [i, path] of [pdf, csv].entries()) expect((await readFile(path)).equals(await readFile(own[i] ?? '')), path).toBe(true)
+
     const shown = (await report('fingerprint').textContent())?.trim() ?? 'none'
     expect(stdout).toContain(shown)
+    console.log(`memory of the page after the game: ${browser.memory()} MB, of one with nothing in it: ${bare} MB`)
     expect(troubles).toEqual([])
   } finally {
     await browser.end()

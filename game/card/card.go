@@ -23,6 +23,9 @@ type Card struct {
 	// Contacts are whom to call. A game's ledger travels, so they are never in it:
 	// they stay in the card's own file and on paper.
 	Contacts []Contact `json:"-" toml:"contacts"`
+	// Picture is the photo of the console, a JPEG; nil: there is none. It stays beside
+	// the card's text and is never in a ledger.
+	Picture []byte `json:"-" toml:"-"`
 }
 
 // File is a rink card with the file that it was read from.
@@ -32,6 +35,25 @@ type File struct {
 	Card Card
 	Demo bool  // the invented one that comes with the program
 	Bad  error // why it cannot be used; then there is no Card
+	// BadPicture says why the picture that lies beside the file cannot be used. The card
+	// is used without it.
+	BadPicture error
+}
+
+// Whole is the file with the picture of the card in it.
+func (f File) Whole() []byte {
+	text, _, _ := Cut(f.Text)
+	return Join(text, f.Card.Picture)
+}
+
+// WithPicture is the file with a picture that lies beside it.
+func (f File) WithPicture(raw []byte) File {
+	if err := CheckPicture(raw); err != nil {
+		f.BadPicture = err
+	} else if f.Bad == nil && f.Card.Picture == nil {
+		f.Card.Picture = raw
+	}
+	return f
 }
 
 // NewFile reads a card file, and says in the value what is wrong with it.

@@ -15,6 +15,10 @@ type Console struct {
 	Rows  []string `json:"rows" toml:"rows"`
 	Clear string   `json:"clear,omitempty" toml:"clear"` // the key that takes back what was typed
 	Wrong string   `json:"wrong,omitempty" toml:"wrong"` // what the display reads when it does not take a key
+	// Marks are where the keys are on the picture of the console, and Display where its
+	// display is. Keys that have no mark are shown in their rows.
+	Marks   []Mark `json:"marks,omitempty" toml:"marks"`
+	Display *Mark  `json:"display,omitempty" toml:"display"`
 }
 
 // Trouble is what to do when the console or the board shows something.
@@ -69,8 +73,12 @@ func (c *Console) Has(key string) bool {
 
 // tidy makes what says nothing look as if it was not written.
 func (c *Card) tidy() {
-	if c.Console != nil && len(c.Console.Rows) == 0 && c.Console.Clear == "" && c.Console.Wrong == "" {
+	if c.Console != nil && len(c.Console.Rows) == 0 && c.Console.Clear == "" && c.Console.Wrong == "" &&
+		len(c.Console.Marks) == 0 && c.Console.Display == nil {
 		c.Console = nil
+	}
+	if c.Console != nil && len(c.Console.Marks) == 0 {
+		c.Console.Marks = nil
 	}
 	if len(c.Plugged) == 0 {
 		c.Plugged = nil
@@ -148,7 +156,7 @@ func (c Card) checkKeys() (place, error) {
 	if c.Console.Clear != "" && !seen[c.Console.Clear] {
 		return place{key: "clear", field: "clear"}, c.noKey(c.Console.Clear)
 	}
-	return place{}, nil
+	return c.checkMarks()
 }
 
 // noKey says that the console has no such key, and which ones it has.

@@ -1,7 +1,10 @@
 package card
 
 import (
+	"encoding/base64"
 	"slices"
+
+	"whistlestop/game/message"
 )
 
 // Fault is what is wrong with a card, with its place in a form: "rink", "rows",
@@ -15,10 +18,14 @@ type Fault struct {
 type Form struct {
 	Card     Card      `json:"card"`
 	Contacts []Contact `json:"contacts"`
+	// Picture is the photo of the console, a JPEG in base64.
+	Picture string `json:"picture,omitempty"`
 }
 
 // FormOf is a card to be filled in further.
-func FormOf(c Card) Form { return Form{Card: c, Contacts: c.Contacts} }
+func FormOf(c Card) Form {
+	return Form{Card: c, Contacts: c.Contacts, Picture: base64.StdEncoding.EncodeToString(c.Picture)}
+}
 
 // Blank is a form on which nothing was said.
 func Blank() Form { return FormOf(blank()) }
@@ -43,6 +50,19 @@ func (f Form) Whole() (Card, []Fault) {
 		faults = append(faults, Fault{Field: at.field, Why: err})
 		if !rest.without(at.field) {
 			break
+		}
+	}
+	if f.Picture != "" {
+		raw, err := base64.StdEncoding.DecodeString(f.Picture)
+		if err != nil {
+			err = message.New("card_file.picture_unread")
+		} else {
+			err = CheckPicture(raw)
+		}
+		if err != nil {
+			faults = append(faults, Fault{Field: "picture", Why: err})
+		} else {
+			c.Picture = raw
 		}
 	}
 	return c, faults
@@ -71,6 +91,12 @@ func (c *Card) without(field string) bool {
 		c.Words.Visitors = b.Words.Visitors
 	case "officials":
 		c.Words.Officials = b.Words.Officials
+	case "marks":
+		if c.Console != nil { // as it was filled in stays as it is
+			k := *c.Console
+			k.Marks, k.Display = nil, nil
+			c.Console = &k
+		}
 	default:
 		return c.withoutStep(field)
 	}

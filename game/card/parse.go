@@ -15,7 +15,15 @@ import (
 // what is wrong and what to do. What the file does not say about the board is:
 // two penalty lines a side with numbers as they are worn, up to ten minutes, a
 // clock that counts down, and penalties that stand still in an intermission.
-func Parse(text []byte, name string) (Card, error) {
+// A file may carry the picture of the console at its end.
+func Parse(file []byte, name string) (Card, error) {
+	text, picture, err := Cut(file)
+	if err == nil && picture != nil {
+		err = CheckPicture(picture)
+	}
+	if err != nil {
+		return Card{}, message.In(name, err)
+	}
 	if len(text) > bytesMost {
 		return Card{}, message.In(name, message.New("card_file.large", "most", bytesMost>>10))
 	}
@@ -30,6 +38,7 @@ func Parse(text []byte, name string) (Card, error) {
 	if at, err := c.check(); err != nil {
 		return Card{}, message.At(name, at.line(text), err)
 	}
+	c.Picture = picture
 	return c, nil
 }
 

@@ -30,6 +30,7 @@ func Write(c Card) []byte {
 		w.list("rows", k.Rows)
 		w.text("clear", k.Clear)
 		w.text("wrong", k.Wrong)
+		w.marks(k)
 	}
 	for _, t := range c.Steps {
 		w.line("\n[[steps]]")
@@ -47,7 +48,7 @@ func Write(c Card) []byte {
 		w.text("who", one.Who)
 		w.text("call", one.Call)
 	}
-	return w.out
+	return Join(w.out, c.Picture)
 }
 
 type writer struct{ out []byte }
@@ -66,6 +67,24 @@ func (w *writer) list(key string, values []string) {
 		w.line("  " + quoted(value) + ",")
 	}
 	w.line("]")
+}
+
+// marks writes where the keys and the display are on the picture.
+func (w *writer) marks(k *Console) {
+	if len(k.Marks) > 0 {
+		w.line("marks = [")
+		for _, m := range k.Marks {
+			w.line("  { key = " + quoted(m.Key) + ", " + m.where() + " },")
+		}
+		w.line("]")
+	}
+	if k.Display != nil {
+		w.line("display = { " + k.Display.where() + " }")
+	}
+}
+
+func (m Mark) where() string {
+	return "x = " + strconv.Itoa(m.X) + ", y = " + strconv.Itoa(m.Y) + ", width = " + strconv.Itoa(m.Width) + ", height = " + strconv.Itoa(m.Height)
 }
 
 // quoted is a text in quotes: as it is in single ones where it has double ones, as

@@ -132,6 +132,15 @@ func NewProblem(words Words, status int, k Kind, detail string, refused ...rules
 	}
 }
 
+// File is the problem as it travels (RFC 9457).
+func (p Problem) File() File {
+	raw, err := json.Marshal(p)
+	if err != nil {
+		panic(err) // strings and numbers can always be written
+	}
+	return File{Raw: raw, Media: "application/problem+json"}
+}
+
 // InWords puts the sentences that stand inside others, in their gaps {why} and
 // {detail}, into words. The pages know most sentences that a refusal has, but not all
 // that can be wrong with a file or an entry.

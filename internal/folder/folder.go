@@ -27,6 +27,8 @@ type Kind[T any] struct {
 	Large, Same string
 	// FilesMost is how many files are read; 0: all.
 	FilesMost int
+	// Most is the most bytes of a file that are read; 0: ReadMost.
+	Most int64
 	// Read makes what a file holds of its text, or of why it cannot be read.
 	Read func(name string, text []byte, unread error) T
 	// Spoil says of what a file holds why it cannot be used.
@@ -91,7 +93,11 @@ func (f *Folder[T]) all() ([]file[T], error) {
 func (f *Folder[T]) read(name string) T {
 	path := filepath.Join(f.path, name)
 	info, err := os.Stat(path)
-	if err == nil && info.Size() > ReadMost {
+	most := f.kind.Most
+	if most == 0 {
+		most = ReadMost
+	}
+	if err == nil && info.Size() > most {
 		err = message.In(name, message.New(f.kind.Large))
 	}
 	var text []byte
@@ -110,15 +116,29 @@ func (f *Folder[T]) Keep(id string, text []byte) error {
 	if err := durable.MakeFolder(f.path); err != nil {
 		return err
 	}
-	files, err := f.all()
+	name, err := f.nameOf(id)
 	if err != nil {
 		return err
 	}
-	name := id + Ending
+	return durable.Write(durable.System(), filepath.Join(f.path, name), text)
+}
+
+// NameOf is the name of the file with an id, or the one that Keep would give it.
+func (f *Folder[T]) NameOf(id string) (string, error) {
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	return f.nameOf(id)
+}
+
+func (f *Folder[T]) nameOf(id string) (string, error) {
+	files, err := f.all()
+	if err != nil {
+		return "", err
+	}
 	for _, file := range files {
 		if file.id == id {
-			name = file.name
+			return file.name, nil
 		}
 	}
-	return durable.Write(durable.System(), filepath.Join(f.path, name), text)
+	return id + Ending, nil
 }

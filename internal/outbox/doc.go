@@ -4,7 +4,7 @@
 // outbox, and the hub says where its own ends.
 //
 //	link, err := outbox.ParseLink("https://hub.example/pair#uV3...")
-//	box := outbox.New(outbox.Config{Ledgers: store, Link: link, Now: clock.Now, Logger: logger})
+//	box := outbox.New(outbox.Config{Ledgers: store, Client: overhttp.New(), Link: link, Now: clock.Now, Logger: logger})
 //	box.Moved(game, entries) // after they are on the disk here
 //	state := box.State()
 //	box.Close()

@@ -1,13 +1,9 @@
 package outbox
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
-	"net/http"
 	"net/url"
 	"strconv"
 	"strings"
@@ -50,15 +46,12 @@ func (r *refusal) kind() string {
 	return r.Type[strings.LastIndexByte(r.Type, ':')+1:]
 }
 
-// hub asks the hub over HTTP.
+// hub asks the hub.
 type hub struct {
 	link   Link
-	client *http.Client
+	client Client
 	now    func() entry.Millis
 }
-
-// answerMost is the most bytes of an answer that are read.
-const answerMost = 64 << 10
 
 // ask asks a question. An error that is no *refusal means that nobody knows whether the
 // hub heard it.
@@ -67,30 +60,18 @@ func (h *hub) ask(ctx context.Context, method, path string, query url.Values, bo
 	if len(query) > 0 {
 		address += "?" + query.Encode()
 	}
-	request, err := http.NewRequestWithContext(ctx, method, address, bytes.NewReader(body))
+	answer, err := h.client.Ask(ctx, Question{Method: method, Address: address, Secret: h.link.Secret, Body: body})
 	if err != nil {
 		return err
 	}
-	request.Header.Set("Authorization", "Bearer "+h.link.Secret)
-	if body != nil {
-		request.Header.Set("Content-Type", "application/jsonl")
+	if answer.Status == statusOK {
+		return json.Unmarshal(answer.Body, into)
 	}
-	answer, err := h.client.Do(request)
-	if err != nil {
-		return err
+	no := &refusal{Status: answer.Status}
+	if err := json.Unmarshal(answer.Body, no); err != nil || no.Status != answer.Status || !strings.HasPrefix(no.Type, "urn:whistlestop:") {
+		return fmt.Errorf("%s is no hub, or cannot answer: %d", h.link.Hub, answer.Status)
 	}
-	raw, err := io.ReadAll(io.LimitReader(answer.Body, answerMost))
-	if err = errors.Join(err, answer.Body.Close()); err != nil {
-		return err
-	}
-	if answer.StatusCode == http.StatusOK {
-		return json.Unmarshal(raw, into)
-	}
-	no := &refusal{Status: answer.StatusCode}
-	if err := json.Unmarshal(raw, no); err != nil || no.Status != answer.StatusCode || !strings.HasPrefix(no.Type, "urn:whistlestop:") {
-		return fmt.Errorf("%s is no hub, or cannot answer: %s", h.link.Hub, answer.Status)
-	}
-	if seconds, err := strconv.Atoi(answer.Header.Get("Retry-After")); err == nil {
+	if seconds, err := strconv.Atoi(answer.RetryAfter); err == nil {
 		no.after = time.Duration(seconds) * time.Second
 	}
 	return no
@@ -100,14 +81,14 @@ func (h *hub) ask(ctx context.Context, method, path string, query url.Values, bo
 func (h *hub) times() url.Values { return url.Values{"now": {strconv.FormatInt(int64(h.now()), 10)}} }
 
 func (h *hub) head(ctx context.Context, game string) (at head, err error) {
-	err = h.ask(ctx, http.MethodGet, "/v1/ledgers/"+game, h.times(), nil, &at)
+	err = h.ask(ctx, "GET", "/v1/ledgers/"+game, h.times(), nil, &at)
 	return at, err
 }
 
 func (h *hub) send(ctx context.Context, game string, epoch int, lines []byte) (at head, err error) {
 	query := h.times()
 	query.Set("epoch", strconv.Itoa(epoch))
-	err = h.ask(ctx, http.MethodPost, "/v1/ledgers/"+game+"/entries", query, lines, &at)
+	err = h.ask(ctx, "POST", "/v1/ledgers/"+game+"/entries", query, lines, &at)
 	return at, err
 }
 
@@ -116,6 +97,6 @@ func (h *hub) hashAt(ctx context.Context, game string, seq int) (string, error) 
 		Hashes map[string]string `json:"hashes"`
 	}
 	at := strconv.Itoa(seq)
-	err := h.ask(ctx, http.MethodGet, "/v1/ledgers/"+game+"/hashes", url.Values{"at": {at}}, nil, &answer)
+	err := h.ask(ctx, "GET", "/v1/ledgers/"+game+"/hashes", url.Values{"at": {at}}, nil, &answer)
 	return answer.Hashes[at], err
 }

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"log/slog"
 	"math/rand/v2"
-	"net/http"
 	"slices"
 	"strconv"
 	"sync"
@@ -24,8 +23,7 @@ const (
 	waitMost    = 60 * time.Second
 	refusedWait = 5 * time.Minute  // after a no that asking again does not change
 	lookEvery   = 20 * time.Second // how often it is looked for what came in by another way, and the hub hears that the bench is there
-	askWithin   = 20 * time.Second
-	quietAfter  = 3 * 3600_000 // milliseconds after which a game counts as no longer on
+	quietAfter  = 3 * 3600_000     // milliseconds after which a game counts as no longer on
 )
 
 // Ledgers are those of the bench.
@@ -49,7 +47,7 @@ type Config struct {
 	Keep    func([]byte) error  // keeps what is remembered; nil: it is not
 	Now     func() entry.Millis // the bench's time
 	Logger  *slog.Logger
-	Client  *http.Client                               // nil: one that waits for askWithin
+	Client  Client
 	Wait    func(context.Context, time.Duration) error // nil: the computer's clock
 }
 
@@ -92,11 +90,6 @@ type Outbox struct {
 
 // New begins to send what the hub does not have.
 func New(c Config) *Outbox {
-	if c.Client == nil {
-		c.Client = &http.Client{Timeout: askWithin, CheckRedirect: func(*http.Request, []*http.Request) error {
-			return http.ErrUseLastResponse // the secret goes to the hub and nowhere else
-		}}
-	}
 	if c.Wait == nil {
 		c.Wait = wait
 	}
@@ -224,7 +217,7 @@ func (o *Outbox) run() {
 func (o *Outbox) pause(err error, tries int) time.Duration {
 	var no *refusal
 	if errors.As(err, &no) {
-		if no.Status == http.StatusUnauthorized {
+		if no.Status == statusUnauthorized {
 			o.show("failing", say("hubcopy.ended", "hub", o.Link.Hub))
 			return refusedWait
 		}
@@ -305,7 +298,7 @@ func (o *Outbox) sendGame(game string) error {
 	switch {
 	case errors.Is(err, ErrFenced):
 		o.bad(game, say("hubcopy.fenced", "hub", o.Link.Hub, "game", game))
-	case errors.As(err, &no) && (no.Status == http.StatusUnprocessableEntity || no.Status == http.StatusRequestEntityTooLarge):
+	case errors.As(err, &no) && (no.Status == statusUnread || no.Status == statusTooLarge):
 		o.bad(game, say("hubcopy.refused", "hub", o.Link.Hub, "game", game, "why", no.Detail))
 	case err != nil:
 		return err

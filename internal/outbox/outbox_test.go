@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/message"
 )
 
 // shelf is the ledgers of a bench in memory.
@@ -122,6 +123,20 @@ func (c *counter) RoundTrip(r *http.Request) (*http.Response, error) {
 	return response(200, c.head(game)), nil
 }
 
+// Ask carries a question to it as HTTP does.
+func (c *counter) Ask(ctx context.Context, q Question) (Answer, error) {
+	r, err := http.NewRequestWithContext(ctx, q.Method, q.Address, bytes.NewReader(q.Body))
+	if err != nil {
+		return Answer{}, err
+	}
+	got, err := c.RoundTrip(r)
+	if err != nil {
+		return Answer{}, err
+	}
+	raw, err := io.ReadAll(got.Body)
+	return Answer{Status: got.StatusCode, RetryAfter: got.Header.Get("Retry-After"), Body: raw}, err
+}
+
 // questions is how often it was asked in all, and for a head.
 func (c *counter) questions() (all, heads int) {
 	c.mutex.Lock()
@@ -156,7 +171,7 @@ func begin(t *testing.T, s *shelf, c *counter) *Outbox {
 	t.Helper()
 	o := New(Config{
 		Ledgers: s, Link: Link{Hub: "https://hub.example", Secret: "secret"}, Logger: slog.New(slog.DiscardHandler),
-		Now: func() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }, Client: &http.Client{Transport: c},
+		Now: func() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }, Client: c,
 	})
 	t.Cleanup(o.Close)
 	return o
@@ -312,6 +327,81 @@ func TestABenchThatWasTakenOff(t *testing.T) {
 		asked, _ := c.questions()
 		if state := o.State(); state.State != "failing" || state.Say.Key != "hubcopy.ended" || asked > 14 {
 			t.Errorf("%+v, asked %d times", state, asked)
+		}
+	})
+}
+
+// paper is a file in memory.
+type paper struct{ content []byte }
+
+func (p *paper) Read() ([]byte, error) { return p.content, nil }
+
+func (p *paper) Write(content []byte) error {
+	p.content = bytes.Clone(content)
+	return nil
+}
+
+// A bench is paired while it runs, goes on after a restart, and sends nothing once the
+// pairing ended. A hub that does not know the link, or does not answer, changes nothing.
+func TestPairing(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s, c := &shelf{games: map[string][]entry.Entry{}}, &counter{lines: map[string][]string{}}
+		s.enter(one, 3)
+		file := &paper{}
+		config := Config{Ledgers: s, Client: c, Logger: slog.New(slog.DiscardHandler), Now: func() entry.Millis { return entry.Millis(time.Now().UnixMilli()) }}
+		p := Open(config, file)
+		p.Moved(one, nil)
+		if _, is := p.State(); is {
+			t.Fatal("paired with a hub that nobody named")
+		}
+		who := func(r *http.Request) *http.Response {
+			if strings.HasSuffix(r.URL.Path, "/bench") {
+				return response(200, map[string]string{"association": "Harbour League"})
+			}
+			return nil
+		}
+		for _, fault := range []struct {
+			answer func(*http.Request) *http.Response
+			link   string
+			says   string
+		}{
+			{who, "https://hub.example/other#abc", "hubcopy.bad_link"},
+			{func(*http.Request) *http.Response { return problemOf(401, "not_here") }, "https://hub.example/pair#abc", "hubcopy.unknown_link"},
+			{func(*http.Request) *http.Response { return &http.Response{StatusCode: 502, Body: http.NoBody} }, "https://hub.example/pair#abc", "hubcopy.not_paired"},
+		} {
+			c.answer = fault.answer
+			if _, err := p.Pair(t.Context(), fault.link); message.Of(err).Key != fault.says {
+				t.Errorf("%s: %v", fault.says, err)
+			}
+			if _, is := p.State(); is || len(file.content) > 0 {
+				t.Errorf("%s: something changed: %s", fault.says, file.content)
+			}
+		}
+		c.answer = who
+		if name, err := p.Pair(t.Context(), "https://hub.example/pair#abc"); err != nil || name != "Harbour League" {
+			t.Fatal(name, err)
+		}
+		synctest.Wait()
+		if c.count(one) != 3 {
+			t.Errorf("%d entries were sent", c.count(one))
+		}
+		p.Close()
+		s.enter(one, 2)
+		again := Open(config, file)
+		synctest.Wait()
+		if state, is := again.State(); !is || state.State != "up_to_date" || c.count(one) != 5 {
+			t.Errorf("after a restart: %+v, %d entries", state, c.count(one))
+		}
+		if err := again.Leave(); err != nil {
+			t.Fatal(err)
+		}
+		again.Moved(one, s.enter(one, 1))
+		synctest.Wait()
+		if _, is := again.State(); is || c.count(one) != 5 {
+			t.Errorf("after the end %d entries", c.count(one))
+		}
+		if third := Open(config, file); third.now() != nil {
+			t.Error("paired again after the end")
 		}
 	})
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"crypto/rand"
 	"errors"
-	"net/http"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
@@ -184,7 +183,7 @@ type Done struct {
 // SendOnce sends one ledger, under the epoch of before; 0: it was never sent. What was
 // done is said also with an error.
 func SendOnce(
-	ctx context.Context, link Link, client *http.Client, now func() entry.Millis, epoch int, ledger []entry.Entry,
+	ctx context.Context, link Link, client Client, now func() entry.Millis, epoch int, ledger []entry.Entry,
 ) (Done, error) {
 	lines, err := linesOf(ledger)
 	if err != nil {

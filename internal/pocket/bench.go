@@ -19,6 +19,7 @@ import (
 	"whistlestop/internal/folder/office"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
+	"whistlestop/internal/outbox"
 	"whistlestop/internal/paper/csv"
 	"whistlestop/internal/paper/pdf"
 	"whistlestop/internal/proposal"
@@ -33,14 +34,19 @@ import (
 type Ledgers interface {
 	bench.Log
 	bench.Forgets
+	outbox.Ledgers
 }
 
 // Config is what a bench in a browser lies on.
 type Config struct {
 	Ledgers Ledgers
-	Papers  File // the key, teams, cards
-	Instant File // the newest instant that the bench knew
+	Papers  File          // the key, teams, cards
+	Instant File          // the newest instant that the bench knew
+	Hub     outbox.Client // asks the association's hub
 	Log     io.Writer
+	// Zone is how times of day are written that lie around an instant; nil: as time.Local.
+	// Go's own, in a browser, is that of today, also for a day in summer.
+	Zone func(at entry.Millis) *time.Location
 }
 
 // Bench is a bench in a browser. It is safe for use by many goroutines.
@@ -50,6 +56,8 @@ type Bench struct {
 	common  *api.Common
 	rows    []api.Operation
 	words   *locale.Catalogue
+	hub     *outbox.Pairing
+	zone    func(at entry.Millis) *time.Location
 
 	time  *restart.Keeper
 	start restart.Found
@@ -59,7 +67,10 @@ type Bench struct {
 // has no count that goes on while it is closed.
 func Open(c Config) (*Bench, error) {
 	logger := slog.New(slog.NewTextHandler(c.Log, nil))
-	b := &Bench{words: locale.English()}
+	b := &Bench{words: locale.English(), zone: c.Zone}
+	if b.zone == nil {
+		b.zone = func(entry.Millis) *time.Location { return time.Local }
+	}
 	games, err := c.Ledgers.Games(context.Background())
 	if err != nil {
 		return nil, err
@@ -71,12 +82,14 @@ func Open(c Config) (*Bench, error) {
 	if len(games) == 0 {
 		b.start.Doubt = false
 	}
-	b.live = bench.New(c.Ledgers, bench.SteadyClockAt(b.start.Now), bench.ULIDs(), logger)
+	kept := &papers{file: c.Papers}
+	clock := bench.SteadyClockAt(b.start.Now)
+	b.hub = outbox.Open(outbox.Config{Ledgers: c.Ledgers, Client: c.Hub, Now: clock.Now, Logger: logger}, kept.named("hub"))
+	b.live = bench.New(sent{c.Ledgers, b.hub}, clock, bench.ULIDs(), logger)
 	b.live.MindSleep(bench.Asleep)
 	b.live.MindRestart(bench.Restart{
 		Doubt: b.start.Doubt, Kept: b.start.Kept, Counted: b.start.Counted, Since: b.start.Since, Step: b.start.Step, Running: b.start.Running,
 	})
-	kept := &papers{file: c.Papers}
 	own := office.New(kept.named("teams"), kept.named("sharing"))
 	nothing := func([]byte) error { return nil } // no other device has a seat
 	offered := proposal.New(proposal.Config{Declined: kept.named("declined"), Logger: logger})
@@ -85,7 +98,7 @@ func Open(c Config) (*Bench, error) {
 		Bench: b.live, Logger: logger, Views: &api.Views{Run: rand.Text()},
 		Seats: seats.New(seats.Config{Now: b.live.Now, Random: rand.Reader, Keep: nothing, KeepHanded: nothing, KeepFormers: nothing}),
 		Cards: cards{in: kept, more: []card.File{demo.Card()}}, Shares: own, Teams: own, Keys: key{kept.named("key")},
-		Rosters: roster.File, Report: writeReport, ReadCopy: readCopy, Proposals: offered,
+		Rosters: roster.File, Report: b.writeReport, Copies: b.copies, Hub: b.hub, ReadCopy: readCopy, Proposals: offered,
 		Print: func(out io.Writer, c card.Card, paper string, words api.Words) error {
 			return pdf.Card(out, c, pdf.Paper(paper), words)
 		},
@@ -94,6 +107,39 @@ func Open(c Config) (*Bench, error) {
 	}
 	b.common, b.rows = b.service.Common(), b.service.Operations()
 	return b, nil
+}
+
+// sent is ledgers that also go to a hub where there is one.
+type sent struct {
+	Ledgers
+	hub *outbox.Pairing
+}
+
+// Append appends and, when the entries are safe here, has them sent. It does not wait
+// for that.
+func (s sent) Append(ctx context.Context, game string, entries []entry.Entry) error {
+	err := s.Ledgers.Append(ctx, game, entries)
+	if err == nil {
+		s.hub.Moved(game, entries)
+	}
+	return err
+}
+
+// Forget takes texts out of a game; what the hub gets has none anyway.
+func (s sent) Forget(ctx context.Context, game string, commitments []string, lines, entries []entry.Entry) error {
+	err := s.Ledgers.Forget(ctx, game, commitments, lines, entries)
+	s.hub.Moved(game, nil)
+	return err
+}
+
+// copies is how the copy at the hub stands, where there is one. Others are saved by hand
+// or by the page, which knows of them.
+func (b *Bench) copies() laptop.CopyReport {
+	report := laptop.CopyReport{Copies: []laptop.Copy{}}
+	if hub, is := b.hub.State(); is {
+		report.Copies = append(report.Copies, laptop.Copy{Folder: hub.Hub, State: hub.State, Hub: true, Behind: hub.Behind, Since: hub.Since, Say: hub.Say})
+	}
+	return report
 }
 
 // readCopy reads a copy of games from another device. Nothing shows who wrote what
@@ -107,7 +153,7 @@ func readCopy(content []byte) (games []laptop.CopiedGame, torn bool, err error) 
 }
 
 // writeReport writes the report of a ledger. Times of day are those of the device.
-func writeReport(out io.Writer, ledger []entry.Entry, format string, w laptop.Wanted) error {
+func (b *Bench) writeReport(out io.Writer, ledger []entry.Entry, format string, w laptop.Wanted) error {
 	d, err := report.Build(ledger, report.Options{Times: w.Times})
 	if err != nil {
 		return err
@@ -120,7 +166,7 @@ func writeReport(out io.Writer, ledger []entry.Entry, format string, w laptop.Wa
 		to.SetIndent("", "  ")
 		return to.Encode(d)
 	}
-	o := pdf.Options{Paper: pdf.Paper(w.Paper), Names: true, Zone: time.Local}
+	o := pdf.Options{Paper: pdf.Paper(w.Paper), Names: true, Zone: b.zone(ledger[0].Wall)}
 	if w.Picture {
 		state, err := rules.Fold(ledger)
 		if err != nil {

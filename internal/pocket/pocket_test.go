@@ -4,14 +4,17 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"io"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/locale/pseudo"
+	"whistlestop/internal/outbox"
 	"whistlestop/internal/pocket"
 	"whistlestop/internal/store/memory"
 )
@@ -30,11 +33,12 @@ func (f *file) Write(content []byte) error {
 type device struct {
 	ledgers         *memory.Store
 	papers, instant file
+	hub             outbox.Client
 }
 
 func (d *device) open(t *testing.T) *pocket.Bench {
 	t.Helper()
-	b, err := pocket.Open(pocket.Config{Ledgers: d.ledgers, Papers: &d.papers, Instant: &d.instant, Log: io.Discard})
+	b, err := pocket.Open(pocket.Config{Ledgers: d.ledgers, Papers: &d.papers, Instant: &d.instant, Hub: d.hub, Log: io.Discard})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -170,5 +174,88 @@ func TestAGameIsTakenOverFromACopy(t *testing.T) {
 	before := copied(first)
 	if answer := first.Ask("POST", "/restore", []byte(copied(second))); answer.Status != 409 || copied(first) != before {
 		t.Errorf("two that went on: %d %s", answer.Status, answer.Body)
+	}
+}
+
+// hub is one that takes everything that follows.
+type hub struct {
+	mutex sync.Mutex
+	lines bytes.Buffer
+	count int
+	hash  string
+}
+
+// Ask answers as a hub does (internal/hub/site).
+func (h *hub) Ask(_ context.Context, q outbox.Question) (outbox.Answer, error) {
+	h.mutex.Lock()
+	defer h.mutex.Unlock()
+	if strings.HasSuffix(q.Address, "/v1/bench") {
+		return outbox.Answer{Status: 200, Body: []byte(`{"association":"Harbour League"}`)}, nil
+	}
+	h.lines.Write(q.Body)
+	for line := range bytes.Lines(q.Body) {
+		e, err := entry.ReadLine(bytes.TrimSpace(line))
+		if err != nil || e.Seq != h.count+1 {
+			return outbox.Answer{}, fmt.Errorf("entry %d after %d: %w", e.Seq, h.count, err)
+		}
+		if h.hash, err = e.Hash(); err != nil {
+			return outbox.Answer{}, err
+		}
+		h.count++
+	}
+	return outbox.Answer{Status: 200, Body: fmt.Appendf(nil, `{"epoch":1,"seq":%d,"hash":%q}`, h.count, h.hash)}, nil
+}
+
+// kept is how many entries it has.
+func (h *hub) kept() (int, string) {
+	h.mutex.Lock()
+	defer h.mutex.Unlock()
+	return h.count, h.lines.String()
+}
+
+// TestTheGamesGoToAHub: once it is paired a bench in a browser sends what it has and
+// what is entered, without texts that people wrote, also after it was killed.
+func TestTheGamesGoToAHub(t *testing.T) {
+	at := &hub{}
+	d := &device{ledgers: memory.New(), hub: at}
+	b := d.open(t)
+	game := opened(t, b)
+	if answer := b.Ask("PUT", "/hub", []byte(`{"link":"https://hub.example/pair"}`)); answer.Status < 400 || !strings.Contains(string(answer.Body), "/pair#") {
+		t.Errorf("%d %s", answer.Status, answer.Body)
+	}
+	if said := ask(t, b, "PUT", "/hub", `{"link":"https://hub.example/pair#word"}`); !strings.Contains(string(said), "Harbour League") {
+		t.Errorf("%s", said)
+	}
+	noted(t, b, game, "the net came off its pegs")
+	arrive := func(want int) {
+		t.Helper()
+		for range 6000 {
+			if count, _ := at.kept(); count == want {
+				return
+			}
+			time.Sleep(10 * time.Millisecond)
+		}
+		count, _ := at.kept()
+		t.Fatalf("the hub has %d entries, want %d", count, want)
+	}
+	arrive(2)
+	b.Close()
+	b = d.open(t)
+	noted(t, b, game, "it is back")
+	arrive(3)
+	if _, lines := at.kept(); strings.Contains(lines, "pegs") || !strings.Contains(lines, game) {
+		t.Error("what somebody wrote went to the hub: ", lines)
+	}
+	for range 6000 { // that it is told follows what was told
+		if said := string(ask(t, b, "GET", "/copies", "")); strings.Contains(said, "hubcopy.up_to_date") && strings.Contains(said, `"hub":true`) {
+			break
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	if said := string(ask(t, b, "PUT", "/hub", `{"link":""}`)); strings.Contains(said, "Harbour") {
+		t.Error(said)
+	}
+	if said := string(ask(t, b, "GET", "/copies", "")); strings.Contains(said, "hubcopy") {
+		t.Error(said)
 	}
 }

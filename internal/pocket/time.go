@@ -41,4 +41,7 @@ func (b *Bench) KeepTime(ctx context.Context) {
 }
 
 // Close ends all games. What was answered is safe.
-func (b *Bench) Close() { b.live.Close() }
+func (b *Bench) Close() {
+	b.live.Close()
+	b.hub.Close()
+}

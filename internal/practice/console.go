@@ -18,6 +18,7 @@ type CardTexts struct {
 type CardText struct {
 	Name string `json:"name"` // of the file, or of the rink
 	Text string `json:"text"`
+	Own  bool   `json:"own,omitempty"` // of the association that wrote the site
 }
 
 // CardChecked is what there is to say of a card that somebody fills in.
@@ -69,14 +70,24 @@ type ConsoleSeen struct {
 	Keys  [][]string   `json:"keys"` // row by row
 	Clear string       `json:"clear"`
 	Lines int          `json:"lines"` // penalty lines a side
+	// Marks are where the keys are on the photo of the console, and DisplayAt where its
+	// display is. The photo itself stays with the page.
+	Marks     []card.Mark `json:"marks"`
+	DisplayAt *card.Mark  `json:"display_at,omitempty"`
 }
 
 // consoleActsMost is how many acts a drill can have: far more than any needs.
 const consoleActsMost = 2000
 
-func cardTexts(*api.Call) (any, error) {
+func cardTexts(c *api.Call) (any, error) {
+	r := roomOf(c)
+	list := CardTexts{Cards: []CardText{}}
+	for i, one := range r.own.cards {
+		list.Cards = append(list.Cards, CardText{Name: one.Rink, Text: r.ownFiles.Cards[i].Text, Own: true})
+	}
 	file := demo.Card()
-	return CardTexts{Cards: []CardText{{Name: file.Card.Rink, Text: string(file.Text)}}}, nil
+	list.Cards = append(list.Cards, CardText{Name: file.Card.Rink, Text: string(file.Text)})
+	return list, nil
 }
 
 func readCard(c *api.Call) (any, error) {
@@ -128,14 +139,16 @@ func checkCard(c *api.Call) (any, error) {
 	return checked, nil
 }
 
-// drillDivision is the division of the drills at the console.
-func drillDivision() rulebook.Division {
-	for _, d := range rulebook.Divisions() {
-		if d.ID == "harbour-u14" {
+// drillDivision is the division of the drills at the console: the association's first
+// that has periods and intermissions.
+func (r *Room) drillDivision() rulebook.Division {
+	all := r.divisions()
+	for i, d := range all {
+		if i < len(r.own.divisions) && len(d.Periods) > 1 && len(d.Intermissions) > 0 || d.ID == "harbour-u14" {
 			return d
 		}
 	}
-	return rulebook.Divisions()[0]
+	return all[0]
 }
 
 func consoleDrills(c *api.Call) (any, error) {
@@ -149,7 +162,7 @@ func consoleDrills(c *api.Call) (any, error) {
 	}
 	list := ConsoleDrills{Drills: []ConsoleDrill{}}
 	for _, id := range console.IDs {
-		d, err := console.Make(id, one, drillDivision(), 1)
+		d, err := console.Make(id, one, roomOf(c).drillDivision(), 1)
 		if err != nil {
 			return nil, err
 		}
@@ -176,7 +189,7 @@ func consolePlay(c *api.Call) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	d, err := console.Make(sent.Drill, one, drillDivision(), sent.Seed)
+	d, err := console.Make(sent.Drill, one, roomOf(c).drillDivision(), sent.Seed)
 	if err != nil {
 		return nil, err
 	}
@@ -184,9 +197,10 @@ func consolePlay(c *api.Call) (any, error) {
 	for _, act := range sent.Acts[:min(len(sent.Acts), consoleActsMost)] {
 		p.Act(act)
 	}
-	seen := ConsoleSeen{Seen: p.Seen(), Rink: one.Rink, Keys: one.Console.Keys(), Lines: one.Board.PenaltyLines}
-	if one.Console != nil {
-		seen.Clear = one.Console.Clear
+	seen := ConsoleSeen{Seen: p.Seen(), Rink: one.Rink, Keys: one.Console.Keys(), Lines: one.Board.PenaltyLines, Marks: []card.Mark{}}
+	if k := one.Console; k != nil {
+		seen.Clear, seen.DisplayAt = k.Clear, k.Display
+		seen.Marks = append(seen.Marks, k.Marks...)
 	}
 	if seen.Keys == nil {
 		seen.Keys = [][]string{}

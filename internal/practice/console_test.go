@@ -2,10 +2,14 @@ package practice
 
 import (
 	"encoding/json"
+	"os"
+	"slices"
 	"strings"
 	"testing"
 
 	"whistlestop/game/card"
+	"whistlestop/internal/api"
+	"whistlestop/internal/demo"
 	"whistlestop/practice/console"
 )
 
@@ -65,4 +69,54 @@ func TestACardFromNothing(t *testing.T) {
 		play.Acts = append(play.Acts, act)
 	}
 	t.Error("it does not end")
+}
+
+// TestAnAssociationsOwn: cards, divisions and scripts of the site are there with nothing to
+// choose, and what cannot be used is said and breaks nothing.
+func TestAnAssociationsOwn(t *testing.T) {
+	room := NewRoom()
+	file := demo.Card()
+	text := strings.Replace(string(file.Text), `rink = "Saltworks Arena"`, `rink = "Northmole Ice House"`, 1)
+	sent := Own{Cards: []CardText{{Name: "north.toml", Text: text}}, Divisions: []CardText{{Name: "u9.toml", Text: under9(t)}}}
+	taken := ask[OwnTaken](t, room, "POST", "/practice/own", sent)
+	if !slices.Equal(taken.Rinks, []string{"Northmole Ice House"}) || !slices.Equal(taken.Divisions, []string{"northmole-u9"}) {
+		t.Fatalf("%+v", taken)
+	}
+	cards := ask[CardTexts](t, room, "GET", "/practice/cards", nil)
+	if len(cards.Cards) != 2 || !cards.Cards[0].Own || cards.Cards[0].Text != text || cards.Cards[1].Own {
+		t.Errorf("%d cards", len(cards.Cards))
+	}
+	if own := ask[api.Divisions](t, room, "GET", "/divisions", nil).Own; !slices.Equal(own, []string{"northmole-u9"}) {
+		t.Errorf("%v", own)
+	}
+	if made := ask[ScriptTitle](t, room, "POST", "/practice/scripts/made", ScriptOrder{Seed: 3, Level: 2, Division: "northmole-u9"}); made.Division != "Under 9" {
+		t.Errorf("%+v", made)
+	}
+	for name, bad := range map[string]Own{
+		"a card":     {Cards: []CardText{{Name: "bad.toml", Text: "id ="}}},
+		"a division": {Divisions: []CardText{{Name: "bad.toml", Text: "id ="}}},
+		"a script":   {Scripts: []CardText{{Name: "bad.toml", Text: "nothing"}}},
+	} {
+		raw, err := json.Marshal(bad)
+		if err != nil {
+			t.Fatal(err)
+		}
+		status, why := room.Call("POST", "/practice/own", raw, earliest)
+		if status != 422 || !strings.Contains(string(why), "bad.toml") {
+			t.Errorf("%s: %d %s", name, status, why)
+		}
+	}
+	if again := ask[CardTexts](t, room, "GET", "/practice/cards", nil); len(again.Cards) != 2 {
+		t.Errorf("%d cards", len(again.Cards))
+	}
+}
+
+// under9 is a division of an association's own as its file.
+func under9(t *testing.T) string {
+	t.Helper()
+	text, err := os.ReadFile("../../game/rulebook/divisions/harbour-u10.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.NewReplacer("harbour-u10", "northmole-u9", "Under 10", "Under 9").Replace(string(text))
 }

@@ -20,6 +20,7 @@ var table = []api.Operation{
 	{Method: "POST", Path: "/api/practice/codes", Practice: true, Handler: api.Handler{Takes: SentCodes{}, Gives: CodesRead{}, Do: readCodes}},
 	{Method: "POST", Path: "/api/practice/today", Practice: true, Handler: api.Handler{Takes: Asking{}, Gives: Today{}, Do: today}},
 	{Method: "POST", Path: "/api/practice/everybody", Practice: true, Handler: api.Handler{Takes: Listing{}, Gives: Listed{}, Do: everybody}},
+	{Method: "POST", Path: "/api/practice/own", Practice: true, Handler: api.Handler{Takes: Own{}, Gives: OwnTaken{}, Do: takeOwn}},
 	{Method: "GET", Path: "/api/practice/cards", Practice: true, Handler: api.Handler{Gives: CardTexts{}, Do: cardTexts}},
 	{Method: "POST", Path: "/api/practice/cards/read", Practice: true, Handler: api.Handler{Takes: CardText{}, Gives: card.Form{}, Do: readCard}},
 	{Method: "POST", Path: "/api/practice/cards/check", Practice: true, Handler: api.Handler{Takes: card.Form{}, Gives: CardChecked{}, Do: checkCard}},

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
 	"whistlestop/internal/locale"
 	"whistlestop/practice/script"
@@ -20,7 +21,9 @@ type Room struct {
 	play  *play           // the practice under way, or nothing
 	now   entry.Millis    // what the practice's clock shows
 
-	played map[string]script.Script // of the program, by id: those that were asked for
+	own      owned // of the association that wrote the site
+	ownFiles Own
+	played   map[string]script.Script // of the program, by id: those that were asked for
 
 	common *api.Common
 	words  *locale.Catalogue
@@ -29,7 +32,9 @@ type Room struct {
 // NewRoom returns a room with the scripts that come with the program.
 func NewRoom() *Room {
 	r := &Room{played: map[string]script.Script{}}
-	r.common = &api.Common{Live: games{r}, Views: api.Everything{}}
+	r.common = &api.Common{Live: games{r}, Views: api.Everything{}, League: func(api.Words) ([]rulebook.Division, []api.BadCard) {
+		return r.own.divisions, nil
+	}}
 	r.words = locale.English()
 	return r
 }
@@ -52,7 +57,7 @@ func playOf(c *api.Call) *play { return roomOf(c).play }
 
 // bodyMost is the most bytes that a question may have: the ledger of a long game
 // stays below it.
-const bodyMost = 4 << 20
+const bodyMost = 16 << 20
 
 // The instants that a practice's clock can show, milliseconds of Unix time: far
 // enough from the ends of numbers that nothing overflows.

@@ -10,7 +10,6 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
-	"whistlestop/game/rulebook"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
 	"whistlestop/internal/demo"
@@ -109,7 +108,7 @@ func add(c *api.Call) (any, error) {
 	if strings.HasPrefix(strings.TrimSpace(text), "{") {
 		return r.replay(file, text)
 	}
-	s, err := maker.Parse([]byte(text), file.Name, plot.Known{Divisions: rulebook.Divisions(), Card: rinkCard()})
+	s, err := maker.Parse([]byte(text), file.Name, r.known())
 	if err != nil {
 		return nil, api.Refuse("command.bad_script", "why", message.Inside(err))
 	}
@@ -162,7 +161,7 @@ func makeScript(c *api.Call) (any, error) {
 		return nil, err
 	}
 	var ids []string
-	for _, d := range rulebook.Divisions() {
+	for _, d := range r.divisions() {
 		ids = append(ids, d.ID)
 		if d.ID != o.Division {
 			continue

@@ -69,11 +69,11 @@ var mayImport = map[string][]string{
 	"internal/api":      append([]string{"internal/bench", "internal/changes"}, pure...),
 	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
-	"internal/pocket": append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/demo", "internal/folder/office", "internal/locale", "internal/mirror", "internal/paper/csv", "internal/paper/pdf", "internal/proposal", "internal/restart", "internal/seats"}, pure...),
+	"internal/pocket": append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/demo", "internal/folder/office", "internal/locale", "internal/mirror", "internal/outbox", "internal/paper/csv", "internal/paper/pdf", "internal/proposal", "internal/restart", "internal/seats"}, pure...),
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
 	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
-	"internal/api/crew":   append([]string{"internal/api", "internal/wording"}, pure...),
+	"internal/api/crew":   append([]string{"internal/api", "internal/mail", "internal/wording"}, pure...),
 	"internal/api/season": append([]string{"internal/api", "internal/bench", "internal/wording"}, pure...),
 
 	"internal/folder":          {"game/message", "internal/folder/durable"},
@@ -85,7 +85,7 @@ var mayImport = map[string][]string{
 
 	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/proof/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
 
-	"internal/proof/hubsim": {"game/entry", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/site", "internal/hub/sqlite", "internal/locale", "internal/outbox", "internal/proof/faults"},
+	"internal/proof/hubsim": {"game/entry", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/site", "internal/hub/sqlite", "internal/locale", "internal/outbox", "internal/outbox/overhttp", "internal/proof/faults"},
 
 	// It knows the program only as a handler that can be started: cmd starts it.
 	"internal/proof/evening": append([]string{"internal/folder/durable", "internal/proof/crashdisk", "internal/restart", "internal/proof/faults"}, pure...),
@@ -115,13 +115,13 @@ var mayImport = map[string][]string{
 	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
 
 	"internal/wording":          pure,
-	"internal/intake":           {"game/dates", "game/message", "internal/paper/xlsx", "season/calendar", "season/league", "season/schedule"},
+	"internal/intake":           {"game/dates", "game/entry", "game/message", "game/rulebook", "game/rules", "internal/paper/csv", "internal/paper/tables", "internal/paper/xlsx", "record/audit", "record/report", "record/rows", "record/typed", "season/calendar", "season/league", "season/schedule"},
 	"internal/paper/tables":     {},
 	"internal/lan":              {},
 	"internal/restart":          {"game/entry"},
 	"internal/seats":            pure,
 	"internal/folder/divisions": append([]string{"internal/folder"}, pure...),
-	"internal/folder/cards":     append([]string{"internal/folder"}, pure...),
+	"internal/folder/cards":     append([]string{"internal/folder", "internal/folder/durable"}, pure...),
 	"internal/proof/boxmodel":   {"game/entry", "game/rulebook"},
 	"internal/proof/seeds":      {},
 	"internal/proof/openplay":   {"game/entry", "game/rulebook", "game/rules", "record/audit"},
@@ -132,21 +132,36 @@ var mayImport = map[string][]string{
 	"internal/web/limits":       {},
 	"internal/web/files":        {},
 	"internal/web/sse":          {},
+	"internal/web/carry":        {"internal/api", "internal/locale"},
 
-	"internal/hub/ledgers": {"game/entry", "game/message"},
-	"internal/hub/office":  {"game/entry", "internal/hub/ledgers"},
-	"internal/hub/people":  {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
-	"internal/hub/sqlite":  {"internal/hub/ledgers", "internal/hub/tables", "internal/store/sqlite"},
-	"internal/hub/tables":  {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
+	"internal/mail":          {},
+	"internal/mail/mailtest": {},
+	"internal/mail/submit":   {"game/datafile", "game/message", "internal/mail"},
+
+	"internal/hub/ledgers":  {"game/entry", "game/message"},
+	"internal/hub/office":   {"game/entry", "internal/hub/ledgers"},
+	"internal/hub/crews":    {"game/entry", "internal/api", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/web/carry"},
+	"internal/hub/people":   {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
+	"internal/hub/passkeys": {"game/entry", "internal/hub/people"},
+	"internal/hub/sqlite":   {"internal/hub/ledgers", "internal/hub/tables", "internal/store/sqlite"},
+	"internal/hub/tables":   {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
 
 	"internal/hub/people/peopletest": {"game/entry", "internal/hub/ledgers", "internal/hub/office", "internal/hub/people"},
 
-	"internal/hub/hubtest": {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
-	"internal/hub/live":    {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
-	"internal/hub/site":    {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
-	"internal/outbox":      {"game/entry", "game/message", "game/rules"},
+	"internal/hub/hubtest":          {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
+	"internal/hub/live":             {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
+	"internal/hub/site":             {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/passkeys", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
+	"internal/outbox":               {"game/entry", "game/message", "game/rules"},
+	"internal/outbox/overhttp":      {"internal/outbox"},
+	"internal/hub/postgres":         {"game/entry", "internal/hub/bus", "internal/hub/ledgers", "internal/hub/tables", "internal/store"},
+	"internal/hub/postgres/private": {},
+	"internal/hub/bus":              {},
+	"internal/hub/metrics":          {},
+	"internal/hub/bus/bustest":      {"internal/hub/bus"},
+	"internal/hub/jetstream":        {"internal/hub/bus"},
+	"internal/hub/busnode":          {"internal/folder/durable", "internal/hub/jetstream"},
 
-	"internal/web":          append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
+	"internal/web":          append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/carry", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
 	"internal/demo":         pure,
 	"internal/demo/harbour": pure,
 	"internal/tidy":         {},
@@ -154,14 +169,20 @@ var mayImport = map[string][]string{
 	"ui":              {},
 	"api":             {},
 	"cmd/engine":      {"internal/practice", "game/entry"},
-	"cmd/pocket":      {"internal/pocket", "internal/store/browser"},
+	"cmd/pocket":      {"game/entry", "internal/outbox", "internal/pocket", "internal/store/browser"},
 	"cmd/whistlestop": {"*"},
 }
 
 // testsMayImport is what tests may use beyond that.
 var testsMayImport = map[string][]string{
 	"internal/hub/people":         {"internal/hub/sqlite"},
+	"internal/hub/passkeys":       {"internal/hub/ledgers", "internal/hub/office", "internal/hub/sqlite"},
 	"internal/hub/sqlite":         {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/store", "internal/proof/faults"},
+	"internal/hub/postgres":       {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/hub/postgres/private"},
+	"internal/hub/bus":            {"internal/hub/bus/bustest"},
+	"internal/hub/jetstream":      {"internal/hub/bus/bustest", "internal/hub/busnode"},
+	"internal/mail/submit":        {"internal/mail/mailtest"},
+	"internal/hub/crews":          {"crew/duties", "game/dates", "internal/api/crew", "internal/api/season", "internal/demo/harbour", "internal/locale", "record/tables"},
 	"internal/hub/site":           {"internal/demo", "internal/hub/sqlite", "internal/lan"},
 	"record/typed":                {"internal/proof/whole"},
 	"season/standings":            {"internal/locale", "internal/proof/openplay"},
@@ -186,6 +207,7 @@ var testsMayImport = map[string][]string{
 	"internal/store/browser":      {"internal/store/storetest"},
 	"internal/pocket":             {"internal/store/memory", "internal/locale/pseudo"},
 	"internal/proposal":           {"internal/demo", "internal/store/memory"},
+	"internal/intake":             {"internal/locale"},
 	"internal/store/memory":       {"internal/store/storetest"},
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},

@@ -3,23 +3,12 @@ package web
 import (
 	"context"
 	"errors"
-	"io"
-	"mime"
 	"net/http"
-	"strconv"
 	"time"
 
 	"whistlestop/internal/api"
+	"whistlestop/internal/web/carry"
 )
-
-// bodyMost is the most bytes that a request may have as a rule: two full rosters
-// with long names stay far below it.
-const bodyMost = 256 << 10
-
-// pagePolicy is the policy of a report's page: it brings its own styles, and
-// nothing of it may be carried out.
-const pagePolicy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; " +
-	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // answer answers requests of an operation. Own is what answers them where the
 // table leaves that to the shell.
@@ -71,7 +60,7 @@ func (s *Server) call(w http.ResponseWriter, r *http.Request, o *api.Operation) 
 		Context: r.Context(), Caller: from(r).Caller, Common: s.common, Words: s.words(r), Now: s.Bench.Now(), Part: r.PathValue,
 		Query: func(name string) string { return r.URL.Query().Get(name) },
 		Body: func() ([]byte, error) {
-			raw, err := body(w, r, o)
+			raw, err := carry.Body(w, r, o)
 			if o.Waits > 0 {
 				s.wait(w, o.Waits)
 			}
@@ -80,63 +69,18 @@ func (s *Server) call(w http.ResponseWriter, r *http.Request, o *api.Operation) 
 	}
 }
 
-// wait lets the answer to a request take its time. The server's limits are for
-// requests that end sooner. Where they cannot be lifted the question ends with
-// them, and is asked again.
+// wait lets the answer to a request take its time.
 func (s *Server) wait(w http.ResponseWriter, long time.Duration) {
-	control := http.NewResponseController(w)
-	for _, err := range []error{
-		control.SetReadDeadline(time.Time{}), control.SetWriteDeadline(time.Now().Add(long + writeWithin)),
-	} {
-		if err != nil {
-			s.Logger.Debug("a long question keeps the usual limits", "error", err)
-		}
+	if err := carry.Wait(w, long, writeWithin); err != nil {
+		s.Logger.Debug("a long question keeps the usual limits", "error", err)
 	}
 }
 
-// body reads the body of a request, if it is of the operation's media type and
-// not larger than it may be.
-func body(w http.ResponseWriter, r *http.Request, o *api.Operation) ([]byte, error) {
-	media, wrong := o.TakesMedia, o.WrongMedia
-	if media == "" {
-		media, wrong = "application/json", "web.not_json"
-	}
-	if wrong != "" { // a file is taken however it is called
-		if has, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || has != media {
-			return nil, api.NewNo(api.StatusWrongMedia, api.Unreadable, wrong)
-		}
-	}
-	most := o.Most
-	if most == 0 {
-		most = bodyMost
-	}
-	raw, err := io.ReadAll(http.MaxBytesReader(w, r.Body, int64(most)))
-	var large *http.MaxBytesError
-	switch {
-	case err == nil:
-		return raw, nil
-	case !errors.As(err, &large):
-		return nil, api.Unread("web.unreadable", "why", api.Plain(err))
-	case o.TooLarge != "":
-		return nil, api.NewNo(api.StatusTooLarge, api.TooLarge, o.TooLarge, "most", strconv.Itoa(most>>20))
-	default:
-		return nil, api.NewNo(api.StatusTooLarge, api.TooLarge, "web.too_large", "most", strconv.Itoa(most>>10))
-	}
-}
-
-// send sends an answer of the API.
+// send sends an answer of the API. Whoever asked may be gone by then.
 func (s *Server) send(w http.ResponseWriter, r *http.Request, status int, f api.File) {
-	h := w.Header()
-	if f.Page {
-		h.Set("Content-Security-Policy", pagePolicy)
+	if err := carry.Send(w, status, f); err != nil {
+		s.Logger.Debug("an answer was not taken", "path", loggedPath(r), "error", err)
 	}
-	h.Set("Content-Type", f.Media)
-	if f.Name != "" {
-		h.Set("Content-Disposition", mime.FormatMediaType("inline", map[string]string{"filename": f.Name}))
-	}
-	h.Set("Cache-Control", "no-store")
-	w.WriteHeader(status)
-	s.write(w, r, f.Raw)
 }
 
 // shared answers with the page for parents, and says in a page why not.

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"image"
+	"image/jpeg"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -105,6 +107,38 @@ func TestCardsAreKeptListedAndSent(t *testing.T) {
 	}
 }
 
+// A card's photo comes in the card's file, is drawn anew, and is asked for apart.
+func TestAPhotoOfTheConsole(t *testing.T) {
+	var photo bytes.Buffer
+	if err := jpeg.Encode(&photo, image.NewGray(image.Rect(0, 0, 64, 48)), nil); err != nil {
+		t.Fatal(err)
+	}
+	place := append([]byte("\xff\xe1\x00\x14Exif\x00\x00"), "12 Pier Lane"...)
+	raw := append(append(append([]byte{}, photo.Bytes()[:2]...), place...), photo.Bytes()[2:]...)
+	s := withCards(t, &shelf{})
+	if kept := do(s, upload(string(card.Join([]byte(cardText), raw)))); kept.Code != http.StatusCreated || !strings.Contains(kept.Body.String(), `"picture":true`) {
+		t.Fatalf("%d %s", kept.Code, kept.Body)
+	}
+	got := do(s, get("/api/cards/north.jpg"))
+	if got.Header().Get("Content-Type") != "image/jpeg" || bytes.Contains(got.Body.Bytes(), []byte("Pier Lane")) || card.CheckPicture(got.Body.Bytes()) != nil {
+		t.Errorf("%d %s", got.Code, got.Header())
+	}
+	if list := do(s, get("/api/cards")).Body.String(); !strings.Contains(list, `"picture":true`) || strings.Contains(list, "#picture") {
+		t.Errorf("%s", list)
+	}
+	if file := do(s, get("/api/cards/north.toml")).Body.Bytes(); !bytes.Equal(file, card.Join([]byte(cardText), got.Body.Bytes())) {
+		t.Errorf("%.200s", file)
+	}
+	half := card.Join([]byte(cardText), raw[:len(raw)/2])
+	if bad := do(s, upload(string(half))); bad.Code != 422 || !strings.Contains(detail(t, bad), "no picture") {
+		t.Errorf("%d %s", bad.Code, bad.Body)
+	}
+	bare := withCards(t, &shelf{files: []card.File{card.NewFile("north.toml", []byte(cardText))}})
+	if none := do(bare, get("/api/cards/north.jpg")); none.Code != 404 {
+		t.Errorf("%d", none.Code)
+	}
+}
+
 func TestCardsThatDoNotGo(t *testing.T) {
 	long := card.NewFile("long.toml", []byte(strings.Replace(cardText, "north", "long", 1)))
 	sound, broken := &shelf{files: []card.File{long}}, &shelf{err: errors.New("no disk")}
@@ -116,7 +150,7 @@ func TestCardsThatDoNotGo(t *testing.T) {
 	}{
 		"a fault in the file":    {sound, upload(strings.Replace(cardText, "score}", "skore}", 1)), 422, "card, line 5: there is no {skore}"},
 		"JSON":                   {sound, post("/api/cards", "{}"), 415, "text/plain"},
-		"too large":              {sound, upload(strings.Repeat("#", 300<<10)), 413, "256 kB"},
+		"too large":              {sound, upload(strings.Repeat("#", card.FileMost+1)), 413, "too large for a rink card"},
 		"from another machine":   {sound, with(upload(cardText), "from", "192.168.7.9:1000"), 403, "Only the computer"},
 		"no such card":           {sound, get("/api/cards/south.toml"), 404, "south"},
 		"no such form":           {sound, get("/api/cards/long.docx"), 404, "long"},

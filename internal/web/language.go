@@ -5,6 +5,7 @@ import (
 
 	"whistlestop/internal/api"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/web/carry"
 )
 
 // Speaks are languages as the API asks for them.
@@ -15,12 +16,5 @@ func Speaks(spoken *locale.Spoken) api.Languages {
 	}
 }
 
-// words are the texts of the language that a request wants: what its address says,
-// because a link to a file brings no header of ours, then what its header accepts.
-func (s *Server) words(r *http.Request) api.Words {
-	wanted := locale.Accepted(r.Header.Get("Accept-Language"))
-	if said := r.URL.Query().Get("language"); said != "" {
-		wanted = append([]string{said}, wanted...)
-	}
-	return s.Languages(wanted...)
-}
+// words are the texts of the language that a request wants.
+func (s *Server) words(r *http.Request) api.Words { return carry.Words(r, s.Languages) }

@@ -10,14 +10,6 @@ import (
 	"whistlestop/internal/web/files"
 )
 
-// practicePolicy is the policy of the practice site, which runs the program's own
-// engine in the browser. Beyond what the other pages may, it compiles WebAssembly
-// ('wasm-unsafe-eval', which lets no text be run as a script), and keeps itself
-// there: the engine's thread and the service worker are scripts of the site.
-var practicePolicy = strings.NewReplacer(
-	"script-src 'self';", "script-src 'self' 'wasm-unsafe-eval'; worker-src 'self';",
-).Replace(files.Policy)
-
 const (
 	// engineWithin is how long the engine may take to a device: two megabytes,
 	// over a hall's wireless network.
@@ -64,7 +56,7 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 			s.Logger.Debug("no further time for the engine", "error", err)
 		}
 	}
-	w.Header().Set("Content-Security-Policy", practicePolicy)
+	w.Header().Set("Content-Security-Policy", files.PracticePolicy)
 	w.Header().Set("Cache-Control", "no-cache")
 	s.sendPage(w, r, f)
 }

@@ -42,8 +42,22 @@ func right(p *console.Play, at entry.Millis) {
 	case s.Back:
 		p.Act(console.Act{Do: console.Again, AtMS: at})
 	default:
+		if s.Pressed == 0 && !slices.ContainsFunc(s.Steps, func(one card.Step) bool { return !one.Ticked }) {
+			p.Act(rest(s, at))
+			return
+		}
 		p.Act(console.Act{Do: console.Done, AtMS: at})
 	}
+}
+
+// rest is what is left when every step is done: a duty, or that the bench is ready.
+func rest(s console.Seen, at entry.Millis) console.Act {
+	for _, d := range s.Duties {
+		if !d.Done && d.ID != "other" {
+			return console.Act{Do: console.DidDuty, Key: d.ID, AtMS: at}
+		}
+	}
+	return console.Act{Do: console.Ready, AtMS: at}
 }
 
 func TestAPerfectPresserIsPerfect(t *testing.T) {
@@ -149,18 +163,20 @@ func TestOneWrongPressIsSeen(t *testing.T) {
 func TestStepsBringTheBoard(t *testing.T) {
 	for seed := range uint32(500) {
 		c := rapid.Custom(drawCard).Example(int(seed))
-		d, err := console.Make(console.IDs[seed%5], c, division(t), seed)
+		d, err := console.Make(console.IDs[int(seed)%len(console.IDs)], c, division(t), seed)
 		if err != nil {
 			t.Fatal(err)
 		}
 		follow(t, d)
 	}
 	for seed := range uint32(20) {
-		d, err := console.Make(console.WholeEvening, demo.Card().Card, division(t), seed)
-		if err != nil {
-			t.Fatal(err)
+		for _, id := range []string{console.WholeEvening, console.WholeGame} {
+			d, err := console.Make(id, demo.Card().Card, division(t), seed)
+			if err != nil {
+				t.Fatal(err)
+			}
+			follow(t, d)
 		}
-		follow(t, d)
 	}
 }
 
@@ -276,6 +292,8 @@ func TestTenWrongRobots(t *testing.T) {
 		"begins the period's work first":  {console.PowerPlay, 0, key("peg"), console.Other},
 		"says it is done, and it is not":  {console.PostPenalty, 0, console.Act{Do: console.Done}, console.TooSoon},
 		"rings the chain for the referee": {console.SwitchOn, 0, key("brass chain"), console.NotTaken},
+		"calls the bench ready too soon":  {console.FiveThings, 10, console.Act{Do: console.Ready}, console.NotYet},
+		"lets the wrong player out":       {console.FiveThings, 9, console.Act{Do: console.DidDuty, Key: "other"}, console.NoDuty},
 	} {
 		d, err := console.Make(robot.drill, demo.Card().Card, division(t), 1)
 		if err != nil {

@@ -25,19 +25,33 @@ type Moment struct {
 	Start Board       // what the board shows before
 	Steps []card.Step // as the card has them
 	Want  Board       // what the board is to show after
+	// Duties are what the bench does besides before the puck drops; with them the moment
+	// is over when somebody says that the bench is ready.
+	Duties []Duty
+}
+
+// Duty is something that the bench does at a whistle and that no key of the console does.
+type Duty struct {
+	ID    string    `json:"id"`
+	Say   rules.Say `json:"say"`
+	Done  bool      `json:"done"`
+	Right bool      `json:"-"` // it is to be done; the others are what people do by mistake
 }
 
 // The drills that are made of a card.
 const (
 	SwitchOn     = "switch_on"
+	SetClock     = "set_clock"
 	PostPenalty  = "post_penalty"
 	PowerPlay    = "power_play"
 	OverTheBreak = "over_the_break"
+	FiveThings   = "five_things"
 	WholeEvening = "whole_evening"
+	WholeGame    = "whole_game"
 )
 
 // IDs lists the drills in the order in which they are learnt.
-var IDs = []string{SwitchOn, PostPenalty, PowerPlay, OverTheBreak, WholeEvening}
+var IDs = []string{SwitchOn, SetClock, PostPenalty, PowerPlay, OverTheBreak, FiveThings, WholeEvening, WholeGame}
 
 // Make makes a drill from a card: which numbers and sides it has comes from the
 // seed. A drill for which the card has nothing to do has no moments.
@@ -62,8 +76,14 @@ func Make(id string, c card.Card, d rulebook.Division, seed uint32) (Drill, erro
 		b.period(1)
 		side := b.penalty(entry.Clock(4, 20))
 		b.goal(side.Other(), entry.Clock(4, 47))
+	case SetClock:
+		b.setClock()
+	case FiveThings:
+		b.fiveThings()
 	case OverTheBreak:
 		b.overTheBreak()
+	case WholeGame:
+		b.wholeGame()
 	case WholeEvening:
 		b.switchOn()
 		b.stage(entry.Period, 1, d.Periods[0])
@@ -121,7 +141,10 @@ func (b *builder) moment(key string, pairs []string, bodies ...entry.Body) {
 		return
 	}
 	steps := card.Todo(before, after, b.card, b.wall)
-	start.On = before.Stage.Kind != entry.Setup
+	if start.On = before.Stage.Kind != entry.Setup; start.On {
+		// A console that is on is not switched on again.
+		steps = slices.DeleteFunc(steps, func(s card.Step) bool { return s.When == card.BeforeGame })
+	}
 	start.holdAll(b.held)
 	if slices.ContainsFunc(steps, func(s card.Step) bool { return s.When == card.HoldPenalties && s.Keys != nil }) {
 		b.held = true
@@ -131,6 +154,7 @@ func (b *builder) moment(key string, pairs []string, bodies ...entry.Body) {
 	}
 	want := BoardOf(card.Should(after, b.card, b.wall))
 	want.holdAll(b.held)
+	want.On = !slices.ContainsFunc(steps, func(s card.Step) bool { return s.When == card.AfterGame && s.Keys != nil })
 	if len(steps) > 0 {
 		b.drill.Moments = append(b.drill.Moments, Moment{Say: rules.Say{Key: key, Args: rules.Pairs(pairs...)}, Start: start, Steps: steps, Want: want})
 	}
@@ -186,14 +210,22 @@ func (b *builder) jersey() entry.Jersey {
 func (b *builder) penalty(at entry.Millis) entry.Side {
 	side, player := b.side(), b.jersey()
 	b.play(at)
+	b.called(side, player)
+	return side
+}
+
+func (b *builder) called(side entry.Side, player entry.Jersey) {
 	b.moment("console.say.penalty."+string(side), []string{"number", string(player)},
 		entry.Penalty{Side: side, Player: player, Call: "tripping", Parts: []entry.Part{entry.Minor}})
-	return side
 }
 
 func (b *builder) goal(side entry.Side, at entry.Millis) {
 	player := b.jersey()
 	b.play(at)
+	b.scored(side, player)
+}
+
+func (b *builder) scored(side entry.Side, player entry.Jersey) {
 	b.moment("console.say.goal."+string(side), []string{"number", string(player)},
 		entry.Goal{Side: side, Scorer: player})
 }
@@ -206,6 +238,87 @@ func (b *builder) overTheBreak() {
 	}
 	b.penalty(length - entry.Clock(0, 40))
 	b.play(length)
-	b.stage(entry.Intermission, 1, b.division.Intermissions[0])
+	b.intermission(1)
 	b.stage(entry.Period, 2, b.division.Periods[0])
+}
+
+// intermission is one that runs to its end.
+func (b *builder) intermission(number int) {
+	length := b.division.Intermissions[min(number, len(b.division.Intermissions))-1]
+	b.stage(entry.Intermission, number, length)
+	b.post(entry.ClockStarted{})
+	b.wall += length
+	b.post(entry.ClockStopped{Elapsed: length})
+}
+
+// setClock is a warm-up that begins at another time, and a clock that is put back in play
+// with a penalty on the board.
+func (b *builder) setClock() {
+	b.at = entry.At{}
+	b.post(entry.StageBegun{Stage: entry.Stage{Kind: entry.WarmUp}, Length: b.division.WarmUp})
+	left := min(entry.Clock(3, 0), b.division.WarmUp)
+	b.moment("console.say.warm_up_left", []string{"time", left.Left()}, entry.ClockSet{Elapsed: b.division.WarmUp - left})
+	b.period(1)
+	b.penalty(entry.Clock(2, 30))
+	b.play(entry.Clock(3, 4))
+	back := entry.Millis(4+b.dice.Below(9)) * 1000
+	b.at.Elapsed -= back
+	time := (b.division.Periods[0] - b.at.Elapsed).Left()
+	b.moment("console.say.put_back", []string{"seconds", strconv.Itoa(int(back / 1000)), "time", time}, entry.ClockSet{Elapsed: b.at.Elapsed})
+}
+
+// fiveThings is a goal on a power play with all that the bench does before the next
+// face-off: the score and the penalty on the board, the book, the gate, what is said.
+func (b *builder) fiveThings() {
+	b.period(1)
+	side := b.side()
+	first, second := b.jersey(), b.jersey()
+	b.play(entry.Clock(4, 20))
+	b.called(side, first)
+	b.play(entry.Clock(4, 47))
+	scorer := b.jersey()
+	b.scored(side.Other(), scorer)
+	if n := len(b.drill.Moments); n > 0 && b.err == nil {
+		word := string(side)
+		b.drill.Moments[n-1].Duties = []Duty{
+			{ID: "book", Say: rules.Say{Key: "console.duty.book", Args: rules.Pairs("number", string(scorer))}, Right: true},
+			{ID: "out", Say: rules.Say{Key: "console.duty.out." + word, Args: rules.Pairs("number", string(first))}, Right: true},
+			{ID: "other", Say: rules.Say{Key: "console.duty.out." + string(side.Other()), Args: rules.Pairs("number", string(second))}},
+			{ID: "announce", Say: rules.Say{Key: "console.duty.announce"}, Right: true},
+		}
+	}
+}
+
+// wholeGame is a game from the switch to the cover: whistles of every period as the dice
+// have them, intermissions, and the end.
+func (b *builder) wholeGame() {
+	b.switchOn()
+	for n, length := range b.division.Periods {
+		b.stage(entry.Period, n+1, length)
+		for whistle := range 2 + b.dice.Below(2) {
+			at := length * entry.Millis(whistle+1) / 5
+			at -= at % 1000
+			if b.dice.Below(5) < 3 {
+				side := b.penalty(at)
+				if b.dice.Below(2) == 0 {
+					b.goal(side.Other(), at+entry.Millis(20+b.dice.Below(40))*1000)
+				}
+			} else {
+				b.goal(b.side(), at)
+			}
+		}
+		b.horn(n+1, length)
+		if n+1 < len(b.division.Periods) {
+			b.intermission(n + 1)
+		}
+	}
+	b.moment("console.say.over", nil, entry.StageBegun{Stage: entry.Stage{Kind: entry.Over}})
+}
+
+// horn plays a period out.
+func (b *builder) horn(number int, length entry.Millis) {
+	b.post(entry.ClockStarted{Elapsed: b.at.Elapsed})
+	b.wall += length - b.at.Elapsed
+	b.at.Elapsed = length
+	b.moment("console.say.horn", []string{"period", strconv.Itoa(number)}, entry.ClockStopped{Elapsed: length})
 }

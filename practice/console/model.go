@@ -247,7 +247,7 @@ func (m *Model) choose() int {
 		if first < 0 {
 			first = i
 		}
-		if a.of.when == card.AfterIntermission && m.before.held() || a.of.when == card.HoldPenalties && m.before.runs() {
+		if a.of.when == card.AfterIntermission && !m.before.runs() || a.of.when == card.HoldPenalties && m.before.runs() {
 			return i
 		}
 	}
@@ -258,8 +258,10 @@ func (b Board) any(is func(Line) bool) bool {
 	return slices.ContainsFunc(b.Sides[0], is) || slices.ContainsFunc(b.Sides[1], is)
 }
 
-func (b Board) held() bool { return b.any(func(l Line) bool { return l.Held }) }
-func (b Board) runs() bool { return !b.held() && b.any(func(l Line) bool { return !l.Held }) }
+// runs reports whether the board has penalties that are not held.
+func (b Board) runs() bool {
+	return b.any(func(l Line) bool { return !l.Held }) && !b.any(func(l Line) bool { return l.Held })
+}
 
 // display is what the display reads: what the card says, or what was typed.
 func display(list []attempt) string {

@@ -8,7 +8,7 @@ import (
 	"whistlestop/game/rules"
 )
 
-// Act is what somebody did at the console: a key, or one of two taps beside it.
+// Act is what somebody did at the console: a key, or a tap beside it.
 type Act struct {
 	Key  string       `json:"key,omitempty"`
 	Do   Do           `json:"do,omitempty"` // "": the key
@@ -20,8 +20,10 @@ type Do string
 
 // The taps.
 const (
-	Done  Do = "done"  // a step that has no keys was done
-	Again Do = "again" // the step is begun again
+	Done    Do = "done"  // a step that has no keys was done
+	Again   Do = "again" // the step is begun again
+	DidDuty Do = "duty"  // the duty that Key names is done
+	Ready   Do = "ready" // the bench is ready for the puck
 )
 
 // SlipKind says what was wrong with a press.
@@ -33,6 +35,8 @@ const (
 	Other    SlipKind = "other"     // it took it, for something else
 	NoKeys   SlipKind = "no_keys"   // the step has no keys
 	TooSoon  SlipKind = "too_soon"  // the step was called done, and keys are left
+	NotYet   SlipKind = "not_yet"   // the bench was called ready, and something is left to do
+	NoDuty   SlipKind = "no_duty"   // nothing asks for that now
 )
 
 // Slip is a press that was not the one that the card has next.
@@ -54,6 +58,8 @@ type Seen struct {
 	Back    bool        `json:"back"`    // the step has to be begun again first
 	Display string      `json:"display"`
 	Board   Board       `json:"board"`
+	Was     *Board      `json:"was,omitempty"`  // what the board showed before play went on to this moment; nobody did anything yet
+	Duties  []Duty      `json:"duties"`         // what is done besides the keys; then the bench says that it is ready
 	Told    *Slip       `json:"told,omitempty"` // what was wrong with the newest press
 	Over    bool        `json:"over"`
 	Grade   Grade       `json:"grade"`
@@ -76,6 +82,8 @@ type Play struct {
 	step   int
 	keys   int
 	off    bool
+	acted  bool // something was done in this moment
+	duties []Duty
 	right  int
 	since  entry.Millis
 	told   *Slip
@@ -91,11 +99,12 @@ func Begin(d Drill) *Play {
 
 // begin puts the board to where the moment finds it.
 func (p *Play) begin() {
-	p.step, p.keys, p.off = 0, 0, false
+	p.step, p.keys, p.off, p.acted = 0, 0, false, false
 	if p.over() {
 		return
 	}
 	m := p.drill.Moments[p.moment]
+	p.duties = slices.Clone(m.Duties)
 	p.model = New(p.drill.Card, m.Start)
 	for _, when := range []card.When{card.BeforeGame, card.ChangePeriod, card.Intermission, card.AfterIntermission} {
 		p.model.Sets(when, m.Want.Clock)
@@ -105,7 +114,16 @@ func (p *Play) begin() {
 
 func (p *Play) over() bool { return p.moment >= len(p.drill.Moments) }
 
-func (p *Play) next() card.Step { return p.drill.Moments[p.moment].Steps[p.step] }
+// next is the step that is to be done; none when all of the card's are.
+func (p *Play) next() card.Step {
+	if steps := p.drill.Moments[p.moment].Steps; p.step < len(steps) {
+		return steps[p.step]
+	}
+	return card.Step{}
+}
+
+// pressed reports whether all steps of the moment are done.
+func (p *Play) pressed() bool { return p.step >= len(p.drill.Moments[p.moment].Steps) }
 
 func (p *Play) wanted() string {
 	if step := p.next(); p.keys < len(step.Keys) {
@@ -120,20 +138,27 @@ func (p *Play) Act(a Act) {
 	if p.over() {
 		return
 	}
+	p.acted = true
 	switch {
+	case a.Do == DidDuty:
+		p.duty(a.Key)
+	case a.Do == Ready:
+		p.ready(a.AtMS)
 	case a.Do == Again:
 		p.again()
 	case p.off && p.clears(a):
 		p.again()
+	case a.Do == Done && p.pressed():
+		// nothing is left that could be done
 	case a.Do == Done && len(p.next().Keys) > 0:
 		p.slip(TooSoon, "")
 	case a.Do == Done:
 		p.stepDone(a.AtMS)
 	case p.off:
 		p.slip(Other, a.Key)
-	case len(p.next().Keys) == 0:
+	case !p.pressed() && len(p.next().Keys) == 0:
 		p.slip(NoKeys, a.Key)
-	case a.Key == p.wanted():
+	case !p.pressed() && a.Key == p.wanted():
 		p.model.Press(a.Key)
 		if shows := p.next().Keys[p.keys].Shows; shows != "" {
 			p.model.Display = shows
@@ -173,7 +198,7 @@ func (p *Play) again() {
 		p.grade.Again++
 	}
 	task := p.next().Task
-	for p.step > 0 && p.drill.Moments[p.moment].Steps[p.step-1].Task == task {
+	for !p.pressed() && p.step > 0 && p.drill.Moments[p.moment].Steps[p.step-1].Task == task {
 		p.step--
 	}
 	p.model, p.keys, p.off = p.start.copy(), 0, false
@@ -195,6 +220,39 @@ func (p *Play) stepDone(at entry.Millis) {
 		}
 		return
 	}
+	p.start = p.model.copy()
+	if len(p.duties) == 0 {
+		p.goOn(at)
+	}
+}
+
+// duty follows a duty that somebody did.
+func (p *Play) duty(id string) {
+	i := slices.IndexFunc(p.duties, func(d Duty) bool { return d.ID == id })
+	switch {
+	case i < 0 || p.duties[i].Done:
+	case !p.duties[i].Right:
+		p.slip(NoDuty, id)
+	default:
+		p.duties[i].Done = true
+		p.right++
+	}
+}
+
+// ready goes on if nothing is left to do.
+func (p *Play) ready(at entry.Millis) {
+	switch {
+	case len(p.duties) == 0:
+	case p.off || !p.pressed() || slices.ContainsFunc(p.duties, func(d Duty) bool { return d.Right && !d.Done }):
+		p.slip(NotYet, "")
+	default:
+		p.right++
+		p.goOn(at)
+	}
+}
+
+// goOn goes on to the next moment.
+func (p *Play) goOn(at entry.Millis) {
 	p.grade.Took = append(p.grade.Took, max(0, at-p.since))
 	p.since = at
 	p.moment++
@@ -209,7 +267,7 @@ func (m Moment) taught() bool {
 
 // Seen is how far the drill has come.
 func (p *Play) Seen() Seen {
-	s := Seen{Moment: p.moment, Of: len(p.drill.Moments), Told: p.told, Over: p.over(), Grade: p.Grade(), Steps: []card.Step{}}
+	s := Seen{Moment: p.moment, Of: len(p.drill.Moments), Told: p.told, Over: p.over(), Grade: p.Grade(), Steps: []card.Step{}, Duties: []Duty{}}
 	if p.over() {
 		if s.Of > 0 {
 			s.Board = p.drill.Moments[s.Of-1].Want
@@ -218,6 +276,10 @@ func (p *Play) Seen() Seen {
 	}
 	m := p.drill.Moments[p.moment]
 	s.Say, s.Display, s.Board, s.Back, s.Pressed = m.Say, p.model.Display, p.model.Board, p.off, p.keys
+	s.Duties = append(s.Duties, p.duties...)
+	if p.moment > 0 && !p.acted {
+		s.Was = &p.drill.Moments[p.moment-1].Want
+	}
 	for i, step := range m.Steps {
 		step.Ticked = i < p.step
 		s.Steps = append(s.Steps, step)

@@ -73,6 +73,8 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[card.Form]():         "RinkCardForm",
 	reflect.TypeFor[card.Seen]():         "RinkCardSeen",
 	reflect.TypeFor[card.SeenStep]():     "RinkCardSeenStep",
+	reflect.TypeFor[card.Mark]():         "KeyMark",
+	reflect.TypeFor[console.Duty]():      "ConsoleDuty",
 	reflect.TypeFor[console.Seen]():      "ConsoleState",
 	reflect.TypeFor[console.Grade]():     "ConsoleGrade",
 	reflect.TypeFor[console.Slip]():      "ConsoleSlip",

@@ -68,6 +68,9 @@ async function finishSite() {
   const stick = JSON.stringify({ worker, engine: engine.toString('base64') })
   await writeFile(join(target, 'engine.js'), `globalThis.whistlestopStick = ${stick}\n`)
 
+  // What an association puts into its site: nothing yet. The command that writes the site puts it here.
+  await writeFile(join(target, 'own.js'), 'globalThis.whistlestopOwn = null\n')
+
   const kept = {}
   const asked = {} // kept once somebody asked for them
   for (const name of (await names()).filter((one) => !notKept.includes(one))) {
@@ -88,7 +91,7 @@ async function finishSite() {
 function page(html, tags) {
   const changes = [
     [/<html lang="en">/, tags.length > 0 ? `<html lang="en" data-languages="${tags.join(' ')}">` : '<html lang="en">'],
-    [/<script type="module" crossorigin src="([^"]+)"><\/script>/, '<script defer src="$1"></script>'],
+    [/<script type="module" crossorigin src="([^"]+)"><\/script>/, '<script defer src="./own.js"></script>\n    <script defer src="$1"></script>'],
     [/<link rel="stylesheet" crossorigin href=/, '<link rel="stylesheet" href='],
     [/(?=<link rel="icon")/, '<link rel="apple-touch-icon" href="./icon.png" />\n    '],
     [/<title>/, `<meta http-equiv="Content-Security-Policy" content="${policy}" />\n    <title>`],

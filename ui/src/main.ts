@@ -3,6 +3,7 @@ import { mount } from 'svelte'
 import { followScheme } from './base/look/scheme'
 import { feelPresses } from './base/sound/touch'
 import { api } from './base/transport/api'
+import { place } from './base/transport/place'
 import { openLanguage } from './base/words/language'
 import { t } from './base/words/words'
 import { languages } from './languages'
@@ -12,7 +13,7 @@ const gameId = 26 // letters of a game's id
 /** The pages are one bundle each; the address says which one this is. */
 async function open(target: HTMLElement): Promise<void> {
   await openLanguage(languages)
-  const [, page = '', id = ''] = location.pathname.split('/')
+  const [, page = '', id = ''] = location.pathname.slice(place.length).split('/')
   if (page !== 'wall') followScheme() // the Wall is ice on ink wherever it hangs
   if (page === '') {
     const { default: Start } = await import('./screens/start/Start.svelte')

@@ -25,6 +25,7 @@ import (
 type papers struct {
 	texts  map[string][]byte
 	writes int
+	full   bool // nothing can be written
 }
 
 func (p *papers) All(context.Context) (map[string][]byte, error) {
@@ -36,6 +37,9 @@ func (p *papers) All(context.Context) (map[string][]byte, error) {
 }
 
 func (p *papers) Keep(_ context.Context, _ entry.Millis, _ string, texts map[string][]byte) error {
+	if p.full {
+		return errors.New("no space left")
+	}
 	p.writes++
 	for name, text := range texts {
 		p.texts[name] = text
@@ -52,6 +56,10 @@ type files struct{ league, schedule []byte }
 
 func (f *files) League() ([]byte, error)   { return f.league, nil }
 func (f *files) Schedule() ([]byte, error) { return f.schedule, nil }
+
+func (f *files) KeepLeague(text []byte) error { f.league = text; return nil }
+
+func (f *files) KeepSchedule(text []byte) error { f.schedule = text; return nil }
 
 // desk is a service with a clock that the test sets.
 type desk struct {

@@ -22,8 +22,10 @@ type crewOverviewJSON struct {
 	Games  int            `json:"games"`
 	Seats  int            `json:"seats"`
 	Filled int            `json:"filled"`
-	Said   bool           `json:"said"` // the rules were said, and are not only proposed
-	Lan    string         `json:"lan"`  // the address that links have; empty: they reach nobody
+	Said   bool           `json:"said"`  // the rules were said, and are not only proposed
+	Lan    string         `json:"lan"`   // the address that links have; empty: they reach nobody
+	Hub    bool           `json:"hub"`   // links work from anywhere, at any time
+	Moved  string         `json:"moved"` // the day on which the desk came here from another computer; empty: it began here
 	Teams  []teamName     `json:"teams"`
 	Plays  []crewRinkJSON `json:"divisions"` // by id and name
 	Rinks  []crewRinkJSON `json:"rinks"`
@@ -44,6 +46,10 @@ func (s *Service) overview(c *api.Call) (crewOverviewJSON, error) {
 	return with(s, c, func(v view) (crewOverviewJSON, error) {
 		out := crewOverviewJSON{
 			Kept: true, Today: v.now.Day.String(), People: len(v.people), Said: v.asked, Lan: s.lan(), Teams: []teamName{}, Plays: []crewRinkJSON{}, Rinks: []crewRinkJSON{}, Stay: v.stay(),
+		}
+		out.Hub = s.Everywhere
+		if v.more.Moved != nil {
+			out.Moved = v.more.Moved.Day.String()
 		}
 		if v.league == nil {
 			return out, nil

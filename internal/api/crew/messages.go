@@ -22,6 +22,9 @@ type crewMessageJSON struct {
 	Text    string `json:"text"`
 	Again   bool   `json:"again"` // a game of theirs was moved after they were asked
 	Failed  bool   `json:"failed"`
+	Perhaps bool   `json:"perhaps"` // a letter may have arrived: nobody knows
+	Said    string `json:"said"`    // what the mail server said of the last one
+	Mail    string `json:"mail"`    // yes; none: no address; left: they want no letters; empty: this program sends none
 }
 
 // crewSentJSON is a message that went out.
@@ -30,54 +33,65 @@ type crewSentJSON struct {
 	Name   string `json:"name"`
 	Day    string `json:"day"`
 	Clock  string `json:"clock"`
-	State  string `json:"state"` // sent, answered, failed
+	State  string `json:"state"` // sent, answered, failed; of a letter also waiting, sending, perhaps
+	Said   string `json:"said"`  // by the mail server
+	Mail   bool   `json:"mail"`  // this program sent it
 }
 
 // messagesJSON is the outbox.
 type messagesJSON struct {
 	Due   []crewMessageJSON `json:"due"`
-	Sent  []crewSentJSON    `json:"sent"`  // the newest first
-	Quiet bool              `json:"quiet"` // nobody is written to at this time of day
-	Lan   string            `json:"lan"`   // the address that links in messages have; empty: they have none
+	Sent  []crewSentJSON    `json:"sent"`           // the newest first
+	Mail  *crewMailJSON     `json:"mail,omitempty"` // how mail stands; left out: this program sends none
+	Quiet bool              `json:"quiet"`          // nobody is written to at this time of day
+	Lan   string            `json:"lan"`            // the address that links in messages have; empty: they have none
+	Hub   bool              `json:"hub"`            // they work from anywhere, at any time
+	Moved string            `json:"moved"`          // the day on which the desk came here from another computer, while it matters
 }
 
 const sentMost = 200
 
+// outboxMost is how many messages that are over are kept. Ours.
+const outboxMost = 5 * sentMost
+
+// movedDays is how long the page says that links of before lead elsewhere: by then every
+// duty that somebody had a link for is reminded of. Ours.
+const movedDays = 60
+
 // messages is who is to hear what now, and what went out.
 func (s *Service) messages(c *api.Call) (messagesJSON, error) {
-	return with(s, c, func(v view) (messagesJSON, error) {
-		out := messagesJSON{Due: []crewMessageJSON{}, Sent: []crewSentJSON{}, Quiet: v.now.Quiet(), Lan: s.lan()}
-		if v.league == nil {
-			return out, nil
+	return with(s, c, func(v view) (messagesJSON, error) { return s.outbox(c, v), nil })
+}
+
+// outbox is the outbox as it stands.
+func (s *Service) outbox(c *api.Call, v view) messagesJSON {
+	out := messagesJSON{Due: s.dueNow(c, v), Sent: []crewSentJSON{}, Quiet: v.now.Quiet(), Lan: s.lan(), Hub: s.Everywhere}
+	if at := v.more.Moved; at != nil && v.now.Day-at.Day <= movedDays {
+		out.Moved = at.Day.String()
+	}
+	out.Mail = s.mailOf(c, v, out.Due)
+	answered := map[duties.Who]duties.Moment{}
+	for _, e := range v.log.Events {
+		if e.Kind == duties.Accepted || e.Kind == duties.Declined || e.Kind == duties.Offered {
+			answered[e.Who] = e.At
 		}
-		list, _ := v.list(everyDay)
-		w := v.words(c, list)
-		for _, m := range w.Desk.Due() {
-			one := v.message(w, m, "")
-			for _, was := range v.more.Outbox {
-				one.Failed = one.Failed && was.Who != m.Who || was.Who == m.Who && was.Failed
-			}
-			out.Due = append(out.Due, one)
+	}
+	for _, m := range slices.Backward(v.more.Outbox) {
+		one := crewSentJSON{Person: idOf(m.Who), Name: m.Name, Day: m.At.Day.String(), Clock: m.At.Clock.String(), State: "sent", Said: m.Said, Mail: m.ID != ""}
+		at, ever := answered[m.Who]
+		switch {
+		case m.Failed:
+			one.State = mailFailed
+		case m.State != "" && m.State != mailSent:
+			one.State = m.State
+		case ever && at.Compare(m.At) >= 0:
+			one.State = "answered"
 		}
-		answered := map[duties.Who]duties.Moment{}
-		for _, e := range v.log.Events {
-			if e.Kind == duties.Accepted || e.Kind == duties.Declined || e.Kind == duties.Offered {
-				answered[e.Who] = e.At
-			}
+		if out.Sent = append(out.Sent, one); len(out.Sent) == sentMost {
+			break
 		}
-		for _, m := range slices.Backward(v.more.Outbox) {
-			one := crewSentJSON{Person: idOf(m.Who), Name: m.Name, Day: m.At.Day.String(), Clock: m.At.Clock.String(), State: "sent"}
-			if at, ever := answered[m.Who]; m.Failed {
-				one.State = "failed"
-			} else if ever && at.Compare(m.At) >= 0 {
-				one.State = "answered"
-			}
-			if out.Sent = append(out.Sent, one); len(out.Sent) == sentMost {
-				break
-			}
-		}
-		return out, nil
-	})
+	}
+	return out
 }
 
 // lan is the address for other devices; empty where they do not reach this one.
@@ -97,7 +111,11 @@ func (v view) message(w wording.Duties, m duties.Message, link string) crewMessa
 	letter := w.Letter(m)
 	out := crewMessageJSON{Person: idOf(m.Who), Name: m.Name, Subject: letter.Subject, Text: letter.Text}
 	if link != "" {
-		out.Text += "\n" + wording.Say(w.Words, "crew.message.link", "link", link) + "\n"
+		key := "crew.message.link"
+		if v.everywhere {
+			key = "crew.message.link_anywhere"
+		}
+		out.Text += "\n" + wording.Say(w.Words, key, "link", link) + "\n"
 	}
 	out.Again = slices.ContainsFunc(m.Lines, func(l duties.Line) bool { return l.About == duties.AskAgain || l.About == duties.Free })
 	if p := v.person(out.Person); p >= 0 {
@@ -121,7 +139,8 @@ func (v view) words(c *api.Call, list []duties.Duty) wording.Duties {
 // sendJSON says to whom messages go.
 type sendJSON struct {
 	People []string `json:"people"`
-	Act    string   `json:"act"` // prepare: with fresh links, nothing is noted; sent; failed
+	Act    string   `json:"act"`           // prepare: with fresh links, nothing is noted; mail: as letters; sent; failed
+	Saw    string   `json:"saw,omitempty"` // mail: the mark of what is to be sent, as it was seen
 }
 
 // preparedJSON are messages that are ready to go.
@@ -149,6 +168,8 @@ func (s *Service) send(c *api.Call, in sendJSON) (preparedJSON, error) {
 				out.Messages = append(out.Messages, v.message(w, m, link))
 			}
 			return out, s.keep(c, "links", st, morePaper)
+		case "mail":
+			return out, s.mailThem(c, v, in)
 		case "sent":
 			st.log = st.logged(duties.Sent(due, v.now)...)
 			st.more.Outbox = st.more.sentTo(v.now, due)
@@ -171,7 +192,7 @@ func (m more) sentTo(now duties.Moment, list []duties.Message) []sent {
 	for _, one := range list {
 		out = append(out, sent{Who: one.Who, At: now})
 	}
-	return out[max(0, len(out)-5*sentMost):]
+	return trimmed(out)
 }
 
 // askJSON is who is asked to take a seat instead.

@@ -136,6 +136,7 @@ type mineJSON struct {
 	League string         `json:"league"`
 	Today  string         `json:"today"`
 	Asked  bool           `json:"asked"` // they asked to be forgotten
+	Mail   string         `json:"mail"`  // yes: they get letters; left: they want none; empty: none are sent to them
 	Family crewFamilyJSON `json:"family"`
 	Stay   mineStayJSON   `json:"stay"`
 	Said   string         `json:"said,omitempty"` // what came of what they did
@@ -194,7 +195,7 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 	out := mineJSON{
 		First: firstName(v.people[at]), Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Whole: len(l.Duties) == 0,
 		Can: canJSON{Days: p.Days, Away: p.Away, NotBefore: p.NotBefore, DayMost: p.DayMost, Most: p.Most, Far: p.Far, Rinks: []crewRinkJSON{}}, Family: crewFamilyJSON{Pots: []familyPotJSON{}},
-		League: v.league.Name, Today: v.now.Day.String(), Asked: p.Wish == "forget",
+		Mail: v.letters(l.Who), League: v.league.Name, Today: v.now.Day.String(), Asked: p.Wish == "forget",
 	}
 	for _, r := range v.league.Rinks {
 		out.Can.Rinks = append(out.Can.Rinks, crewRinkJSON{r.ID, r.Name})
@@ -237,7 +238,7 @@ func (v view) free(one duties.Duty, said duties.Book) bool {
 
 // mineActJSON is what somebody does on their page.
 type mineActJSON struct {
-	Do   string   `json:"do"` // yes, no, spare, can, forget, not_me
+	Do   string   `json:"do"` // yes, no, spare, can, mail, no_mail, forget, not_me
 	Game string   `json:"game,omitempty"`
 	Seat string   `json:"seat,omitempty"`
 	Can  *canJSON `json:"can,omitempty"`
@@ -261,21 +262,15 @@ func (s *Service) mineAct(c *api.Call, in mineActJSON) (mineJSON, error) {
 				return mineJSON{}, err
 			}
 		case "can":
-			if in.Can == nil || len(l.Duties) > 0 {
-				return mineJSON{}, api.Refuse("crew.act")
-			}
-			p := v.personJSON(v.people[at])
-			p.Days, p.Away, p.NotBefore, p.DayMost, p.Most, p.Far = in.Can.Days, in.Can.Away, in.Can.NotBefore, in.Can.DayMost, in.Can.Most, in.Can.Far
-			changed, err := st.personOf(p)
-			if err != nil {
-				return mineJSON{}, err
-			}
-			st.people = slices.Clone(st.people)
-			st.people[at] = changed
-			if err := s.keep(c, "can", st, peoplePaper); err != nil {
+			if err := s.can(c, st, l, at, in.Can); err != nil {
 				return mineJSON{}, err
 			}
 			saying = say(c, "crew.mine.can")
+		case "mail", "no_mail":
+			if err := s.keep(c, in.Do, st.leaveMail(l.Who, in.Do == "no_mail"), morePaper); err != nil {
+				return mineJSON{}, err
+			}
+			saying = say(c, "crew.mine."+in.Do)
 		case "forget", "not_me":
 			st.more.Wishes = append(slices.DeleteFunc(slices.Clone(st.more.Wishes), func(w wish) bool { return w.Who == l.Who }), wish{l.Who, in.Do})
 			if in.Do == "not_me" { // the link went to somebody else: it opens no more
@@ -295,6 +290,22 @@ func (s *Service) mineAct(c *api.Call, in mineActJSON) (mineJSON, error) {
 		out.Said = saying
 		return out, err
 	})
+}
+
+// can keeps when somebody can.
+func (s *Service) can(c *api.Call, st state, l link, at int, can *canJSON) error {
+	if can == nil || len(l.Duties) > 0 {
+		return api.Refuse("crew.act")
+	}
+	p := st.personJSON(st.people[at])
+	p.Days, p.Away, p.NotBefore, p.DayMost, p.Most, p.Far = can.Days, can.Away, can.NotBefore, can.DayMost, can.Most, can.Far
+	changed, err := st.personOf(p)
+	if err != nil {
+		return err
+	}
+	st.people = slices.Clone(st.people)
+	st.people[at] = changed
+	return s.keep(c, "can", st, peoplePaper)
 }
 
 // answer says yes or no to a duty in somebody's name.

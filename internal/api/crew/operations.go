@@ -11,6 +11,11 @@ func (s *Service) Operations() []api.Operation {
 	to := api.Parameter{Name: "to", About: "the last day, YYYY-MM-DD"}
 	return []api.Operation{
 		{Method: "GET", Path: "/api/crew", Who: api.BenchOnly, Handler: api.Ask(s.overview), About: "How the crew's desk stands."},
+		{Method: "GET", Path: "/api/crew/whole.json", Who: api.BenchOnly, Handler: api.Hand("application/json", s.whole),
+			About: "The whole desk as one file, with people, links and the season, to keep or to take to another computer or a hub."},
+		{Method: "PUT", Path: "/api/crew/whole.json", Who: api.BenchOnly, Handler: api.Ask(s.takeWhole), TakesMedia: "application/octet-stream",
+			Most: WholeMost, TooLarge: "season.too_large",
+			About: "Takes such a file in where no desk is yet. Codes of answers and tokens of links stay good; addresses that were sent do not change."},
 		{Method: "GET", Path: "/api/crew/people", Who: api.BenchOnly, Handler: api.Ask(s.people), About: "The list of those who help."},
 		{Method: "PUT", Path: "/api/crew/people", Who: api.BenchOnly, Handler: api.Take(s.keepPeople), Most: listMost, TooLarge: "season.too_large",
 			About: "Reads a list as it is pasted and keeps whoever is not there yet. What cannot be read is said with its line."},
@@ -40,6 +45,8 @@ func (s *Service) Operations() []api.Operation {
 			About: "Notes people as asked to take a seat and gives the words for each. The first yes takes it."},
 		{Method: "GET", Path: "/api/crew/messages", Who: api.BenchOnly, Handler: api.Ask(s.messages), About: "Who is to hear what now, and what went out."},
 		{Method: "POST", Path: "/api/crew/messages", Who: api.BenchOnly, Handler: api.Take(s.send), About: "Prepares messages, or notes that they went or did not arrive."},
+		{Method: "PUT", Path: "/api/crew/mail", Who: api.BenchOnly, Handler: api.Take(s.chooseMail),
+			About: "Says whether reminders go by mail without a press. Whoever switches it on has seen what would go."},
 		{Method: "POST", Path: "/api/crew/answers", Who: api.BenchOnly, Handler: api.Take(s.answers), Most: listMost, TooLarge: "season.too_large",
 			About: "Reads answers out of what people sent, pasted whole."},
 		{Method: "GET", Path: "/api/crew/balance", Who: api.BenchOnly, Handler: api.Ask(s.balance), About: "What each family did and promised beside its share."},
@@ -58,6 +65,8 @@ func (s *Service) Operations() []api.Operation {
 		{Method: "GET", Path: "/api/crew/mine/{token}", Handler: api.Ask(s.mine), About: "Somebody's own duties. Changes nothing, whoever opens it.",
 			Also: map[int]string{api.StatusGone: "The duties of this link are over."}},
 		{Method: "POST", Path: "/api/crew/mine/{token}", Handler: api.Take(s.mineAct), About: "Accepts, declines, offers or takes a duty; says when somebody can; asks to be forgotten."},
+		{Method: "POST", Path: "/api/crew/mine/{token}/no-mail", Handler: api.Ask(s.noMail), TakesMedia: "application/x-www-form-urlencoded",
+			About: "Takes the link's person out of the list of those who get letters, as mail programs do it (RFC 8058)."},
 		{Method: "GET", Path: "/api/crew/mine/{token}/calendar.ics", Handler: api.Hand("text/calendar", s.calendar), About: "Somebody's own duties as a calendar (RFC 5545)."},
 		{Method: "GET", Path: "/api/crew/team/{token}", Handler: api.Ask(s.team), About: "The seats at a team's games, for the team's manager."},
 	}

@@ -268,6 +268,9 @@ func (st state) renamed(from, to duties.Who) state {
 			st.more.Links[i].Who = to
 		}
 	}
+	if slices.Contains(st.more.NoMail, from) {
+		st = st.leaveMail(from, false).leaveMail(to, true)
+	}
 	st.more.Outbox = slices.Clone(st.more.Outbox)
 	for i := range st.more.Outbox {
 		if st.more.Outbox[i].Who == from {
@@ -304,6 +307,7 @@ func (s *Service) forget(c *api.Call) (crewForgottenJSON, error) {
 		st.more.Links = slices.DeleteFunc(slices.Clone(st.more.Links), func(l link) bool { return l.Who == who })
 		st.more.Outbox = slices.DeleteFunc(slices.Clone(st.more.Outbox), func(m sent) bool { return m.Who == who })
 		st.more.Wishes = slices.DeleteFunc(slices.Clone(st.more.Wishes), func(w wish) bool { return w.Who == who })
+		st = st.leaveMail(who, false)
 		st.more.Results = slices.DeleteFunc(slices.Clone(st.more.Results), func(code string) bool {
 			result, err := progress.DecodeResult(code)
 			return err == nil && strings.EqualFold(strings.TrimSpace(result.Name), who.Name)

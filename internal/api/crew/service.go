@@ -27,10 +27,13 @@ type Papers interface {
 	Forget(ctx context.Context, at entry.Millis, why string, texts map[string][]byte) error
 }
 
-// Season is where the league file and the schedule lie. What is not there is nil.
+// Season is where the league file and the schedule lie. What is not there is nil. What is
+// kept survives a power cut.
 type Season interface {
 	League() ([]byte, error)
 	Schedule() ([]byte, error)
+	KeepLeague(text []byte) error
+	KeepSchedule(text []byte) error
 }
 
 // Service answers what is asked of a crew's desk. It is safe for use by many
@@ -42,15 +45,22 @@ type Service struct {
 	Key func(bytes int) []byte
 	// Reach is the address by which other devices reach this one, and whether they do.
 	Reach func() (address string, shared bool)
+	// Everywhere says that the address is reached from anywhere, at any time: that of a hub.
+	Everywhere bool
+	// Post sends letters; nil: the coordinator sends them by hand.
+	Post Post
+	// Languages are those in which letters are written; nil only where there is no Post.
+	Languages api.Languages
 	// Print writes a sheet for the wall or for people's hands.
 	Print  Print
 	PDF    PDF
 	Logger *slog.Logger
 
-	mutex  sync.Mutex
-	state  *state // as it was kept last; nil: not read yet
-	season season // as it was read last
-	making making // a rota that is being made
+	mutex   sync.Mutex
+	state   *state // as it was kept last; nil: not read yet
+	season  season // as it was read last
+	making  making // a rota that is being made
+	courier courier
 }
 
 // The names of the papers.
@@ -86,13 +96,26 @@ type more struct {
 	Wishes  []wish      `json:"wishes"`
 	Results []string    `json:"results"`          // codes of practice results
 	Season  string      `json:"season,omitempty"` // of the rota; empty: nobody knows
+	// Moved is when the desk came here from another computer; none: it began here.
+	Moved  *duties.Moment `json:"moved,omitempty"`
+	Mail   mailSettings   `json:"mail"`
+	NoMail []duties.Who   `json:"no_mail,omitempty"` // who wants no letters
 }
 
-// sent is a message that was sent, or that did not arrive.
+// sent is a message that was sent, or that did not arrive. One that this program sends by
+// mail has an id and a state.
 type sent struct {
 	duties.Who
-	At     duties.Moment `json:"at"`
-	Failed bool          `json:"failed,omitempty"`
+	At       duties.Moment `json:"at"`
+	Failed   bool          `json:"failed,omitempty"`
+	ID       string        `json:"id,omitempty"`
+	State    string        `json:"state,omitempty"` // empty: it was noted by hand
+	To       string        `json:"to,omitempty"`    // the address
+	Language string        `json:"language,omitempty"`
+	Alone    bool          `json:"alone,omitempty"` // it goes by itself, with reminders only
+	Tries    int           `json:"tries,omitempty"`
+	Next     entry.Millis  `json:"next,omitempty"` // not to be tried before
+	Said     string        `json:"said,omitempty"` // by the server
 }
 
 // wish is what somebody asked of the coordinator on their page.
@@ -113,7 +136,9 @@ type season struct {
 type view struct {
 	state
 	season
-	now duties.Moment
+	now        duties.Moment
+	everywhere bool // links work from anywhere
+	mails      bool // this program sends letters
 }
 
 // look reads what is kept. The caller holds the mutex.
@@ -132,17 +157,22 @@ func (s *Service) look(c *api.Call) (view, error) {
 	if err := s.readSeason(); err != nil {
 		return view{}, err
 	}
-	v := view{state: *s.state, season: s.season}
+	v := view{state: *s.state, season: s.season, everywhere: s.Everywhere, mails: s.Post != nil}
 	at := time.UnixMilli(int64(c.Now)).UTC()
 	if s.season.zone != nil {
 		at = at.In(s.season.zone)
 	}
-	day, err := dates.Parse(at.Format(time.DateOnly))
-	if err != nil {
+	var err error
+	if v.now, err = momentOf(at); err != nil {
 		return view{}, api.NotNow("crew.unreadable")
 	}
-	v.now = duties.Moment{Day: day, Clock: dates.Clock(at.Hour()*60 + at.Minute())}
 	return v, nil
+}
+
+// momentOf is an instant by the clock of its zone.
+func momentOf(at time.Time) (duties.Moment, error) {
+	day, err := dates.Parse(at.Format(time.DateOnly))
+	return duties.Moment{Day: day, Clock: dates.Clock(at.Hour()*60 + at.Minute())}, err
 }
 
 func (s *Service) read(c *api.Call) (*state, error) {
@@ -150,7 +180,22 @@ func (s *Service) read(c *api.Call) (*state, error) {
 	if err != nil {
 		return nil, err
 	}
+	st, err := readTexts(texts)
+	if err == nil && texts[logPaper] == nil {
+		// The codes that are shown have to be the same after the program was started again.
+		st.log = duties.Log{Key: s.Key(duties.KeyBytes)}
+		var text []byte
+		if text, err = st.log.Keep(); err == nil {
+			err = s.Papers.Keep(c, c.Now, "key", map[string][]byte{logPaper: text})
+		}
+	}
+	return st, err
+}
+
+// readTexts reads papers. One that is not there says nothing.
+func readTexts(texts map[string][]byte) (*state, error) {
 	st := &state{rules: seating.Proposed()}
+	var err error
 	if text := texts[rulesPaper]; text != nil {
 		if st.rules, err = seating.Read(text, "crew"); err != nil {
 			return nil, err
@@ -167,16 +212,6 @@ func (s *Service) read(c *api.Call) (*state, error) {
 	}
 	if text := texts[logPaper]; text != nil {
 		if st.log, err = duties.Read(text); err != nil {
-			return nil, err
-		}
-	} else {
-		// The codes that are shown have to be the same after the program was started again.
-		st.log = duties.Log{Key: s.Key(duties.KeyBytes)}
-		text, err := st.log.Keep()
-		if err == nil {
-			err = s.Papers.Keep(c, c.Now, "key", map[string][]byte{logPaper: text})
-		}
-		if err != nil {
 			return nil, err
 		}
 	}

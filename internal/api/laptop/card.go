@@ -24,10 +24,12 @@ type PrintCard func(out io.Writer, c card.Card, paper string, words api.Words) e
 // cardFileJSON is a rink card in the list. The card is what an entry of the kind
 // card_set takes.
 type cardFileJSON struct {
-	ID   string    `json:"id"`
-	Rink string    `json:"rink"`
-	Demo bool      `json:"demo"`
-	Card card.Card `json:"card"`
+	ID   string `json:"id"`
+	Rink string `json:"rink"`
+	Demo bool   `json:"demo"`
+	// Picture says that there is a photo of the console, which is asked for apart.
+	Picture bool      `json:"picture,omitempty"`
+	Card    card.Card `json:"card"`
 }
 
 func (s *Service) cards(c *api.Call) (cardsJSON, error) {
@@ -41,7 +43,12 @@ func (s *Service) cards(c *api.Call) (cardsJSON, error) {
 			list.Damaged = append(list.Damaged, api.BadCard{File: f.Name, Why: api.Reason(c.Words, f.Bad)})
 			continue
 		}
-		list.Cards = append(list.Cards, cardFileJSON{ID: f.Card.ID, Rink: f.Card.Rink, Demo: f.Demo, Card: f.Card})
+		if f.BadPicture != nil {
+			list.Damaged = append(list.Damaged, api.BadCard{File: f.Name, Why: api.Reason(c.Words, f.BadPicture)})
+		}
+		list.Cards = append(list.Cards, cardFileJSON{
+			ID: f.Card.ID, Rink: f.Card.Rink, Demo: f.Demo, Picture: f.Card.Picture != nil, Card: f.Card,
+		})
 	}
 	return list, nil
 }
@@ -65,15 +72,26 @@ func (s *Service) keepCard(c *api.Call) (cardFileJSON, error) {
 	if err != nil {
 		return cardFileJSON{}, api.Refuse("card.unusable", "why", message.Inside(err)).About("card")
 	}
+	if one.Picture != nil {
+		anew, err := card.AnewPicture(one.Picture)
+		if err != nil {
+			return cardFileJSON{}, api.Refuse("card.unusable", "why", message.Inside(err)).About("card")
+		}
+		if text, _, err = card.Cut(text); err != nil {
+			return cardFileJSON{}, err
+		}
+		text = card.Join(text, anew)
+	}
 	if err := s.Cards.Keep(one.ID, text); err != nil {
 		s.Logger.Error("keep a rink card", "card", one.ID, "error", err)
 		return cardFileJSON{}, api.NotNow("card.not_kept")
 	}
 	c.Location = "/api/cards/" + one.ID + ".toml"
-	return cardFileJSON{ID: one.ID, Rink: one.Rink, Card: one}, nil
+	return cardFileJSON{ID: one.ID, Rink: one.Rink, Picture: one.Picture != nil, Card: one}, nil
 }
 
-// cardFile answers with a card as its file or as a printed page.
+// cardFile answers with a card as its file, with the picture in it, as the picture
+// alone, or as a printed page.
 func (s *Service) cardFile(c *api.Call) (api.File, error) {
 	id, ending, _ := strings.Cut(c.Part("file"), ".")
 	files, err := s.cardFiles()
@@ -86,7 +104,11 @@ func (s *Service) cardFile(c *api.Call) (api.File, error) {
 		}
 		switch ending {
 		case "toml":
-			return api.File{Raw: f.Text, Media: "text/plain; charset=utf-8", Name: id + ".toml"}, nil
+			return api.File{Raw: f.Whole(), Media: "text/plain; charset=utf-8", Name: id + ".toml"}, nil
+		case "jpg":
+			if f.Card.Picture != nil {
+				return api.File{Raw: f.Card.Picture, Media: "image/jpeg"}, nil
+			}
 		case "pdf":
 			return s.printCard(c, f.Card)
 		}

@@ -12,8 +12,9 @@ import (
 // Copy is how one further copy of the games stands.
 type Copy struct {
 	Folder string       `json:"folder"`
-	State  string       `json:"state"` // up_to_date, behind, missing, failing, differs
-	Own    bool         `json:"own"`   // on this computer, beside the games
+	State  string       `json:"state"`         // up_to_date, behind, missing, failing, differs
+	Own    bool         `json:"own"`           // on this computer, beside the games
+	Hub    bool         `json:"hub,omitempty"` // at the association's hub
 	Behind int          `json:"behind"`
 	Since  entry.Millis `json:"since_ms"`
 	Say    rules.Say    `json:"say"`

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"whistlestop/game/card"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
 	"whistlestop/internal/bench"
@@ -141,6 +142,8 @@ func (s *Service) devices() []api.Operation {
 func (s *Service) files() []api.Operation {
 	return []api.Operation{
 		{Method: "GET", Path: "/api/copies", Who: api.BenchOnly, Handler: api.Ask(s.copies), About: "How the further copies of the games stand."},
+		{Method: "PUT", Path: "/api/hub", Who: api.BenchOnly, Handler: api.Take(s.pair),
+			About: "Pairs the bench with the hub of a link, after the hub was asked; an empty link with none."},
 		{Method: "POST", Path: "/api/restore", Who: api.BenchOnly, Handler: api.Ask(s.restore),
 			About:      "Takes games over from a copy. The body is the file itself.",
 			TakesMedia: "application/octet-stream", Most: copyMost, TooLarge: "restore.too_large"},
@@ -151,10 +154,11 @@ func (s *Service) files() []api.Operation {
 		{Method: "GET", Path: "/api/cards", Who: api.AnySeat, Reading: bench.ReadCards, Handler: api.Ask(s.cards),
 			About: "Lists the rink cards that are kept."},
 		{Method: "POST", Path: "/api/cards", Who: api.BenchOnly, Handler: api.Ask(s.keepCard), Status: api.StatusMade,
-			About: "Keeps a rink card, which is sent as its file.", TakesMedia: "text/plain", WrongMedia: "card.not_text"},
+			About: "Keeps a rink card, which is sent as its file.", TakesMedia: "text/plain", WrongMedia: "card.not_text",
+			Most: card.FileMost, TooLarge: "card.large"},
 		{Method: "GET", Path: "/api/cards/{file}", Who: api.AnySeat, Reading: bench.ReadCards,
 			Handler: api.Hand("application/octet-stream", s.cardFile),
-			About:   "A rink card as its file (.toml) or printed (.pdf).",
+			About:   "A rink card as its file (.toml), printed (.pdf), or the photo of its console (.jpg).",
 			Query:   []api.Parameter{{Name: "paper", About: "of a printed card", Values: []string{"a4", "letter"}}, inLanguage}},
 	}
 }

@@ -39,6 +39,8 @@ type Service struct {
 	Copies   func() CopyReport                                               // how the further copies stand; nil: there are none
 	ReadCopy func(content []byte) (games []CopiedGame, torn bool, err error) // reads a copy that is sent; nil: none can be
 
+	// Hub is the association's server that the games go to; nil: none can be.
+	Hub Hub
 	// Proposals keeps what copies propose; nil: nothing is kept.
 	Proposals Proposals
 	// Withdrawals takes names out; nil: nothing can be taken out.

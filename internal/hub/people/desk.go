@@ -123,7 +123,7 @@ func (d *Desk) Known(ctx context.Context, secret, from string, keyed bool) (Call
 		}
 	}
 	c := Caller{
-		Association: d.association, Person: p.ID, Name: p.Name, Session: s.ID, Fresh: now-s.Proved < FreshFor, From: from,
+		Association: d.association, Person: p.ID, Name: p.Name, Session: s.ID, How: s.How, Fresh: now-s.Proved < FreshFor, From: from,
 	}
 	for _, m := range p.Roles {
 		if keyed && m.Role == Admin && s.How != ByPasskey && s.How != ByLink {

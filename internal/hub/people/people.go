@@ -75,6 +75,10 @@ type Session struct {
 // Store keeps people. Every question names the association; what it changes survives
 // a power cut once it returns, and stands with its line in the log or not at all.
 type Store interface {
+	KeyStore
+	// Note writes a line of the log.
+	Note(ctx context.Context, association string, note ledgers.Note) error
+
 	// Person returns one with their roles; the zero Person where there is none.
 	Person(ctx context.Context, association, id string) (Person, error)
 	// Everybody returns all, by name.
@@ -134,6 +138,8 @@ var (
 	ErrStale = errors.New("the sign-in is not fresh")
 	// ErrLastAdmin says that an association would have no admin.
 	ErrLastAdmin = errors.New("the last admin stays")
+	// ErrLastKey says that an admin would have no passkey.
+	ErrLastKey = errors.New("an admin keeps a passkey")
 	// ErrTaken says that an address is somebody else's already.
 	ErrTaken = errors.New("the address is somebody else's")
 	// ErrBad says that a name or an address cannot be one.

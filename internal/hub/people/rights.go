@@ -131,6 +131,7 @@ type Caller struct {
 	Person      string // their id; random, and of this association only
 	Name        string
 	Session     string       // its id
+	How         How          // they signed in
 	Roles       []Membership // those that count now
 	Held        []Membership // those that count as soon as they have a passkey
 	Fresh       bool         // signed in a moment ago

@@ -3,7 +3,6 @@ package site
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"math/rand/v2"
 	"net/http"
 	"runtime/debug"
@@ -30,21 +29,6 @@ const (
 	// together do not come back together.
 	streamLasts = time.Hour
 )
-
-// followPage is the page of a team's link.
-func (s *Site) followPage(w http.ResponseWriter, r *http.Request) {
-	f, err := s.front.Get("index.html")
-	if errors.Is(err, fs.ErrNotExist) {
-		s.message(w, r, http.StatusServiceUnavailable, "web.not_built")
-		return
-	}
-	if err == nil {
-		err = f.Send(w, r)
-	}
-	if err != nil {
-		s.Logger.Debug("a page was not taken", "error", err)
-	}
-}
 
 // team lets through who has the link of a team.
 func (s *Site) team(next func(w http.ResponseWriter, r *http.Request, token office.Token)) http.HandlerFunc {

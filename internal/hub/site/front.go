@@ -74,6 +74,10 @@ func (f *Front) Site(ctx context.Context, association string) *Site {
 // meant is the association for which a request says that it is: by the secret in its
 // path or its header, by name, or by the session.
 func (f *Front) meant(r *http.Request) string {
+	if desk, found := strings.CutPrefix(r.URL.Path, "/crew/"); found {
+		association, _, _ := strings.Cut(desk, "/") // whoever has a link there has no session
+		return association
+	}
 	for segment := range strings.SplitSeq(r.URL.Path, "/") {
 		if association, _, found := strings.Cut(segment, "."); found && f.known(association) {
 			return association
@@ -128,5 +132,5 @@ func (f *Front) each(do func(*Site)) {
 // Close ends the streams of all; no site is made from then on.
 func (f *Front) Close() { f.each((*Site).Close) }
 
-// Wait waits until no game is read any more, after the HTTP server has ended.
-func (f *Front) Wait() { f.each(func(s *Site) { s.Live.Close() }) }
+// Wait waits for what is under way beside requests, after the HTTP server has ended.
+func (f *Front) Wait() { f.each((*Site).Wait) }

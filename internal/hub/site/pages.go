@@ -20,6 +20,7 @@ import (
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
+	"whistlestop/internal/web/files"
 )
 
 //go:embed pages
@@ -98,16 +99,28 @@ func (s *Site) failPage(w http.ResponseWriter, r *http.Request, err error) {
 	s.message(w, r, http.StatusServiceUnavailable, "hub.unavailable")
 }
 
-// style sends the look of the pages.
-func (s *Site) style(w http.ResponseWriter, r *http.Request) {
-	raw, err := ownPages.ReadFile("pages/hub.css")
-	if err != nil {
-		s.fail(w, r, err)
-		return
+// own sends a file that belongs to the hub's pages alone.
+func (s *Site) own(name, mediaType string) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		raw, err := ownPages.ReadFile("pages/" + name)
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		w.Header().Set("Content-Type", mediaType)
+		w.Header().Set("Cache-Control", "public, max-age=3600")
+		s.write(w, raw)
 	}
-	w.Header().Set("Content-Type", "text/css; charset=utf-8")
-	w.Header().Set("Cache-Control", "public, max-age=3600")
-	s.write(w, raw)
+}
+
+// practice sends a file of the practice site, which also runs real games. They are kept
+// in the browser, and come to this hub once the browser is paired with it.
+func (s *Site) practice(w http.ResponseWriter, r *http.Request) {
+	if r.URL.Path == "/practice/" {
+		r.URL.Path += "index.html"
+	}
+	w.Header().Set("Content-Security-Policy", files.PracticePolicy)
+	s.asset(w, r)
 }
 
 // asset sends a file of the front end.
@@ -165,6 +178,9 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		may[string(right)] = c.Reach(right) == people.All
 	}
 	data := map[string]any{"Name": s.name(r), "Caller": c, "May": may, "People": len(given(c)) > 0}
+	if s.Crews != nil && may[string(people.ReadRota)] {
+		data["Crew"] = "/crew/" + s.Association + "/desk"
+	}
 	var err error
 	if may[string(people.ChangeSettings)] {
 		for name, kind := range map[string]office.Kind{"Benches": office.Bench, "Teams": office.Team} {
@@ -181,7 +197,9 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		data["Log"], failed = s.newestLog(r)
 		err = errors.Join(err, failed)
 	}
-	if err != nil {
+	keys, failed := s.People.Keys(r.Context(), c.Person)
+	data["MoreKeys"] = s.moreKeys(c, keys)
+	if err = errors.Join(err, failed); err != nil {
 		s.failPage(w, r, err)
 		return
 	}
@@ -285,10 +303,33 @@ func (s *Site) status(w http.ResponseWriter, r *http.Request) {
 		s.failPage(w, r, err)
 		return
 	}
+	waits, err := s.waits(r)
+	if err != nil {
+		s.failPage(w, r, err)
+		return
+	}
 	s.page(w, r, http.StatusOK, "status", map[string]any{
-		"Name": s.name(r), "Games": len(games), "Entries": entries, "Forks": forks, "Heard": heard, "Benches": len(benches),
-		"Followers": s.Live.Followers(), "Began": s.began, "Saved": saved, "Late": s.Now()-max(saved, s.began) > backUpLate,
+		"Waits": waits, "Name": s.name(r), "Games": len(games), "Entries": entries, "Forks": forks, "Heard": heard, "Benches": len(benches),
+		"Followers": s.Live.Followers(), "Began": s.began, "Saved": saved, "Late": s.Outbox == nil && s.Now()-max(saved, s.began) > backUpLate,
 	})
+}
+
+// waiting is what is still to be told to other hubs.
+type waiting struct {
+	Rows int
+	Late bool
+}
+
+// waitsLong is for how long a change may wait until somebody is to look (ours).
+const waitsLong = 5 * time.Second
+
+// waits is that of a hub that is one of several; nil: there are no others.
+func (s *Site) waits(r *http.Request) (*waiting, error) {
+	if s.Outbox == nil {
+		return nil, nil
+	}
+	rows, oldest, err := s.Outbox(r.Context())
+	return &waiting{Rows: rows, Late: oldest > waitsLong}, err
 }
 
 // savedAt is when a copy of the hub was written last; 0: never.

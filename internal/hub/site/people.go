@@ -90,7 +90,19 @@ func (s *Site) mePage(w http.ResponseWriter, r *http.Request, c people.Caller) {
 		s.failPage(w, r, err)
 		return
 	}
-	s.page(w, r, http.StatusOK, "me", map[string]any{"Name": s.name(r), "Caller": c, "Person": own, "Sessions": sessions, "Most": textMost})
+	keys, err := s.People.Keys(r.Context(), c.Person)
+	if err != nil {
+		s.failPage(w, r, err)
+		return
+	}
+	s.page(w, r, http.StatusOK, "me", s.ways(r, map[string]any{
+		"Caller": c, "Person": own, "Sessions": sessions, "Most": textMost, "Keys": keys, "MoreKeys": s.moreKeys(c, keys),
+	}))
+}
+
+// moreKeys reports whether an admin is asked for another passkey.
+func (s *Site) moreKeys(c people.Caller, keys []people.Key) bool {
+	return s.keys != nil && len(c.Held) == 0 && c.Is(people.Admin) && len(keys) < people.KeysAsked
 }
 
 func (s *Site) correctMe(w http.ResponseWriter, r *http.Request, c people.Caller) {
@@ -129,6 +141,7 @@ type member struct {
 	Sessions []people.Session
 	Roles    []memberRole
 	Own      bool
+	Links    bool // the caller may hand them a link that signs in
 }
 
 // memberRole is a role, and whether the caller may take it.
@@ -157,9 +170,10 @@ func (s *Site) peoplePage(w http.ResponseWriter, r *http.Request, c people.Calle
 	members := make([]member, 0, len(all))
 	for _, p := range all {
 		names[p.ID] = p.Name
-		m := member{Person: p, Own: p.ID == c.Person}
+		m := member{Person: p, Own: p.ID == c.Person, Links: p.ID != c.Person && len(p.Roles) > 0 && c.May(people.ChangePeople, p.On())}
 		for _, role := range p.Roles {
 			m.Roles = append(m.Roles, memberRole{role, c.May(people.ChangePeople, p.On()) && c.MayGive(role)})
+			m.Links = m.Links && role.Role != people.Admin && c.MayGive(role)
 		}
 		for _, one := range sessions {
 			if one.Person == p.ID {
@@ -177,9 +191,10 @@ func (s *Site) peoplePage(w http.ResponseWriter, r *http.Request, c people.Calle
 	})
 }
 
-// given are the roles that a caller may give; of a manager's, whatever team.
+// given are the roles that a caller may give, the narrowest first; of a manager's,
+// whatever team.
 func given(c people.Caller) (roles []people.Role) {
-	for _, role := range people.Roles {
+	for _, role := range slices.Backward(people.Roles) {
 		to := people.Membership{Role: role}
 		able := c.MayGive(to)
 		if role == people.Manager {

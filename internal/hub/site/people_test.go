@@ -199,7 +199,7 @@ func TestSeveralAssociations(t *testing.T) {
 	if got := their.page("/admin?association=" + association); got.StatusCode != http.StatusForbidden || len(got.Cookies()) != 0 {
 		t.Error(got.Status, got.Cookies())
 	}
-	if got := h.get("/"); !strings.Contains(got.body, "/admin?association=elsewhere") || !strings.Contains(got.body, "Harbour League") {
+	if got := h.get("/"); !strings.Contains(got.body, "/sign-in?association=elsewhere") || !strings.Contains(got.body, "Harbour League") {
 		t.Error(got.body)
 	}
 	if got := h.get("/v1/follow/none.xyz"); got.StatusCode != http.StatusGone {

@@ -88,7 +88,7 @@ func (s *Site) caller(w http.ResponseWriter, r *http.Request) (people.Caller, er
 	if err != nil || s.People == nil {
 		return people.Caller{}, nil
 	}
-	c, err := s.People.Known(r.Context(), cookie.Value, origin(r), false)
+	c, err := s.People.Known(r.Context(), cookie.Value, origin(r), s.keys != nil)
 	if errors.Is(err, people.ErrGone) {
 		// That of another association stays: its own site knows whether it is good.
 		if association, _ := people.Split(cookie.Value); association == s.Association || association == "" {
@@ -106,16 +106,19 @@ func (s *Site) table() []route {
 		s.forBench("GET /v1/ledgers/{game}", s.head),
 		s.forBench("POST /v1/ledgers/{game}/entries", s.entries),
 		s.forBench("GET /v1/ledgers/{game}/hashes", s.hashes),
-		s.open("GET /follow/{token}", s.followPage), // the same page for every token
+		s.open("GET /follow/{token}", s.Page), // the same page for every token
 		s.forTeam("GET /v1/follow/{token}", s.teamGames),
 		s.forTeam("GET /v1/follow/{token}/games/{game}/stream", s.stream),
 		s.forTeam("GET /v1/follow/{token}/games/{game}/time", s.time),
 		s.open("GET /{$}", s.home),
 		s.open("GET /pair", s.pairPage), // what is in the link never comes here
 		s.open("GET /status", s.status), // numbers of things and no names
-		s.open("GET /hub.css", s.style),
+		s.open("GET /hub.css", s.own("hub"+".css", "text/css; charset=utf-8")),
+		s.open("GET /pair.js", s.own("pair.js", "text/javascript; charset=utf-8")),
+		s.open("GET /practice/", s.practice), // and real games, which lie in the browser
 		s.open("/", s.asset),
 		s.open("/v1/", s.noSuch),
+		s.open("/crew/", s.crews),             // its rows have guards of their own: a link's token, or Coordinates
 		s.signedIn("GET /admin", s.adminPage), // each sees what their rights reach
 		s.need("POST /admin/name", people.ChangeSettings, people.All, s.rename),
 		s.need("POST /admin/bench", people.ChangeSettings, people.All, s.pairBench),
@@ -124,7 +127,9 @@ func (s *Site) table() []route {
 		s.need("POST /admin/choose", people.DecideLedger, people.All, s.choose),
 		s.need("POST /admin/handover", people.DecideLedger, people.All, s.handOver),
 	}
-	return append(rows, s.peopleRoutes()...)
+	rows = append(rows, s.peopleRoutes()...)
+	rows = append(rows, s.passkeyRoutes()...)
+	return append(rows, s.linkRoutes()...)
 }
 
 func (s *Site) routes() *http.ServeMux {

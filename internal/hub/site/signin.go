@@ -3,6 +3,8 @@ package site
 import (
 	"errors"
 	"net/http"
+	"net/netip"
+	"net/url"
 	"strconv"
 	"strings"
 
@@ -20,6 +22,25 @@ const (
 )
 
 func (s *Site) secureAddress() bool { return strings.HasPrefix(s.Address, "https://") }
+
+// host is the name by which others reach the hub, without a port.
+func (s *Site) host() string {
+	at, err := url.Parse(s.Address)
+	if err != nil {
+		return ""
+	}
+	return at.Hostname()
+}
+
+// keyed reports whether browsers can have passkeys here: they belong to a domain, and
+// only over https, or on this computer (Web Authentication Level 3, 5.1.2 and 13.4.9).
+func (s *Site) keyed() bool {
+	host := s.host()
+	if _, err := netip.ParseAddr(host); err == nil || host == "" {
+		return false
+	}
+	return s.secureAddress() || host == "localhost"
+}
 
 func (s *Site) cookieName() string {
 	if s.secureAddress() {
@@ -57,12 +78,12 @@ func (s *Site) letSignIn(w http.ResponseWriter, r *http.Request) bool {
 
 // signInFirst answers whoever is not signed in and would have to be.
 func (s *Site) signInFirst(w http.ResponseWriter, r *http.Request) {
-	s.page(w, r, http.StatusForbidden, "sign", map[string]any{"Name": s.name(r)})
+	s.page(w, r, http.StatusForbidden, "sign", s.ways(r, map[string]any{}))
 }
 
 // again asks somebody to show once more who they are.
 func (s *Site) again(w http.ResponseWriter, r *http.Request, c people.Caller) {
-	s.page(w, r, http.StatusForbidden, "again", map[string]any{"Name": s.name(r), "Caller": c})
+	s.page(w, r, http.StatusForbidden, "again", s.ways(r, map[string]any{"Caller": c}))
 }
 
 // refusePage says no to somebody whose rights do not reach so far.
@@ -121,6 +142,10 @@ func (s *Site) first(w http.ResponseWriter, r *http.Request) {
 	}
 	if err != nil {
 		s.failPage(w, r, peopleProblem(err))
+		return
+	}
+	if s.keys != nil { // the passkey is what opens the pages from now on
+		s.enter(w, r, secret, "/me")
 		return
 	}
 	s.enter(w, r, secret, "/admin")

@@ -15,6 +15,7 @@ import (
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/passkeys"
 	"whistlestop/internal/hub/people"
 	"whistlestop/internal/web/files"
 )
@@ -33,6 +34,7 @@ type Config struct {
 	Store       Store
 	Office      *office.Office
 	People      *people.Desk
+	Sender      people.Sender // nil: no mail goes out
 	Live        *live.Games
 	Association string
 	Address     string // by which others reach the hub, such as https://hub.example; no slash at the end
@@ -41,6 +43,11 @@ type Config struct {
 	Languages   api.Languages
 	Pages       fs.FS                        // the built front end
 	QR          func(string) (string, error) // a text as SVG
+	Crews       http.Handler                 // the crew's desks, below /crew/; nil: there are none
+
+	// Outbox says how many changes wait to be told to other hubs over the same database,
+	// and since when the oldest does; nil: the hub is alone with its own file.
+	Outbox func(ctx context.Context) (rows int, oldest time.Duration, err error)
 }
 
 // Site answers requests. It is safe for use by many goroutines.
@@ -49,6 +56,8 @@ type Site struct {
 	handler http.Handler
 	front   *files.Set
 	limits  *limits
+	keys    *passkeys.Keys  // nil: browsers cannot have passkeys here
+	letters sync.WaitGroup  // on their way
 	ending  context.Context // done when the site closes
 	end     context.CancelFunc
 
@@ -61,6 +70,14 @@ type Site struct {
 func New(c Config) *Site {
 	s := &Site{Config: c, front: files.New(c.Pages), limits: newLimits(c.Now), seen: map[string]entry.Millis{}, began: c.Now()}
 	s.ending, s.end = context.WithCancel(context.Background())
+	if s.keyed() {
+		keys, err := passkeys.New(s.host(), c.Address, c.People)
+		if err != nil {
+			c.Logger.Error("there are no passkeys by this address", "address", c.Address, "error", err)
+		} else {
+			s.keys = keys
+		}
+	}
 	// Forms are only taken from pages of our own: another page's post is refused here.
 	s.handler = s.rescue(s.secure(http.NewCrossOriginProtection().Handler(s.routes())))
 	return s
@@ -71,6 +88,12 @@ func (s *Site) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.Ser
 
 // Close ends the streams.
 func (s *Site) Close() { s.end() }
+
+// Wait waits for what is under way beside requests, after the HTTP server has ended.
+func (s *Site) Wait() {
+	s.letters.Wait()
+	s.Live.Close()
+}
 
 // Limits gives an HTTP server the time limits of this one. A stream sets its own.
 func Limits(server *http.Server) {
@@ -84,6 +107,9 @@ func Limits(server *http.Server) {
 // policy lets the pages send forms too, and here only.
 var policy = strings.Replace(files.Policy, "form-action 'none'", "form-action 'self'", 1)
 
+// formMost is how many bytes a form may bring (ours).
+const formMost = 64 << 10
+
 // secure sets the headers that every answer carries. Nothing of a hub is for search
 // engines, and what has a token in its address is told to nobody.
 func (s *Site) secure(next http.Handler) http.Handler {
@@ -93,6 +119,9 @@ func (s *Site) secure(next http.Handler) http.Handler {
 		h.Set("Content-Security-Policy", policy)
 		h.Set("X-Robots-Tag", "noindex, nofollow")
 		h.Set("Cache-Control", "no-store")
+		if !strings.HasPrefix(r.URL.Path, "/v1/") && !strings.HasPrefix(r.URL.Path, "/crew/") { // which have limits of their own
+			r.Body = http.MaxBytesReader(w, r.Body, formMost)
+		}
 		next.ServeHTTP(w, r)
 	})
 }

@@ -144,6 +144,11 @@ func writeNote(tx Tx, association string, note ledgers.Note) error {
 	return err
 }
 
+// Note writes a line of the log.
+func (s *Store) Note(ctx context.Context, association string, note ledgers.Note) error {
+	return s.db.Change(ctx, association, func(tx Tx) error { return writeNote(tx, association, note) })
+}
+
 // Log returns lines of the log.
 func (s *Store) Log(ctx context.Context, association string, after, most int) (list []office.Logged, err error) {
 	err = s.db.Read(ctx, association, func(tx Tx) error {

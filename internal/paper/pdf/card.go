@@ -28,8 +28,9 @@ const (
 
 // Card prints a rink card on one page: what the board is like, then the steps of
 // every happening with a box to tick and the console's keys below each. What is
-// filled in during the game stands in a frame. What is plugged in, what to do if
-// something is wrong, and whom to call stand on a second page, if the card says so.
+// filled in during the game stands in a frame. The picture of the console has a page of
+// its own, with the keys numbered. What is plugged in, what to do if
+// something is wrong, and whom to call stand on a last page, if the card says so.
 func Card(out io.Writer, c card.Card, paper Paper, words Words) error {
 	p, err := newPage(paper, c.Rink, words.Language())
 	if err != nil {
@@ -40,6 +41,9 @@ func Card(out io.Writer, c card.Card, paper Paper, words Words) error {
 	for points := pointsMost; points >= pointsLeast; points -= pointsStep {
 		if s.steps(top, points, false) {
 			s.steps(top, points, true)
+			if err := s.picture(); err != nil {
+				return err
+			}
 			return s.second(out)
 		}
 	}

@@ -3,9 +3,12 @@ package pdf_test
 import (
 	"bytes"
 	"errors"
+	"image"
+	"image/jpeg"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -142,5 +145,30 @@ func TestFullCardFits(t *testing.T) {
 func TestUnknownPaper(t *testing.T) {
 	if err := pdf.Card(&bytes.Buffer{}, saltworks(t), "a0", locale.English()); !errors.Is(err, pdf.ErrPaper) {
 		t.Errorf("%v", err)
+	}
+}
+
+// The picture of the console has a page of its own, with every key's number and name.
+func TestThePictureIsPrinted(t *testing.T) {
+	c := steps(t)
+	var out bytes.Buffer
+	if err := jpeg.Encode(&out, image.NewGray(image.Rect(0, 0, 400, 300)), nil); err != nil {
+		t.Fatal(err)
+	}
+	_, without := textOf(t, printed(t, c, pdf.A4))
+	c.Picture = out.Bytes()
+	keys := 0
+	for _, row := range c.Console.Keys() {
+		for _, key := range row {
+			c.Console.Marks = append(c.Console.Marks, card.Mark{Key: key, X: 30 * keys, Y: 40 * (keys % 20), Width: 30, Height: 30})
+			keys++
+		}
+	}
+	c.Console.Display = &card.Mark{X: 300, Y: 10, Width: 300, Height: 100}
+	for _, paper := range pdf.Papers {
+		text, pages := textOf(t, printed(t, c, paper))
+		if pages != without+1 || !strings.Contains(text, "Saltworks Arena: the keys of the console") || !strings.Contains(text, "guest bell") || !strings.Contains(text, " "+strconv.Itoa(keys)+" ") {
+			t.Errorf("%s: %d pages, %s", paper, pages, text)
+		}
 	}
 }

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -261,5 +262,24 @@ func thousandths(n int) string {
 
 // instant writes the time of day of an instant, with its zone.
 func (s *reportSheet) instant(m entry.Millis) string {
-	return time.UnixMilli(int64(m)).In(s.zone).Format("15:04 MST")
+	at := time.UnixMilli(int64(m)).In(s.zone)
+	return at.Format("15:04 ") + utc(at)
+}
+
+// utc is how far a time of day is ahead of UTC: the names of zones differ from one
+// computer to the next, and a browser knows none.
+func utc(at time.Time) string {
+	_, ahead := at.Zone()
+	sign := "+"
+	if ahead < 0 {
+		sign, ahead = "-", -ahead
+	}
+	switch hours, minutes := ahead/3600, ahead/60%60; {
+	case ahead == 0:
+		return "UTC"
+	case minutes == 0:
+		return fmt.Sprintf("UTC%s%d", sign, hours)
+	default:
+		return fmt.Sprintf("UTC%s%d:%02d", sign, hours, minutes)
+	}
 }

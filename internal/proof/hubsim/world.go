@@ -21,6 +21,7 @@ import (
 	"whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/outbox"
+	"whistlestop/internal/outbox/overhttp"
 	"whistlestop/internal/proof/faults"
 )
 
@@ -262,7 +263,7 @@ func (w *world) send(b *bench) {
 	if b.fenced {
 		return
 	}
-	done, err := outbox.SendOnce(context.Background(), w.link, &http.Client{Transport: &wire{w, b}}, func() entry.Millis { return w.now }, b.epoch, b.ledger)
+	done, err := outbox.SendOnce(context.Background(), w.link, overhttp.Over(&http.Client{Transport: &wire{w, b}}), func() entry.Millis { return w.now }, b.epoch, b.ledger)
 	b.epoch = done.Epoch
 	switch {
 	case errors.Is(err, outbox.ErrFenced):

@@ -198,6 +198,20 @@ func (s *Store) Games(ctx context.Context) ([]string, error) {
 	return s.newest(), nil
 }
 
+// Ends returns the number of the newest entry of each game.
+func (s *Store) Ends(ctx context.Context) (map[string]int, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	ends := make(map[string]int, len(s.games))
+	for id, g := range s.games {
+		ends[id] = len(g.lines)
+	}
+	return ends, nil
+}
+
 func (s *Store) newest() []string {
 	return slices.SortedFunc(maps.Keys(s.games), func(a, b string) int {
 		return cmp.Or(cmp.Compare(s.games[b].opened, s.games[a].opened), cmp.Compare(b, a))

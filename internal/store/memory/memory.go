@@ -82,6 +82,20 @@ func (s *Store) Load(ctx context.Context, id string) ([]entry.Entry, error) {
 	return store.Read(id, g.lines, g.beside, nil)
 }
 
+// Ends returns the number of the newest entry of each game.
+func (s *Store) Ends(ctx context.Context) (map[string]int, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	ends := make(map[string]int, len(s.games))
+	for id, g := range s.games {
+		ends[id] = len(g.lines)
+	}
+	return ends, nil
+}
+
 // Games returns the ids of all games, the newest first.
 func (s *Store) Games(ctx context.Context) ([]string, error) {
 	if err := ctx.Err(); err != nil {

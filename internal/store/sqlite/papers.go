@@ -32,6 +32,16 @@ func OpenPapers(ctx context.Context, folder string) (*Papers, error) {
 	return &Papers{s}, nil
 }
 
+// OpenPapersBeside opens the papers of a folder that another program may have open, to
+// read them. A file that is not there is an error.
+func OpenPapersBeside(ctx context.Context, folder string) (*Papers, error) {
+	d, err := OpenDatabaseBeside(ctx, folder, papersName)
+	if err != nil {
+		return nil, err
+	}
+	return &Papers{d.store}, nil
+}
+
 // All returns the newest text of every paper.
 func (p *Papers) All(ctx context.Context) (map[string][]byte, error) {
 	type paper struct {

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"sync"
 	"testing"
@@ -20,6 +21,7 @@ type Store interface {
 	Append(ctx context.Context, game string, entries []entry.Entry) error
 	Load(ctx context.Context, game string) ([]entry.Entry, error)
 	Games(ctx context.Context) ([]string, error)
+	Ends(ctx context.Context) (map[string]int, error)
 	Learn(ctx context.Context, game string, names []entry.Name) error
 	Forget(ctx context.Context, game string, commitments []string, lines, entries []entry.Entry) error
 	Close() error
@@ -222,6 +224,11 @@ func testGames(t *testing.T, s Store) {
 	}
 	if want := []string{Game(3), Game(2), Game(1)}; !slices.Equal(games, want) {
 		t.Errorf("got %v, want %v", games, want)
+	}
+	mustAppend(t, s, Game(2), Chain(Game(2), Chain(Game(2), nil, 1), 1))
+	ends, err := s.Ends(context.Background())
+	if want := map[string]int{Game(1): 1, Game(2): 2, Game(3): 1}; err != nil || !maps.Equal(ends, want) {
+		t.Errorf("%v, %v", ends, err)
 	}
 }
 

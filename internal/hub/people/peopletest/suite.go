@@ -40,6 +40,8 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"with the last role the sessions end", testLeave},
 		{"a session is found until it ends", testSession},
 		{"each change has its line in the log, and a change that fails has none", testLog},
+		{"a passkey is its person's until it ends", testKeys},
+		{"a ticket is taken once, in its time, for what it is", testTickets},
 		{"the wrong association finds nothing and changes nothing", testWrongAssociation},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -338,7 +340,28 @@ func testWrongAssociation(t *testing.T, s Store) {
 	if p.ID != "" || len(all)+len(list)+len(own)+len(invited) != 0 || one.ID != "" || got.ID != "" {
 		t.Error(p, all, one, list, own, got, invited)
 	}
+	ok(t, s.KeepKey(ctx, Ours, key("k1", "a"), note("added", 20)))
+	ok(t, s.KeepTicket(ctx, Ours, ticket, "t1"))
+	log++
+	k, err := s.Key(ctx, Theirs, "k1")
+	ok(t, err)
+	keys, err := s.Keys(ctx, Theirs, "a")
+	ok(t, err)
+	count, err := s.Tickets(ctx, Theirs, people.MailLink, "a", 0)
+	ok(t, err)
+	if k.ID != "" || len(keys) != 0 || count != 0 {
+		t.Error(k, keys, count)
+	}
+	_, err = s.Ticket(ctx, Theirs, people.MailLink, "t1", 20)
+	is(t, err, people.ErrGone)
+	_, err = s.TakeTicket(ctx, Theirs, people.MailLink, "t1", 20)
+	is(t, err, people.ErrGone)
 	n := note("tried", 20)
+	is(t, s.UsedKey(ctx, Theirs, "k1", nil, 20), people.ErrGone)
+	is(t, s.EndKey(ctx, Theirs, "a", "k1", n), people.ErrGone)
+	if err := s.KeepKey(ctx, Theirs, key("k9", "a"), n); err == nil {
+		t.Error("a passkey of somebody who is not there was kept")
+	}
 	is(t, s.Correct(ctx, Theirs, people.Person{ID: "a", Name: "x"}, n), people.ErrGone)
 	is(t, s.Leave(ctx, Theirs, "b", volunteer, n), people.ErrGone)
 	is(t, s.EndInvitation(ctx, Theirs, "i1", n), people.ErrGone)
@@ -362,6 +385,12 @@ func testWrongAssociation(t *testing.T, s Store) {
 	}
 	if got := session(t, s, "hash-a"); got.Seen != 5 || got.Ended != 0 {
 		t.Errorf("%+v", got)
+	}
+	if list, err := s.Keys(ctx, Ours, "a"); err != nil || len(list) != 1 || list[0].Used != 0 {
+		t.Errorf("%+v %v", list, err)
+	}
+	if _, err := s.Ticket(ctx, Ours, people.MailLink, "t1", 20); err != nil {
+		t.Error(err)
 	}
 	if got := len(lines(t, s, Ours)); got != log {
 		t.Errorf("%d lines of our log, %d before", got, log)

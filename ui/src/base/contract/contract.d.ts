@@ -1268,6 +1268,8 @@ export interface CardText {
   /** of the file, or of the rink */
   name: string
   text: string
+  /** of the association that wrote the site */
+  own?: boolean
 }
 /** CardTexts are the rink cards that come with the program. */
 export interface CardTexts {
@@ -1363,6 +1365,18 @@ export interface Console {
   clear?: string
   /** what the display reads when it does not take a key */
   wrong?: string
+  /** Marks are where the keys are on the picture of the console, and Display where its display is. Keys that have no mark are shown in their rows. */
+  marks?: KeyMark[]
+  display?: KeyMark
+}
+/** Mark is where something is on the picture of the console: a rectangle in thousandths of the picture's width and height, from its upper left corner. */
+export interface KeyMark {
+  /** its name; "": the display */
+  key?: string
+  x: number
+  y: number
+  width: number
+  height: number
 }
 export interface ConsoleAct {
   key?: string
@@ -1396,6 +1410,11 @@ export interface ConsoleDrill {
 export interface ConsoleDrills {
   drills: ConsoleDrill[]
 }
+export interface ConsoleDuty {
+  id: string
+  say: Say
+  done: boolean
+}
 export interface ConsoleGrade {
   score: number
   slips: ConsoleSlip[]
@@ -1425,6 +1444,9 @@ export interface ConsoleSeen {
   clear: string
   /** penalty lines a side */
   lines: number
+  /** Marks are where the keys are on the photo of the console, and DisplayAt where its display is. The photo itself stays with the page. */
+  marks: KeyMark[]
+  display_at?: KeyMark
 }
 export interface ConsoleState {
   say: Say
@@ -1436,6 +1458,8 @@ export interface ConsoleState {
   back: boolean
   display: string
   board: ConsoleBoard
+  was?: ConsoleBoard
+  duties: ConsoleDuty[]
   told?: ConsoleSlip
   over: boolean
   grade: ConsoleGrade
@@ -1943,6 +1967,18 @@ export interface NoteLine {
   side?: Side
   player?: Jersey
 }
+/** Own is what an association put into its site: rink cards, each with its picture in it, divisions and scripts, as their files. */
+export interface Own {
+  cards: CardText[]
+  divisions: CardText[]
+  scripts: CardText[]
+}
+/** OwnTaken says what of it can be used here. */
+export interface OwnTaken {
+  rinks: string[]
+  divisions: string[]
+  scripts: ScriptTitle[]
+}
 /** Pacing is how fast a practice goes. */
 export interface Pacing {
   pace: Pace
@@ -2371,6 +2407,8 @@ export interface Trouble {
 export interface RinkCardForm {
   card: RinkCard
   contacts: Contact[]
+  /** Picture is the photo of the console, a JPEG in base64. */
+  picture?: string
 }
 /** View is what a screen shows of the card that is in use. */
 export interface RinkCardView {

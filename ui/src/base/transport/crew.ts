@@ -39,6 +39,7 @@ export interface DeskOverview {
   filled: number
   said: boolean
   lan: string
+  hub: boolean
   teams: Named[]
   divisions: Named[]
   rinks: Named[]
@@ -205,13 +206,30 @@ export interface Message {
   text: string
   again: boolean // a game of theirs was moved after they were asked
   failed: boolean
+  perhaps: boolean // a letter may have arrived: nobody knows
+  said: string // what the mail server said of the last one
+  mail: '' | 'yes' | 'none' | 'left' // a letter can go; no address; they want none; empty: this program sends none
+}
+
+/** How mail stands, where this program sends letters. */
+export interface Mail {
+  from: string
+  by_itself: boolean
+  last: string // the last line of every letter
+  trouble: string
+  full: boolean
+  waiting: number
+  mark: string // of what is to be sent: whoever presses says what they saw
 }
 
 export interface Messages {
   due: Message[]
-  sent: { person: string; name: string; day: string; clock: string; state: 'sent' | 'answered' | 'failed' }[]
+  sent: { person: string; name: string; day: string; clock: string; state: 'sent' | 'answered' | 'failed' | 'waiting' | 'sending' | 'perhaps'; said: string; mail: boolean }[]
+  mail?: Mail
   quiet: boolean
   lan: string
+  hub: boolean // links work from anywhere, at any time
+  moved: string // the day on which the desk came here from another computer, while it matters
 }
 
 export interface KeptGames {
@@ -243,6 +261,8 @@ export const crewApi = {
     const { mark } = await read('')
     return read(mark === '' ? 'new' : mark)
   },
+  /** Takes in a whole desk that was saved on another computer. */
+  takeOver: (file: Blob) => ask<DeskOverview>('/crew/whole.json', file, { ...put, type: 'application/octet-stream', within: making }),
   season: (act: 'begin' | 'contact', by = '') => ask<Stay>('/crew/season', { act, by }),
   making: () => ask<{ making: boolean; part: number }>('/crew/rota/making'),
   missing: () => ask<Missing>('/crew/missing', undefined, { within: 30_000 }),
@@ -255,6 +275,8 @@ export const crewApi = {
   askInstead: (game: string, seat: string, people: string[]) => ask<{ messages: Message[] }>(`/crew/seats/${game}/${seat}/ask`, { people }),
   messages: () => ask<Messages>('/crew/messages'),
   send: (people: string[], act: 'prepare' | 'sent' | 'failed') => ask<{ messages: Message[] }>('/crew/messages', { people, act }),
+  mailThem: (people: string[], saw: string) => ask<object>('/crew/messages', { people, act: 'mail', saw }),
+  mailByItself: (by_itself: boolean, saw: string) => ask<Messages>('/crew/mail', { by_itself, saw }, put),
   answers: (text: string) => ask<{ replies: { result: string; text: string; game: string; seat: string }[] }>('/crew/answers', { text }),
   balance: () => ask<{ families: Family[] }>('/crew/balance').then((it) => it.families),
   link: (of: { person?: string; team?: string }) => ask<{ link: string; lan: boolean; until: string; text: string }>('/crew/links', of),

@@ -1,5 +1,6 @@
 import type { Component } from 'svelte'
 import type { State } from '../contract/contract'
+import { place } from './place'
 
 /** What a page hears from its bench: an EventSource, or what stands for one. */
 export interface Source extends Pick<EventTarget, 'addEventListener'> {
@@ -57,6 +58,6 @@ export interface Link {
 /** The bench across the network, which serves its API below /api. */
 export const network: Link = {
   can: { seats: true, copies: true, pages: true, keeps: true, shares: true },
-  fetch: (path, init) => fetch(`/api${path}`, init),
-  listen: (path) => new EventSource(`/api${path}`),
+  fetch: (path, init) => fetch(`${place}/api${path}`, init),
+  listen: (path) => new EventSource(`${place}/api${path}`),
 }

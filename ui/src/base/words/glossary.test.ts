@@ -6,7 +6,7 @@ import glossary from '../../../../docs/glossary.md?raw'
 
 const raw = import.meta.glob<string>([
   '/src/screens/{bench,seat,box,wall}/**/*.{svelte,ts}', '/src/parts/**/*.{svelte,ts}', '/src/game/**/*.{svelte,ts}', '/src/base/**/*.{svelte,ts}',
-  '!/src/parts/{division,season}/**', '!/src/game/copies/{EndNames,Proposals,TakeOver,Withdraw}.svelte', '!/src/**/*.test.ts', '!/src/base/words/!(game).ts',
+  '!/src/parts/{division,season}/**', '!/src/game/copies/{EndNames,HubLink,Proposals,TakeOver,Withdraw}.svelte', '!/src/**/*.test.ts', '!/src/base/words/!(game).ts',
 ], { query: '?raw', import: 'default', eager: true })
 const files = import.meta.glob<Record<string, string>>('$messages/en/*.json', { import: 'default', eager: true })
 const english = Object.assign({}, ...Object.values(files)) as Record<string, string>

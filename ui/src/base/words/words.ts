@@ -17,13 +17,14 @@ import type pocket from '$messages/en/pocket.json'
 import type site from '$messages/en/site.json'
 import type start from '$messages/en/start.json'
 import type hub from '$messages/en/hubpage.json'
+import type hubLink from '$messages/en/hublink.json'
 import type watching from '$messages/en/watching.json'
 import ui from '$messages/en/ui.json'
 import program from '$messages/en/program.json'
 import rules from '$messages/en/rules.json'
 
 /** The key of a text of the screens. A key that does not exist does not compile. */
-export type Key = keyof typeof ui | keyof typeof opened | keyof typeof setup | keyof typeof watching | keyof typeof hub | keyof typeof season | keyof typeof seat | keyof typeof crew | keyof typeof desk | keyof typeof mine | keyof typeof division | keyof typeof bookTexts | keyof typeof site | keyof typeof pocket | keyof typeof start | keyof typeof rink | keyof typeof consoleTexts | keyof typeof practice | keyof typeof progress extends `ui.${infer Name}` ? Name : never
+export type Key = keyof typeof ui | keyof typeof opened | keyof typeof setup | keyof typeof watching | keyof typeof hub | keyof typeof hubLink | keyof typeof season | keyof typeof seat | keyof typeof crew | keyof typeof desk | keyof typeof mine | keyof typeof division | keyof typeof bookTexts | keyof typeof site | keyof typeof pocket | keyof typeof start | keyof typeof rink | keyof typeof consoleTexts | keyof typeof practice | keyof typeof progress extends `ui.${infer Name}` ? Name : never
 
 type Args = Record<string, string | number>
 

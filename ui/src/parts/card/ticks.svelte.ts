@@ -19,6 +19,8 @@ interface Game {
 export class Ticks {
   /** Whether the board check is open. */
   checking = $state(false)
+  /** Whether the keys are shown on the photo of the console. */
+  picturing = $state(false)
   #sent = new SvelteSet<string>()
 
   constructor(

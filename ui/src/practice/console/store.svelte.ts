@@ -1,6 +1,7 @@
 import type { CardChecked, RinkCardForm } from '../../base/contract/contract'
 import type { Engine } from '../engine'
 import { askEngine } from '../ask'
+import { cutPicture } from './picture'
 
 /** A card that is made or changed in this browser. */
 export interface OwnCard {
@@ -14,8 +15,13 @@ export interface OwnCard {
 export interface ReadyCard {
   name: string
   text: string
+  picture: string // a JPEG in base64; empty: none
   bench: boolean
+  own: boolean // of the association that wrote the site
 }
+
+/** Where the picture of a card is kept in this browser: apart from the card, which is written with every letter. */
+const picturePlace = (id: string) => `whistlestop.consoles.picture.${id}`
 
 const place = 'whistlestop.consoles'
 
@@ -26,6 +32,8 @@ const anyTime = 1_700_000_000_000
 export class Cards {
   own = $state.raw<OwnCard[]>(held())
   ready = $state.raw<ReadyCard[]>([])
+  /** The pictures of own cards, each a JPEG in base64. */
+  pictures = $state.raw<Record<string, string>>(heldPictures(this.own))
   /** Whether the page comes from a bench that takes cards. */
   bench = $state(false)
   /** The browser has no room. */
@@ -39,15 +47,15 @@ export class Cards {
 
   /** Finds the cards to copy. */
   async load(): Promise<void> {
-    const { cards } = await this.ask<{ cards: { name: string; text: string }[] }>('/practice/cards')
-    this.ready = cards.map((one) => ({ ...one, bench: false }))
+    const { cards } = await this.ask<{ cards: { name: string; text: string; own?: boolean }[] }>('/practice/cards')
+    this.ready = cards.map((one) => ({ ...cutPicture(one.text), name: one.name, bench: false, own: one.own ?? false }))
     if (!location.protocol.startsWith('http')) return
     const listed = await fetch('/api/cards', { cache: 'no-store' }).then((answer) => (answer.ok ? answer.json() : null)).catch(() => null) as { cards: { id: string; rink: string; demo?: boolean }[] } | null
     if (!listed) return
     this.bench = true
     for (const one of listed.cards.filter((card) => !card.demo)) {
       const text = await fetch(`/api/cards/${one.id}.toml`).then((answer) => (answer.ok ? answer.text() : '')).catch(() => '')
-      if (text !== '') this.ready = [...this.ready, { name: one.rink, text, bench: true }]
+      if (text !== '') this.ready = [...this.ready, { ...cutPicture(text), name: one.rink, bench: true, own: false }]
     }
   }
 
@@ -55,25 +63,45 @@ export class Cards {
     return this.own.find((one) => one.id === id)
   }
 
-  /** Begins a card from a file; an empty text is a blank one. Rejects with an Error for people. */
-  async add(name: string, text: string): Promise<OwnCard> {
-    const form = await this.ask<RinkCardForm>('/practice/cards/read', { name, text })
+  /** Begins a card from a file, which may carry its picture; an empty text is a blank one. Rejects with an Error for people. */
+  async add(name: string, file: string): Promise<OwnCard> {
+    const { picture = '', ...form } = await this.ask<RinkCardForm>('/practice/cards/read', { name, text: file })
+    const { text } = cutPicture(file)
     // A copy is a card of its own: its id is made of the rink's name again.
     const id = name.endsWith('.toml') ? form.card.id : ''
     const one = { id: `c${this.own.reduce((most, card) => Math.max(most, Number(card.id.slice(1)) || 0), 0) + 1}`, form: { ...form, card: { ...form.card, id } }, text, faults: text === '' ? 1 : 0 }
     this.#keep([...this.own, one])
+    if (picture !== '') this.draw(one.id, picture)
     return one
+  }
+
+  /** Says what there is to say of a card, and keeps nothing. */
+  look(form: RinkCardForm): Promise<CardChecked> {
+    return this.ask<CardChecked>('/practice/cards/check', form)
   }
 
   /** Keeps a card as it is filled in now, and says what there is to say of it. */
   async put(id: string, form: RinkCardForm): Promise<CardChecked> {
-    const checked = await this.ask<CardChecked>('/practice/cards/check', form)
+    const checked = await this.look(form)
     this.#keep(this.own.map((one) => (one.id === id ? { id, form, text: checked.text, faults: checked.faults.length } : one)))
     return checked
   }
 
   remove(id: string): void {
+    this.draw(id, '')
     this.#keep(this.own.filter((one) => one.id !== id))
+  }
+
+  /** Keeps the picture of a card, or none. */
+  draw(id: string, picture: string): void {
+    this.pictures = { ...this.pictures, [id]: picture }
+    try {
+      if (picture === '') localStorage.removeItem(picturePlace(id))
+      else localStorage.setItem(picturePlace(id), picture)
+      this.full = false
+    } catch {
+      this.full = true
+    }
   }
 
   #keep(own: OwnCard[]): void {
@@ -84,6 +112,14 @@ export class Cards {
     } catch {
       this.full = true
     }
+  }
+}
+
+function heldPictures(own: OwnCard[]): Record<string, string> {
+  try {
+    return Object.fromEntries(own.map((one) => [one.id, localStorage.getItem(picturePlace(one.id)) ?? '']))
+  } catch {
+    return {}
   }
 }
 

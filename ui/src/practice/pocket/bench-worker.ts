@@ -1,5 +1,6 @@
 // The thread of a bench for real games. The build puts Go's wasm_exec.js before it.
 import { unpacked } from '../unpack'
+import { openInDatabase } from './database'
 import type { FromBench, ToBench } from './talk'
 
 declare class Go {
@@ -22,6 +23,7 @@ declare const benchLength: number
 declare global {
   var whistlestopBench: Bench | undefined
   var whistlestopReady: (() => void) | undefined
+  var whistlestopAskHub: typeof askHub | undefined
 }
 
 interface Files extends FileSystemFileHandle {
@@ -34,6 +36,7 @@ const page = self as unknown as {
 }
 
 const every = 2000 // milliseconds between two beats, as a bench across the network beats
+const hubWithin = 20_000 // milliseconds that a hub may take
 const patience = 5000 // for a window before that is just closing
 // Two of each: what is written anew goes into the other one, which then counts.
 const names = ['ledgers-1', 'ledgers-2', 'papers-1', 'papers-2', 'instant-1', 'instant-2']
@@ -62,6 +65,7 @@ async function start(packed: Blob, language: string, texts: string): Promise<voi
     if (!files) return
     const go = new Go()
     const { instance } = await WebAssembly.instantiateStreaming(unpacked(packed, engineLength, benchLength), go.importObject)
+    globalThis.whistlestopAskHub = askHub
     globalThis.whistlestopReady = () => {
       globalThis.whistlestopBench?.open(files, language, texts, (why) => {
         if (why !== '') return page.postMessage({ failed: 'broken', why })
@@ -89,7 +93,37 @@ function alone(): Promise<boolean> {
   })
 }
 
+/** Asks the hub that this site comes from, for the bench: the page's policy lets it ask no other server. */
+function askHub(method: string, address: string, secret: string, body: Uint8Array<ArrayBuffer> | null, answered: (status: number, again: string, body: Uint8Array) => void, failed: (why: string) => void): void {
+  const headers = { authorization: `Bearer ${secret}`, ...(body && { 'content-type': 'application/jsonl' }) }
+  const asked = fetch(address, { method, headers, body, redirect: 'error', cache: 'no-store', credentials: 'omit', signal: AbortSignal.timeout(hubWithin) })
+  asked
+    .then(async (answer) => answered(answer.status, answer.headers.get('retry-after') ?? '', new Uint8Array(await answer.arrayBuffer())))
+    .catch((reason: unknown) => failed(String(reason)))
+}
+
+/**
+ * Opens the files of the games: handles of files, or the browser's database where it has none for a thread.
+ * Games that began in the database stay there, also when a newer version of the browser has handles.
+ */
 async function open(): Promise<object[]> {
-  const folder = await (await navigator.storage.getDirectory()).getDirectoryHandle('whistlestop', { create: true })
+  const inDatabase = await openInDatabase(names).catch(() => undefined)
+  if (inDatabase?.some((one) => one.getSize() > 0)) return inDatabase
+  const folder = await folderOfFiles()
+  if (!folder) {
+    if (!inDatabase) throw new Error('neither files nor a database')
+    return inDatabase
+  }
+  inDatabase?.[0]?.close()
   return Promise.all(names.map(async (name) => ((await folder.getFileHandle(name, { create: true })) as Files).createSyncAccessHandle()))
+}
+
+/** The folder of the files; undefined: this browser has none, or none for a thread. */
+async function folderOfFiles(): Promise<FileSystemDirectoryHandle | undefined> {
+  if (typeof FileSystemFileHandle === 'undefined' || !('createSyncAccessHandle' in FileSystemFileHandle.prototype)) return undefined
+  const all = await navigator.storage.getDirectory().catch((reason: unknown) => {
+    if (reason instanceof DOMException && reason.name === 'SecurityError') return undefined // some private windows
+    throw reason
+  })
+  return all?.getDirectoryHandle('whistlestop', { create: true })
 }

@@ -60,7 +60,9 @@ export class Setup {
   async load(): Promise<void> {
     await this.#try(async () => {
       this.scripts = (await ask<Scripts>(this.#engine, '/practice/scripts')).scripts
-      this.divisions = (await ask<{ divisions: Division[] }>(this.#engine, '/divisions')).divisions
+      const { divisions, own = [] } = await ask<{ divisions: Division[]; own?: string[] }>(this.#engine, '/divisions')
+      // The association's own first: who opens its site has nothing to choose.
+      this.divisions = [...divisions.filter((one) => own.includes(one.id)), ...divisions.filter((one) => !own.includes(one.id))]
     })
   }
 

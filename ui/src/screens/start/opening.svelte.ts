@@ -23,6 +23,8 @@ export class Opening {
   busy = $state(false)
   // One id for the game, however often the button is pressed.
   #id = ulid()
+  /** Until then nobody can have chosen a division: on a slow device somebody may be faster than the list. */
+  #listed: Promise<void> = Promise.resolve()
 
   /** What has to be filled in first; empty when the game can be opened. */
   readonly missing: string = $derived.by(() => {
@@ -33,7 +35,12 @@ export class Opening {
     return ''
   })
 
-  async load(): Promise<void> {
+  /** Lists the divisions; the first is chosen where none was. */
+  load(): Promise<void> {
+    return (this.#listed = this.#list())
+  }
+
+  async #list(): Promise<void> {
     try {
       const { divisions, own = [], damaged = [] } = await api.divisions()
       this.divisions = divisions
@@ -51,10 +58,11 @@ export class Opening {
 
   /** Opens the game. Resolves to its id, or to null with the trouble said. */
   async go(): Promise<string | null> {
-    if (this.missing !== '') {
-      this.trouble = this.missing
-      return null
-    }
+    this.trouble = ''
+    await this.#listed
+    if (this.divisions.length === 0) await this.load()
+    this.trouble ||= this.missing
+    if (this.trouble !== '') return null
     this.busy = true
     try {
       const optional = { number: this.number.trim(), venue: this.venue.trim(), date: this.date.trim() }

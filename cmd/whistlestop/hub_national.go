@@ -1,0 +1,224 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"io"
+	"log/slog"
+	"strings"
+	"sync"
+	"time"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/message"
+	"whistlestop/internal/hub/bus"
+	"whistlestop/internal/hub/jetstream"
+	"whistlestop/internal/hub/live"
+	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/people"
+	"whistlestop/internal/hub/postgres"
+	"whistlestop/internal/hub/site"
+	"whistlestop/internal/store"
+)
+
+// hubStore is all that a hub needs of its database, whichever that is.
+type hubStore interface {
+	site.Store
+	office.Store
+	people.Store
+	live.Store
+	io.Closer
+}
+
+type hubPrepareCommand struct {
+	Postgres string `required:""`
+}
+
+// hubPrepare makes the tables of a hub in a PostgreSQL database, or brings them up to date.
+func (p *Program) hubPrepare(ctx context.Context, c hubPrepareCommand) error {
+	if err := postgres.Prepare(ctx, c.Postgres); err != nil {
+		return message.Because(err, "hubnational.not_prepared")
+	}
+	p.print("hubnational.prepared")
+	return nil
+}
+
+// openPostgres opens the database of a hub of many processes. The errors say what to do.
+func openPostgres(ctx context.Context, url string) (*postgres.Store, error) {
+	opened, err := postgres.Open(ctx, url)
+	var weak *store.WeakError
+	switch {
+	case err == nil:
+		return opened, nil
+	case errors.As(err, &weak):
+		return nil, message.New("hubnational.weak", "setting", weak.Setting, "found", weak.Found, "needed", weak.Needed)
+	case errors.Is(err, postgres.ErrBehind):
+		return nil, message.New("hubnational.behind")
+	default:
+		return nil, message.Because(err, "hubnational.no_database")
+	}
+}
+
+// national is what a hub has besides when it is one of several over one database.
+type national struct {
+	store *postgres.Store
+	bus   bus.Bus
+	relay *bus.Relay
+	stop  func() // ends following
+	end   context.CancelFunc
+	group sync.WaitGroup
+}
+
+// gamesShown is the games that a hub shows, by association.
+type gamesShown struct {
+	mutex sync.Mutex
+	games map[string]*live.Games
+}
+
+func (g *gamesShown) add(association string, games *live.Games) {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	if g.games == nil {
+		g.games = map[string]*live.Games{}
+	}
+	g.games[association] = games
+}
+
+// of is those of an association; nil: they are not shown here.
+func (g *gamesShown) of(association string) *live.Games {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	return g.games[association]
+}
+
+func (g *gamesShown) each(do func(*live.Games)) {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	for _, games := range g.games {
+		do(games)
+	}
+}
+
+// followers is how many follow a game now.
+func (g *gamesShown) followers() (count int) {
+	g.each(func(games *live.Games) { count += games.Followers() })
+	return count
+}
+
+// join makes a hub one of the processes over its database: it publishes what the outbox
+// has, and looks at its own games when something came into another one.
+func (n *national) join(logger *slog.Logger, shown *gamesShown) (err error) {
+	n.relay = &bus.Relay{Outbox: n.store, Bus: n.bus, Logger: logger}
+	n.stop, err = n.bus.Follow(func(m bus.Message) {
+		if games := shown.of(m.Association); games != nil {
+			games.MovedElsewhere(m.Game)
+		}
+	}, func() { shown.each((*live.Games).MovedAll) })
+	if err != nil {
+		return err
+	}
+	ctx, end := context.WithCancel(context.Background())
+	n.end = end
+	n.group.Go(func() { n.relay.Run(ctx) })
+	return nil
+}
+
+// outbox says what waits to be told to other hubs; nil: there are none.
+func (n *national) outbox() func(context.Context) (int, time.Duration, error) {
+	if n == nil {
+		return nil
+	}
+	return n.store.Waiting
+}
+
+// close ends following and publishing. What was not published stays in the outbox.
+func (n *national) close() error {
+	if n == nil {
+		return nil
+	}
+	if n.end != nil {
+		n.stop()
+		n.end()
+		n.group.Wait()
+	}
+	return n.bus.Close()
+}
+
+// openNational opens a hub that is one of several over one database.
+func (p *Program) openNational(ctx context.Context, c hubServeCommand) error {
+	opened, err := openPostgres(ctx, c.Postgres)
+	if err != nil {
+		return err
+	}
+	nation := &national{store: opened, bus: bus.NewMemory()}
+	p.hub = &association{store: opened, nation: nation}
+	if err := opened.JoinProcesses(ctx, c.Nats != ""); err != nil {
+		if errors.Is(err, postgres.ErrNotAlone) {
+			return message.New("hubnational.not_alone")
+		}
+		return message.Because(err, "hubnational.no_database")
+	}
+	if c.Nats == "" {
+		return nil
+	}
+	opening := jetstream.Config{URL: c.Nats, Logger: p.logger, Refill: func(ctx context.Context, publish func(context.Context, []bus.Message) error) error {
+		return opened.Republish(ctx, office.Now()-entry.Millis(jetstream.KeptFor.Milliseconds()), publish)
+	}}
+	between, err := jetstream.Open(ctx, opening)
+	var weak *jetstream.WeakError
+	switch {
+	case errors.As(err, &weak):
+		return message.New("hubnational.weak", "setting", weak.Setting, "found", weak.Found, "needed", weak.Needed)
+	case err != nil:
+		return message.Because(err, "hubnational.no_bus")
+	}
+	nation.bus = between
+	return nil
+}
+
+// foundNational returns the id of the association of a name, which is made if there is
+// none. Several processes that begin it at once mean the same one: its id is made of its
+// name.
+func (p *Program) foundNational(ctx context.Context, name string) (string, error) {
+	all, err := p.hub.store.Associations(ctx)
+	if err != nil {
+		return "", message.Because(err, "hubnational.no_database")
+	}
+	for _, one := range all {
+		if name == "" || name == one.Name {
+			return one.ID, nil
+		}
+	}
+	if name == "" {
+		name = p.words.say("hub.command.unnamed")
+	}
+	sum := sha256.Sum256([]byte(name))
+	one := office.Association{ID: hex.EncodeToString(sum[:8]), Name: name, Made: office.Now()}
+	notes := office.New(p.hub.store, one.ID, office.Now, rand.Reader)
+	return one.ID, p.hub.store.Found(ctx, one, notes.Note(office.Here, "founded", one.ID, ""))
+}
+
+// nationalLink prints another link that opens the pages of a hub over PostgreSQL once.
+func (p *Program) nationalLink(ctx context.Context, c hubLinkCommand) error {
+	if c.Address == "" {
+		return message.New("hubnational.no_address")
+	}
+	opened, err := openPostgres(ctx, c.Postgres)
+	if err != nil {
+		return err
+	}
+	p.hub = &association{store: opened}
+	all, err := opened.Associations(ctx)
+	if err != nil {
+		return message.Because(err, "hubnational.no_database")
+	}
+	for _, a := range all {
+		if c.Association == "" || a.Name == c.Association || a.ID == c.Association {
+			return p.printLink(ctx, office.New(opened, a.ID, office.Now, rand.Reader), strings.TrimRight(c.Address, "/"))
+		}
+	}
+	return message.New("hubnational.no_association")
+}

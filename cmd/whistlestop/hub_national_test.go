@@ -1,0 +1,245 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"whistlestop/game/entry"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/postgres/private"
+)
+
+const hubApp = "whistlestop_app"
+
+// ownPostgres is a PostgreSQL for one test, with an empty database.
+func ownPostgres(t *testing.T) *private.Cluster {
+	t.Helper()
+	c, err := private.Start(t.Context())
+	if errors.Is(err, private.ErrNoPrograms) {
+		t.Skip(err)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := c.Stop(); err != nil {
+			t.Error(err)
+		}
+	})
+	if err := c.Make(t.Context(), "hub", ""); err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// postShot lets a bench take one more entry.
+func postShot(t *testing.T, bench *Program, game string, number int) {
+	t.Helper()
+	shot, err := entry.Entry{
+		ID: fmt.Sprintf("01JD0000000000000000HUB%03d", number), Game: game, Wall: entry.Millis(time.Now().UnixMilli()),
+		Seat: entry.Solo, Body: entry.Shots{Side: entry.Home, Count: 1},
+	}.MarshalJSON()
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer, err := http.Post("http://"+bench.address.String()+"/api/games/"+game+"/entries", "application/json",
+		strings.NewReader(`{"entries":[`+string(shot)+`]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw, err := io.ReadAll(answer.Body)
+	if closing := answer.Body.Close(); err != nil || closing != nil || answer.StatusCode != http.StatusOK {
+		t.Fatal(answer.Status, string(raw), err, closing)
+	}
+}
+
+// hubHas waits until a hub has so many entries of a game; its database may be away
+// meanwhile.
+func hubHas(t *testing.T, p *Program, game string, want int) {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), 3*time.Minute) // for what hangs
+	defer cancel()
+	for {
+		head, err := p.hub.store.Head(ctx, ledgers.Where{Association: p.hub.id, Game: game})
+		if err == nil && head.Seq == want {
+			return
+		}
+		if ctx.Err() != nil {
+			t.Fatalf("%+v, %v, want %d entries", head, err, want)
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+}
+
+// A hub over PostgreSQL: the tables are prepared, a bench is paired, the server is killed
+// and started again. The bench goes on meanwhile, the hub is not started again, and has
+// everything in the end.
+func TestAHubOverPostgreSQL(t *testing.T) {
+	c, folder := ownPostgres(t), t.TempDir()
+	url := c.URL(hubApp, "hub")
+	if _, failed := command(t, "hub", "prepare", "--postgres", c.URL("nobody", "hub")); !strings.Contains(failed, "was not prepared") {
+		t.Error(failed)
+	}
+	must(t, "hub", "prepare", "--postgres", c.Super("hub"))
+	if _, failed := command(t, "hub", "--postgres", c.Super("hub"), "--listen", "127.0.0.1:0"); !strings.Contains(failed, "SUPERUSER") {
+		t.Error(failed)
+	}
+	p, out := running(t, "hub", "--postgres", url, "--listen", "127.0.0.1:0", "--name", "Harbour League")
+	if _, failed := command(t, "hub", "--postgres", url, "--listen", "127.0.0.1:0"); !strings.Contains(failed, "Another hub") {
+		t.Error(failed)
+	}
+	if said := must(t, "hub", "link", "--postgres", url, "--address", p.hub.address); !strings.Contains(said, p.hub.address+"/first/") {
+		t.Error(said)
+	}
+	ask := admin(t, out)
+	pair := linkOf(t, ask("/admin/bench", "label", "Saltworks Arena"))
+	follow := linkOf(t, ask("/admin/team", "label", "Kelp Bay"))
+	bench, _ := running(t, "demo", "--moment", "power-play", "--data", filepath.Join(folder, "bench"), "--listen", "127.0.0.1:0", "--hub", pair)
+	games, err := bench.store.Ends(t.Context())
+	if err != nil || len(games) != 1 {
+		t.Fatal(games, err)
+	}
+	for game, entries := range games {
+		hubHas(t, p, game, entries)
+		for round := range 2 {
+			if err := c.Kill(); err != nil {
+				t.Fatal(err)
+			}
+			postShot(t, bench, game, round)
+			if err := c.Begin(t.Context()); err != nil {
+				t.Fatal(err)
+			}
+			hubHas(t, p, game, entries+1+round)
+		}
+		listed(t, follow, func(body string) bool { return strings.Contains(body, game) })
+	}
+}
+
+// nodeAddress is one that nobody else on this machine takes.
+func nodeAddress(t *testing.T) string {
+	t.Helper()
+	pid := os.Getpid()
+	l, err := net.Listen("tcp", fmt.Sprintf("127.78.%d.%d:0", pid>>8&255, pid&255))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = l.Close() }()
+	return l.Addr().String()
+}
+
+// threeNodes starts nodes between hubs, and returns where hubs reach them.
+func threeNodes(t *testing.T) string {
+	t.Helper()
+	secret := filepath.Join(t.TempDir(), "secret")
+	if err := os.WriteFile(secret, []byte("between us\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var listen, cluster, urls []string
+	for range 3 {
+		listen, cluster = append(listen, nodeAddress(t)), append(cluster, nodeAddress(t))
+	}
+	for i := range 3 {
+		others := strings.Join(slices.Delete(slices.Clone(cluster), i, i+1), ",")
+		running(t, "hub", "node", "--data", t.TempDir(), "--name", fmt.Sprint("n", i), "--listen", listen[i], "--cluster", cluster[i],
+			"--others", others, "--secret", secret)
+		urls = append(urls, "nats://whistlestop:between%20us@"+listen[i])
+	}
+	return strings.Join(urls, ",")
+}
+
+// Two hubs over one database: a bench sends to one of them, and who follows at the other
+// sees it.
+func TestTwoHubs(t *testing.T) {
+	c := ownPostgres(t)
+	must(t, "hub", "prepare", "--postgres", c.Super("hub"))
+	nodes := threeNodes(t)
+	arguments := []string{"hub", "--postgres", c.URL(hubApp, "hub"), "--nats", nodes, "--listen", "127.0.0.1:0", "--name", "Harbour League"}
+	here, out := running(t, arguments...)
+	there, _ := running(t, arguments...)
+	if here.hub.id != there.hub.id {
+		t.Fatalf("%s and %s", here.hub.id, there.hub.id)
+	}
+	if _, failed := command(t, "hub", "--postgres", c.URL(hubApp, "hub"), "--listen", "127.0.0.1:0"); !strings.Contains(failed, "Another hub") {
+		t.Error(failed)
+	}
+	ask := admin(t, out)
+	pair := linkOf(t, ask("/admin/bench", "label", "Saltworks Arena"))
+	follow := strings.Replace(linkOf(t, ask("/admin/team", "label", "Kelp Bay")), here.hub.address, there.hub.address, 1)
+	bench, _ := running(t, "demo", "--moment", "power-play", "--data", t.TempDir(), "--listen", "127.0.0.1:0", "--hub", pair)
+	games, err := bench.store.Ends(t.Context())
+	if err != nil || len(games) != 1 {
+		t.Fatal(games, err)
+	}
+	for game, entries := range games {
+		hubHas(t, there, game, entries)
+		address := strings.Replace(follow, "/follow/", "/v1/follow/", 1) + "/games/" + game + "/stream"
+		request, err := http.NewRequestWithContext(t.Context(), http.MethodGet, address, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		request.Header.Set("Accept-Encoding", "identity")
+		answer, err := http.DefaultClient.Do(request)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer func() { _ = answer.Body.Close() }()
+		lines := bufio.NewScanner(answer.Body)
+		lines.Buffer(nil, 4<<20)
+		shown := func(want int) {
+			t.Helper()
+			for lines.Scan() {
+				if id, is := strings.CutPrefix(lines.Text(), "id: "); is && strings.Split(id, "-")[1] == fmt.Sprint(want) {
+					return
+				}
+			}
+			t.Fatalf("%s: the stream ended, %v", answer.Status, lines.Err())
+		}
+		shown(entries)
+		for round := range 3 {
+			postShot(t, bench, game, round)
+			shown(entries + round + 1)
+		}
+	}
+}
+
+// The demonstration of a country's hub: two games are on, families see them at the other
+// hub, its page says that nothing waits, and figures are to be had.
+func TestTheDemonstrationOfACluster(t *testing.T) {
+	if err := private.There(); err != nil {
+		t.Skip(err)
+	}
+	p, out := running(t, "hub", "demo", "--cluster", "--listen", "127.0.0.1:0")
+	follow := out.find(t, "follow")
+	if strings.HasPrefix(follow, p.hub.address+"/") {
+		t.Error("families look at the hub to which benches send")
+	}
+	listed(t, follow, func(body string) bool { return strings.Count(body, `"live":true`) == 2 })
+	page := func(address string) string {
+		t.Helper()
+		answer, err := http.Get(address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		raw, err := io.ReadAll(answer.Body)
+		if closing := answer.Body.Close(); err != nil || closing != nil {
+			t.Fatal(err, closing)
+		}
+		return string(raw)
+	}
+	listed(t, follow, func(string) bool { return strings.Contains(page(p.hub.address+"/status"), "were told everything") })
+	figures := out.after(t, "Figures for graphs: ")
+	if said := page(figures); !strings.Contains(said, "hub_database_up 1\n") || !strings.Contains(said, `hub_ingest_seconds_count{status="200"}`) {
+		t.Error(said)
+	}
+}

@@ -1,0 +1,170 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"whistlestop/internal/folder/leaguefiles"
+	"whistlestop/internal/mail/mailtest"
+)
+
+// mailFile is settings that lead to a test's server; the password lies beside them.
+func mailFile(t *testing.T, server *mailtest.Server) string {
+	t.Helper()
+	folder := t.TempDir()
+	for name, text := range map[string]string{
+		"mail.toml": fmt.Sprintf("server = %q\nport = %d\nsecurity = \"none\"\nuser = %q\nfrom = \"Harbour League crew <crew@harbour.example>\"\npassword_file = \"password.txt\"\n",
+			server.Host, server.Port, mailtest.User),
+		"password.txt": mailtest.Password + "\n",
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return filepath.Join(folder, "mail.toml")
+}
+
+// until waits for what another goroutine brings about.
+func until(t *testing.T, what string, is func() bool) {
+	t.Helper()
+	for deadline := time.Now().Add(2 * time.Minute); !is(); time.Sleep(20 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			t.Fatal("it never came about: ", what)
+		}
+	}
+}
+
+// A desk on a coordinator's computer and one at a hub send letters by a real server of
+// mail; the password is in nothing that is printed or logged.
+func TestLettersLeaveByTheProgram(t *testing.T) {
+	for _, at := range []string{"desk", "hub"} {
+		t.Run(at, func(t *testing.T) {
+			server := mailtest.New(t, mailtest.Plain)
+			log, out := &printed{}, &printed{}
+			p := &Program{Out: out, Log: log}
+			t.Cleanup(func() {
+				if err := p.Close(); err != nil {
+					t.Error(err)
+				}
+				for _, said := range []*printed{log, out} {
+					if strings.Contains(said.text.String(), mailtest.Password) || strings.Contains(said.text.String(), "someone@example.org") {
+						t.Error(said.text.String())
+					}
+				}
+			})
+			var a asker
+			root := ""
+			if at == "desk" {
+				if err := p.Run(t.Context(), []string{"desk", "--demo", "--listen", "127.0.0.1:0", "--mail", mailFile(t, server)}); err != nil {
+					t.Fatal(p.explain(err))
+				}
+				noon(t, p.seasonFiles())
+				a = asker{t, newClient(t), strings.TrimSuffix(out.find(t, "desk"), "/desk")}
+			} else {
+				data := t.TempDir()
+				if err := p.Run(t.Context(), []string{"hub", "--data", data, "--listen", "127.0.0.1:0", "--mail", mailFile(t, server)}); err != nil {
+					t.Fatal(p.explain(err))
+				}
+				if err := p.hub.inventCrew(t.Context()); err != nil {
+					t.Fatal(err)
+				}
+				noon(t, leaguefiles.New(filepath.Join(data, crewFolder, p.hub.id, leagueFolder)))
+				a, root = signedIn(t, p, out), "/crew/"+p.hub.id
+			}
+			var box struct {
+				Due  []struct{ Person, Name string }
+				Mail struct{ Mark string }
+			}
+			read := func(text string) {
+				t.Helper()
+				if err := json.Unmarshal([]byte(text), &box); err != nil {
+					t.Fatal(err)
+				}
+			}
+			read(a.must("GET", root+"/api/crew/messages", ""))
+			var person map[string]any
+			var people struct{ People []map[string]any }
+			if err := json.Unmarshal([]byte(a.must("GET", root+"/api/crew/people", "")), &people); err != nil {
+				t.Fatal(err)
+			}
+			for _, one := range people.People {
+				if one["id"] == box.Due[0].Person {
+					person = one
+				}
+			}
+			person["reach"] = "someone@example.org"
+			delete(person, "stays")
+			raw, err := json.Marshal(person)
+			if err != nil {
+				t.Fatal(err)
+			}
+			a.must("PUT", root+"/api/crew/people/"+box.Due[0].Person, string(raw))
+			read(a.must("GET", root+"/api/crew/messages", ""))
+			a.must("POST", root+"/api/crew/messages", fmt.Sprintf(`{"people":[%q],"act":"mail","saw":%q}`, box.Due[0].Person, box.Mail.Mark))
+			until(t, "a letter", func() bool { return len(server.Letters()) > 0 })
+			if got := server.Letters()[0]; got.To != "someone@example.org" || got.Header.Get("List-Unsubscribe") == "" {
+				t.Errorf("%+v", got)
+			}
+			until(t, "that it is kept", func() bool {
+				return strings.Contains(a.must("GET", root+"/api/crew/messages", ""), `"state":"sent"`)
+			})
+		})
+	}
+}
+
+// noon moves the rinks to where it is about noon now: nobody is written to at night, and
+// the program has the computer's clock.
+func noon(t *testing.T, files *leaguefiles.Folder) {
+	t.Helper()
+	text, err := files.League()
+	if err != nil {
+		t.Fatal(err)
+	}
+	zone := fmt.Sprintf("zone = \"Etc/GMT%+d\"", time.Now().UTC().Hour()-12) // the signs of these names are turned round
+	moved := regexp.MustCompile(`(?m)^zone = .*$`).ReplaceAll(text, []byte(zone))
+	if bytes.Equal(moved, text) {
+		t.Fatal("the league has no zone")
+	}
+	if err := files.KeepLeague(moved); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestWhatIsWrongWithTheSettingsOfMail(t *testing.T) {
+	server := mailtest.New(t, mailtest.Plain)
+	file := mailFile(t, server)
+	if err := os.Remove(filepath.Join(filepath.Dir(file), "password.txt")); err != nil {
+		t.Fatal(err)
+	}
+	run := func(environment string) string {
+		p := &Program{Out: io.Discard, Log: io.Discard, Getenv: func(name string) string {
+			if name == passwordOfMail {
+				return environment
+			}
+			return ""
+		}}
+		defer func() {
+			if err := p.Close(); err != nil {
+				t.Error(err)
+			}
+		}()
+		if err := p.Run(t.Context(), []string{"desk", "--data", t.TempDir(), "--listen", "127.0.0.1:0", "--mail", file}); err != nil {
+			return p.explain(err)
+		}
+		return ""
+	}
+	if said := run(""); !strings.Contains(said, "password.txt") {
+		t.Error(said)
+	}
+	if said := run(mailtest.Password); said != "" {
+		t.Error(said)
+	}
+}

@@ -1,0 +1,366 @@
+package crew
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"slices"
+	"strings"
+	"time"
+
+	"whistlestop/crew/duties"
+	"whistlestop/game/entry"
+	"whistlestop/internal/api"
+	"whistlestop/internal/mail"
+	"whistlestop/internal/wording"
+)
+
+// Post is how letters go out by mail, where that is set up.
+type Post interface {
+	mail.Sender
+	// Most is how many letters may go out in 24 hours; 0: no limit is known.
+	Most() int
+}
+
+// The states of a message that this program sends by mail. What is written before a
+// letter goes (sending) and not after it says that nobody knows.
+const (
+	mailWaiting = "waiting"
+	mailSending = "sending"
+	mailSent    = "sent"
+	mailFailed  = "failed"
+	mailPerhaps = "perhaps"
+)
+
+// When to look again (ours): idly; between two letters, because providers take one a
+// second from an ordinary account; and how long after the server could not be used.
+const (
+	idle      = 30 * time.Second
+	between   = time.Second
+	closedFor = time.Minute
+	closedMax = 30 * time.Minute
+)
+
+// courier is what is known of sending while the program runs.
+type courier struct {
+	sending string       // id of the letter that is on its way now
+	closed  int          // times in a row in which the server could not be used
+	until   entry.Millis // it is left alone until then
+	trouble string       // what it said
+	full    bool         // the day's letters are sent
+	nudge   chan struct{}
+}
+
+// mailSettings are what the coordinator chose about mail.
+type mailSettings struct {
+	ByItself bool   `json:"by_itself,omitempty"` // reminders go without a press
+	Language string `json:"language,omitempty"`  // in which they are written
+}
+
+// mailTo is how a person stands to mail.
+func (v view) mailTo(who duties.Who) (address, state string) {
+	at := v.person(idOf(who))
+	if at < 0 {
+		return "", "none"
+	}
+	address, found := mail.Address(v.people[at].Reach)
+	switch {
+	case !found:
+		return "", "none"
+	case slices.Contains(v.more.NoMail, who):
+		return "", "left"
+	}
+	return address, "yes"
+}
+
+// newest is the newest message to somebody, by its place in the outbox, or -1.
+func (v view) newest(who duties.Who) int {
+	for i := len(v.more.Outbox) - 1; i >= 0; i-- {
+		if v.more.Outbox[i].Who == who {
+			return i
+		}
+	}
+	return -1
+}
+
+// underWay: a letter to somebody waits or goes now.
+func (v view) underWay(who duties.Who) bool {
+	at := v.newest(who)
+	return at >= 0 && (v.more.Outbox[at].State == mailWaiting || v.more.Outbox[at].State == mailSending)
+}
+
+// reminding is what of a message may go without a press: people know of these duties.
+func reminding(m duties.Message) duties.Message {
+	m.Lines = slices.DeleteFunc(slices.Clone(m.Lines), func(l duties.Line) bool { return l.About != duties.Remind && l.About != duties.Unsure })
+	return m
+}
+
+// byItself: a reminder to somebody may go now without a press. What failed at this address,
+// or may have arrived, waits for a person.
+func (v view) byItself(m duties.Message) bool {
+	address, state := v.mailTo(m.Who)
+	if state != "yes" || len(reminding(m).Lines) == 0 {
+		return false
+	}
+	at := v.newest(m.Who)
+	if at < 0 {
+		return true
+	}
+	last := v.more.Outbox[at]
+	return !last.onWay() && last.State != mailPerhaps && (!last.Failed || last.To != "" && last.To != address)
+}
+
+func (m sent) onWay() bool { return m.State == mailWaiting || m.State == mailSending }
+
+// dueMark names what is to be sent, as the coordinator saw it: another one where anything
+// of it differs.
+func dueMark(list []crewMessageJSON) string {
+	sum := sha256.New()
+	for _, one := range list {
+		for _, text := range []string{one.Person, one.Mail, one.Reach, one.Text} {
+			_, _ = sum.Write([]byte(text)) // a hash takes everything
+			_, _ = sum.Write([]byte{0})
+		}
+	}
+	return hex.EncodeToString(sum.Sum(nil)[:8])
+}
+
+// onItsWay is a letter that is to be sent now.
+type onItsWay struct {
+	id      string
+	letter  mail.Letter
+	message duties.Message
+}
+
+// Deliver sends at most one letter and says when to look again. It is called by one
+// goroutine at a time. What was done before a power cut is known from what is kept: the
+// letter that was on its way counts as perhaps sent, and is not sent again by itself.
+func (s *Service) Deliver(ctx context.Context, now entry.Millis) time.Duration {
+	if s.Post == nil || s.Papers == nil {
+		return idle
+	}
+	c := &api.Call{Context: ctx, Now: now, Words: s.Languages()}
+	next, err := with(s, c, func(v view) (*onItsWay, error) { return s.next(c, v) })
+	switch {
+	case err != nil:
+		s.Logger.Error("look for letters to send", "error", err)
+		return closedFor
+	case next == nil:
+		return idle
+	}
+	failed := s.Post.Send(ctx, next.letter)
+	// What came of it is kept also where the program ends now.
+	c.Context = context.WithoutCancel(ctx)
+	if _, err := with(s, c, func(v view) (struct{}, error) { return struct{}{}, s.came(c, v, next, failed) }); err != nil {
+		s.Logger.Error("keep what came of a letter; it counts as perhaps sent", "error", err)
+	}
+	return between
+}
+
+// next takes the letter that is to go now, and keeps that it goes before it does.
+func (s *Service) next(c *api.Call, v view) (*onItsWay, error) {
+	st, lost := v.state, false
+	for i, m := range st.more.Outbox {
+		if m.State == mailSending && m.ID != s.courier.sending {
+			st.more.Outbox = slices.Clone(st.more.Outbox)
+			st.more.Outbox[i].State, lost = mailPerhaps, true
+		}
+	}
+	if lost {
+		return s.nextAfter(c, "perhaps sent", st)
+	}
+	if v.league == nil || v.now.Quiet() || c.Now < s.courier.until {
+		return nil, nil
+	}
+	if s.courier.full = s.dayIsFull(v); s.courier.full {
+		return nil, nil
+	}
+	list, _ := v.list(everyDay)
+	due := v.words(c, list).Desk.Due()
+	for i, m := range st.more.Outbox {
+		if m.State == mailWaiting && m.Next <= c.Now {
+			return s.prepare(c, v, i, due)
+		}
+	}
+	if !v.more.Mail.ByItself {
+		return nil, nil
+	}
+	for _, m := range due {
+		if !v.byItself(m) {
+			continue
+		}
+		v.more.Outbox = append(slices.Clone(v.more.Outbox), s.queued(v, m.Who, v.more.Mail.Language, true))
+		return s.prepare(c, v, len(v.more.Outbox)-1, due)
+	}
+	return nil, nil
+}
+
+// nextAfter keeps a state of the outbox and is next with that.
+func (s *Service) nextAfter(c *api.Call, why string, st state) (*onItsWay, error) {
+	if err := s.keep(c, why, st, morePaper); err != nil {
+		return nil, err
+	}
+	v, err := s.look(c)
+	if err != nil {
+		return nil, err
+	}
+	return s.next(c, v)
+}
+
+// queued is a letter that is to go to somebody.
+func (s *Service) queued(v view, who duties.Who, language string, alone bool) sent {
+	address, _ := v.mailTo(who)
+	return sent{Who: who, At: v.now, ID: hex.EncodeToString(s.Key(letterBytes)), State: mailWaiting, To: address, Language: language, Alone: alone}
+}
+
+// letterBytes make a letter's id: nobody else's letter has the same one.
+const letterBytes = 12
+
+// dayIsFull: as many letters went out in the last 24 hours as the provider lets.
+func (s *Service) dayIsFull(v view) bool {
+	most, count := s.Post.Most(), 0
+	for _, m := range v.more.Outbox {
+		if (m.State == mailSent || m.State == mailPerhaps) && v.now.After(m.At) < 24*60 {
+			count++
+		}
+	}
+	return most > 0 && count >= most
+}
+
+// prepare writes the letter of a place in the outbox, as things stand now, and keeps that
+// it goes. Where there is nothing to say any more, or nobody to say it to, nothing goes.
+func (s *Service) prepare(c *api.Call, v view, at int, due []duties.Message) (*onItsWay, error) {
+	st := v.state
+	st.more.Outbox = slices.Clone(st.more.Outbox)
+	one := &st.more.Outbox[at]
+	found := slices.IndexFunc(due, func(m duties.Message) bool { return m.Who == one.Who })
+	var message duties.Message
+	if found >= 0 {
+		if message = due[found]; one.Alone {
+			message = reminding(message)
+		}
+	}
+	address, state := v.mailTo(one.Who)
+	switch {
+	case len(message.Lines) == 0: // answered, moved or given to somebody else meanwhile
+		st.more.Outbox = slices.Delete(st.more.Outbox, at, at+1)
+		return s.nextAfter(c, "nothing to send", st)
+	case state != "yes":
+		one.State, one.Failed, one.Said = mailFailed, true, say(c, "crew.mail."+state)
+		return s.nextAfter(c, "not sent", st)
+	}
+	words := s.Languages(one.Language)
+	asked := *c
+	asked.Words = words
+	link, leave := "", ""
+	if lan := s.lan(); lan != "" {
+		st, link = s.linkOf(st, v, message, lan)
+		if _, token, is := strings.Cut(link, "/mine#"); is && s.Everywhere {
+			leave = lan + "/api/crew/mine/" + token + "/no-mail"
+		}
+	}
+	list, _ := v.list(everyDay)
+	text := v.message(v.words(&asked, list), message, link)
+	one = &st.more.Outbox[at]
+	one.State, one.To, one.At = mailSending, address, v.now
+	one.Tries++
+	if err := s.keep(c, "sending", st, morePaper); err != nil {
+		return nil, err
+	}
+	s.courier.sending = one.ID
+	return &onItsWay{one.ID, mail.Letter{
+		ID: one.ID, To: address, Subject: text.Subject, Text: text.Text + "\n" + s.last(words, v, link != ""), Leave: leave,
+	}, message}, nil
+}
+
+// last is the last line of every letter: why it comes, and how to get no more.
+func (s *Service) last(words api.Words, v view, link bool) string {
+	key := "crew.mail.last"
+	if link {
+		key = "crew.mail.last_link"
+	}
+	return wording.Say(words, key, "league", v.league.Name) + "\n"
+}
+
+// came keeps what came of a letter.
+func (s *Service) came(c *api.Call, v view, of *onItsWay, failed error) error {
+	s.courier.sending = ""
+	at := slices.IndexFunc(v.more.Outbox, func(m sent) bool { return m.ID == of.id })
+	if at < 0 {
+		return nil // whom it was for was forgotten meanwhile
+	}
+	st, papers := v.state, []string{morePaper}
+	st.more.Outbox = slices.Clone(st.more.Outbox)
+	one := &st.more.Outbox[at]
+	outcome := mail.Came(failed)
+	if outcome != mail.Closed {
+		s.courier.closed, s.courier.until, s.courier.trouble = 0, 0, ""
+	}
+	if one.Said = ""; failed != nil {
+		one.Said = api.Clip(failed.Error())
+	}
+	switch outcome {
+	case mail.Sent:
+		one.State = mailSent
+		st.log = st.logged(duties.Sent([]duties.Message{of.message}, one.At)...)
+		papers = append(papers, logPaper)
+	case mail.Perhaps:
+		one.State = mailPerhaps
+	case mail.Refused:
+		one.State, one.Failed = mailFailed, true
+	case mail.Later:
+		wait, again := mail.Again(one.Tries)
+		if one.State = mailWaiting; !again {
+			one.State, one.Failed = mailFailed, true
+		}
+		one.Next = c.Now + entry.Millis(wait.Milliseconds())
+	case mail.Closed:
+		one.State = mailWaiting
+		one.Tries--
+		wait := min(closedFor<<min(s.courier.closed, 10), closedMax)
+		s.courier.closed++
+		s.courier.until, s.courier.trouble = c.Now+entry.Millis(wait.Milliseconds()), one.Said
+		s.Logger.Warn("letters cannot be sent at the moment; they wait", "error", failed)
+	}
+	why := "mail " + one.State
+	st.more.Outbox = trimmed(st.more.Outbox)
+	return s.keep(c, why, st, papers...)
+}
+
+// trimmed is an outbox without the oldest of what is over, where there is much of it.
+func trimmed(list []sent) []sent {
+	surplus := len(list) - outboxMost
+	return slices.DeleteFunc(list, func(m sent) bool {
+		if surplus <= 0 || m.onWay() {
+			return false
+		}
+		surplus--
+		return true
+	})
+}
+
+// Courier sends letters until the context ends; a letter that is on its way then may take
+// until the other one does. Now is the time in milliseconds of Unix time.
+func (s *Service) Courier(ctx, cut context.Context, now func() entry.Millis) {
+	for {
+		wait := time.NewTimer(s.Deliver(cut, now()))
+		select {
+		case <-ctx.Done():
+			wait.Stop()
+			return
+		case <-wait.C:
+		case <-s.nudged():
+			wait.Stop()
+		}
+	}
+}
+
+// nudged is heard when there is a letter more.
+func (s *Service) nudged() chan struct{} {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if s.courier.nudge == nil {
+		s.courier.nudge = make(chan struct{}, 1)
+	}
+	return s.courier.nudge
+}

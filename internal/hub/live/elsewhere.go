@@ -1,0 +1,27 @@
+package live
+
+// MovedElsewhere is Moved for a game whose lines came into another process of the hub:
+// it is looked at only where it is in memory here, because somebody follows it or asked
+// for it. Whoever comes later reads it from the store.
+func (g *Games) MovedElsewhere(id string) {
+	g.mutex.Lock()
+	known := g.games[id] != nil
+	g.mutex.Unlock()
+	if known {
+		g.Moved(id)
+	}
+}
+
+// MovedAll looks at every game in memory: something may have come into another process
+// and was not told.
+func (g *Games) MovedAll() {
+	g.mutex.Lock()
+	var all []string
+	for id := range g.games {
+		all = append(all, id)
+	}
+	g.mutex.Unlock()
+	for _, id := range all {
+		g.Moved(id)
+	}
+}

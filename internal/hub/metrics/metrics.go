@@ -1,0 +1,120 @@
+package metrics
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/collectors"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
+)
+
+// Sources are where figures come from that are asked for when somebody looks.
+type Sources struct {
+	Followers func() int // who follow a game now
+	// Outbox says how many changes wait to be told to other hubs, and since when the
+	// oldest does; nil: there are no others.
+	Outbox func(ctx context.Context) (rows int, oldest time.Duration, err error)
+	// Relay says how many messages were published, and how many tries in a row failed.
+	Relay func() (published, failed int64)
+}
+
+// Metrics answers with the figures.
+type Metrics struct {
+	answer http.Handler
+	took   *prometheus.HistogramVec
+}
+
+// askWithin is how long the database may take to answer whoever looks.
+const askWithin = 2 * time.Second
+
+// New returns the metrics of a hub.
+func New(s Sources) *Metrics {
+	registry := prometheus.NewRegistry()
+	m := &Metrics{took: prometheus.NewHistogramVec(prometheus.HistogramOpts{
+		Name: "hub_ingest_seconds", Help: "How long a bench waited for the answer to the lines that it sent, by the status of the answer.",
+		Buckets: []float64{.001, .002, .005, .01, .02, .05, .1, .2, .5, 1, 5},
+	}, []string{"status"})}
+	registry.MustRegister(m.took, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}), &asked{s})
+	m.answer = promhttp.HandlerFor(registry, promhttp.HandlerOpts{})
+	return m
+}
+
+// ServeHTTP answers with the figures.
+func (m *Metrics) ServeHTTP(w http.ResponseWriter, r *http.Request) { m.answer.ServeHTTP(w, r) }
+
+// Measured measures what benches send to a hub.
+func (m *Metrics) Measured(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method != http.MethodPost || !strings.HasPrefix(r.URL.Path, "/v1/ledgers/") || !strings.HasSuffix(r.URL.Path, "/entries") {
+			next.ServeHTTP(w, r) // a stream stays the connection's own
+			return
+		}
+		seen := &seen{ResponseWriter: w, status: http.StatusOK}
+		began := time.Now()
+		next.ServeHTTP(seen, r)
+		m.took.WithLabelValues(strconv.Itoa(seen.status)).Observe(time.Since(began).Seconds())
+	})
+}
+
+// seen remembers the status of an answer.
+type seen struct {
+	http.ResponseWriter
+	status int
+}
+
+// WriteHeader notes the status.
+func (s *seen) WriteHeader(status int) {
+	s.status = status
+	s.ResponseWriter.WriteHeader(status)
+}
+
+// Unwrap lets a ResponseController through.
+func (s *seen) Unwrap() http.ResponseWriter { return s.ResponseWriter }
+
+var (
+	followers = prometheus.NewDesc("hub_followers", "How many follow a game now.", nil, nil)
+	database  = prometheus.NewDesc("hub_database_up", "1 where the database answers, otherwise 0.", nil, nil)
+	waiting   = prometheus.NewDesc("hub_outbox_rows", "How many changes wait to be told to other hubs.", nil, nil)
+	oldest    = prometheus.NewDesc("hub_outbox_oldest_seconds", "How long the oldest of them has waited. More than 5 is worth an alarm.", nil, nil)
+	published = prometheus.NewDesc("hub_relay_published_total", "How many messages this hub has told others.", nil, nil)
+	failing   = prometheus.NewDesc("hub_relay_failed_tries", "How many tries in a row to tell others failed.", nil, nil)
+)
+
+// asked is the figures that are asked for when somebody looks.
+type asked struct{ Sources }
+
+// Describe names them.
+func (a *asked) Describe(to chan<- *prometheus.Desc) {
+	for _, d := range []*prometheus.Desc{followers, database, waiting, oldest, published, failing} {
+		to <- d
+	}
+}
+
+// Collect asks.
+func (a *asked) Collect(to chan<- prometheus.Metric) {
+	gauge := func(d *prometheus.Desc, value float64) {
+		to <- prometheus.MustNewConstMetric(d, prometheus.GaugeValue, value)
+	}
+	gauge(followers, float64(a.Followers()))
+	if a.Outbox != nil {
+		ctx, cancel := context.WithTimeout(context.Background(), askWithin)
+		defer cancel()
+		rows, since, err := a.Outbox(ctx)
+		if err != nil {
+			gauge(database, 0)
+		} else {
+			gauge(database, 1)
+			gauge(waiting, float64(rows))
+			gauge(oldest, since.Seconds())
+		}
+	}
+	if a.Relay != nil {
+		sent, failed := a.Relay()
+		to <- prometheus.MustNewConstMetric(published, prometheus.CounterValue, float64(sent))
+		gauge(failing, float64(failed))
+	}
+}

@@ -1,0 +1,120 @@
+-- What PostgreSQL has beyond the shared steps. It runs after them, as the owner, each
+-- time that a database is prepared, and leaves alone what is as it should be.
+SELECT pg_advisory_xact_lock(hashtextextended('whistlestop prepare', 0));
+
+-- What other processes are to be told: written in the transaction of the change, taken
+-- and deleted by a relay. The lines themselves are in entry; first = 0 says that others
+-- stand in their places. Numbers are not in the order of commits, and nobody relies on it.
+CREATE TABLE IF NOT EXISTS hub.outbox (
+    id          BIGINT GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
+    association TEXT        NOT NULL,
+    game        TEXT        NOT NULL,
+    epoch       BIGINT      NOT NULL,
+    first       BIGINT      NOT NULL,
+    last        BIGINT      NOT NULL,
+    made        TIMESTAMPTZ NOT NULL DEFAULT clock_timestamp()
+);
+
+-- Lines that follow the head of a game, or begin one. Not straight: it is something else,
+-- and nothing was changed.
+CREATE OR REPLACE FUNCTION hub.append_lines(
+    p_association TEXT, p_game TEXT, p_epoch BIGINT, p_first BIGINT,
+    p_ids TEXT[], p_prevs TEXT[], p_hashes TEXT[], p_lines BYTEA[], p_now BIGINT,
+    OUT straight BOOLEAN, OUT forked BIGINT, OUT common BIGINT
+) LANGUAGE plpgsql AS $$
+DECLARE
+    head  hub.ledger_head%ROWTYPE;
+    last  BIGINT := p_first + cardinality(p_ids) - 1;
+    added BIGINT;
+BEGIN
+    PERFORM set_config('app.tenant', p_association, true);
+    PERFORM pg_advisory_xact_lock(hashtextextended('g/' || p_association || '/' || p_game, 0));
+    SELECT * INTO head FROM hub.ledger_head h WHERE h.association = p_association AND h.game = p_game;
+    straight := false; forked := 0; common := 0;
+    IF NOT FOUND THEN
+        IF p_first <> 1 OR p_prevs[1] <> '' THEN
+            RETURN;
+        END IF;
+        INSERT INTO hub.ledger_head (association, game, epoch, seq, hash, heard) VALUES (p_association, p_game, p_epoch, 0, '', p_now);
+    ELSIF p_epoch < head.epoch OR p_first <> head.seq + 1 OR p_prevs[1] <> head.hash THEN
+        RETURN;
+    ELSE
+        forked := head.forked; common := head.common;
+    END IF;
+    INSERT INTO hub.entry (association, game, seq, epoch, id, prev, hash, line)
+        SELECT p_association, p_game, p_first + l.n - 1, p_epoch, l.id, l.prev, l.hash, l.line
+        FROM unnest(p_ids, p_prevs, p_hashes, p_lines) WITH ORDINALITY AS l (id, prev, hash, line, n)
+        ON CONFLICT (association, game, id) DO NOTHING;
+    GET DIAGNOSTICS added = ROW_COUNT;
+    IF added <> cardinality(p_ids) THEN
+        RAISE EXCEPTION 'an id stands in the ledger already' USING ERRCODE = 'HB001';
+    END IF;
+    UPDATE hub.ledger_head h SET epoch = p_epoch, seq = last, hash = p_hashes[cardinality(p_ids)], heard = p_now
+        WHERE h.association = p_association AND h.game = p_game;
+    INSERT INTO hub.outbox (association, game, epoch, first, last) VALUES (p_association, p_game, p_epoch, p_first, last);
+    straight := true;
+END $$;
+
+-- Lines leave a ledger when a person chose others, and only when each of them stands on
+-- a branch. It is the owner's: a hub itself may not delete a line.
+CREATE OR REPLACE FUNCTION hub.take_out(p_association TEXT, p_game TEXT, p_first BIGINT)
+RETURNS void LANGUAGE plpgsql SECURITY DEFINER SET search_path = hub, pg_temp AS $$
+BEGIN
+    IF EXISTS (
+        SELECT FROM hub.entry e WHERE e.association = p_association AND e.game = p_game AND e.seq >= p_first AND NOT EXISTS (
+            SELECT FROM hub.entry_branch b
+            WHERE b.association = e.association AND b.game = e.game AND b.seq = e.seq AND b.hash = e.hash AND b.line = e.line)
+    ) THEN
+        RAISE EXCEPTION 'a line of game % stands on no branch: nothing was taken out', p_game USING ERRCODE = '42501';
+    END IF;
+    DELETE FROM hub.entry e WHERE e.association = p_association AND e.game = p_game AND e.seq >= p_first;
+END $$;
+
+REVOKE ALL ON ALL FUNCTIONS IN SCHEMA hub FROM PUBLIC;
+GRANT USAGE ON SCHEMA hub TO whistlestop_app, whistlestop_relay, whistlestop_audit;
+GRANT EXECUTE ON ALL FUNCTIONS IN SCHEMA hub TO whistlestop_app;
+
+-- The wall around each table, and who may do what to it.
+DO $$
+DECLARE
+    t      record;
+    tenant text;
+    may    text;
+BEGIN
+    FOR t IN
+        SELECT c.oid, c.relname::text AS name, c.relrowsecurity AND c.relforcerowsecurity AS walled,
+            EXISTS (SELECT FROM pg_attribute a WHERE a.attrelid = c.oid AND a.attname = 'association' AND NOT a.attisdropped) AS owned,
+            EXISTS (SELECT FROM pg_policy p WHERE p.polrelid = c.oid AND p.polname = 'tenant') AS known,
+            EXISTS (SELECT FROM pg_policy p WHERE p.polrelid = c.oid AND p.polname = 'relay') AS relayed
+        FROM pg_class c
+        WHERE c.relnamespace = 'hub'::regnamespace AND c.relkind IN ('r', 'p') AND c.relname <> 'goose_db_version'
+    LOOP
+        tenant := CASE WHEN t.name = 'association' THEN 'id' WHEN t.owned THEN 'association' END;
+        IF tenant IS NULL THEN
+            RAISE EXCEPTION 'table % does not say whose its rows are', t.name;
+        END IF;
+        IF NOT t.walled THEN
+            EXECUTE format('ALTER TABLE hub.%I ENABLE ROW LEVEL SECURITY', t.name);
+            EXECUTE format('ALTER TABLE hub.%I FORCE ROW LEVEL SECURITY', t.name);
+        END IF;
+        IF NOT t.known THEN
+            EXECUTE format('CREATE POLICY tenant ON hub.%1$I USING (%2$I = NULLIF(current_setting(''app.tenant'', true), ''''))'
+                ' WITH CHECK (%2$I = NULLIF(current_setting(''app.tenant'', true), ''''))', t.name, tenant);
+        END IF;
+        IF t.name IN ('association', 'ledger_head', 'entry', 'outbox') AND NOT t.relayed THEN
+            EXECUTE format('CREATE POLICY relay ON hub.%I TO whistlestop_relay USING (true)', t.name);
+        END IF;
+        may := CASE
+            WHEN t.name IN ('entry', 'audit') THEN 'SELECT, INSERT'
+            WHEN t.name = 'outbox' THEN 'INSERT'
+            WHEN t.name IN ('association', 'ledger_head') THEN 'SELECT, INSERT, UPDATE'
+            ELSE 'SELECT, INSERT, UPDATE, DELETE' END;
+        EXECUTE format('REVOKE ALL ON hub.%I FROM PUBLIC, whistlestop_app, whistlestop_relay, whistlestop_audit', t.name);
+        EXECUTE format('GRANT %s ON hub.%I TO whistlestop_app', may, t.name);
+        EXECUTE format('GRANT SELECT ON hub.%I TO whistlestop_audit', t.name);
+    END LOOP;
+END $$;
+
+GRANT SELECT ON hub.goose_db_version TO whistlestop_app, whistlestop_audit;
+GRANT SELECT ON hub.association, hub.ledger_head, hub.entry TO whistlestop_relay;
+GRANT SELECT, UPDATE, DELETE ON hub.outbox TO whistlestop_relay;

@@ -1,0 +1,297 @@
+package postgres_test
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+
+	"whistlestop/internal/hub/hubtest"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/postgres"
+	"whistlestop/internal/store"
+)
+
+// filled is a database in which every table has a row of ours.
+func filled(t *testing.T) (database string) {
+	t.Helper()
+	database = fresh(t)
+	s := open(t, running(t).URL(app, database))
+	defer closed(t, s)
+	found(t, s)
+	lines := hubtest.Chain("a", nil, 3)
+	if _, err := s.Append(t.Context(), hubtest.At, 1, lines, 7); err != nil {
+		t.Fatal(err)
+	}
+	var fork *ledgers.ForkError
+	if _, err := s.Append(t.Context(), hubtest.At, 1, hubtest.Chain("b", nil, 1), 7); !errors.As(err, &fork) {
+		t.Fatal(err)
+	}
+	if err := s.KeepTitle(t.Context(), hubtest.At, 3, lines[2].Hash, []byte("{}")); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Keep(t.Context(), hubtest.Ours, office.Token{ID: "t", Kind: office.Bench, Expires: 9}, "hash", ledgers.Note{At: 1, What: "made"}); err != nil {
+		t.Fatal(err)
+	}
+	return database
+}
+
+// fillAny gives a table that has no row of ours yet one, whatever its columns are.
+func fillAny(t *testing.T, owner *pgx.Conn, table string) {
+	t.Helper()
+	var columns, values []string
+	for _, column := range list[string](t, owner, `SELECT column_name || ' ' || data_type FROM information_schema.columns
+		WHERE table_schema = 'hub' AND table_name = $1 AND is_identity = 'NO' AND is_nullable = 'NO'`, table) {
+		name, kind, _ := strings.Cut(column, " ")
+		value := "'1'"
+		switch {
+		case name == "association":
+			value = "'" + hubtest.Ours + "'"
+		case kind == "bytea":
+			value = "'x'"
+		}
+		columns, values = append(columns, name), append(values, value)
+	}
+	exec(t, owner, "SET session_replication_role = replica") // what they refer to need not be there
+	exec(t, owner, fmt.Sprintf("INSERT INTO hub.%s (%s) VALUES (%s)", table, strings.Join(columns, ", "), strings.Join(values, ", ")))
+	exec(t, owner, "SET session_replication_role = origin")
+}
+
+func refused(t *testing.T, what string, err error) {
+	t.Helper()
+	var said *pgconn.PgError
+	if !errors.As(err, &said) || said.Code != "42501" {
+		t.Errorf("%s: %v, want it refused", what, err)
+	}
+}
+
+// Every table of the schema, whoever added it, has a row of ours; who names nobody or
+// somebody else sees none, and cannot write one that is not theirs.
+func TestTheWall(t *testing.T) {
+	database := filled(t)
+	owner := super(t, database)
+	tables := tablesOf(t, owner)
+	if len(tables) < 9 {
+		t.Fatalf("only %v", tables)
+	}
+	hub := connect(t, running(t).URL(app, database))
+	exec(t, owner, "ALTER ROLE whistlestop_audit LOGIN")
+	auditor := connect(t, running(t).URL("whistlestop_audit", database))
+	for _, table := range tables {
+		key := "association"
+		if table == "association" {
+			key = "id"
+		}
+		count := func(conn *pgx.Conn, tenant string) int {
+			t.Helper()
+			exec(t, conn, fmt.Sprintf("BEGIN; SELECT set_config('app.tenant', '%s', true)", tenant))
+			defer exec(t, conn, "ROLLBACK")
+			return list[int](t, conn, fmt.Sprintf("SELECT count(*)::int FROM hub.%s WHERE %s = $1", table, key), hubtest.Ours)[0]
+		}
+		if list[int](t, owner, fmt.Sprintf("SELECT count(*)::int FROM hub.%s WHERE %s = $1", table, key), hubtest.Ours)[0] == 0 {
+			fillAny(t, owner, table)
+		}
+		for _, conn := range []*pgx.Conn{hub, auditor} {
+			if conn == hub && table == "outbox" {
+				continue // a hub only writes it
+			}
+			if n := list[int](t, conn, "SELECT count(*)::int FROM hub."+table)[0]; n != 0 {
+				t.Errorf("%s: %d rows for nobody", table, n)
+			}
+			if n := count(conn, ""); n != 0 {
+				t.Errorf("%s: %d rows for an empty name", table, n)
+			}
+			if n := count(conn, hubtest.Theirs); n != 0 {
+				t.Errorf("%s: %d rows for another association", table, n)
+			}
+			if n := count(conn, hubtest.Ours); n == 0 {
+				t.Errorf("%s: no row for us", table)
+			}
+		}
+		foreign(t, owner, hub, table)
+		if _, err := hub.Exec(t.Context(), "TRUNCATE hub."+table); err == nil {
+			t.Errorf("%s was emptied", table)
+		}
+		_, err := auditor.Exec(t.Context(), "DELETE FROM hub."+table)
+		refused(t, table+" deleted by the auditor", err)
+	}
+	for _, text := range []string{"UPDATE hub.entry SET line = ''", "DELETE FROM hub.entry", "UPDATE hub.audit SET who = ''", "DELETE FROM hub.audit"} {
+		_, err := hub.Exec(t.Context(), text)
+		refused(t, text, err)
+	}
+}
+
+// foreign writes a row of another association's than the one that was said.
+func foreign(t *testing.T, owner, hub *pgx.Conn, table string) {
+	t.Helper()
+	columns := strings.Join(list[string](t, owner, `SELECT quote_ident(column_name) FROM information_schema.columns
+		WHERE table_schema = 'hub' AND table_name = $1 AND is_identity = 'NO' ORDER BY ordinal_position`, table), ", ")
+	others := strings.Join(list[string](t, owner, `SELECT CASE WHEN column_name IN ('association', 'id') AND (column_name = 'association' OR $1 = 'association')
+			THEN '''foreign''' ELSE quote_ident(column_name) END
+		FROM information_schema.columns WHERE table_schema = 'hub' AND table_name = $1 AND is_identity = 'NO' ORDER BY ordinal_position`, table), ", ")
+	exec(t, hub, fmt.Sprintf("BEGIN; SELECT set_config('app.tenant', '%s', true)", hubtest.Ours))
+	defer exec(t, hub, "ROLLBACK")
+	text := fmt.Sprintf("INSERT INTO hub.%s (%s) SELECT %s FROM hub.%s", table, columns, others, table)
+	if table == "outbox" { // which a hub cannot read
+		text = "INSERT INTO hub.outbox (association, game, epoch, first, last) VALUES ('foreign', 'g', 1, 1, 1)"
+	}
+	_, err := hub.Exec(t.Context(), text)
+	refused(t, table+" written for another association", err)
+}
+
+// What the server itself says of the walls and of who may do what, table by table.
+func TestPoliciesAndPrivileges(t *testing.T) {
+	owner := super(t, fresh(t))
+	for _, table := range tablesOf(t, owner) {
+		flags := list[string](t, owner, `SELECT relrowsecurity || ' ' || relforcerowsecurity || ' ' || relowner::regrole
+			FROM pg_class WHERE oid = ('hub.' || $1)::regclass`, table)
+		if flags[0] != "true true whistlestop_owner" {
+			t.Errorf("%s: %v", table, flags)
+		}
+		key := "association"
+		if table == "association" {
+			key = "id"
+		}
+		mine := fmt.Sprintf("(%s = NULLIF(current_setting('app.tenant'::text, true), ''::text))", key)
+		want := []string{"tenant {public} ALL " + mine + " " + mine}
+		if slices.Contains([]string{"association", "entry", "ledger_head", "outbox"}, table) {
+			want = append([]string{"relay {whistlestop_relay} ALL true "}, want...)
+		}
+		if got := list[string](t, owner, `SELECT concat_ws(' ', policyname, roles, cmd, qual, coalesce(with_check, '')) FROM pg_policies
+			WHERE schemaname = 'hub' AND tablename = $1 ORDER BY policyname`, table); !slices.Equal(got, want) {
+			t.Errorf("%s: %q, want %q", table, got, want)
+		}
+		may := map[string]string{"whistlestop_app": "DELETE INSERT SELECT UPDATE", "whistlestop_audit": "SELECT", "public": ""}
+		switch table {
+		case "entry", "audit":
+			may["whistlestop_app"] = "INSERT SELECT"
+		case "outbox":
+			may["whistlestop_app"], may["whistlestop_relay"] = "INSERT", "DELETE SELECT UPDATE"
+		case "association", "ledger_head":
+			may["whistlestop_app"] = "INSERT SELECT UPDATE"
+		}
+		if slices.Contains([]string{"association", "entry", "ledger_head"}, table) {
+			may["whistlestop_relay"] = "SELECT"
+		}
+		for role, want := range may {
+			got := list[string](t, owner, `SELECT coalesce(string_agg(privilege_type, ' ' ORDER BY privilege_type), '')
+				FROM pg_class, aclexplode(relacl) WHERE pg_class.oid = ('hub.' || $1)::regclass
+				AND CASE grantee WHEN 0 THEN 'public' ELSE grantee::regrole::text END = $2`, table, role)
+			if got[0] != want {
+				t.Errorf("%s may %q on %s, want %q", role, got[0], table, want)
+			}
+		}
+	}
+	for role, want := range map[string]string{
+		"whistlestop_owner": "false false false false false", "whistlestop_app": "false false true false false",
+		"whistlestop_relay": "false false false false false",
+	} {
+		got := list[string](t, owner, `SELECT concat_ws(' ', rolsuper, rolbypassrls, rolcanlogin, rolinherit, rolcreaterole)
+			FROM (SELECT rolsuper::text, rolbypassrls::text, rolcanlogin::text, rolinherit::text, rolcreaterole::text FROM pg_roles WHERE rolname = $1) r`, role)
+		if got[0] != want {
+			t.Errorf("%s: %s, want %s", role, got[0], want)
+		}
+	}
+}
+
+// A line that stands on no branch leaves no ledger, not even by the owner's function.
+func TestTakeOutKeepsWhatStandsNowhereElse(t *testing.T) {
+	hub := connect(t, running(t).URL(app, filled(t)))
+	exec(t, hub, fmt.Sprintf("BEGIN; SELECT set_config('app.tenant', '%s', true)", hubtest.Ours))
+	_, err := hub.Exec(t.Context(), "SELECT hub.take_out($1, $2, 2)", hubtest.Ours, hubtest.Game)
+	refused(t, "taken out", err)
+	exec(t, hub, "ROLLBACK")
+	// Of another association's game nothing is seen, so nothing is taken.
+	exec(t, hub, fmt.Sprintf("BEGIN; SELECT set_config('app.tenant', '%s', true)", hubtest.Theirs))
+	if _, err := hub.Exec(t.Context(), "SELECT hub.take_out($1, $2, 2)", hubtest.Ours, hubtest.Game); err != nil {
+		t.Error(err)
+	}
+	exec(t, hub, fmt.Sprintf("SELECT set_config('app.tenant', '%s', true)", hubtest.Ours))
+	if n := list[int](t, hub, "SELECT count(*)::int FROM hub.entry")[0]; n != 3 {
+		t.Errorf("%d lines", n)
+	}
+	exec(t, hub, "COMMIT")
+}
+
+// A server that loses what it acknowledged and a login that goes around the wall are
+// refused, and what is wrong is said.
+func TestWhatIsRefused(t *testing.T) {
+	c, database := running(t), fresh(t)
+	owner := super(t, database)
+	url := c.URL(app, database)
+	says := func(url, setting, found string) {
+		t.Helper()
+		s, err := postgres.Open(t.Context(), url)
+		var weak *store.WeakError
+		if !errors.As(err, &weak) || !strings.Contains(weak.Setting, setting) || !strings.Contains(weak.Found, found) {
+			t.Errorf("%v, want %s %s refused", err, setting, found)
+		}
+		if err == nil {
+			closed(t, s)
+		}
+	}
+	for _, setting := range []string{"fsync", "full_page_writes", "synchronous_commit"} {
+		exec(t, owner, "ALTER SYSTEM SET "+setting+" = off")
+		reload(t, owner, setting, "off")
+		says(url, setting, "off")
+		exec(t, owner, "ALTER SYSTEM RESET "+setting)
+		reload(t, owner, setting, "on")
+	}
+	exec(t, owner, "ALTER ROLE whistlestop_app SET synchronous_commit = off")
+	says(url, "synchronous_commit", "off")
+	exec(t, owner, "ALTER ROLE whistlestop_app RESET synchronous_commit")
+	says(c.Super(database), "login", "SUPERUSER")
+	exec(t, owner, "ALTER ROLE whistlestop_app BYPASSRLS")
+	says(url, "login", "BYPASSRLS")
+	exec(t, owner, "ALTER ROLE whistlestop_app NOBYPASSRLS")
+	exec(t, owner, "GRANT UPDATE ON hub.entry TO whistlestop_app")
+	says(url, "table entry", "UPDATE")
+	if err := postgres.Prepare(t.Context(), c.Super(database)); err != nil { // which also puts rights in order
+		t.Fatal(err)
+	}
+	closed(t, open(t, url))
+
+	if err := c.Make(t.Context(), database+"empty", ""); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := postgres.Open(t.Context(), c.URL(app, database+"empty")); !errors.Is(err, postgres.ErrBehind) {
+		t.Errorf("a database without tables: %v", err)
+	}
+	exec(t, owner, "DELETE FROM hub.goose_db_version WHERE version_id = (SELECT max(version_id) FROM hub.goose_db_version)")
+	if _, err := postgres.Open(t.Context(), url); !errors.Is(err, postgres.ErrBehind) {
+		t.Errorf("a database that is behind: %v", err)
+	}
+}
+
+// reload waits until sessions that begin now have a setting.
+func reload(t *testing.T, owner *pgx.Conn, setting, want string) {
+	t.Helper()
+	exec(t, owner, "SELECT pg_reload_conf()")
+	for list[string](t, owner, "SELECT current_setting($1)", setting)[0] != want { // each question lets the server look
+		exec(t, owner, "SELECT pg_sleep(0.01)")
+	}
+}
+
+// Several who prepare one database at once wait for each other.
+func TestPreparedByManyAtOnce(t *testing.T) {
+	c := running(t)
+	const database = "many"
+	if err := c.Make(t.Context(), database, ""); err != nil {
+		t.Fatal(err)
+	}
+	done := make(chan error, 4)
+	for range cap(done) {
+		go func() { done <- postgres.Prepare(t.Context(), c.Super(database)) }()
+	}
+	for range cap(done) {
+		if err := <-done; err != nil {
+			t.Error(err)
+		}
+	}
+	closed(t, open(t, c.URL(app, database)))
+}
