@@ -34,6 +34,9 @@ test('a season from the league file to the suspension: put in, scheduled, moved,
     await expect(at('made')).toContainText(cost === bound
       ? `27 games. Cost ${cost}; no schedule of these games on this ice costs less.`
       : `27 games. Cost ${cost}; no schedule of these games on this ice costs less than ${bound}, so a better one could save ${cost - bound} at most.`)
+    // A schedule that is made anew has other games, with ids of their own.
+    await page.reload()
+    await at('to-schedule').click()
     const [first, next] = await office.games()
     if (!first || !next) throw new Error('the team has no two games')
     const row = page.locator(`[data-season=game][data-game="${next.id}"]`)

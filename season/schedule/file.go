@@ -33,6 +33,19 @@ func Keep(l league.League, games []Game) ([]byte, error) {
 	return append(text, '\n'), nil
 }
 
+// Before says of which other season a league's schedule is, and the ids of its games;
+// false: it is of this season, of another league, or none.
+func Before(text []byte, l league.League) (season string, ids []string, is bool) {
+	var file File
+	if len(text) > FileMost || json.Unmarshal(text, &file) != nil || file.Version != 1 || file.League != l.Name || file.Season == l.Season || file.Season == "" {
+		return "", nil, false
+	}
+	for _, g := range file.Games {
+		ids = append(ids, g.ID)
+	}
+	return file.Season, ids, true
+}
+
 // Read reads the schedule of a league. Its errors name the game and what is wrong.
 func Read(text []byte, l league.League) ([]Game, error) {
 	if len(text) > FileMost {

@@ -2,6 +2,8 @@ package schedule
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 
 	"whistlestop/game/dates"
 	"whistlestop/game/message"
@@ -118,6 +120,22 @@ func Games(l league.League) ([]Game, error) {
 		}
 	}
 	return games, nil
+}
+
+// renumber lets the numbers of each division's games go on behind those that are taken.
+func renumber(games []Game, taken []string) {
+	last := map[string]int{}
+	for _, id := range taken {
+		at := strings.LastIndexByte(id, '-')
+		if n, err := strconv.Atoi(id[at+1:]); err == nil && at > 0 {
+			last[id[:at]] = max(last[id[:at]], n)
+		}
+	}
+	number := map[string]int{}
+	for i, g := range games {
+		number[g.Division]++
+		games[i].ID = fmt.Sprintf("%s-%03d", g.Division, last[g.Division]+number[g.Division])
+	}
 }
 
 // meetings is a round robin so many times.

@@ -11,6 +11,9 @@ import (
 type Settings struct {
 	Seed  uint64
 	Moves int // tried; nought: 60 for each game and each 100 slots, at least 100,000
+	// Taken are ids of games of other schedules: what was said and played under one is not
+	// of a game of this schedule. The numbers of each division go on behind them.
+	Taken []string
 }
 
 // Plan is a schedule that was made.
@@ -32,6 +35,7 @@ func Make(l league.League, s Settings) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
+	renumber(games, s.Taken)
 	p := newProblem(l, games)
 	if s.Moves == 0 {
 		s.Moves = max(100_000, 60*len(games)*max(1, len(p.slots)/100))

@@ -14,9 +14,10 @@ import (
 // Update takes the rows of a file into a schedule. A game that the schedule has, by
 // the file's id or its own, stays that game: what differs is a change with the
 // reason. Games that the file does not have stay as they are, and are named. On is
-// the day from which new games count as added later; nil: the schedule is new.
-func Update(l league.League, before []Game, rows []Row, why string, on *dates.Day) ([]Game, []Finding) {
-	u := &update{league: l, games: slices.Clone(before), seen: map[int]bool{}, uids: map[string]int{}, ids: map[string]int{}}
+// the day from which new games count as added later; nil: the schedule is new. Taken are
+// ids of games of other schedules, which a new game does not get by itself.
+func Update(l league.League, before []Game, rows []Row, why string, on *dates.Day, taken ...string) ([]Game, []Finding) {
+	u := &update{taken: taken, league: l, games: slices.Clone(before), seen: map[int]bool{}, uids: map[string]int{}, ids: map[string]int{}}
 	for i, g := range u.games {
 		u.uids[calendar.UID(l.Name, l.Season, g.ID)] = i
 		if g.UID != "" {
@@ -41,6 +42,7 @@ type update struct {
 	seen     map[int]bool
 	uids     map[string]int
 	ids      map[string]int
+	taken    []string
 	findings findings
 }
 
@@ -95,7 +97,7 @@ func (u *update) add(row Row, division *league.Division, home, visitors string, 
 	if !fits(id) {
 		for n := 1; ; n++ {
 			id = fmt.Sprintf("%s-%03d", division.ID, n)
-			if _, taken := u.ids[id]; !taken {
+			if _, there := u.ids[id]; !there && !slices.Contains(u.taken, id) {
 				break
 			}
 		}

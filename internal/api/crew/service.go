@@ -246,7 +246,8 @@ func (s *Service) readSeason() error {
 			return api.NotNow("season.bad_league")
 		}
 		fresh.league = &l
-		if scheduleText != nil {
+		// A schedule of the season before has no games of this one.
+		if _, _, before := schedule.Before(scheduleText, l); scheduleText != nil && !before {
 			if fresh.games, err = schedule.Read(scheduleText, l); err != nil {
 				return api.NotNow("season.bad_schedule")
 			}

@@ -1,6 +1,7 @@
 package season
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -63,7 +64,12 @@ func (s *Service) keepLeague(c *api.Call, in keepLeagueJSON) (leagueFileJSON, er
 	if len(text) == 0 {
 		text = []byte{} // a file that is there and says nothing
 	}
-	made := parse(text, f.scheduleText, f.decisionsText)
+	kept, err := s.Kept.Schedule()
+	if err != nil {
+		s.Logger.Error("read the schedule", "error", err)
+		return leagueFileJSON{}, api.NotNow("season.unreadable")
+	}
+	made := parse(text, kept, f.decisionsText)
 	out := leagueFileJSON{Text: in.Text, Mark: mark(f.leagueText), Findings: s.looks(c, made)}
 	if in.Check || slices.ContainsFunc(out.Findings, func(one fileFindingJSON) bool { return one.Mistake }) {
 		return out, nil
@@ -85,6 +91,9 @@ func (s *Service) looks(c *api.Call, f files) []fileFindingJSON {
 	}
 	if f.scheduleBad != nil {
 		list = append(list, fileFindingJSON{Mistake: true, Text: api.Reason(c.Words, message.Because(f.scheduleBad, "season.schedule_unfit"))})
+	}
+	if f.before != "" {
+		list = append(list, fileFindingJSON{Text: say(c, "season.schedule_before", "before", message.Plain(f.before), "season", message.Plain(f.league.Season))})
 	}
 	if f.decisionsBad != nil {
 		list = append(list, fileFindingJSON{Mistake: true, Text: api.Reason(c.Words, message.Because(f.decisionsBad, "season.decisions_unfit"))})
@@ -145,7 +154,7 @@ func (s *Service) keepSchedule(c *api.Call) (keptScheduleJSON, error) {
 }
 
 // makeSchedule makes a schedule and keeps it.
-func (s *Service) makeSchedule(_ *api.Call, in makeScheduleJSON) (keptScheduleJSON, error) {
+func (s *Service) makeSchedule(c *api.Call, in makeScheduleJSON) (keptScheduleJSON, error) {
 	s.changing.Lock()
 	defer s.changing.Unlock()
 	f, err := s.ready()
@@ -155,13 +164,32 @@ func (s *Service) makeSchedule(_ *api.Call, in makeScheduleJSON) (keptScheduleJS
 	if f.scheduleText != nil && !in.Replace {
 		return keptScheduleJSON{}, api.NewNo(api.StatusConflict, api.Refused, "season.schedule_there")
 	}
-	plan, err := schedule.Make(*f.league, schedule.Settings{Seed: in.Seed})
+	taken, err := s.taken(c, f)
+	if err != nil {
+		return keptScheduleJSON{}, err
+	}
+	plan, err := schedule.Make(*f.league, schedule.Settings{Seed: in.Seed, Taken: taken})
 	if err != nil {
 		return keptScheduleJSON{}, refuse(err)
 	}
 	out, err := s.keepGames(f, plan.Games)
 	out.Cost, out.Bound = &plan.Cost, &plan.Bound
 	return out, err
+}
+
+// taken are ids that no game of a new schedule gets: those of the schedule in whose place
+// it comes, and those under which games were opened. What people said about a duty, and
+// what was played, stands under such an id.
+func (s *Service) taken(c *api.Call, f files) ([]string, error) {
+	opened, err := s.opened(c)
+	if err != nil {
+		return nil, err
+	}
+	taken := slices.Clone(f.taken)
+	for _, g := range f.games {
+		taken = append(taken, g.ID)
+	}
+	return append(taken, slices.Sorted(maps.Keys(opened))...), nil
 }
 
 // keepGames writes a schedule.
@@ -172,7 +200,13 @@ func (s *Service) keepGames(f files, games []schedule.Game) (keptScheduleJSON, e
 			out.Unplaced = append(out.Unplaced, g.ID)
 		}
 	}
+	var old []byte
 	text, err := schedule.Keep(*f.league, games)
+	if err == nil && f.before != "" {
+		if old, err = s.Kept.Schedule(); err == nil {
+			err = s.Kept.KeepScheduleBefore(old)
+		}
+	}
 	if err == nil {
 		err = s.Kept.KeepSchedule(text)
 	}

@@ -284,7 +284,7 @@ func (s *Service) keepForm(c *api.Call, in keepLeagueFormJSON) (keptLeagueFormJS
 // each table, then everything that changes for people.
 func (s *Service) differs(c *api.Call, f, made files) ([]string, error) {
 	list := []string{}
-	if f.league == nil || f.scheduleText == nil || f.scheduleBad != nil || f.decisionsBad != nil {
+	if f.league == nil || f.scheduleText == nil || f.scheduleBad != nil || f.decisionsBad != nil || made.before != "" {
 		return list, nil
 	}
 	err := s.under(c, f, made, func(before, then tally.Season) {

@@ -54,7 +54,11 @@ func (s *Service) incoming(c *api.Call) (incomingJSON, error) {
 		out.Findings = append(out.Findings, finding(c, err))
 		return out, nil
 	}
-	games, more := schedule.Update(*f.league, f.games, read.Rows, say(c, "command.schedule.from", "file", message.Plain(api.Clip(name))), f.since(c))
+	taken, err := s.taken(c, f)
+	if err != nil {
+		return incomingJSON{}, err
+	}
+	games, more := schedule.Update(*f.league, f.games, read.Rows, say(c, "command.schedule.from", "file", message.Plain(api.Clip(name))), f.since(c), taken...)
 	out.Games = len(read.Rows)
 	for _, column := range read.Columns {
 		out.Columns = append(out.Columns, incomingColumnJSON(column))

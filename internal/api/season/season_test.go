@@ -23,6 +23,7 @@ import (
 // shelf is files in memory; full says that the disk takes nothing.
 type shelf struct {
 	league, schedule, decisions, handed []byte
+	before                              []byte // the schedule of the season before
 	full                                bool
 }
 
@@ -55,6 +56,14 @@ func (f *shelf) KeepLeague(text []byte) error {
 		return errFull
 	}
 	f.league = text
+	return nil
+}
+
+func (f *shelf) KeepScheduleBefore(text []byte) error {
+	if f.full {
+		return errFull
+	}
+	f.before = text
 	return nil
 }
 

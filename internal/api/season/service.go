@@ -24,6 +24,8 @@ type Kept interface {
 	Decisions() ([]byte, error)
 	KeepLeague(text []byte) error
 	KeepSchedule(text []byte) error
+	// KeepScheduleBefore keeps that of the season before beside it.
+	KeepScheduleBefore(text []byte) error
 	KeepDecisions(text []byte) error
 	HandedIn() ([]byte, error)
 	KeepHandedIn(text []byte) error
@@ -57,7 +59,8 @@ type Service struct {
 
 	changing sync.Mutex // whoever writes a file has read it just before
 	mutex    sync.Mutex
-	read     files // as they were read last
+	lain     files // as they lay there last, not read
+	read     files // the same, read
 	adding   sync.Mutex
 	sum      added
 }
@@ -78,6 +81,11 @@ type files struct {
 	zone      *time.Location
 
 	leagueBad, scheduleBad, decisionsBad error
+
+	// The schedule that lies there is of another season of the league: this one has none
+	// yet. It stays beside the new one when that is kept.
+	before string   // that season; empty: it is of this one, or there is none
+	taken  []string // ids of its games
 }
 
 // mark is a name for a version of a file: another one where anything of it differs.
@@ -109,8 +117,8 @@ func (s *Service) files() (files, error) {
 	}
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	if !s.read.same(files{leagueText: leagueText, scheduleText: scheduleText, decisionsText: decisionsText}) {
-		s.read = parse(leagueText, scheduleText, decisionsText)
+	if kept := (files{leagueText: leagueText, scheduleText: scheduleText, decisionsText: decisionsText}); !s.lain.same(kept) {
+		s.lain, s.read = kept, parse(leagueText, scheduleText, decisionsText)
 	}
 	return s.read, nil
 }
@@ -130,7 +138,9 @@ func parse(leagueText, scheduleText, decisionsText []byte) files {
 		return f
 	}
 	f.league = &l
-	if scheduleText != nil {
+	if before, taken, is := schedule.Before(scheduleText, l); is {
+		f.before, f.taken, f.scheduleText = before, taken, nil
+	} else if scheduleText != nil {
 		f.games, f.scheduleBad = schedule.Read(scheduleText, l)
 	}
 	if decisionsText != nil {

@@ -19,6 +19,8 @@ const (
 	OnDutyName    = "on-duty.json"       // who is on duty, as the crew's desk handed it over
 	NotedName     = "who-came.json"      // what the bench noted of them
 	BeforeName    = "league-before.toml" // the league file as it was before it was changed last
+	// ScheduleBeforeName is the schedule of the season before.
+	ScheduleBeforeName = "schedule-before.json"
 )
 
 // Names are all of them.
@@ -79,6 +81,9 @@ func (f *Folder) KeepLeague(text []byte) error {
 
 // KeepSchedule does the same with the schedule.
 func (f *Folder) KeepSchedule(text []byte) error { return f.Keep(ScheduleName, text) }
+
+// KeepScheduleBefore keeps the schedule of the season before beside the one that is to come.
+func (f *Folder) KeepScheduleBefore(text []byte) error { return f.Keep(ScheduleBeforeName, text) }
 
 // KeepDecisions does the same with what the league decided.
 func (f *Folder) KeepDecisions(text []byte) error { return f.Keep(DecisionsName, text) }
