@@ -133,6 +133,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 		p.hub.crews = p.hub.crewsOf(p)
 		desks = p.hub.crews
 	}
+	signIns := p.hub.signIns(p)
 	p.hub.front, err = site.NewFront(ctx, store, office.Now, func(a office.Association) *site.Site {
 		games := live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger})
 		p.hub.shown.add(a.ID, games)
@@ -140,6 +141,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 			Store: store, Office: office.New(store, a.ID, office.Now, rand.Reader), People: people.New(store, a.ID, office.Now, rand.Reader),
 			Live: games, Association: a.ID, Address: p.hub.address, Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
 			Crews:  desks,
+			Sender: signIns,
 			Outbox: p.hub.nation.outbox(),
 		})
 	})

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"mime/quotedprintable"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -166,5 +167,43 @@ func TestWhatIsWrongWithTheSettingsOfMail(t *testing.T) {
 	}
 	if said := run(mailtest.Password); said != "" {
 		t.Error(said)
+	}
+}
+
+// Whoever was invited signs in by a letter later, and runs the desk as far as a coordinator
+// may: the season is to read.
+func TestSigningInByALetter(t *testing.T) {
+	server := mailtest.New(t, mailtest.Plain)
+	p, out := running(t, "hub", "--data", t.TempDir(), "--listen", "127.0.0.1:0", "--mail", mailFile(t, server))
+	boss := signedIn(t, p, out)
+	found := regexp.MustCompile(`/invited/[\w.-]+`).FindString(boss.form("/people/invite", "role=coordinator"))
+	if found == "" {
+		t.Fatal("the page shows no invitation")
+	}
+	asker{t, newClient(t), p.hub.address}.form(found, "name=Alex+Marlowe&address=alex%40example.org")
+	later := asker{t, newClient(t), p.hub.address}
+	for _, address := range []string{"nobody%40example.org", "alex%40example.org"} {
+		later.form("/sign-in", "address="+address)
+	}
+	until(t, "a letter", func() bool { return len(server.Letters()) > 0 })
+	letter := server.Letters()[0]
+	text, err := io.ReadAll(quotedprintable.NewReader(strings.NewReader(letter.Body())))
+	if err != nil {
+		t.Fatal(err)
+	}
+	link := regexp.MustCompile(`/in/[\w.-]+`).FindString(string(text))
+	if letter.To != "alex@example.org" || link == "" || letter.Header.Get("List-Unsubscribe") != "" || !strings.HasPrefix(string(text), "Hello Alex Marlowe") {
+		t.Fatalf("%s: %s", letter.To, text)
+	}
+	later.form(link, "")
+	desk := "/crew/" + p.hub.id
+	later.must("GET", desk+"/api/crew", "")
+	later.must("PUT", desk+"/api/crew/people", `{"text":"name,family\nMaren Holt,Holt\n","check":false,"replace":false}`)
+	later.must("GET", desk+"/api/season", "")
+	if status, said := later.ask("PUT", desk+"/api/season/league", `{"text":"","check":false}`); status != 403 {
+		t.Errorf("a coordinator changes the season: %d %s", status, said)
+	}
+	if len(server.Letters()) != 1 {
+		t.Errorf("%d letters", len(server.Letters()))
 	}
 }

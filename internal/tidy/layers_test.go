@@ -136,6 +136,7 @@ var mayImport = map[string][]string{
 
 	"internal/mail":          {},
 	"internal/mail/mailtest": {},
+	"internal/mail/queue":    {"internal/mail"},
 	"internal/mail/submit":   {"game/datafile", "game/message", "internal/mail"},
 
 	"internal/hub/ledgers":  {"game/entry", "game/message"},
