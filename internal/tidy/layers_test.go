@@ -181,7 +181,7 @@ var testsMayImport = map[string][]string{
 	"internal/hub/sqlite":         {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/store", "internal/proof/faults"},
 	"internal/hub/postgres":       {"internal/hub/hubtest", "internal/hub/office", "internal/hub/people/peopletest", "internal/hub/postgres/private"},
 	"internal/hub/bus":            {"internal/hub/bus/bustest"},
-	"internal/hub/jetstream":      {"internal/hub/bus/bustest", "internal/hub/busnode"},
+	"internal/hub/jetstream":      {"internal/hub/bus/bustest", "internal/hub/busnode", "internal/hub/hubtest", "internal/hub/ledgers", "internal/hub/office", "internal/hub/postgres", "internal/hub/postgres/private"},
 	"internal/mail/submit":        {"internal/mail/mailtest"},
 	"internal/hub/crews":          {"crew/duties", "game/dates", "internal/api/crew", "internal/api/season", "internal/demo/harbour", "internal/locale", "record/tables"},
 	"internal/hub/site":           {"internal/demo", "internal/hub/sqlite", "internal/lan"},

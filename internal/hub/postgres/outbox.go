@@ -2,6 +2,7 @@ package postgres
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -71,35 +72,40 @@ func some(list []row) []row {
 	return list
 }
 
-// linesOf asks for what rows are about, in one way there and back.
+// linesOf asks for what rows are about, in one question: the lines of each row are
+// looked up by their key, whatever the server thinks of the size of the table.
 func linesOf(ctx context.Context, conn *pgx.Conn, list []row) ([]bus.Message, error) {
-	var batch pgx.Batch
-	var messages []bus.Message
+	var associations, games []string
+	var first, last []int64
 	byRow := make([][]bus.Message, len(list))
 	for i, r := range list {
 		if r.First == 0 {
 			byRow[i] = []bus.Message{{Association: r.Association, Game: r.Game, Epoch: r.Epoch, Turn: r.ID}}
-			continue
 		}
-		const ask = "SELECT epoch, seq, line FROM hub.entry WHERE association = $1 AND game = $2 AND seq BETWEEN $3 AND $4 ORDER BY seq"
-		batch.Queue(ask, r.Association, r.Game, r.First, r.Last).Query(func(rows pgx.Rows) error {
-			for rows.Next() {
-				m := bus.Message{Association: r.Association, Game: r.Game}
-				if err := rows.Scan(&m.Epoch, &m.Seq, &m.Line); err != nil {
-					return err
-				}
-				byRow[i] = append(byRow[i], m)
-			}
-			return rows.Err()
-		})
+		associations, games = append(associations, r.Association), append(games, r.Game)
+		first, last = append(first, int64(r.First)), append(last, int64(r.Last))
 	}
-	if err := conn.SendBatch(ctx, &batch).Close(); err != nil {
+	const ask = `SELECT r.n, e.epoch, e.seq, e.line
+		FROM unnest($1::text[], $2::text[], $3::bigint[], $4::bigint[]) WITH ORDINALITY AS r (association, game, first, last, n)
+		CROSS JOIN LATERAL (
+			SELECT epoch, seq, line FROM hub.entry
+			WHERE association = r.association AND game = r.game AND seq BETWEEN r.first AND r.last ORDER BY seq LIMIT r.last - r.first + 1) e
+		WHERE r.first > 0`
+	rows, err := conn.Query(ctx, ask, associations, games, first, last)
+	if err != nil {
 		return nil, err
 	}
-	for _, some := range byRow {
-		messages = append(messages, some...)
+	defer rows.Close()
+	for rows.Next() {
+		var n int
+		var m bus.Message
+		if err := rows.Scan(&n, &m.Epoch, &m.Seq, &m.Line); err != nil {
+			return nil, err
+		}
+		m.Association, m.Game = list[n-1].Association, list[n-1].Game
+		byRow[n-1] = append(byRow[n-1], m)
 	}
-	return messages, nil
+	return slices.Concat(byRow...), rows.Err()
 }
 
 // relay does something as the relay, in one transaction.

@@ -1,0 +1,109 @@
+package jetstream_test
+
+import (
+	"fmt"
+	"sync/atomic"
+	"testing"
+
+	"github.com/nats-io/nats.go"
+	natsstream "github.com/nats-io/nats.go/jetstream"
+
+	"whistlestop/internal/hub/bus"
+	"whistlestop/internal/hub/bus/bustest"
+	"whistlestop/internal/hub/hubtest"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/postgres"
+	"whistlestop/internal/hub/postgres/private"
+)
+
+// benched gives each round a game of its own: what is published twice is not written.
+var benched atomic.Int64
+
+// Five hundred entries on their way from the outbox to three nodes, each on the disk
+// there, and what that is held against: the same messages published by the library alone.
+func BenchmarkRelay(b *testing.B) {
+	c := begun(b)
+	here := c.open(nil)
+	defer func() { _ = here.Close() }()
+	b.Run("relay", func(b *testing.B) { benchmarkRelay(b, here) })
+	b.Run("bare", func(b *testing.B) { benchmarkBare(b, c) })
+}
+
+func benchmarkRelay(b *testing.B, here bus.Bus) {
+	cluster, err := private.Start(b.Context())
+	if err != nil {
+		b.Skip(err)
+	}
+	defer func() {
+		if err := cluster.Stop(); err != nil {
+			b.Error(err)
+		}
+	}()
+	if err := cluster.Make(b.Context(), "hub", ""); err != nil {
+		b.Fatal(err)
+	}
+	if err := postgres.Prepare(b.Context(), cluster.Super("hub")); err != nil {
+		b.Fatal(err)
+	}
+	s, err := postgres.Open(b.Context(), cluster.URL("whistlestop_app", "hub"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer func() { _ = s.Close() }()
+	if err := s.Found(b.Context(), office.Association{ID: hubtest.Ours, Made: 1}, ledgers.Note{}); err != nil {
+		b.Fatal(err)
+	}
+	b.ResetTimer()
+	for range b.N {
+		b.StopTimer()
+		at := ledgers.Where{Association: hubtest.Ours, Game: fmt.Sprint("G", benched.Add(1))}
+		for _, line := range hubtest.Chain("a", nil, bus.AtOnce) {
+			line.Bytes = append(line.Bytes, make([]byte, 400)...)
+			if _, err := s.Append(b.Context(), at, 1, []ledgers.Line{line}, 7); err != nil {
+				b.Fatal(err)
+			}
+		}
+		b.StartTimer()
+		if n, err := s.TakeOutbox(b.Context(), bus.AtOnce, here.Publish); err != nil || n != bus.AtOnce {
+			b.Fatal(n, err)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(bus.AtOnce*b.N), "ns/entry")
+}
+
+func benchmarkBare(b *testing.B, c *cluster) {
+	conn, err := nats.Connect(c.url())
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer conn.Close()
+	js, err := natsstream.New(conn, natsstream.WithPublishAsyncMaxPending(2*bus.AtOnce))
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ResetTimer()
+	for range b.N {
+		b.StopTimer()
+		messages := bustest.Some(fmt.Sprint("G", benched.Add(1)), 1, bus.AtOnce)
+		b.StartTimer()
+		var waits []natsstream.PubAckFuture
+		for _, m := range messages {
+			w, err := js.PublishAsync("ledger.harbour."+m.Game, append(m.Line, make([]byte, 400)...), natsstream.WithMsgID(m.ID()))
+			if err != nil {
+				b.Fatal(err)
+			}
+			waits = append(waits, w)
+		}
+		for _, w := range waits {
+			select {
+			case <-w.Ok():
+			case err := <-w.Err():
+				b.Fatal(err)
+			case <-b.Context().Done():
+				b.Fatal(b.Context().Err())
+			}
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(bus.AtOnce*b.N), "ns/entry")
+}
