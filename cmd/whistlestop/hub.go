@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/privatefile"
@@ -106,6 +107,10 @@ type association struct {
 	front   *site.Front
 	server  *http.Server
 	address string // by which others reach it
+
+	listing  sync.Mutex     // of who writes the list of deletions
+	house    sync.WaitGroup // what is done once a day
+	endHouse context.CancelFunc
 }
 
 // hubServe serves the hub of a folder, which is made if it is not there.
@@ -128,6 +133,11 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	p.hub.address = hubAddress(c, listener.Addr())
 	p.hub.office = office.New(store, p.hub.id, office.Now, rand.Reader)
 	p.hub.people = people.New(store, p.hub.id, office.Now, rand.Reader)
+	if p.hub.file != nil { // the file may be an older copy
+		if _, err := p.applyDeletions(ctx); err != nil {
+			return errors.Join(err, listener.Close())
+		}
+	}
 	var desks http.Handler
 	if p.hub.file != nil { // a desk's papers lie in one folder, for one process
 		p.hub.crews = p.hub.crewsOf(p)
@@ -143,6 +153,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 			Crews:  desks,
 			Sender: signIns,
 			Outbox: p.hub.nation.outbox(),
+			Forgot: p.forgot,
 		})
 	})
 	if err != nil {
@@ -156,6 +167,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 		return errors.Join(err, listener.Close())
 	}
 	p.hub.serve(p, listener, c, handler)
+	p.keepHouse()
 	p.hub.wakeCrews(ctx, p)
 	if _, err := fmt.Fprintf(p.Out, "hub %s/\n", p.hub.address); err != nil {
 		return err
@@ -278,6 +290,10 @@ func (a *association) close() error {
 			errs = append(errs, stop(a.figures))
 		}
 		a.front.Close()
+	}
+	if a.endHouse != nil {
+		a.endHouse()
+		a.house.Wait()
 	}
 	if a.letters != nil {
 		a.letters.close()

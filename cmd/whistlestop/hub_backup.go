@@ -24,8 +24,9 @@ type hubBackupCommand struct {
 }
 
 type hubRestoreCommand struct {
-	From string `arg:"" type:"existingfile"`
-	Data string `type:"path"`
+	From    string `arg:"" type:"existingfile"`
+	Data    string `type:"path"`
+	Deleted string `type:"existingfile"`
 }
 
 // hubBackUp writes the whole hub, which may be running: the games into one file, each
@@ -84,6 +85,9 @@ func (p *Program) hubRestore(ctx context.Context, c hubRestoreCommand) error {
 	if err := p.restoreCrews(ctx, c.From); err != nil {
 		return err
 	}
+	if err := p.restoredDeletions(ctx, c.Deleted); err != nil {
+		return err
+	}
 	return p.tellHub(ctx, "hub.command.restored", c.From)
 }
 
@@ -95,6 +99,13 @@ func (p *Program) tellHub(ctx context.Context, key, file string) error {
 	}
 	games, entries := 0, 0
 	for _, a := range all {
+		holds, err := p.logHolds(ctx, a.ID)
+		if err == nil && !holds {
+			return message.New("hub.command.bad_log", "name", a.Name, "file", file)
+		}
+		if err != nil {
+			return err
+		}
 		list, err := p.hub.store.Games(ctx, a.ID)
 		if err != nil {
 			return err

@@ -94,6 +94,19 @@ test('the first admin adds a passkey and comes in by it, invites a volunteer, ha
       await expect(phone.locator('[data-hub=sign]')).toBeVisible()
     }
     await looks(helper, 'out')
+
+    // And they are deleted: the log keeps a number.
+    await person.getByText('Name, address, where signed in').click()
+    await person.getByRole('button', { name: 'Delete' }).click()
+    await expect(page.locator('[data-hub=person]')).toHaveCount(1)
+    await page.getByRole('link', { name: 'Back' }).click()
+    await looks(page, 'admin')
+    await page.getByRole('link', { name: 'The log' }).click()
+    await expect(page.locator('[data-hub=lines]')).toContainText('somebody was deleted')
+    await expect(page.locator('[data-hub=lines]')).not.toContainText('Alex')
+    await looks(page, 'log')
+    const [saved] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Save the log' }).click()])
+    expect(saved.suggestedFilename()).toBe('log.jsonl')
   } finally {
     await hub.close()
   }

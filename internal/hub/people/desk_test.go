@@ -3,6 +3,8 @@ package people_test
 import (
 	"crypto/rand"
 	"errors"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -46,6 +48,25 @@ func (c *club) of(association string) *people.Desk {
 		c.t.Fatal(err)
 	}
 	return people.New(c.store, association, func() entry.Millis { return c.now }, rand.Reader)
+}
+
+// reopened is the people of a copy of the database.
+func reopened(t *testing.T, c *club, file string) *people.Desk {
+	t.Helper()
+	folder := t.TempDir()
+	if err := os.Rename(file, filepath.Join(folder, sqlite.File)); err != nil {
+		t.Fatal(err)
+	}
+	store, err := sqlite.Open(t.Context(), folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := store.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return people.New(store, "harbour", func() entry.Millis { return c.now }, rand.Reader)
 }
 
 // caller is who is signed in with a secret.

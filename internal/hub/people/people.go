@@ -76,6 +76,7 @@ type Session struct {
 // a power cut once it returns, and stands with its line in the log or not at all.
 type Store interface {
 	KeyStore
+	ForgetStore
 	// Note writes a line of the log.
 	Note(ctx context.Context, association string, note ledgers.Note) error
 

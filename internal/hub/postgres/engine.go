@@ -141,6 +141,12 @@ func (t *tx) TakeOut(at ledgers.Where, from int) error {
 	return err
 }
 
+// ForgetLog is one function of the owner's too, which refuses lines that are not old.
+func (t *tx) ForgetLog(association string, through int) error {
+	_, err := t.conn.Exec(t.ctx, "SELECT hub.forget_log($1, $2)", association, through)
+	return err
+}
+
 func (t *tx) Tell(at ledgers.Where, epoch, from, to int) error {
 	_, err := t.conn.Exec(t.ctx, "INSERT INTO hub.outbox (association, game, epoch, first, last) VALUES ($1, $2, $3, $4, $5)",
 		at.Association, at.Game, epoch, from, to)

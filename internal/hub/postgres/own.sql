@@ -78,6 +78,20 @@ BEGIN
     DELETE FROM hub.entry e WHERE e.association = p_association AND e.game = p_game AND e.seq >= p_first;
 END $$;
 
+-- The beginning of the log goes after 24 months, and no line before: by the database's
+-- own clock, whatever a hub says.
+CREATE OR REPLACE FUNCTION hub.forget_log(p_association TEXT, p_through BIGINT)
+RETURNS void LANGUAGE plpgsql SECURITY DEFINER SET search_path = hub, pg_temp AS $$
+BEGIN
+    IF EXISTS (
+        SELECT FROM hub.audit a WHERE a.association = p_association AND a.seq <= p_through
+            AND a.at > extract(epoch FROM clock_timestamp() - interval '729 days') * 1000
+    ) THEN
+        RAISE EXCEPTION 'a line of the log is younger than 24 months: nothing was dropped' USING ERRCODE = '42501';
+    END IF;
+    DELETE FROM hub.audit a WHERE a.association = p_association AND a.seq <= p_through;
+END $$;
+
 REVOKE ALL ON ALL FUNCTIONS IN SCHEMA hub FROM PUBLIC;
 GRANT USAGE ON SCHEMA hub TO whistlestop_app, whistlestop_relay, whistlestop_audit;
 GRANT EXECUTE ON ALL FUNCTIONS IN SCHEMA hub TO whistlestop_app;

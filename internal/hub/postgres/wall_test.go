@@ -218,6 +218,25 @@ func TestTakeOutKeepsWhatStandsNowhereElse(t *testing.T) {
 	exec(t, hub, "COMMIT")
 }
 
+// The log of the last 24 months stays, whatever a hub asks for: by the database's clock.
+func TestForgetLogKeepsWhatIsYoung(t *testing.T) {
+	hub := connect(t, running(t).URL(app, filled(t)))
+	exec(t, hub, fmt.Sprintf("BEGIN; SELECT set_config('app.tenant', '%s', true)", hubtest.Ours))
+	exec(t, hub, fmt.Sprintf(`INSERT INTO hub.audit (association, seq, at, who, what, object, origin, prev, hash)
+		SELECT '%s', 1000, extract(epoch FROM clock_timestamp()) * 1000, '', '', '', '', '', ''`, hubtest.Ours))
+	exec(t, hub, "SAVEPOINT before")
+	_, err := hub.Exec(t.Context(), "SELECT hub.forget_log($1, 1000)", hubtest.Ours)
+	refused(t, "forgotten", err)
+	exec(t, hub, "ROLLBACK TO before")
+	if _, err := hub.Exec(t.Context(), "SELECT hub.forget_log($1, 999)", hubtest.Ours); err != nil {
+		t.Error(err)
+	}
+	if n := list[int](t, hub, "SELECT count(*)::int FROM hub.audit")[0]; n != 1 {
+		t.Errorf("%d lines", n)
+	}
+	exec(t, hub, "ROLLBACK")
+}
+
 // A server that loses what it acknowledged and a login that goes around the wall are
 // refused, and what is wrong is said.
 func TestWhatIsRefused(t *testing.T) {

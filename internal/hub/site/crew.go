@@ -50,7 +50,7 @@ func (s *Site) Coordinates(r *http.Request, association string, season, writes, 
 	if err != nil || association != s.Association {
 		return api.NotHere("hub.crew.sign_in")
 	}
-	c, err := s.People.Known(r.Context(), cookie.Value, origin(r), false)
+	c, err := s.People.Known(r.Context(), cookie.Value, origin(r), s.keys != nil)
 	if errors.Is(err, people.ErrGone) || err == nil && c.Association != s.Association {
 		return api.NotHere("hub.crew.sign_in")
 	}

@@ -8,7 +8,6 @@ import (
 	"html/template"
 	"io/fs"
 	"net/http"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -168,9 +167,6 @@ type row struct {
 	Branches []ledgers.Branch
 }
 
-// logShown is how many lines of the log stand on the page.
-const logShown = 20
-
 // adminPage shows each what their rights reach.
 func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	may := map[string]bool{}
@@ -194,7 +190,7 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 	err = errors.Join(err, failed)
 	data["Games"] = rows
 	if may[string(people.ChangePeople)] {
-		data["Log"], failed = s.newestLog(r)
+		data["Log"], _, failed = s.logBefore(r, 0, logShown)
 		err = errors.Join(err, failed)
 	}
 	keys, failed := s.People.Keys(r.Context(), c.Person)
@@ -227,50 +223,6 @@ func (s *Site) gamesOf(r *http.Request, c people.Caller) (rows []row, err error)
 	return rows, err
 }
 
-// logged is a line of the log with the name of who did it, where there is one.
-type logged struct {
-	office.Logged
-	By string
-}
-
-// newestLog is the newest lines of the log, the newest first.
-func (s *Site) newestLog(r *http.Request) (newest []logged, err error) {
-	names, err := s.namesOfAll(r)
-	if err != nil {
-		return nil, err
-	}
-	const atOnce = 500
-	var last []office.Logged
-	for after := 0; ; {
-		list, err := s.Store.Log(r.Context(), s.Association, after, atOnce)
-		if err != nil {
-			return nil, err
-		}
-		last = append(last, list...)
-		if len(last) > logShown {
-			last = last[len(last)-logShown:]
-		}
-		if len(list) < atOnce {
-			break
-		}
-		after = list[len(list)-1].Seq
-	}
-	for _, line := range slices.Backward(last) {
-		newest = append(newest, logged{line, names[line.Who]})
-	}
-	return newest, nil
-}
-
-// namesOfAll are the names of the association's people by their ids.
-func (s *Site) namesOfAll(r *http.Request) (map[string]string, error) {
-	all, err := s.People.Everybody(r.Context())
-	names := map[string]string{}
-	for _, p := range all {
-		names[p.ID] = p.Name
-	}
-	return names, err
-}
-
 // BackedUp is what stands in the log when a copy of the hub was written.
 const BackedUp = "backed_up"
 
@@ -298,7 +250,7 @@ func (s *Site) status(w http.ResponseWriter, r *http.Request) {
 			forks++
 		}
 	}
-	saved, err := s.savedAt(r)
+	saved, err := s.Store.LastDone(r.Context(), s.Association, BackedUp)
 	if err != nil {
 		s.failPage(w, r, err)
 		return
@@ -330,23 +282,4 @@ func (s *Site) waits(r *http.Request) (*waiting, error) {
 	}
 	rows, oldest, err := s.Outbox(r.Context())
 	return &waiting{Rows: rows, Late: oldest > waitsLong}, err
-}
-
-// savedAt is when a copy of the hub was written last; 0: never.
-func (s *Site) savedAt(r *http.Request) (at entry.Millis, err error) {
-	const atOnce = 500
-	for after := 0; ; {
-		list, err := s.Store.Log(r.Context(), s.Association, after, atOnce)
-		if err != nil {
-			return 0, err
-		}
-		for _, line := range list {
-			if after = line.Seq; line.What == BackedUp {
-				at = line.At
-			}
-		}
-		if len(list) < atOnce {
-			return at, nil
-		}
-	}
 }

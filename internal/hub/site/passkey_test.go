@@ -21,11 +21,17 @@ func keyed(t *testing.T, sender people.Sender) *hub {
 	h := newHub(t)
 	c := h.site.Config
 	c.Address, c.Sender = "http://localhost:8490", sender
+	h.site = siteOf(t, c)
+	h.server.Config.Handler = h.site
+	return h
+}
+
+// siteOf is a site that ends with the test.
+func siteOf(t *testing.T, c site.Config) *site.Site {
+	t.Helper()
 	s := site.New(c)
 	t.Cleanup(func() { s.Close(); s.Wait() })
-	h.server.Config.Handler = s
-	h.site = s
-	return h
+	return s
 }
 
 var party = virtualwebauthn.RelyingParty{Name: "localhost", ID: "localhost", Origin: "http://localhost:8490"}

@@ -142,6 +142,7 @@ type member struct {
 	Roles    []memberRole
 	Own      bool
 	Links    bool // the caller may hand them a link that signs in
+	Goes     bool // the caller may delete them
 }
 
 // memberRole is a role, and whether the caller may take it.
@@ -170,9 +171,11 @@ func (s *Site) peoplePage(w http.ResponseWriter, r *http.Request, c people.Calle
 	members := make([]member, 0, len(all))
 	for _, p := range all {
 		names[p.ID] = p.Name
-		m := member{Person: p, Own: p.ID == c.Person, Links: p.ID != c.Person && len(p.Roles) > 0 && c.May(people.ChangePeople, p.On())}
+		changes := c.May(people.ChangePeople, p.On())
+		m := member{Person: p, Goes: changes && p.ID != c.Person, Own: p.ID == c.Person, Links: p.ID != c.Person && len(p.Roles) > 0 && changes}
 		for _, role := range p.Roles {
-			m.Roles = append(m.Roles, memberRole{role, c.May(people.ChangePeople, p.On()) && c.MayGive(role)})
+			m.Roles = append(m.Roles, memberRole{role, changes && c.MayGive(role)})
+			m.Goes = m.Goes && c.MayGive(role)
 			m.Links = m.Links && role.Role != people.Admin && c.MayGive(role)
 		}
 		for _, one := range sessions {

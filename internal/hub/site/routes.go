@@ -129,7 +129,8 @@ func (s *Site) table() []route {
 	}
 	rows = append(rows, s.peopleRoutes()...)
 	rows = append(rows, s.passkeyRoutes()...)
-	return append(rows, s.linkRoutes()...)
+	rows = append(rows, s.linkRoutes()...)
+	return append(rows, s.logRoutes()...)
 }
 
 func (s *Site) routes() *http.ServeMux {

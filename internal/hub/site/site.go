@@ -26,6 +26,11 @@ type Store interface {
 	Associations(ctx context.Context) ([]office.Association, error)
 	Found(ctx context.Context, a office.Association, note ledgers.Note) error
 	Log(ctx context.Context, association string, after, most int) ([]office.Logged, error)
+	// LogEnds returns the places of the first and the newest line of the log that are
+	// there; 0: there is none.
+	LogEnds(ctx context.Context, association string) (first, newest int, err error)
+	// LastDone returns when something was done last by the log; 0: never.
+	LastDone(ctx context.Context, association, what string) (entry.Millis, error)
 	Seen(ctx context.Context, association, id string, at entry.Millis) error
 }
 
@@ -35,6 +40,7 @@ type Config struct {
 	Office      *office.Office
 	People      *people.Desk
 	Sender      people.Sender // nil: no mail goes out
+	Forgot      func()        // somebody was deleted; nil: nobody has to know
 	Live        *live.Games
 	Association string
 	Address     string // by which others reach the hub, such as https://hub.example; no slash at the end

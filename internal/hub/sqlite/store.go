@@ -85,4 +85,9 @@ func (t tx) TakeOut(at ledgers.Where, from int) error {
 	return err
 }
 
+func (t tx) ForgetLog(association string, through int) error {
+	_, err := t.Exec("DELETE FROM audit WHERE association = ? AND seq <= ?", association, through)
+	return err
+}
+
 func (tx) Tell(ledgers.Where, int, int, int) error { return nil }

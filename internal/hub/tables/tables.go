@@ -42,6 +42,9 @@ type Tx interface {
 	HoldOffice() error
 	// TakeOut takes lines out of a ledger, from a place on. They stand on a branch already.
 	TakeOut(at ledgers.Where, from int) error
+	// ForgetLog drops the beginning of an association's log, up to a place. What it may
+	// drop is older than 24 months.
+	ForgetLog(association string, through int) error
 	// Tell says to other processes of the hub, once the transaction is on the disk, that
 	// lines from a place to another came in; 0: that others stand in their places.
 	Tell(at ledgers.Where, epoch, from, to int) error

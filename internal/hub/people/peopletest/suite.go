@@ -42,6 +42,8 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"each change has its line in the log, and a change that fails has none", testLog},
 		{"a passkey is its person's until it ends", testKeys},
 		{"a ticket is taken once, in its time, for what it is", testTickets},
+		{"who is deleted is gone everywhere, and their id is kept", testForget},
+		{"the beginning of the log goes, and the chain holds", testPrune},
 		{"the wrong association finds nothing and changes nothing", testWrongAssociation},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -358,6 +360,13 @@ func testWrongAssociation(t *testing.T, s Store) {
 	is(t, err, people.ErrGone)
 	n := note("tried", 20)
 	is(t, s.UsedKey(ctx, Theirs, "k1", nil, 20), people.ErrGone)
+	is(t, s.Forget(ctx, Theirs, "a", true, n), people.ErrGone)
+	if n, err := s.Prune(ctx, Theirs, 0, 1_000_000, n); err != nil || n != 0 {
+		t.Error(n, err)
+	}
+	if list, err := s.Deletions(ctx, Theirs); err != nil || len(list) != 0 {
+		t.Error(list, err)
+	}
 	is(t, s.EndKey(ctx, Theirs, "a", "k1", n), people.ErrGone)
 	if err := s.KeepKey(ctx, Theirs, key("k9", "a"), n); err == nil {
 		t.Error("a passkey of somebody who is not there was kept")
