@@ -68,7 +68,7 @@ func postShot(t *testing.T, bench *Program, game string, number int) {
 // meanwhile.
 func hubHas(t *testing.T, p *Program, game string, want int) {
 	t.Helper()
-	ctx, cancel := context.WithTimeout(t.Context(), 3*time.Minute) // for what hangs
+	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Minute) // for what hangs
 	defer cancel()
 	for {
 		head, err := p.hub.store.Head(ctx, ledgers.Where{Association: p.hub.id, Game: game})

@@ -228,7 +228,7 @@ func follow(t *testing.T, b bus.Bus) *told {
 // until waits for what is told.
 func (n *told) until(t *testing.T, fits func() bool) {
 	t.Helper()
-	limit := time.After(25 * time.Second) // for what hangs
+	limit := time.After(10 * time.Minute) // for what hangs
 	for {
 		n.mutex.Lock()
 		done := fits()

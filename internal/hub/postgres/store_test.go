@@ -204,7 +204,7 @@ func TestKilledAndStartedAgain(t *testing.T) {
 	defer closed(t, s)
 	found(t, s)
 	const benches, rounds, linesEach = 4, 3, 15
-	ctx, cancel := context.WithTimeout(t.Context(), 5*time.Minute) // for what hangs
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Minute) // for what hangs
 	defer cancel()
 	for round := range rounds {
 		acknowledged := make(chan struct{}, benches*linesEach)

@@ -105,7 +105,7 @@ func (h *heard) of(game string) (list []bus.Message) {
 }
 
 // Patience is for what hangs, not for what is slow.
-const patience = 2 * time.Minute
+const patience = 10 * time.Minute
 
 // wants waits until messages of a game were told, and holds them to be those.
 func (h *heard) wants(t *testing.T, want []bus.Message) {
