@@ -25,6 +25,8 @@ export class Run {
   /** Whether the practice stands still. It does until go is called for the first time. */
   paused = $state(true)
   pace = $state<Pace>('fast')
+  /** Something is built on the screen and not posted. */
+  drafting = $state(false)
   /** How many answers came, and for how long nothing new comes after the newest one, in milliseconds; for tests. */
   looks = $state.raw(0)
   quiet = $state.raw(0)
@@ -46,7 +48,10 @@ export class Run {
     this.#inside = new EngineInside(engine, this.clock, {
       posted: () => this.look(),
       horn: () => void this.deed({ do: 'horn' }),
-      drafting: (on) => void this.deed({ do: on ? 'drafting' : 'drafted' }),
+      drafting: (on) => {
+        this.drafting = on
+        void this.deed({ do: on ? 'drafting' : 'drafted' })
+      },
     })
   }
 
