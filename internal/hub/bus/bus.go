@@ -2,6 +2,7 @@ package bus
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 )
@@ -16,11 +17,14 @@ type Message struct {
 }
 
 // ID names what a message says: a bus that is given the same again may leave it out.
+// After a choice another line may stand at a place, and two associations may have a game
+// of one id: neither is the same again.
 func (m Message) ID() string {
 	if m.Seq == 0 {
-		return fmt.Sprintf("%s:%d:0:%d", m.Game, m.Epoch, m.Turn)
+		return fmt.Sprintf("%s:%s:%d:0:%d", m.Association, m.Game, m.Epoch, m.Turn)
 	}
-	return fmt.Sprintf("%s:%d:%d", m.Game, m.Epoch, m.Seq)
+	sum := sha256.Sum256(m.Line)
+	return fmt.Sprintf("%s:%s:%d:%d:%x", m.Association, m.Game, m.Epoch, m.Seq, sum[:6])
 }
 
 // Bus is safe for use by many goroutines.

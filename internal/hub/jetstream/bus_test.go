@@ -325,8 +325,9 @@ func testWiped(t *testing.T, c *cluster) {
 	c.startAll()
 	insist(t, here, bustest.Some("G2", 1, 1))
 	n.until(t, func() bool { return n.anew > 0 })
-	insist(t, here, bustest.Some("G3", 1, 3))
-	n.until(t, func() bool { return n.ids["G3:1:1"] && n.ids["G3:1:2"] && n.ids["G3:1:3"] })
+	last := bustest.Some("G3", 1, 3)
+	insist(t, here, last)
+	n.until(t, func() bool { return n.ids[last[0].ID()] && n.ids[last[1].ID()] && n.ids[last[2].ID()] })
 	conn, err := nats.Connect(c.url())
 	if err != nil {
 		t.Fatal(err)

@@ -22,6 +22,7 @@ func Run(t *testing.T, open func(t *testing.T) (here, there bus.Bus)) {
 	}{
 		{"what is published is told everywhere, in its order", testTold},
 		{"the same again is no fault", testAgain},
+		{"another line at the same place is told", testAnother},
 		{"of many who publish each game keeps its order", testMany},
 		{"who is slow holds up nobody", testSlow},
 		{"who stopped is told nothing more", testStopped},
@@ -160,6 +161,24 @@ func testAgain(t *testing.T, here, there bus.Bus) {
 	last := Some("G1", 4, 1)
 	publish(t, here, last)
 	h.wants(t, append(slices.Clone(all), last...))
+}
+
+// testAnother publishes what a choice brings: another line at a place, and a game of the
+// same id of another association.
+func testAnother(t *testing.T, here, there bus.Bus) {
+	h := follow(t, there)
+	all := Some("G1", 1, 1)
+	for _, change := range []func(*bus.Message){
+		func(m *bus.Message) { m.Line = []byte("another") }, func(m *bus.Message) { m.Epoch = 2 }, func(m *bus.Message) { m.Association = "elsewhere" },
+	} {
+		m := all[0]
+		change(&m)
+		all = append(all, m)
+	}
+	for _, m := range all {
+		publish(t, here, []bus.Message{m})
+	}
+	h.wants(t, all)
 }
 
 func testMany(t *testing.T, here, there bus.Bus) {
