@@ -1,5 +1,6 @@
 import type { RinkCard } from '../../base/contract/contract'
 import { Refused } from '../../base/transport/api'
+import type { Link } from '../../base/transport/link'
 import { inLanguage } from '../../base/words/language'
 import { language, t } from '../../base/words/words'
 
@@ -20,15 +21,15 @@ export interface CardList {
 const patience = 8000 // milliseconds
 
 /** Lists the rink cards. Rejects when the bench does not answer. */
-export async function listCards(): Promise<CardList> {
-  const answer = await fetch('/api/cards', { headers: { 'accept-language': language() }, cache: 'no-store', signal: AbortSignal.timeout(patience) })
+export async function listCards(link: Link): Promise<CardList> {
+  const answer = await link.fetch('/cards', { headers: { 'accept-language': language() }, cache: 'no-store', signal: AbortSignal.timeout(patience) })
   if (!answer.ok) throw new Error(answer.statusText)
   return (await answer.json()) as CardList
 }
 
 /** Keeps a card file on the bench's machine. Rejects with Refused, whose message names line and reason. */
-export async function keepCard(file: Blob): Promise<CardFile> {
-  const answer = await fetch('/api/cards', {
+export async function keepCard(link: Link, file: Blob): Promise<CardFile> {
+  const answer = await link.fetch('/cards', {
     method: 'POST', headers: { 'content-type': 'text/plain', 'accept-language': language() }, body: await file.text(), signal: AbortSignal.timeout(patience),
   })
   if (answer.ok) return (await answer.json()) as CardFile

@@ -4,6 +4,7 @@ import { network } from '../../base/transport/link'
 function hashFor(address: string): string | undefined {
   const [path = ''] = address.split('?')
   if (path === '/') return '#game'
+  if (address.startsWith('/practice/#')) return address.slice('/practice/'.length)
   const [, page, game] = /^\/(bench|report|wall)\/(\w{26})$/.exec(path) ?? []
   if (!game) return undefined
   if (page === 'wall') return `#wall/${game}`
