@@ -33,6 +33,7 @@ const (
 // team lets through who has the link of a team.
 func (s *Site) team(next func(w http.ResponseWriter, r *http.Request, token office.Token)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
+		s.letRead(w, r)
 		// A page asks for the time some times a minute, and many pages share an address.
 		let := s.limits.let("ask "+from(r).String(), askRate, askBurst)
 		if strings.HasSuffix(r.Pattern, "/stream") {

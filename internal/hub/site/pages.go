@@ -185,6 +185,8 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 			data[name] = list
 		}
 		data["Names"] = s.teamsOf(r, c)
+		origins, failed := s.Store.Origins(r.Context(), s.Association)
+		data["Origins"], err = origins, errors.Join(err, failed)
 	}
 	rows, failed := s.gamesOf(r, c)
 	err = errors.Join(err, failed)

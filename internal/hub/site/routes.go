@@ -106,7 +106,7 @@ func (s *Site) table() []route {
 		s.forBench("GET /v1/ledgers/{game}", s.head),
 		s.forBench("POST /v1/ledgers/{game}/entries", s.entries),
 		s.forBench("GET /v1/ledgers/{game}/hashes", s.hashes),
-		s.open("GET /follow/{token}", s.Page), // the same page for every token
+		s.open("GET /follow/{token}", s.teamPage), // the same page for every token
 		s.forTeam("GET /v1/follow/{token}", s.teamGames),
 		s.forTeam("GET /v1/follow/{token}/games/{game}/stream", s.stream),
 		s.forTeam("GET /v1/follow/{token}/games/{game}/time", s.time),
@@ -130,7 +130,8 @@ func (s *Site) table() []route {
 	rows = append(rows, s.peopleRoutes()...)
 	rows = append(rows, s.passkeyRoutes()...)
 	rows = append(rows, s.linkRoutes()...)
-	return append(rows, s.logRoutes()...)
+	rows = append(rows, s.logRoutes()...)
+	return append(rows, s.embedRoutes()...)
 }
 
 func (s *Site) routes() *http.ServeMux {

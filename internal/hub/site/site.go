@@ -26,6 +26,10 @@ type Store interface {
 	Associations(ctx context.Context) ([]office.Association, error)
 	Found(ctx context.Context, a office.Association, note ledgers.Note) error
 	Log(ctx context.Context, association string, after, most int) ([]office.Logged, error)
+	// Origins returns the pages of others that may show the games.
+	Origins(ctx context.Context, association string) ([]string, error)
+	// LetOrigin lets one in, or no longer.
+	LetOrigin(ctx context.Context, association, origin string, in bool, note ledgers.Note) error
 	// LogEnds returns the places of the first and the newest line of the log that are
 	// there; 0: there is none.
 	LogEnds(ctx context.Context, association string) (first, newest int, err error)
