@@ -94,6 +94,10 @@ test('a desk moves to the hub, letters go by mail, and a volunteer answers by a 
     await expect(phone.locator('[data-hub=message]')).toBeVisible()
     await looks(phone, 'stranger')
 
+    // Practice opens at the seat that a link names, and the hub has the site.
+    await phone.goto(`${hub.origin}/practice/#seat/box`)
+    await expect(phone.locator('[data-progress=seat][data-seat=box]')).toHaveAttribute('aria-checked', 'true')
+
     // The season's own page, as far as it is planned here.
     await page.goto(page.url().replace(/desk.*/, 'season'))
     await expect(page.locator('[data-season=page]')).toHaveAttribute('data-page', 'schedule')

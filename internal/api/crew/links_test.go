@@ -257,3 +257,29 @@ func TestTeamLink(t *testing.T) {
 		t.Error("a team's link opens a person's page")
 	}
 }
+
+// The page leads to the practice of the seat that comes next.
+func TestAnOwnPageLeadsToThePracticeOfTheNextSeat(t *testing.T) {
+	l := aLink(t)
+	for range 2 {
+		var p struct {
+			Practise string
+			Duties   []duty
+		}
+		if err := l.by(stranger(), "GET", l.own, nil, &p); err != nil || len(p.Duties) == 0 {
+			t.Fatal(err)
+		}
+		want := ""
+		for _, one := range p.Duties {
+			for _, kind := range []string{"clock", "box", "book"} {
+				if want == "" && strings.HasPrefix(one.Seat, kind) {
+					want = kind
+				}
+			}
+		}
+		if want == "" || p.Practise != want {
+			t.Errorf("%q, want %q: %+v", p.Practise, want, p.Duties)
+		}
+		l.now = l.now.AddDate(0, 0, 1)
+	}
+}

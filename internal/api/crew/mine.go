@@ -133,6 +133,7 @@ type mineJSON struct {
 	Others []mineDuty     `json:"others"` // seats that they may take: nobody's, or offered
 	Whole  bool           `json:"whole"`  // the link is of their own page, not of a message
 	Can    canJSON        `json:"can"`
+	Next   string         `json:"practise"` // the seat to practise: clock, box or book; empty: none of them is theirs
 	League string         `json:"league"`
 	Today  string         `json:"today"`
 	Asked  bool           `json:"asked"` // they asked to be forgotten
@@ -220,6 +221,7 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 			out.Others = append(out.Others, duty)
 		}
 	}
+	out.Next = v.practises(v.people[at], list, slots)
 	out.Stay = v.stayOf(l, said)
 	if out.Whole {
 		for _, f := range v.balanceOf() {

@@ -6,7 +6,7 @@ const seats: Seat[] = ['solo', 'clock', 'box', 'book']
 
 /** A place of the practice site, as the address has it behind the #. */
 export type Place =
-  | { page: 'menu' }
+  | { page: 'menu'; seat?: Seat } // with a seat it is chosen: the link of somebody's next duty
   | { page: 'coordinator' }
   | { page: 'console'; card: string; part: 'form' | 'drills' }
   | { page: 'card'; data: string } // a rink card that came in the address
@@ -19,6 +19,8 @@ export type Place =
 export function placeOf(hash: string): Place {
   const [page = '', script = '', seat = 'solo', pace = 'fast'] = hash.replace(/^#/, '').split('/').map(decoded)
   if (page === 'coordinator') return { page }
+  const wanted = seats.find((one) => one === script)
+  if (page === 'seat' && wanted) return { page: 'menu', seat: wanted }
   if (page === 'console') return { page, card: script, part: seat === 'drills' ? 'drills' : 'form' }
   if (page === 'card' && script !== '') return { page, data: script }
   if (page === 'game') return { page, game: /^\w{26}$/.test(script) ? script : '', on: seat === 'report' ? 'report' : '' }
@@ -30,7 +32,7 @@ export function placeOf(hash: string): Place {
 }
 
 export function hashOf(place: Place): string {
-  if (place.page === 'menu') return '#'
+  if (place.page === 'menu') return place.seat === undefined ? '#' : `#seat/${place.seat}`
   if (place.page === 'coordinator') return '#coordinator'
   if (place.page === 'console') return place.card === '' ? '#console' : `#console/${encodeURIComponent(place.card)}/${place.part}`
   if (place.page === 'pair') return `#pair/${place.secret}`

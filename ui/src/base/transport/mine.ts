@@ -27,6 +27,7 @@ export interface Mine {
   league: string
   today: string
   asked: boolean
+  practise: '' | 'clock' | 'box' | 'book' // the seat to practise next
   mail: '' | 'yes' | 'left' // they get letters; they want none; empty: none are sent to them
   family: Family
   stay: { season: string; by: string; status: 'waiting' | 'yes' | 'no' | '' }
