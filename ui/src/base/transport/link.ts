@@ -1,6 +1,5 @@
 import type { Component } from 'svelte'
 import type { State } from '../contract/contract'
-import { place } from './place'
 
 /** What a page hears from its bench: an EventSource, or what stands for one. */
 export interface Source extends Pick<EventTarget, 'addEventListener'> {
@@ -54,6 +53,12 @@ export interface Link {
   /** What the screen of a break has besides, where the link brings it: what to do for the games that lie in this browser. */
   readonly breaks?: Component<{ state: State }>
 }
+
+/**
+ * Where the pages and the API of this page are, below the address of the program: nowhere deeper on a computer of the crew,
+ * below its association at a hub.
+ */
+export const place = /^\/crew\/[^/]+(?=\/)/.exec(globalThis.location?.pathname)?.[0] ?? ''
 
 /** The bench across the network, which serves its API below /api. */
 export const network: Link = {
