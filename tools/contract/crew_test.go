@@ -1,8 +1,10 @@
 package main
 
 import (
+	"context"
 	"crypto/rand"
 	"encoding/json"
+	"errors"
 	"io"
 	"log/slog"
 	"net/http/httptest"
@@ -13,6 +15,7 @@ import (
 	"whistlestop/crew/onduty"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/crew"
+	"whistlestop/internal/mail"
 	"whistlestop/internal/store/sqlite"
 	"whistlestop/record/tables"
 )
@@ -35,9 +38,17 @@ func crewOf(t *testing.T, quiet *slog.Logger) *crew.Service {
 			_, _ = rand.Read(raw)
 			return raw
 		},
-		PDF: func(io.Writer, tables.Document, api.Words) error { return nil },
+		Post: noPost{},
+		PDF:  func(io.Writer, tables.Document, api.Words) error { return nil },
 	}
 }
+
+// noPost is a mail account that takes no letter.
+type noPost struct{}
+
+func (noPost) Send(context.Context, mail.Letter) error { return errors.New("no letter is sent here") }
+func (noPost) From() string                            { return "Harbour League" }
+func (noPost) Most() int                               { return 0 }
 
 // onDutyFile is who is on duty at one game.
 const onDutyFile = `{"version":1,"league":"Harbour League","made":{"day":"2026-10-01","clock":"12:00"},"games":[{"game":"u14-001","day":"2026-10-04",
@@ -99,6 +110,8 @@ func (d *desk) crewBody(o api.Operation) (path, body string) {
 	}
 	path = strings.NewReplacer("{person}", first.ID, "{game}", seat.Game, "{seat}", seat.Seat).Replace(path)
 	switch o.Method + " " + o.Path {
+	case "PUT /api/crew/mail":
+		return path, `{"by_itself":false}`
 	case "PUT /api/crew/people":
 		return path, `{"text":"name\nOne More\n","check":true}`
 	case "PUT /api/crew/people/{person}":

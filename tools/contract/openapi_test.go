@@ -49,6 +49,12 @@ func (onePicture) Get() (raw []byte, media, id string, err error) {
 func (onePicture) Keep([]byte) error { return nil }
 func (onePicture) Remove() error     { return nil }
 
+// oneHub takes every link.
+type oneHub struct{}
+
+func (oneHub) Pair(context.Context, string) (string, error) { return "Harbour League", nil }
+func (oneHub) Leave() error                                 { return nil }
+
 // oneKey is the bench's key.
 type oneKey struct{ key ed25519.PrivateKey }
 
@@ -124,7 +130,7 @@ func newDesk(t *testing.T) *desk {
 		Crew:   crewOf(t, quiet),
 		Duties: dutiesOf(quiet),
 		Bench:  live, Seats: seats.New(seats.Config{Now: live.Now, Random: rand.Reader}), Cards: noCards{}, Pictures: onePicture{}, Divisions: noDivisions{}, Keys: oneKey{key}, Shares: notShared{}, Teams: noTeams{},
-		Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{}, EndsNames: oneWithdrawal{},
+		Hub: oneHub{}, Proposals: oneProposal{lines: []rules.Line{}}, Withdrawals: oneWithdrawal{}, EndsNames: oneWithdrawal{},
 		Rosters:   func([]byte) roster.Sheet { return roster.Sheet{} },
 		Languages: web.Speaks(locale.Shipped()), Logger: quiet,
 		QR: func(text string) (string, error) { return "<svg/>", nil },
@@ -147,6 +153,7 @@ func (f *files) KeepHandedIn(text []byte) error  { f.handed = text; return nil }
 func (f *files) KeepDecisions(text []byte) error { f.decisions = text; return nil }
 func (f *files) KeepLeague(text []byte) error    { f.league = text; return nil }
 func (f *files) KeepSchedule(text []byte) error  { f.schedule = text; return nil }
+func (f *files) KeepScheduleBefore([]byte) error { return nil }
 
 // harbour is the season of the invented league.
 func harbour(t *testing.T) *files {
@@ -362,6 +369,8 @@ func (d *desk) body(o api.Operation) (path, body string) {
 		return "/api/season/schedule/" + id, `{"state":"postponed","why":"no heating","act":true,"saw":"` + mark + `"}`
 	case "POST /api/cards":
 		return path, "id = \"north\"\nrink = \"North Rink\"\n[[steps]]\nwhen = \"goal\"\ndo = [\"Score {score}.\"]\n"
+	case "PUT /api/hub":
+		return path, `{"link":"https://hub.example/pair#word"}`
 	case "POST /api/restore", "PUT /api/wall/picture":
 		return path, "x"
 	case "POST /api/copies/end-names":
@@ -382,6 +391,11 @@ func (d *desk) body(o api.Operation) (path, body string) {
 	switch o.Method + " " + o.Path {
 	case "PUT /api/crew/on-duty":
 		return path, onDutyFile
+	case "PUT /api/crew/whole.json": // taken in where no desk is yet
+		d.crewBody(o)
+		whole := d.ask("GET", o.Path, "", "").Body.String()
+		d.Server = newDesk(d.t).Server
+		return path, whole
 	case "POST /api/games/{game}/crew":
 		return path, `{"seat":"clock","act":"came"}`
 	}
