@@ -135,7 +135,7 @@ func TestInAPractice(t *testing.T) {
 		{"POST", "/practice/result", `{"name":"Wren","day":2000}`, 409, "not over"},
 		{"GET", "/practice/moon", "", 404, ""},
 		{"GET", "/moon", "", 404, ""},
-		{"POST", "/practice/today", strings.Repeat(" ", 5<<20), 400, "4 MB"},
+		{"POST", "/practice/today", strings.Repeat(" ", 17<<20), 400, "16 MB"},
 	} {
 		c.hold(t, room)
 	}
