@@ -80,10 +80,12 @@ export class Cards {
     return this.ask<CardChecked>('/practice/cards/check', form)
   }
 
-  /** Keeps a card as it is filled in now, and says what there is to say of it. */
+  /** Keeps a card as it is filled in now, at once, and says what there is to say of it. */
   async put(id: string, form: RinkCardForm): Promise<CardChecked> {
+    this.#keep(this.own.map((one) => (one.id === id ? { ...one, form } : one)))
     const checked = await this.look(form)
-    this.#keep(this.own.map((one) => (one.id === id ? { id, form, text: checked.text, faults: checked.faults.length } : one)))
+    // Somebody may have typed on meanwhile: that was kept, and its own check is on its way.
+    this.#keep(this.own.map((one) => (one.id === id && one.form === form ? { id, form, text: checked.text, faults: checked.faults.length } : one)))
     return checked
   }
 
