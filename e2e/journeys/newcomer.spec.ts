@@ -16,6 +16,8 @@ class Newcomer {
 
   /** Looks, and returns what is heaviest. */
   async look(moment: string, legal: string[]): Promise<Weighed | undefined> {
+    // The horn shows that it sounds; it is no call to press it.
+    await expect(this.bench.page.locator('[data-horn=sounding]')).toHaveCount(0)
     await this.bench.page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))))
     const [first, second, third] = await weighed(this.bench.page)
     const say = (one?: Weighed) => (one ? `${one.hook} “${one.words}” ${one.weight}` : 'nothing')
@@ -63,10 +65,8 @@ for (const [width, height, colorScheme] of [[1366, 768, 'light'], [390, 844, 'li
     const running = async () => (await bench.at('clock').getAttribute('data-running')) === 'true'
     // A press may have scrolled a small page; a stage begins at its top.
     const top = () => page.evaluate(() => scrollTo(0, 0))
-    // The horn shows that it sounds; it is no call to press it.
     const quiet = async () => {
       await expect(bench.at('next-stage')).toBeVisible()
-      await expect(page.locator('[data-horn=sounding]')).toHaveCount(0)
       await top()
     }
     const play = () => newcomer.until(running, 'the puck may drop', ['clock-control', 'todo-tick'])
