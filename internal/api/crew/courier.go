@@ -149,8 +149,9 @@ func (s *Service) Deliver(ctx context.Context, now entry.Millis) time.Duration {
 		return idle
 	}
 	failed := s.Post.Send(ctx, next.letter)
-	// What came of it is kept also where the program ends now.
-	c.Context = context.WithoutCancel(ctx)
+	// What came of it is kept also where the program ends now. The call of before may still
+	// be read by whoever was asked with it.
+	c = &api.Call{Context: context.WithoutCancel(ctx), Now: now, Words: c.Words}
 	if _, err := with(s, c, func(v view) (struct{}, error) { return struct{}{}, s.came(c, v, next, failed) }); err != nil {
 		s.Logger.Error("keep what came of a letter; it counts as perhaps sent", "error", err)
 	}
