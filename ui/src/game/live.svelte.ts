@@ -227,6 +227,7 @@ export class LiveGame {
   }
 
   begin(next: NextStage): Promise<void> {
+    this.#turn = null // whoever begins a stage has read what the clock did before, and may start it at once
     return this.enter('stage_begun', { stage: next.stage, length_ms: next.length_ms, running: next.running })
   }
 
