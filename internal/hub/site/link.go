@@ -117,16 +117,21 @@ func (s *Site) in(w http.ResponseWriter, r *http.Request) {
 // handLink shows a link that signs somebody in, to be handed over, once.
 func (s *Site) handLink(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	secret, p, err := s.People.HandLink(r.Context(), c, r.FormValue("id"))
-	var picture string
-	link := s.Address + "/in/" + secret
-	if err == nil {
-		picture, err = s.QR(link)
-	}
 	if err != nil {
 		s.failPage(w, r, peopleProblem(err))
 		return
 	}
-	s.page(w, r, http.StatusOK, "handed", map[string]any{
-		"Name": s.name(r), "Person": strings.TrimSpace(p.Name), "Ends": s.Now() + people.LinkLasts, "Link": link, "Picture": dataImage(picture),
-	})
+	s.handed(w, r, "/in/"+secret, map[string]any{"Person": strings.TrimSpace(p.Name), "Ends": s.Now() + people.LinkLasts})
+}
+
+// handed shows a link to be handed over, as text and as a code to scan, once.
+func (s *Site) handed(w http.ResponseWriter, r *http.Request, path string, data map[string]any) {
+	link := s.Address + path
+	picture, err := s.QR(link)
+	if err != nil {
+		s.failPage(w, r, err)
+		return
+	}
+	data["Name"], data["Link"], data["Picture"] = s.name(r), link, dataImage(picture)
+	s.page(w, r, http.StatusOK, "handed", data)
 }

@@ -255,18 +255,11 @@ func (s *Site) invite(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	if err == nil {
 		secret, i, err = s.People.Invite(r.Context(), c, to)
 	}
-	var picture string
-	link := s.Address + "/invited/" + secret
-	if err == nil {
-		picture, err = s.QR(link)
-	}
 	if err != nil {
 		s.failPage(w, r, peopleProblem(err))
 		return
 	}
-	s.page(w, r, http.StatusOK, "handed", map[string]any{
-		"Name": s.name(r), "To": to, "Ends": i.Expires, "Link": link, "Picture": dataImage(picture),
-	})
+	s.handed(w, r, "/invited/"+secret, map[string]any{"To": to, "Ends": i.Expires})
 }
 
 func (s *Site) endInvitation(w http.ResponseWriter, r *http.Request, c people.Caller) {
