@@ -114,7 +114,7 @@ func TestATeamsLinkIsMadeAnew(t *testing.T) {
 
 func TestStatusInWords(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "power-play", h.now)
+	g := played(t, "power-play", h.clock())
 	h.send(g, 0, len(g.lines)).head(t)
 	body := h.get("/status").body
 	for _, want := range []string{"1 games with " + itoa(len(g.lines)) + " entries", "1 benches are paired", "No copy of the hub was written", "Nothing needs to be done"} {
@@ -122,7 +122,7 @@ func TestStatusInWords(t *testing.T) {
 			t.Errorf("%q is not said: %s", want, body)
 		}
 	}
-	h.now += 27 * 3600_000
+	h.later(27 * 3600_000)
 	if body := h.get("/status").body; !strings.Contains(body, "no copy of the last day") {
 		t.Error("a copy that is late is not asked for")
 	}

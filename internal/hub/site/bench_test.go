@@ -97,7 +97,7 @@ func longer(b *testing.B, g game, after, count int) game {
 func BenchmarkFollowers(b *testing.B) {
 	h := newHub(b)
 	const had = 30
-	g := longer(b, played(b, "overtime", h.now), had, b.N)
+	g := longer(b, played(b, "overtime", h.clock()), had, b.N)
 	token := h.issue(office.Team, "Kelp Bay")
 	h.send(g, 0, had).head(b)
 	var wrote atomic.Int64
@@ -115,7 +115,7 @@ func BenchmarkFollowers(b *testing.B) {
 	b.ResetTimer()
 	began := processor(b)
 	for i := range b.N {
-		h.now += 1000
+		h.later(1000)
 		h.send(g, had+i, had+i+1).head(b)
 		awaits(&wrote, int64(followersInBench*(i+2)))
 	}

@@ -53,7 +53,7 @@ func TestWhoRunsTheCrewsDesk(t *testing.T) {
 	}
 	r := httptest.NewRequest("GET", "/", nil)
 	r.AddCookie(h.cookieOf(h.people, people.Membership{Role: people.Coordinator}))
-	h.now += 20 * 60_000
+	h.later(20 * 60_000)
 	if h.site.Coordinates(r, association, false, true, false) != nil || h.site.Coordinates(r, association, false, true, true) == nil {
 		t.Error("a sign-in of before takes people out, or does nothing at all")
 	}

@@ -29,7 +29,7 @@ func (e event) snapshot(t testing.TB) snapshot {
 
 func TestAFollowerSeesTheGameGoOn(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "overtime", h.now)
+	g := played(t, "overtime", h.clock())
 	token := h.issue(office.Team, "Kelp Bay")
 	h.send(g, 0, 40).head(t)
 	s := h.follow(token, g.id, "")
@@ -65,7 +65,7 @@ func TestAFollowerSeesTheGameGoOn(t *testing.T) {
 // The whole game, entry by entry: no name and no rink goes out, whatever is asked.
 func TestNoNameGoesOut(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "overtime", h.now)
+	g := played(t, "overtime", h.clock())
 	token := h.issue(office.Team, "Kelp Bay")
 	h.send(g, 0, 1).head(t)
 	s := h.follow(token, g.id, "")
@@ -97,7 +97,7 @@ func itoa(n int) string { raw, _ := json.Marshal(n); return string(raw) }
 
 func TestALinkOpensOneTeamsGames(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "power-play", h.now)
+	g := played(t, "power-play", h.clock())
 	h.send(g, 0, len(g.lines)).head(t)
 	token, other := h.issue(office.Team, "Kelp Bay"), h.issue(office.Team, "Millrace")
 	list := func(token string) string { t.Helper(); return h.get("/v1/follow/" + token).body }
@@ -122,7 +122,7 @@ func TestALinkOpensOneTeamsGames(t *testing.T) {
 		got.Header.Get("X-Robots-Tag") != "noindex, nofollow" || got.Header.Get("Cache-Control") != "no-store" || got.Header.Get("Referrer-Policy") != "no-referrer" {
 		t.Errorf("%s %v", got.Status, got.Header)
 	}
-	h.now += 61_000
+	h.later(61_000)
 	if body := list(token); !strings.Contains(body, `"silent":true`) {
 		t.Error("a bench that is not heard is not said to be silent")
 	}
@@ -135,19 +135,19 @@ func TestALinkOpensOneTeamsGames(t *testing.T) {
 // The clock of a game is anchored in the time of its bench, which may be a wrong one.
 func TestTheTimeIsThatOfTheBench(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "power-play", h.now)
+	g := played(t, "power-play", h.clock())
 	h.send(g, 0, len(g.lines)).head(t)
 	token := h.issue(office.Team, "Kelp Bay")
 	ask := func(ahead, way entry.Millis) entry.Millis {
 		t.Helper()
-		h.asBench("GET", "/v1/ledgers/"+g.id+"?now="+itoa(int(h.now+ahead-way)), "").head(t)
+		h.asBench("GET", "/v1/ledgers/"+g.id+"?now="+itoa(int(h.clock()+ahead-way)), "").head(t)
 		var at struct {
 			Received entry.Millis `json:"received_ms"`
 		}
 		if err := json.Unmarshal([]byte(h.get("/v1/follow/"+token+"/games/"+g.id+"/time?sent=1").body), &at); err != nil {
 			t.Fatal(err)
 		}
-		return at.Received - h.now
+		return at.Received - h.clock()
 	}
 	for _, c := range []struct{ ahead, way, want entry.Millis }{
 		{500_000, 300, 499_700}, {500_000, 40, 499_960}, {500_000, 900, 499_960}, {-80_000, 50, -80_050},
@@ -161,7 +161,7 @@ func TestTheTimeIsThatOfTheBench(t *testing.T) {
 // A fork is shown up to the last entry that both have, also to those who watch already.
 func TestAForkIsHeld(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "power-play", h.now)
+	g := played(t, "power-play", h.clock())
 	n := len(g.lines)
 	h.send(g, 0, n).head(t)
 	token := h.issue(office.Team, "Kelp Bay")

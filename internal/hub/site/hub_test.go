@@ -12,6 +12,7 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"testing/fstest"
 
@@ -37,25 +38,32 @@ type hub struct {
 	live   *live.Games
 	site   *site.Site
 	server *httptest.Server
-	now    entry.Millis
+	at     atomic.Int64 // the hub's time, which what goes on beside a request reads too
 	random io.Reader
 	bench  string // secret of a bench that is paired
 }
+
+// clock is what the hub takes for now.
+func (h *hub) clock() entry.Millis { return entry.Millis(h.at.Load()) }
+
+// later lets time pass.
+func (h *hub) later(by entry.Millis) { h.at.Add(int64(by)) }
 
 const association = "harbour"
 
 func newHub(t testing.TB) *hub {
 	t.Helper()
-	h := &hub{t: t, now: 1_700_000_000_000, random: rand.Reader}
+	h := &hub{t: t, random: rand.Reader}
+	h.at.Store(1_700_000_000_000)
 	store, err := sqlite.Open(t.Context(), t.TempDir())
 	if err != nil {
 		t.Fatal(err)
 	}
 	h.store = store
-	now := func() entry.Millis { return h.now }
+	now := h.clock
 	logger := slog.New(slog.DiscardHandler)
 	h.office = office.New(store, association, now, rand.Reader)
-	founded := office.Association{ID: association, Name: "Harbour League", Made: h.now}
+	founded := office.Association{ID: association, Name: "Harbour League", Made: h.clock()}
 	if err := store.Found(t.Context(), founded, h.office.Note("test", "founded", "", "")); err != nil {
 		t.Fatal(err)
 	}

@@ -10,7 +10,7 @@ import (
 
 func TestABenchSendsItsLedger(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "third-period", h.now)
+	g := played(t, "third-period", h.clock())
 	path := "/v1/ledgers/" + g.id
 	if head := h.asBench("GET", path, "").head(t); head.Seq != 0 || head.Epoch != 1 {
 		t.Errorf("before: %+v", head)
@@ -51,7 +51,7 @@ func TestABenchSendsItsLedger(t *testing.T) {
 
 func TestWhatAHubDoesNotTake(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "power-play", h.now)
+	g := played(t, "power-play", h.clock())
 	h.send(g, 0, 2).head(t)
 	named, err := g.ledger[0].MarshalJSON()
 	if err != nil || !strings.Contains(string(named), "Halvard") {
@@ -96,7 +96,7 @@ func TestWhatAHubDoesNotTake(t *testing.T) {
 
 func TestWhoMaySend(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "warm-up", h.now)
+	g := played(t, "warm-up", h.clock())
 	post := func(header string) answer {
 		request := h.request("POST", entriesPath(g, 1), strings.Join(g.lines, ""))
 		if header != "" {
@@ -113,7 +113,7 @@ func TestWhoMaySend(t *testing.T) {
 	}
 	post("Bearer " + h.bench).head(t)
 	list, err := h.office.List(t.Context(), office.Bench)
-	if err != nil || len(list) != 1 || list[0].Used != h.now {
+	if err != nil || len(list) != 1 || list[0].Used != h.clock() {
 		t.Errorf("%+v, %v", list, err)
 	}
 	if err := h.office.Revoke(t.Context(), list[0].ID, office.By{Who: "test"}); err != nil {
@@ -124,7 +124,7 @@ func TestWhoMaySend(t *testing.T) {
 
 func TestOneBenchDoesNotHoldUpAnother(t *testing.T) {
 	h := newHub(t)
-	g, other := played(t, "warm-up", h.now), played(t, "warm-up", h.now+60_000)
+	g, other := played(t, "warm-up", h.clock()), played(t, "warm-up", h.clock()+60_000)
 	refused := 0
 	for range 200 {
 		if got := h.send(g, 0, len(g.lines)); got.StatusCode == http.StatusTooManyRequests {
@@ -141,7 +141,7 @@ func TestOneBenchDoesNotHoldUpAnother(t *testing.T) {
 
 func TestForkAndHandOver(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "power-play", h.now)
+	g := played(t, "power-play", h.clock())
 	n := len(g.lines)
 	h.send(g, 0, n).head(t)
 	fork := g.and(t, n-2, "01JD000000000000000000FRK1")
@@ -188,7 +188,7 @@ func TestForkAndHandOver(t *testing.T) {
 // A disk that cannot be read is no answer that a bench takes for one.
 func TestADiskThatIsGone(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "warm-up", h.now)
+	g := played(t, "warm-up", h.clock())
 	if err := h.store.Close(); err != nil {
 		t.Fatal(err)
 	}

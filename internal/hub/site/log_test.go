@@ -42,7 +42,7 @@ func TestTheWholeLog(t *testing.T) {
 	h := newHub(t)
 	admin := h.signIn()
 	for range 230 {
-		if err := h.store.Note(t.Context(), association, ledgers.Note{At: h.now, Who: "test", What: "backed_up"}); err != nil {
+		if err := h.store.Note(t.Context(), association, ledgers.Note{At: h.clock(), Who: "test", What: "backed_up"}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -75,7 +75,7 @@ func TestTheWholeLog(t *testing.T) {
 
 func TestEverythingIsTakenAlong(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "power-play", h.now)
+	g := played(t, "power-play", h.clock())
 	h.send(g, 0, len(g.lines)).head(t)
 	other := g.and(t, 5, "01JD000000000000000000N0TE")
 	h.asBench("POST", entriesPath(other, 1), strings.Join(other.lines[:6], "")).no(t, http.StatusConflict, "fork")
@@ -162,7 +162,7 @@ func TestSomebodyIsDeletedByPages(t *testing.T) {
 	if told != 2 {
 		t.Errorf("told %d times", told)
 	}
-	h.now += 20 * 60_000
+	h.later(20 * 60_000)
 	stale := admin.post("/me/export")
 	if stale.StatusCode != http.StatusForbidden || admin.post("/me/forget").StatusCode != http.StatusForbidden {
 		t.Error(stale.Status)

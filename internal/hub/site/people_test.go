@@ -11,7 +11,6 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
@@ -27,7 +26,7 @@ var idInForm = regexp.MustCompile(`name="id" value="([0-9a-f]+)"`)
 // and is shown out.
 func TestSomebodyIsInvited(t *testing.T) {
 	h := newHub(t)
-	g := played(t, "power-play", h.now)
+	g := played(t, "power-play", h.clock())
 	h.send(g, 0, len(g.lines)).head(t)
 	admin := h.signIn()
 	page := admin.post("/people/invite", "role", "manager", "team", "Kelp Bay")
@@ -149,7 +148,7 @@ func TestTheCookieOverHTTPS(t *testing.T) {
 // command founds beside is there without a new start.
 func TestSeveralAssociations(t *testing.T) {
 	h := newHub(t)
-	now := func() entry.Millis { return h.now }
+	now := h.clock
 	front, err := site.NewFront(t.Context(), h.store, now, func(a office.Association) *site.Site {
 		return site.New(site.Config{
 			Store: h.store, Office: office.New(h.store, a.ID, now, rand.Reader), People: people.New(h.store, a.ID, now, rand.Reader),
@@ -165,13 +164,13 @@ func TestSeveralAssociations(t *testing.T) {
 	t.Cleanup(func() { front.Close(); front.Wait() })
 
 	otherDesk, otherOffice := h.second()
-	h.now += 2_000
+	h.later(2_000)
 	bench, _, err := otherOffice.Issue(t.Context(), office.Bench, "x", office.BenchLasts, office.By{Who: "test"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	ours := h.bench
-	g := played(t, "power-play", h.now)
+	g := played(t, "power-play", h.clock())
 	h.send(g, 0, len(g.lines)).head(t)
 	h.bench = bench
 	if got := h.asBench("GET", "/v1/bench", ""); !strings.Contains(got.body, `"association":"Elsewhere"`) {

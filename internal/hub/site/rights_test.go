@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"whistlestop/game/entry"
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
@@ -51,7 +50,7 @@ func (h *hub) second() (*people.Desk, *office.Office) {
 	if err := h.store.Found(h.t.Context(), a, ledgers.Note{At: 2, Who: "test", What: "founded"}); err != nil {
 		h.t.Fatal(err)
 	}
-	now := func() entry.Millis { return h.now }
+	now := h.clock
 	return people.New(h.store, a.ID, now, h.random), office.New(h.store, a.ID, now, h.random)
 }
 
@@ -60,7 +59,7 @@ var filled = strings.NewReplacer("{game}", "01JD0000000000000000GAME01", "{token
 // ask asks a row, as somebody.
 func (h *hub) ask(row site.Row, as func(*http.Request)) answer {
 	h.t.Helper()
-	h.now += 30_000 // nobody is counted out
+	h.later(30_000) // nobody is counted out
 	method, path, found := strings.Cut(row.Pattern, " ")
 	if !found {
 		method, path = "GET", row.Pattern
@@ -167,7 +166,7 @@ func (h *hub) askGuarded(t *testing.T, row site.Row, every []people.Membership) 
 		return
 	}
 	old := h.cookieOf(h.people, every...)
-	h.now += 15 * 60_000
+	h.later(15 * 60_000)
 	if got := h.ask(row, with(old)); got.StatusCode != http.StatusForbidden || !strings.Contains(got.body, saysStale) {
 		t.Errorf("with an old sign-in: %s %s", got.Status, got.body)
 	}
