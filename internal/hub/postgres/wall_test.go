@@ -1,6 +1,7 @@
 package postgres_test
 
 import (
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"slices"
@@ -299,7 +300,7 @@ func reload(t *testing.T, owner *pgx.Conn, setting, want string) {
 // Several who prepare one database at once wait for each other.
 func TestPreparedByManyAtOnce(t *testing.T) {
 	c := running(t)
-	const database = "many"
+	database := "many_" + strings.ToLower(rand.Text()) // another one each time the test runs
 	if err := c.Make(t.Context(), database, ""); err != nil {
 		t.Fatal(err)
 	}
