@@ -282,14 +282,14 @@ func testNodeKilled(t *testing.T, c *cluster) {
 	}
 }
 
-// leader is the node that leads the stream.
-func (c *cluster) leader(t *testing.T) int {
+// stream is the stream of the ledgers, as a client sees it that is not ours.
+func (c *cluster) stream(t *testing.T) natsstream.Stream {
 	t.Helper()
 	conn, err := nats.Connect(c.url())
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer conn.Close()
+	t.Cleanup(conn.Close)
 	js, err := natsstream.New(conn)
 	if err != nil {
 		t.Fatal(err)
@@ -298,6 +298,13 @@ func (c *cluster) leader(t *testing.T) int {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return stream
+}
+
+// leader is the node that leads the stream.
+func (c *cluster) leader(t *testing.T) int {
+	t.Helper()
+	stream := c.stream(t)
 	var i int
 	if _, err := fmt.Sscanf(stream.CachedInfo().Cluster.Leader, "n%d", &i); err != nil {
 		t.Fatal(err)
@@ -328,19 +335,7 @@ func testWiped(t *testing.T, c *cluster) {
 	last := bustest.Some("G3", 1, 3)
 	insist(t, here, last)
 	n.until(t, func() bool { return n.ids[last[0].ID()] && n.ids[last[1].ID()] && n.ids[last[2].ID()] })
-	conn, err := nats.Connect(c.url())
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer conn.Close()
-	js, err := natsstream.New(conn)
-	if err != nil {
-		t.Fatal(err)
-	}
-	stream, err := js.Stream(t.Context(), "LEDGER")
-	if err != nil {
-		t.Fatal(err)
-	}
+	stream := c.stream(t)
 	info, err := stream.Info(t.Context(), natsstream.WithSubjectFilter("ledger.harbour.G1"))
 	if err != nil {
 		t.Fatal(err)
