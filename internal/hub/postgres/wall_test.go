@@ -127,6 +127,22 @@ func TestTheWall(t *testing.T) {
 	}
 }
 
+// Places and epochs count from one, for whoever writes a row in whatever way.
+func TestPlacesCountFromOne(t *testing.T) {
+	hub := connect(t, running(t).URL(app, filled(t)))
+	for _, text := range []string{
+		"INSERT INTO hub.entry (association, game, seq, epoch, id, prev, hash, line) SELECT association, game, 0, epoch, 'new', prev, hash, line FROM hub.entry LIMIT 1",
+		"INSERT INTO hub.ledger_head (association, game, epoch, seq, hash, heard) SELECT association, 'new', 0, seq, hash, heard FROM hub.ledger_head",
+		"UPDATE hub.ledger_head SET epoch = 0",
+		fmt.Sprintf("SELECT hub.append_line('%s', 'new', 0, 1, 'new', '', 'hash', 'x', 7)", hubtest.Ours),
+	} {
+		exec(t, hub, fmt.Sprintf("BEGIN; SELECT set_config('app.tenant', '%s', true)", hubtest.Ours))
+		_, err := hub.Exec(t.Context(), text)
+		refused(t, text, err)
+		exec(t, hub, "ROLLBACK")
+	}
+}
+
 // foreign writes a row of another association's than the one that was said.
 func foreign(t *testing.T, owner, hub *pgx.Conn, table string) {
 	t.Helper()
@@ -162,6 +178,9 @@ func TestPoliciesAndPrivileges(t *testing.T) {
 		want := []string{"tenant {public} ALL " + mine + " " + mine}
 		if slices.Contains([]string{"association", "entry", "ledger_head", "outbox"}, table) {
 			want = append([]string{"relay {whistlestop_relay} ALL true "}, want...)
+		}
+		if counted := map[string]string{"entry": "seq", "ledger_head": "epoch"}[table]; counted != "" {
+			want = append([]string{"counted {public} ALL true (" + counted + " > 0)"}, want...)
 		}
 		if got := list[string](t, owner, `SELECT concat_ws(' ', policyname, roles, cmd, qual, coalesce(with_check, '')) FROM pg_policies
 			WHERE schemaname = 'hub' AND tablename = $1 ORDER BY policyname`, table); !slices.Equal(got, want) {
