@@ -230,7 +230,9 @@ func act(c *api.Call) (any, error) {
 	p := playOf(c)
 	side := d.Side == "" || slices.Contains(entry.Sides[:], d.Side)
 	if d.Do == grade.Drafting || d.Do == grade.Drafted {
-		p.run.Drafting(d.Do == grade.Drafting)
+		if len(p.run.Acts()) < actsMost {
+			p.run.Drafting(c.Now, d.Do == grade.Drafting)
+		}
 		return p.look(c.Now)
 	}
 	if !slices.Contains([]grade.Do{grade.Horn, grade.ToldOut, grade.Asked}, d.Do) || !side || len(d.Player) > 8 || len(p.run.Acts()) >= actsMost {

@@ -156,6 +156,15 @@ func TestADraftHolds(t *testing.T) {
 				break
 			}
 		}
+		told := 0
+		for _, f := range ask[practice.Graded](t, r.room, "GET", "/practice/grade", nil, r.now).Grade.Findings {
+			if f.Fault == grade.DropOnHold {
+				told++
+			}
+		}
+		if gone && told > 0 || !gone && told != 1 {
+			t.Errorf("put away: %v; %d drops on HOLD are graded", gone, told)
+		}
 		if !held || !dropped {
 			t.Errorf("the referee waited: %v, dropped: %v", held, dropped)
 		}
@@ -163,10 +172,10 @@ func TestADraftHolds(t *testing.T) {
 }
 
 // TestNobodyLooksAtAnEmptyRink: there is something to do within three seconds of the
-// beginning, but for the pace that is as long as a game.
+// beginning at every pace, also the one that is then as long as a game.
 func TestNobodyLooksAtAnEmptyRink(t *testing.T) {
 	for _, s := range scripts(t) {
-		for _, pace := range []run.Pace{run.FastPace, run.StepPace} {
+		for _, pace := range run.Paces {
 			r := begin(t, practice.NewRoom(), s, entry.Solo, pace)
 			first := 0 // the cue that asks for something: the line-up alone does not
 			if s.Cues[0].Kind == script.CueLineUp {
@@ -214,7 +223,7 @@ func TestTheFirstTouchCounts(t *testing.T) {
 	for _, s := range scripts(t) {
 		for _, pace := range run.Paces {
 			for _, e := range run.NewRun(s, pace, entry.Solo, noon).Given() {
-				if e.Wall > noon+1_500-s.Cues[0].Real && pace != run.RealPace || e.Wall > noon {
+				if e.Wall > noon+1_500-s.Cues[0].Real || e.Wall > noon {
 					t.Errorf("%s at %s: %s was entered %s after the beginning", s.ID, pace, e.Kind(), e.Wall-noon)
 				}
 			}

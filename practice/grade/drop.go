@@ -56,7 +56,8 @@ func (g *grading) drop(i int, wall entry.Millis) error {
 	}
 	ready := g.readySkill(i)
 	g.expect(ready, worthReady)
-	if g.nothingNew(n) {
+	built := g.built(g.shown[g.script.Moments[i].To+1])
+	if !built && g.nothingNew(n) {
 		g.looked = n
 		return nil
 	}
@@ -88,6 +89,9 @@ func (g *grading) drop(i int, wall entry.Millis) error {
 			g.slip(f, itemPairs(item)...)
 		}
 	}
+	if built && !held {
+		g.slip(Finding{Fault: DropOnHold, Skill: ready, Moment: i})
+	}
 	if bench.card {
 		g.expect(plot.FollowBoard, worthBoard)
 	}
@@ -95,6 +99,18 @@ func (g *grading) drop(i int, wall entry.Millis) error {
 		g.slip(Finding{Fault: CardSteps, Skill: plot.FollowBoard, Moment: i}, "step", bench.step)
 	}
 	return nil
+}
+
+// built reports whether something was built on the learner's screen at an instant and
+// not posted: whoever builds has not done what the referee said, and the bench says HOLD.
+func (g *grading) built(at entry.Millis) bool {
+	newest, on := entry.Millis(0), false
+	for _, a := range g.acts {
+		if (a.Do == Drafting || a.Do == Drafted) && newest <= a.Wall && a.Wall <= at {
+			newest, on = a.Wall, a.Do == Drafting
+		}
+	}
+	return on
 }
 
 // drop is a drop by what stood in the ledger then.

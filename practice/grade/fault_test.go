@@ -109,6 +109,14 @@ var robots = []plant{
 		b, is := e.Body.(entry.Seated)
 		return is && b.In
 	})},
+	{name: "leaves a draft over the drop", want: DropOnHold, skills: []plot.Skill{plot.MinorCall, plot.Score}, spoil: func(r *robot) {
+		for i, c := range r.script.Cues {
+			if c.Kind == script.CueDrop && i > 0 && !r.script.Cues[i-1].Running {
+				r.act(Act{Do: Drafting, Wall: script.Start + c.Real - 700})
+				r.act(Act{Do: Drafted, Wall: script.Start + c.Real + 900})
+			}
+		}
+	}},
 	{name: "misses goals", want: GoalMissing, skills: []plot.Skill{plot.Score}, spoil: forget(is[entry.Goal])},
 	{name: "misses calls", want: CallMissing, skills: []plot.Skill{plot.MinorCall, plot.CarryOver}, spoil: forget(is[entry.Penalty])},
 	{name: "enters goals twice", want: GoalDouble, skills: []plot.Skill{plot.Score}, spoil: twice[entry.Goal]},

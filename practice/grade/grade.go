@@ -33,7 +33,7 @@ const (
 	ToldOut Do = "told_out" // the learner told a player to leave the box
 	Asked   Do = "asked"    // the learner asked the referee to say it again
 
-	Drafting Do = "drafting" // something is built on the learner's screen; it is not graded
+	Drafting Do = "drafting" // something is built on the learner's screen: their bench says HOLD
 	Drafted  Do = "drafted"  // it was posted, or is gone
 )
 

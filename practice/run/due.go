@@ -9,7 +9,8 @@ import (
 )
 
 // soonDrop is how long after the line-up the puck is dropped where time is cut
-// short.
+// short: at the quicker paces, and at every pace before the first drop, because
+// whoever says that they are ready has waited already. In milliseconds.
 const soonDrop = 1_500
 
 // due is when the next cue is to be shown, and what it waits for; an instant far
@@ -18,9 +19,6 @@ func (r *Run) due(s Sight) (entry.Millis, Waiting) {
 	i := len(r.shown)
 	c := r.script.Cues[i]
 	if i == 0 {
-		if r.pace == RealPace {
-			return r.begun + c.Real, ForNothing
-		}
 		return r.begun + min(c.Real, soonDrop), ForNothing // nobody looks at an empty rink first
 	}
 	at := r.shown[i-1] + c.Real - r.script.Cues[i-1].Real
@@ -67,7 +65,7 @@ func (r *Run) dropDue(at entry.Millis, s Sight) (entry.Millis, Waiting) {
 		return at, ForNothing // the clock runs on, and so does the game
 	}
 	from := r.shown[i-1]
-	if r.pace != RealPace {
+	if r.pace != RealPace || r.dropped < 0 {
 		at = min(at, from+soonDrop)
 	}
 	if r.stepped(i) {

@@ -114,8 +114,18 @@ func (r *Run) Goes() bool {
 func (r *Run) Steps() bool { return r.pace == StepPace }
 
 // Drafting notes whether something is built on the learner's screen and not posted yet.
-// Such a bench is not READY, whatever its ledger says.
-func (r *Run) Drafting(on bool) { r.drafting = on }
+// Such a bench is not READY, whatever its ledger says: a puck that drops then drops on HOLD.
+func (r *Run) Drafting(now entry.Millis, on bool) {
+	if on == r.drafting {
+		return
+	}
+	r.drafting = on
+	do := grade.Drafted
+	if on {
+		do = grade.Drafting
+	}
+	r.Did(grade.Act{Do: do, Wall: now})
+}
 
 // Did notes what the learner did beside the ledger.
 func (r *Run) Did(a grade.Act) { r.acts = append(r.acts, a) }

@@ -26,10 +26,11 @@ const (
 	between     = 8.0 // millimetres between the columns
 )
 
-// Card prints a rink card on one page: what the board is like, then the steps of
+// Card prints a rink card on one page: what the board is like, the picture of the
+// console with its keys numbered, if there is one, then the steps of
 // every happening with a box to tick and the console's keys below each. What is
-// filled in during the game stands in a frame. The picture of the console has a page of
-// its own, with the keys numbered. What is plugged in, what to do if
+// filled in during the game stands in a frame. Where picture and steps cannot both be
+// read on one page, the picture has one of its own. What is plugged in, what to do if
 // something is wrong, and whom to call stand on a last page, if the card says so.
 func Card(out io.Writer, c card.Card, paper Paper, words Words) error {
 	p, err := newPage(paper, c.Rink, words.Language())
@@ -38,16 +39,38 @@ func Card(out io.Writer, c card.Card, paper Paper, words Words) error {
 	}
 	s := &cardSheet{page: p, card: c, words: words}
 	top := s.head()
-	for points := pointsMost; points >= pointsLeast; points -= pointsStep {
-		if s.steps(top, points, false) {
-			s.steps(top, points, true)
-			if err := s.picture(); err != nil {
+	photo := s.photo()
+	if photo != nil {
+		if room, points := s.together(photo, top); room > 0 {
+			if top, err = s.picture(photo, top, room); err != nil {
 				return err
 			}
+			s.steps(top, points, true)
 			return s.second(out)
 		}
 	}
-	return ErrTooLong
+	points := s.fitting(top, pointsMost)
+	if points == 0 {
+		return ErrTooLong
+	}
+	s.steps(top, points, true)
+	if photo != nil {
+		if err := s.pictureAlone(photo); err != nil {
+			return err
+		}
+	}
+	return s.second(out)
+}
+
+// fitting is the largest size of letters, from one on, in which the steps fit below a
+// height; 0: none does.
+func (s *cardSheet) fitting(top, most float64) float64 {
+	for points := most; points >= pointsLeast; points -= pointsStep {
+		if s.steps(top, points, false) {
+			return points
+		}
+	}
+	return 0
 }
 
 type cardSheet struct {

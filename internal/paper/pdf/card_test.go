@@ -148,27 +148,58 @@ func TestUnknownPaper(t *testing.T) {
 	}
 }
 
-// The picture of the console has a page of its own, with every key's number and name.
-func TestThePictureIsPrinted(t *testing.T) {
-	c := steps(t)
+// withPicture is a card with a photo of its console, all its keys marked.
+func withPicture(t *testing.T, c card.Card, width, height int) (card.Card, int) {
+	t.Helper()
 	var out bytes.Buffer
-	if err := jpeg.Encode(&out, image.NewGray(image.Rect(0, 0, 400, 300)), nil); err != nil {
+	if err := jpeg.Encode(&out, image.NewGray(image.Rect(0, 0, width, height)), nil); err != nil {
 		t.Fatal(err)
 	}
-	_, without := textOf(t, printed(t, c, pdf.A4))
 	c.Picture = out.Bytes()
+	console := *c.Console
 	keys := 0
-	for _, row := range c.Console.Keys() {
+	for _, row := range console.Keys() {
 		for _, key := range row {
-			c.Console.Marks = append(c.Console.Marks, card.Mark{Key: key, X: 30 * keys, Y: 40 * (keys % 20), Width: 30, Height: 30})
+			console.Marks = append(console.Marks, card.Mark{Key: key, X: 20 + 120*(keys%8), Y: 200 + 240*(keys/8), Width: 100, Height: 180})
 			keys++
 		}
 	}
-	c.Console.Display = &card.Mark{X: 300, Y: 10, Width: 300, Height: 100}
-	for _, paper := range pdf.Papers {
-		text, pages := textOf(t, printed(t, c, paper))
-		if pages != without+1 || !strings.Contains(text, "Saltworks Arena: the keys of the console") || !strings.Contains(text, "guest bell") || !strings.Contains(text, " "+strconv.Itoa(keys)+" ") {
-			t.Errorf("%s: %d pages, %s", paper, pages, text)
+	console.Display = &card.Mark{X: 300, Y: 10, Width: 300, Height: 100}
+	c.Console = &console
+	return c, keys
+}
+
+// The picture of the console, with every key's number and name, stands on the page of the
+// steps; what to do if something is wrong is the second page, and there is no third.
+func TestThePictureIsOnThePageOfTheSteps(t *testing.T) {
+	for _, size := range []image.Point{{1600, 900}, {1200, 1200}, {900, 1600}} {
+		c, keys := withPicture(t, saltworks(t), size.X, size.Y)
+		for _, paper := range pdf.Papers {
+			raw := printed(t, c, paper)
+			text, pages := textOf(t, raw)
+			if pages != 2 {
+				t.Errorf("%s, %v: %d pages", paper, size, pages)
+			}
+			first, second, _ := strings.Cut(text, "Saltworks Arena: if something is wrong")
+			for _, want := range []string{"Goal taken back", "guest bell", " " + strconv.Itoa(keys) + " ", "pull the brass chain."} {
+				if !strings.Contains(first, want) {
+					t.Errorf("%s, %v: the first page does not say %q:\n%s", paper, size, want, first)
+				}
+			}
+			if second == "" || bytes.Count(raw, []byte("/Subtype /Image")) != 1 {
+				t.Errorf("%s, %v: no second page, or not one picture", paper, size)
+			}
 		}
+	}
+}
+
+// A card whose steps fill the page keeps them readable: the picture has a page of its own.
+func TestThePictureGivesWayToFullSteps(t *testing.T) {
+	c := full("a", 4, 8)
+	c.Console = saltworks(t).Console
+	c, keys := withPicture(t, c, 1600, 900)
+	text, pages := textOf(t, printed(t, c, pdf.A4))
+	if pages != 2 || !strings.Contains(text, "the keys of the console") || !strings.Contains(text, " "+strconv.Itoa(keys)+" ") {
+		t.Errorf("%d pages, %s", pages, text)
 	}
 }
