@@ -151,6 +151,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 			Store: store, Office: office.New(store, a.ID, office.Now, rand.Reader), People: people.New(store, a.ID, office.Now, rand.Reader),
 			Live: games, Association: a.ID, Address: p.hub.address, Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
 			Crews:  desks,
+			Report: writeHubReport,
 			Sender: signIns,
 			Outbox: p.hub.nation.outbox(),
 			Forgot: p.forgot,

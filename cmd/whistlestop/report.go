@@ -13,6 +13,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
+	"whistlestop/internal/api"
 	"whistlestop/internal/paper"
 	"whistlestop/record/tables"
 )
@@ -75,6 +76,15 @@ func writeReport(out io.Writer, ledger []entry.Entry, name string, o paper.Optio
 	}
 	o.Zone = time.Local
 	return format.Write(out, ledger, o)
+}
+
+// writeHubReport writes the report of a ledger as a hub hands it out.
+func writeHubReport(out io.Writer, ledger []entry.Entry, name string, words api.Words) (media string, err error) {
+	format, known := paper.ByName(name)
+	if !known {
+		return "", errFormat
+	}
+	return format.Media, format.Write(out, ledger, paper.Options{Paper: "a4", Zone: time.Local, Words: words})
 }
 
 // errFormat is returned for a format that no report has.

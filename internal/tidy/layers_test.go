@@ -151,7 +151,8 @@ var mayImport = map[string][]string{
 
 	"internal/hub/hubtest":          {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
 	"internal/hub/live":             {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
-	"internal/hub/site":             {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/passkeys", "internal/hub/people", "internal/locale", "internal/web/files", "internal/web/sse"},
+	"internal/hub/reports":          {"game/entry", "internal/hub/ledgers", "internal/hub/live", "record/report", "record/seal"},
+	"internal/hub/site":             {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/passkeys", "internal/hub/people", "internal/hub/reports", "internal/locale", "internal/web/files", "internal/web/sse", "record/seal"},
 	"internal/outbox":               {"game/entry", "game/message", "game/rules"},
 	"internal/outbox/overhttp":      {"internal/outbox"},
 	"internal/hub/postgres":         {"game/entry", "internal/hub/bus", "internal/hub/ledgers", "internal/hub/tables", "internal/store"},
@@ -184,7 +185,7 @@ var testsMayImport = map[string][]string{
 	"internal/hub/jetstream":      {"internal/hub/bus/bustest", "internal/hub/busnode", "internal/hub/hubtest", "internal/hub/ledgers", "internal/hub/office", "internal/hub/postgres", "internal/hub/postgres/private"},
 	"internal/mail/submit":        {"internal/mail/mailtest"},
 	"internal/hub/crews":          {"crew/duties", "game/dates", "internal/api/crew", "internal/api/season", "internal/demo/harbour", "internal/locale", "record/tables"},
-	"internal/hub/site":           {"internal/demo", "internal/hub/sqlite", "internal/lan"},
+	"internal/hub/site":           {"internal/demo", "internal/hub/sqlite", "internal/lan", "internal/paper"},
 	"record/typed":                {"internal/proof/whole"},
 	"season/standings":            {"internal/locale", "internal/proof/openplay"},
 	"season/figures":              {"internal/proof/openplay"},

@@ -20,6 +20,8 @@ type Store interface {
 	office.Store
 	Title(ctx context.Context, at ledgers.Where, seq int, hash string) ([]byte, error)
 	KeepTitle(ctx context.Context, at ledgers.Where, seq int, hash string, title []byte) error
+	Reopened(ctx context.Context, association string) (map[string]int, error)
+	Reopen(ctx context.Context, at ledgers.Where, versions int, note ledgers.Note) error
 	Close() error
 }
 
@@ -58,6 +60,7 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"a token that is taken is taken once", testTake},
 		{"the log is a chain", testLog},
 		{"a title counts while the game ends so", testTitle},
+		{"what was reopened is known by game, of one association", testReopened},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			s := open(t)
@@ -465,5 +468,25 @@ func testLog(t *testing.T, s Store) {
 	some, err := s.Log(t.Context(), Ours, 1, 2)
 	if err != nil || len(some) != 2 || some[0] != log[1] {
 		t.Errorf("%+v, %v", some, err)
+	}
+}
+
+func testReopened(t *testing.T, s Store) {
+	if _, err := s.Append(t.Context(), At, 1, Chain("a", nil, 3), 7); err != nil {
+		t.Fatal(err)
+	}
+	for _, versions := range []int{1, 1, 2} {
+		if err := s.Reopen(t.Context(), At, versions, note("reopened")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got, err := s.Reopened(t.Context(), Ours); err != nil || len(got) != 1 || got[Game] != 2 {
+		t.Error(got, err)
+	}
+	if got, err := s.Reopened(t.Context(), Theirs); err != nil || len(got) != 0 {
+		t.Error(got, err)
+	}
+	if err := s.Reopen(t.Context(), ledgers.Where{Association: Theirs, Game: Game}, 1, note("reopened")); err == nil {
+		t.Error("a game of others was reopened")
 	}
 }

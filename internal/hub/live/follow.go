@@ -167,6 +167,7 @@ func (f *Follower) BenchNow() entry.Millis {
 type Listed struct {
 	ledgers.Game
 	Title
+	Filed Filed
 	Shown bool         // what the title says is known
 	Heard entry.Millis // when its bench was heard last; 0: not since the hub was started
 }
@@ -181,7 +182,7 @@ func (g *Games) List(ctx context.Context) ([]Listed, error) {
 	list := make([]Listed, len(games))
 	for i, one := range games {
 		list[i] = Listed{Game: one}
-		list[i].Title, list[i].Shown = g.title(ctx, one)
+		list[i].Title, list[i].Filed, list[i].Shown = g.title(ctx, one)
 		g.mutex.Lock()
 		at := g.games[one.ID]
 		g.mutex.Unlock()
@@ -195,25 +196,26 @@ func (g *Games) List(ctx context.Context) ([]Listed, error) {
 }
 
 // title is that of a game, from memory, from the store, or worked out.
-func (g *Games) title(ctx context.Context, one ledgers.Game) (t Title, known bool) {
+func (g *Games) title(ctx context.Context, one ledgers.Game) (t Title, f Filed, known bool) {
 	if !one.Forked {
 		raw, err := g.Store.Title(ctx, ledgers.Where{Association: g.Association, Game: one.ID}, one.Seq, one.Hash)
-		if err == nil && json.Unmarshal(raw, &t) == nil && len(raw) > 0 {
-			return t, true
+		var kept listed
+		if err == nil && len(raw) > 0 && json.Unmarshal(raw, &kept) == nil && kept.Filed != nil {
+			return kept.Title, *kept.Filed, true
 		}
 	}
 	at := g.game(one.ID)
 	if err := g.read(ctx, at); err != nil {
-		return t, false
+		return t, f, false
 	}
 	s := at.shown.Load()
 	if s == nil {
-		return t, false
+		return t, f, false
 	}
 	if g.Now()-one.Heard > quietFor {
 		g.keepTitle(ctx, at, s)
 	}
-	return s.title, true
+	return s.title, s.filed, true
 }
 
 // quietFor is after how long without a line a title is worth keeping: until then the
@@ -223,7 +225,7 @@ const quietFor = 10 * 60_000
 func (g *Games) keepTitle(ctx context.Context, at *game, s *shown) {
 	at.reading.Lock()
 	defer at.reading.Unlock()
-	raw, err := json.Marshal(s.title)
+	raw, err := json.Marshal(listed{s.title, &s.filed})
 	if err == nil && len(at.ledger) == s.doc.Seq() {
 		err = g.Store.KeepTitle(ctx, at.where, s.doc.Seq(), at.last, raw)
 	}

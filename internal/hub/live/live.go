@@ -75,6 +75,7 @@ type shown struct {
 	epoch int
 	doc   *changes.Doc
 	title Title
+	filed Filed
 
 	once  sync.Once
 	whole sse.Chunk
@@ -254,7 +255,7 @@ func (g *Games) show(at *game, ledger []entry.Entry, before *shown, run string, 
 		return nil, err
 	}
 	at.ledger, at.folded = ledger, folded
-	return &shown{run: run, epoch: epoch, doc: doc, title: titleOf(ledger, folded.State), since: map[int]sse.Chunk{}}, nil
+	return &shown{run: run, epoch: epoch, doc: doc, title: titleOf(ledger, folded.State), filed: filedOf(ledger, folded.State), since: map[int]sse.Chunk{}}, nil
 }
 
 // tell takes what is shown from now on and wakes everybody.

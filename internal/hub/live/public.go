@@ -32,6 +32,37 @@ type Title struct {
 	Opened   entry.Millis `json:"opened_ms"`
 }
 
+// Filed is how the report of a game stands, for whoever may read reports.
+type Filed struct {
+	Seals     int          `json:"seals,omitempty"`     // the version of the newest seal; 0: nobody sealed it yet
+	SealedAt  entry.Millis `json:"sealed_ms,omitempty"` // when that was, by the bench's time
+	Incidents int          `json:"incidents,omitempty"` // notes that are more than a remark
+	Venue     string       `json:"venue,omitempty"`
+}
+
+// filedOf works that out.
+func filedOf(ledger []entry.Entry, s rules.State) (f Filed) {
+	f.Venue = s.Info.Venue
+	for _, e := range ledger {
+		if sealed, is := e.Body.(entry.Sealed); is {
+			f.Seals, f.SealedAt = sealed.Version, e.Wall
+		}
+	}
+	for _, line := range s.Lines {
+		if note, is := line.Body.(entry.Note); is && !line.Struck && note.About != entry.Remark {
+			f.Incidents++
+		}
+	}
+	return f
+}
+
+// listed is what is kept of a game for lists. One that was kept before there was a
+// Filed is worked out once more.
+type listed struct {
+	Title
+	Filed *Filed `json:"filed,omitempty"`
+}
+
 func titleOf(ledger []entry.Entry, s rules.State) Title {
 	t := Title{
 		Home: s.Teams[0].Name, Visitors: s.Teams[1].Name, Division: s.Division.Name, Number: s.Info.Number, Date: s.Info.Date,

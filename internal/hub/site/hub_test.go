@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/rand"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"log/slog"
@@ -27,6 +28,7 @@ import (
 	"whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/lan"
 	"whistlestop/internal/locale"
+	"whistlestop/internal/paper"
 )
 
 // hub is a hub that is being tried out, over a real database.
@@ -71,7 +73,7 @@ func newHub(t testing.TB) *hub {
 	h.people = people.New(store, association, now, rand.Reader)
 	h.site = site.New(site.Config{
 		Store: store, Office: h.office, People: h.people, Live: h.live, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
-		Languages: func(...string) api.Words { return locale.English() }, QR: lan.QR,
+		Languages: func(...string) api.Words { return locale.English() }, QR: lan.QR, Report: onPaper,
 		Pages: fstest.MapFS{"index.html": {Data: []byte("<!doctype html><title>Whistlestop</title>")}},
 	})
 	h.server = httptest.NewServer(h.site)
@@ -85,6 +87,15 @@ func newHub(t testing.TB) *hub {
 	})
 	h.bench = h.issue(office.Bench, "Saltworks Arena")
 	return h
+}
+
+// onPaper writes a report as the program does.
+func onPaper(out io.Writer, ledger []entry.Entry, name string, words api.Words) (string, error) {
+	format, known := paper.ByName(name)
+	if !known {
+		return "", errors.New("no such format")
+	}
+	return format.Media, format.Write(out, ledger, paper.Options{Paper: "a4", Words: words})
 }
 
 func (h *hub) issue(kind office.Kind, label string) string {

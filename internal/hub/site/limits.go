@@ -20,6 +20,7 @@ const (
 	followRate, followBurst = 1, 60 // new streams of one address: 60 a minute
 	askRate, askBurst       = 30, 300
 	signRate, signBurst     = 5.0 / 60, 5
+	reportRate, reportBurst = 2, 20 // reports on paper, of one session
 	countedMost             = 8192
 	followersMost           = 18_000 // below what a process may open as a rule
 	busyFor                 = 2      // seconds after which to ask again

@@ -19,6 +19,7 @@ import (
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
+	"whistlestop/internal/hub/reports"
 	"whistlestop/internal/web/files"
 )
 
@@ -43,6 +44,11 @@ func functions(words api.Words, zone *time.Location) template.FuncMap {
 			return words.Text("hub.role."+string(m.Role), message.Pairs("team", m.Team))
 		},
 		"roleAbout": func(role people.Role) string { return words.Text("hub.people.role."+string(role), nil) },
+		"state":     func(state reports.State) string { return words.Text("hub.reports.state."+string(state), nil) },
+		"stands":    func(state reports.State) string { return words.Text("hub.reports.about."+string(state), nil) },
+		"verified":  func(one reports.Standing) string { return words.Text("hub.reports.verified."+string(one), nil) },
+		"inForm":    func(format string) string { return words.Text("hub.reports.file."+format, nil) },
+		"about":     func(about entry.About) string { return words.Text("paper.about."+string(about), nil) },
 		"how":       func(how people.How) string { return words.Text("hub.how."+string(how), nil) },
 		"at": func(m entry.Millis) string {
 			if m == 0 {
@@ -173,7 +179,7 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 	for _, right := range people.AllRights {
 		may[string(right)] = c.Reach(right) == people.All
 	}
-	data := map[string]any{"Name": s.name(r), "Caller": c, "May": may, "People": len(given(c)) > 0}
+	data := map[string]any{"Name": s.name(r), "Caller": c, "May": may, "People": len(given(c)) > 0, "Reports": c.Reach(people.ReadReport) >= people.Own}
 	if s.Crews != nil && may[string(people.ReadRota)] {
 		data["Crew"] = "/crew/" + s.Association + "/desk"
 	}

@@ -54,7 +54,7 @@ func (h *hub) second() (*people.Desk, *office.Office) {
 	return people.New(h.store, a.ID, now, h.random), office.New(h.store, a.ID, now, h.random)
 }
 
-var filled = strings.NewReplacer("{game}", "01JD0000000000000000GAME01", "{token}", "none", "{secret}", "none", "{id}", "none", "{$}", "")
+var filled = strings.NewReplacer("{game}", "01JD0000000000000000GAME01", "{token}", "none", "{secret}", "none", "{id}", "none", "{file}", "report.pdf", "{$}", "")
 
 // ask asks a row, as somebody.
 func (h *hub) ask(row site.Row, as func(*http.Request)) answer {

@@ -131,6 +131,7 @@ func (s *Site) table() []route {
 	rows = append(rows, s.passkeyRoutes()...)
 	rows = append(rows, s.linkRoutes()...)
 	rows = append(rows, s.logRoutes()...)
+	rows = append(rows, s.reportRoutes()...)
 	return append(rows, s.embedRoutes()...)
 }
 

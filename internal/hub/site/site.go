@@ -2,6 +2,7 @@ package site
 
 import (
 	"context"
+	"io"
 	"io/fs"
 	"log/slog"
 	"net/http"
@@ -30,6 +31,9 @@ type Store interface {
 	Origins(ctx context.Context, association string) ([]string, error)
 	// LetOrigin lets one in, or no longer.
 	LetOrigin(ctx context.Context, association, origin string, in bool, note ledgers.Note) error
+	// Reopened and Reopen: see reports.Store.
+	Reopened(ctx context.Context, association string) (map[string]int, error)
+	Reopen(ctx context.Context, at ledgers.Where, versions int, note ledgers.Note) error
 	// LogEnds returns the places of the first and the newest line of the log that are
 	// there; 0: there is none.
 	LogEnds(ctx context.Context, association string) (first, newest int, err error)
@@ -37,6 +41,10 @@ type Store interface {
 	LastDone(ctx context.Context, association, what string) (entry.Millis, error)
 	Seen(ctx context.Context, association, id string, at entry.Millis) error
 }
+
+// WriteReport writes the report of a ledger in a format by its name, and returns the type
+// of its media.
+type WriteReport func(out io.Writer, ledger []entry.Entry, format string, words api.Words) (media string, err error)
 
 // Config is what a hub's shell needs.
 type Config struct {
@@ -53,6 +61,7 @@ type Config struct {
 	Languages   api.Languages
 	Pages       fs.FS                        // the built front end
 	QR          func(string) (string, error) // a text as SVG
+	Report      WriteReport                  // nil: reports are not written here
 	Crews       http.Handler                 // the crew's desks, below /crew/; nil: there are none
 
 	// Outbox says how many changes wait to be told to other hubs over the same database,
