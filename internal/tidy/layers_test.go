@@ -85,7 +85,7 @@ var mayImport = map[string][]string{
 
 	"internal/proof/sim": append([]string{"internal/bench", "internal/restart", "internal/proof/faults", "internal/store/memory", "internal/store/sqlite"}, pure...),
 
-	"internal/proof/hubsim": {"game/entry", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/site", "internal/hub/sqlite", "internal/locale", "internal/outbox", "internal/outbox/overhttp", "internal/proof/faults"},
+	"internal/proof/hubsim": {"game/entry", "game/rulebook", "internal/api", "internal/hub/bus", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/postgres", "internal/hub/postgres/private", "internal/hub/site", "internal/hub/sqlite", "internal/locale", "internal/outbox", "internal/outbox/overhttp", "internal/proof/faults"},
 
 	// It knows the program only as a handler that can be started: cmd starts it.
 	"internal/proof/evening": append([]string{"internal/folder/durable", "internal/proof/crashdisk", "internal/restart", "internal/proof/faults"}, pure...),

@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"sync"
 	"sync/atomic"
+	"time"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
@@ -34,6 +35,9 @@ type Config struct {
 	Association string
 	Now         func() entry.Millis // milliseconds of Unix time
 	Logger      *slog.Logger
+
+	// Later does something beside what is under way, after a while; nil: the computer's own way.
+	Later func(after time.Duration, do func())
 }
 
 // Games are the games of an association. They are safe for use by many goroutines.
@@ -44,10 +48,17 @@ type Games struct {
 	followers int
 	group     sync.WaitGroup
 	closed    bool
+	ending    chan struct{} // closed with the games
 }
 
 // New returns the games; nothing is read yet.
-func New(c Config) *Games { return &Games{Config: c, games: map[string]*game{}} }
+func New(c Config) *Games {
+	g := &Games{Config: c, games: map[string]*game{}, ending: make(chan struct{})}
+	if g.Later == nil {
+		g.Later = g.later
+	}
+	return g
+}
 
 // game is one game in memory.
 type game struct {
@@ -60,6 +71,7 @@ type game struct {
 	ledger    []entry.Entry
 	folded    *rules.Folded
 	followers map[*Follower]bool
+	again     bool         // it is read again, because the store could not be asked
 	known     bool         // by how much the bench's time is ahead
 	heard     entry.Millis // when the bench was heard last, by our time
 
@@ -109,23 +121,12 @@ func (g *Games) Heard(id string, benchNow entry.Millis) {
 	}
 }
 
-// Moved says that lines of a game came in, or that others stand in their places.
-func (g *Games) Moved(id string) {
-	g.mutex.Lock()
-	defer g.mutex.Unlock()
-	if g.closed {
-		return
-	}
-	g.group.Go(func() {
-		if err := g.read(context.Background(), g.game(id)); err != nil && !errors.Is(err, ErrNothing) {
-			g.Logger.Error("a game cannot be shown", "game", id, "error", err)
-		}
-	})
-}
-
 // Close waits until nothing is read any more.
 func (g *Games) Close() {
 	g.mutex.Lock()
+	if !g.closed {
+		close(g.ending)
+	}
 	g.closed = true
 	g.mutex.Unlock()
 	g.group.Wait()
@@ -167,12 +168,12 @@ func (g *Games) read(ctx context.Context, at *game) error {
 	defer at.reading.Unlock()
 	head, err := g.Store.Head(ctx, at.where)
 	if err != nil {
-		return err
+		return asked(err)
 	}
 	end := head.Shown()
 	run, err := g.run(ctx, at, head)
 	if err != nil {
-		return err
+		return asked(err)
 	}
 	before, ledger := at.shown.Load(), at.ledger
 	switch {
@@ -182,6 +183,9 @@ func (g *Games) read(ctx context.Context, at *game) error {
 		return nil
 	}
 	next, err := g.follow(ctx, at, ledger, end)
+	if unasked := new(storeError); errors.As(err, &unasked) {
+		return err // what is shown stays until the store answers
+	}
 	var made *shown
 	if err == nil {
 		made, err = g.show(at, next, before, run, head.Epoch)
@@ -218,7 +222,7 @@ func (g *Games) follow(ctx context.Context, at *game, ledger []entry.Entry, end 
 	for len(ledger) < end {
 		lines, err := g.Store.Lines(ctx, at.where, len(ledger), min(atOnce, end-len(ledger)))
 		if err != nil {
-			return nil, err
+			return nil, asked(err)
 		}
 		if len(lines) == 0 {
 			return nil, fmt.Errorf("entry %d is not in the store", len(ledger)+1)

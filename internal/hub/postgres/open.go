@@ -39,8 +39,9 @@ const (
 // Open opens a database that was prepared. It returns a *store.WeakError when the
 // server or the login cannot be trusted with what was acknowledged, and ErrBehind when
 // the tables are older than the program. A connection that is lost later is made anew by
-// itself; until then questions fail and nothing is acknowledged.
-func Open(ctx context.Context, url string) (*Store, error) {
+// itself; until then questions fail and nothing is acknowledged. adjust changes how
+// connections are made: tests let them break.
+func Open(ctx context.Context, url string, adjust ...func(*pgx.ConnConfig)) (*Store, error) {
 	config, err := pgxpool.ParseConfig(url)
 	if err != nil {
 		return nil, err
@@ -52,6 +53,9 @@ func Open(ctx context.Context, url string) (*Store, error) {
 	own.RuntimeParams["application_name"] = "whistlestop hub"
 	own.RuntimeParams["statement_timeout"] = askWithin
 	own.RuntimeParams["idle_in_transaction_session_timeout"] = askWithin
+	for _, do := range adjust {
+		do(own)
+	}
 	config.MaxConnLifetime = connLasts
 	config.AfterConnect = trusted
 	pool, err := pgxpool.NewWithConfig(ctx, config)

@@ -73,12 +73,14 @@ func (w *world) chain(lines []ledgers.Line, there map[string]bool, game, when st
 func (w *world) end() {
 	w.healed, w.cuts = true, 0
 	w.cut()
+	w.shape.look(w)
 	for range 2 {
 		for _, b := range w.benches {
 			w.now += 10_000
 			w.send(b)
 		}
 	}
+	w.shape.settle(w)
 	w.look("at the end")
 	for _, b := range w.benches {
 		if b.fenced {

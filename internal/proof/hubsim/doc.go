@@ -2,7 +2,10 @@
 // again, are lost and gone on with from an older copy; requests are lost on their way,
 // answers on theirs, and some arrive twice; the hub's power is cut at any call to its
 // disk; a coordinator decides forks and hands games over. Bench and hub are the real
-// ones, over the real database; only the network and the disk are not.
+// ones, over the real database; only the network and the disk are not. Two hubs over one
+// PostgreSQL are played as well, with a bus between them that loses, doubles and mixes up,
+// and connections to the database that break before or behind what was sent; families
+// watch at both, and in the end see what the database has.
 //
 //	faults := hubsim.Play(t, 7)
 //	for _, fault := range faults {

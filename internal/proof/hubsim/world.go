@@ -2,6 +2,7 @@ package hubsim
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -13,22 +14,20 @@ import (
 	"testing/fstest"
 
 	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/site"
-	"whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/outbox"
 	"whistlestop/internal/outbox/overhttp"
-	"whistlestop/internal/proof/faults"
 )
 
 const (
-	association = "harbour"
-	steps       = 60
-	games       = 2
+	steps = 60
+	games = 2
 )
 
 // world is everything of one seed.
@@ -39,14 +38,14 @@ type world struct {
 	now    entry.Millis
 	ids    int
 
-	folder string
-	trace  *faults.Trace
-	store  *sqlite.Store
-	games  *live.Games
-	site   *site.Site
-	desk   *office.Office
-	link   outbox.Link
-	cuts   int // calls to the disk from now on until the power is cut; 0: it is not
+	shape shape
+	store store // by which the oracle and the coordinator ask
+	desk  *office.Office
+	id    string // of the association
+	link  outbox.Link
+
+	division []byte // by which the games are played
+	cuts     int    // requests from now on until the power is cut; 0: it is not
 
 	benches []*bench
 	taken   map[string]map[string]bool // by game: hashes that were acknowledged
@@ -54,8 +53,43 @@ type world struct {
 	counts  Counts
 }
 
+// store is all that a hub needs of its database.
+type store interface {
+	site.Store
+	office.Store
+	live.Store
+}
+
+// shape is how a hub is built.
+type shape interface {
+	start(w *world)
+	stop(w *world)
+	cut(w *world)                                 // ends it as a loss of power does, and starts it again
+	ask(w *world, r *http.Request) *http.Response // nil: the one who was asked was lost
+	acts(w *world) store                          // through which a coordinator acts; may fail where fails says so
+	fails() bool
+	happen(w *world) // what only this shape has
+	look(w *world)   // families look at what there is
+	settle(w *world) // everything that is under way arrives
+}
+
 // Counts is what happened in a world, so that a test can say that it shows something.
-type Counts struct{ Cuts, Forks, Fences, Acknowledged, Lost int }
+type Counts struct {
+	Cuts, Forks, Fences, Acknowledged, Lost int
+	Broken, Killed, Wiped, Shown            int // of many hubs: connections, servers, buses; states that followers saw
+}
+
+func (c *Counts) add(more Counts) {
+	c.Cuts += more.Cuts
+	c.Forks += more.Forks
+	c.Fences += more.Fences
+	c.Acknowledged += more.Acknowledged
+	c.Lost += more.Lost
+	c.Broken += more.Broken
+	c.Killed += more.Killed
+	c.Wiped += more.Wiped
+	c.Shown += more.Shown
+}
 
 // bench is one laptop with one game.
 type bench struct {
@@ -76,14 +110,22 @@ func (d dice) Read(into []byte) (int, error) {
 	return len(into), nil
 }
 
-// Play plays one seed and returns what was wrong.
+// Play plays one seed with a hub in a folder and returns what was wrong.
 func Play(t testing.TB, seed uint64) ([]string, Counts) {
+	return play(t, seed, "harbour", &alone{folder: t.TempDir()})
+}
+
+func play(t testing.TB, seed uint64, association string, as shape) ([]string, Counts) {
 	w := &world{
 		t: t, random: rand.New(rand.NewPCG(seed, 19)), now: 1_700_000_000_000, taken: map[string]map[string]bool{},
+		shape: as, id: association,
 	}
-	w.folder = t.TempDir()
-	w.start()
-	defer w.stop()
+	var err error
+	if w.division, err = json.Marshal(rulebook.Divisions()[0]); err != nil {
+		t.Fatal(err)
+	}
+	w.shape.start(w)
+	defer func() { w.shape.stop(w) }()
 	founded := office.Association{ID: association, Name: "Harbour League", Made: w.now}
 	if err := w.store.Found(context.Background(), founded, w.desk.Note("sim", "founded", "", "")); err != nil {
 		t.Fatal(err)
@@ -99,6 +141,7 @@ func Play(t testing.TB, seed uint64) ([]string, Counts) {
 	for range steps {
 		w.now += entry.Millis(w.random.IntN(30_000))
 		w.step()
+		w.shape.happen(w)
 	}
 	w.end()
 	return w.faults, w.counts
@@ -108,55 +151,17 @@ func (w *world) wrong(form string, args ...any) {
 	w.faults = append(w.faults, fmt.Sprintf(form, args...))
 }
 
-// start starts the hub on what its disk has.
-func (w *world) start() {
-	w.trace = faults.Record(w.t, w.folder)
-	store, err := sqlite.Open(context.Background(), w.folder)
-	if err != nil {
-		w.t.Fatalf("the hub does not start: %v", err)
-	}
-	now := func() entry.Millis { return w.now }
-	logger := slog.New(slog.DiscardHandler)
-	w.store = store
-	w.desk = office.New(store, association, now, dice{w.random})
-	w.games = live.New(live.Config{Store: store, Association: association, Now: now, Logger: logger})
-	w.games.Close() // nobody follows: that has tests of its own, and folding each entry costs time
-	w.site = site.New(site.Config{
-		Store: store, Office: w.desk, Live: w.games, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
-		Languages: func(...string) api.Words { return locale.English() }, Pages: fstest.MapFS{},
-	})
-}
-
-func (w *world) stop() {
-	if err := w.store.Close(); err != nil {
-		w.t.Error(err)
-	}
-	faults.Ask(w.folder, nil)
-}
-
-// cut cuts the power of the hub and starts it again: what was not synced is gone, or
-// torn, or there after all.
+// cut ends the hub in the midst of what it does and starts it again.
 func (w *world) cut() {
 	w.counts.Cuts++
-	calls := w.trace.Calls()
-	disk := w.trace.CutOff(calls)
-	switch w.random.IntN(3) {
-	case 0:
-		disk = w.trace.Killed(calls)
-	case 1:
-		disk = w.trace.Torn(calls, w.random)
-	}
-	w.stop()
-	w.folder = w.t.TempDir()
-	disk.Write(w.t, w.folder)
-	w.start()
+	w.shape.cut(w)
 	w.look("after a cut")
 }
 
 // opened is a bench that has opened a game.
 func (w *world) opened(game string) *bench {
 	b := &bench{game: game}
-	w.enter(b, entry.GameOpened{Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Millrace"}})
+	w.enter(b, entry.GameOpened{Division: w.division, Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Millrace"}})
 	return b
 }
 
@@ -224,7 +229,7 @@ func (w *world) fork(b *bench) {
 }
 
 func (w *world) where(game string) ledgers.Where {
-	return ledgers.Where{Association: association, Game: game}
+	return ledgers.Where{Association: w.id, Game: game}
 }
 
 // decide lets a coordinator choose any of the branches.
@@ -240,19 +245,21 @@ func (w *world) decide(game string) {
 	if w.random.IntN(3) > 0 {
 		branch = list[w.random.IntN(len(list))].Number
 	}
-	if _, err := w.store.Choose(context.Background(), w.where(game), branch, w.desk.Note("sim", "chose", game, "")); err != nil {
+	if _, err := w.shape.acts(w).Choose(context.Background(), w.where(game), branch, w.desk.Note("sim", "chose", game, "")); err != nil && !w.shape.fails() {
 		w.wrong("a choice failed: %v", err)
 	}
 }
 
 // handOver raises the epoch, and lets another bench take the game from a whole copy.
 func (w *world) handOver(b *bench) {
-	_, err := w.store.Raise(context.Background(), w.where(b.game), w.desk.Note("sim", "handed over", b.game, ""))
+	_, err := w.shape.acts(w).Raise(context.Background(), w.where(b.game), w.desk.Note("sim", "handed over", b.game, ""))
 	if errors.Is(err, ledgers.ErrNoGame) {
 		return
 	}
 	if err != nil {
-		w.wrong("a hand-over failed: %v", err)
+		if !w.shape.fails() {
+			w.wrong("a hand-over failed: %v", err)
+		}
 		return
 	}
 	w.benches = append(w.benches, &bench{game: b.game, ledger: b.ledger})
@@ -329,7 +336,7 @@ func (x *wire) RoundTrip(r *http.Request) (*http.Response, error) {
 			return nil, errLost
 		}
 	}
-	if fate < 32 {
+	if fate < 32 || answer == nil {
 		w.counts.Lost++
 		return nil, errLost // on its way back
 	}
@@ -339,7 +346,16 @@ func (x *wire) RoundTrip(r *http.Request) (*http.Response, error) {
 func (w *world) ask(r *http.Request, body []byte) *http.Response {
 	again := httptest.NewRequestWithContext(r.Context(), r.Method, r.URL.RequestURI(), bodyOf(body))
 	again.Header = r.Header
-	out := httptest.NewRecorder()
-	w.site.ServeHTTP(out, again)
-	return out.Result()
+	return w.shape.ask(w, again)
 }
+
+// shell is a hub's shell over a database.
+func (w *world) shell(over store, games *live.Games) *site.Site {
+	return site.New(site.Config{
+		Store: over, Office: office.New(over, w.id, w.time, dice{w.random}), Live: games, Association: w.id, Address: "http://hub.example",
+		Now: w.time, Logger: slog.New(slog.DiscardHandler),
+		Languages: func(...string) api.Words { return locale.English() }, Pages: fstest.MapFS{},
+	})
+}
+
+func (w *world) time() entry.Millis { return w.now }

@@ -178,3 +178,15 @@ func (c *Cluster) Make(ctx context.Context, database, like string) (err error) {
 	_, err = conn.Exec(ctx, text)
 	return err
 }
+
+// Terminate lets the server end every connection to a database but those that call
+// themselves by a name, and returns when they are gone.
+func (c *Cluster) Terminate(ctx context.Context, database, but string) (err error) {
+	conn, err := pgx.Connect(ctx, c.Super(super))
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, conn.Close(ctx)) }()
+	_, err = conn.Exec(ctx, "SELECT pg_terminate_backend(pid, 10000) FROM pg_stat_activity WHERE datname = $1 AND application_name <> $2", database, but)
+	return err
+}

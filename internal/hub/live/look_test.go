@@ -1,0 +1,122 @@
+package live_test
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"log/slog"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"whistlestop/game/entry"
+	"whistlestop/game/rulebook"
+	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/live"
+)
+
+// shelf is a store with one game, which cannot be asked at times.
+type shelf struct {
+	live.Store
+	away  atomic.Int32 // which question from now on fails
+	lines atomic.Pointer[[]ledgers.Line]
+}
+
+var errAway = errors.New("the database is away")
+
+func (s *shelf) asked() ([]ledgers.Line, error) {
+	if s.away.Add(-1) == 0 {
+		return nil, errAway
+	}
+	return *s.lines.Load(), nil
+}
+
+func (s *shelf) Head(context.Context, ledgers.Where) (ledgers.Head, error) {
+	lines, err := s.asked()
+	if err != nil {
+		return ledgers.Head{}, err
+	}
+	return ledgers.Head{Epoch: 1, Seq: len(lines), Hash: lines[len(lines)-1].Hash}, nil
+}
+
+func (s *shelf) Lines(_ context.Context, _ ledgers.Where, after, most int) ([]ledgers.Line, error) {
+	lines, err := s.asked()
+	if err != nil {
+		return nil, err
+	}
+	return lines[after:min(len(lines), after+most)], nil
+}
+
+func (s *shelf) HashAt(context.Context, ledgers.Where, int) (string, error) {
+	lines, err := s.asked()
+	if err != nil {
+		return "", err
+	}
+	return lines[0].Hash, nil
+}
+
+func (s *shelf) Branches(context.Context, ledgers.Where) ([]ledgers.Branch, error) { return nil, nil }
+
+const game = "01JD0000000000000000GAME01"
+
+// put puts an entry at the end.
+func (s *shelf) put(t *testing.T, id string, body entry.Body) {
+	t.Helper()
+	var lines []ledgers.Line
+	e := entry.Entry{ID: id, Game: game, Seq: 1, Wall: 1_790_000_000_000, Seat: entry.Solo, Body: body}
+	if before := s.lines.Load(); before != nil {
+		lines = append(lines, *before...)
+		e.Seq, e.Prev = len(lines)+1, lines[len(lines)-1].Hash
+	}
+	raw, err := e.MarshalJSON()
+	if err != nil {
+		t.Fatal(err)
+	}
+	hash, err := e.Hash()
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines = append(lines, ledgers.Line{Seq: e.Seq, ID: id, Prev: e.Prev, Hash: hash, Bytes: raw})
+	s.lines.Store(&lines)
+}
+
+// Nobody says a second time that a line came in: a database that is away just then is asked
+// until it answers, wherever in the questions it went away, and whoever follows stays.
+func TestADatabaseThatIsAwayIsAskedAgain(t *testing.T) {
+	division, err := json.Marshal(rulebook.Divisions()[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &shelf{}
+	s.put(t, "01JD0000000000000000000001", entry.GameOpened{Division: division, Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Millrace"}})
+	games := live.New(live.Config{
+		Store: s, Association: "harbour", Now: func() entry.Millis { return 1_790_000_000_000 }, Logger: slog.New(slog.DiscardHandler),
+		Later: func(_ time.Duration, do func()) { go do() },
+	})
+	defer games.Close()
+	f, err := games.Follow(t.Context(), game, "", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	seen := func(want int) {
+		t.Helper()
+		for {
+			<-f.News()
+			frame, on, err := f.Next()
+			if err != nil || !on {
+				t.Fatalf("the stream ended: %v", err)
+			}
+			if frame.Seq == want {
+				return
+			}
+		}
+	}
+	seen(1)
+	for failing := range 3 { // of the three that are asked for a line
+		s.put(t, "01JD000000000000000000000"+string(rune('2'+failing)), entry.Shots{Side: entry.Home, Count: 1})
+		s.away.Store(int32(failing + 1))
+		games.Moved(game)
+		seen(failing + 2)
+	}
+}
