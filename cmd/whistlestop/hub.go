@@ -49,6 +49,7 @@ type hubServeCommand struct {
 	Postgres    string
 	Nats        string
 	Metrics     string
+	OIDC        string `name:"oidc" type:"existingfile"`
 	mailFlags
 }
 
@@ -144,6 +145,10 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 		desks = p.hub.crews
 	}
 	signIns := p.hub.signIns(p)
+	other, err := otherService(c.OIDC, p.hub.address)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
 	p.hub.front, err = site.NewFront(ctx, store, office.Now, func(a office.Association) *site.Site {
 		games := live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger})
 		p.hub.shown.add(a.ID, games)
@@ -153,6 +158,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 			Crews:  desks,
 			Report: writeHubReport,
 			Sender: signIns,
+			Other:  other,
 			Outbox: p.hub.nation.outbox(),
 			Forgot: p.forgot,
 		})

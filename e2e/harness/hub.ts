@@ -20,6 +20,11 @@ export class Hub {
     return Hub.run(await folder(), '127.0.0.1:0', mail === undefined ? [] : ['--mail', mail])
   }
 
+  /** One at which another service signs people in too, as a file says. */
+  static async withService(file: string): Promise<Hub> {
+    return Hub.run(await folder(), '127.0.0.1:0', ['--oidc', file])
+  }
+
   /** One that is reached by a name: browsers have passkeys for localhost, and for no number. */
   static async named(): Promise<Hub> {
     const probe = createServer()

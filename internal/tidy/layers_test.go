@@ -151,8 +151,9 @@ var mayImport = map[string][]string{
 
 	"internal/hub/hubtest":          {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
 	"internal/hub/live":             {"game/entry", "game/rules", "internal/api", "internal/changes", "internal/hub/ledgers", "internal/web/sse"},
+	"internal/hub/oidc":             {"game/datafile", "game/message"},
 	"internal/hub/reports":          {"game/entry", "internal/hub/ledgers", "internal/hub/live", "record/report", "record/seal"},
-	"internal/hub/site":             {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/passkeys", "internal/hub/people", "internal/hub/reports", "internal/locale", "internal/web/files", "internal/web/sse", "record/seal"},
+	"internal/hub/site":             {"game/entry", "game/message", "internal/api", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/oidc", "internal/hub/passkeys", "internal/hub/people", "internal/hub/reports", "internal/locale", "internal/web/files", "internal/web/sse", "record/seal"},
 	"internal/outbox":               {"game/entry", "game/message", "game/rules"},
 	"internal/outbox/overhttp":      {"internal/outbox"},
 	"internal/hub/postgres":         {"game/entry", "internal/hub/bus", "internal/hub/ledgers", "internal/hub/tables", "internal/store"},

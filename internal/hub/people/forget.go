@@ -96,6 +96,7 @@ type Kept struct {
 	Person   Person
 	Sessions []Session
 	Keys     []Key
+	Others   []Identity
 }
 
 // Kept is all that is kept of the caller.
@@ -106,6 +107,9 @@ func (d *Desk) Kept(ctx context.Context, c Caller) (own Kept, err error) {
 	if own.Sessions, err = d.store.Sessions(ctx, d.association, c.Person); err != nil {
 		return own, err
 	}
-	own.Keys, err = d.Keys(ctx, c.Person)
+	if own.Keys, err = d.Keys(ctx, c.Person); err != nil {
+		return own, err
+	}
+	own.Others, err = d.Identities(ctx, c.Person)
 	return own, err
 }

@@ -77,6 +77,7 @@ type Session struct {
 type Store interface {
 	KeyStore
 	ForgetStore
+	OtherStore
 	// Note writes a line of the log.
 	Note(ctx context.Context, association string, note ledgers.Note) error
 

@@ -78,6 +78,10 @@ func (f *Front) meant(r *http.Request) string {
 		association, _, _ := strings.Cut(desk, "/") // whoever has a link there has no session
 		return association
 	}
+	if r.URL.Path == OtherBack { // there the address is the same for all
+		association, _, _ := strings.Cut(r.URL.Query().Get("state"), ".")
+		return association
+	}
 	for segment := range strings.SplitSeq(r.URL.Path, "/") {
 		if association, _, found := strings.Cut(segment, "."); found && f.known(association) {
 			return association

@@ -24,7 +24,10 @@ func (s *Site) linkRoutes() []route {
 // ways is what a page says about how to sign in here.
 func (s *Site) ways(r *http.Request, data map[string]any) map[string]any {
 	data["Name"], data["Keyed"], data["Mail"] = s.name(r), s.keys != nil, s.Sender != nil
-	data["Query"] = ""
+	data["Query"], data["Other"] = "", ""
+	if s.Other != nil {
+		data["Other"] = s.Other.Name()
+	}
 	if r.URL.Query().Get("association") != "" {
 		data["Query"] = "?association=" + s.Association
 	}

@@ -41,9 +41,9 @@ func (s *Site) invitedPage(w http.ResponseWriter, r *http.Request) {
 		s.failPage(w, r, err)
 		return
 	}
-	s.page(w, r, http.StatusOK, "invited", map[string]any{
-		"Name": s.name(r), "Secret": r.PathValue("secret"), "Inviter": inviter.Name, "To": i.To, "Caller": c, "Most": textMost,
-	})
+	s.page(w, r, http.StatusOK, "invited", s.ways(r, map[string]any{
+		"Secret": r.PathValue("secret"), "Inviter": inviter.Name, "To": i.To, "Caller": c, "Most": textMost,
+	}))
 }
 
 // accept uses an invitation up.
@@ -65,11 +65,27 @@ func (s *Site) accept(w http.ResponseWriter, r *http.Request) {
 		s.message(w, r, http.StatusGone, "hub.people.invitation_gone")
 	case err != nil:
 		s.failPage(w, r, peopleProblem(err))
+	case r.FormValue("with") != "" && s.Other != nil:
+		s.acceptedWith(w, r, c, secret)
 	case secret == "":
 		http.Redirect(w, r, "/admin", http.StatusSeeOther)
 	default:
 		s.enter(w, r, secret, "/admin")
 	}
+}
+
+// acceptedWith goes on to the other service after an invitation was accepted, to link
+// whoever has it now with whom they are there.
+func (s *Site) acceptedWith(w http.ResponseWriter, r *http.Request, c people.Caller, secret string) {
+	if secret != "" {
+		s.setCookie(w, secret, int(people.OthersLast/1000))
+		var err error
+		if c, err = s.People.Known(r.Context(), secret, origin(r), s.keys != nil); err != nil {
+			s.failPage(w, r, peopleProblem(err))
+			return
+		}
+	}
+	s.linkOther(w, r, c)
 }
 
 // mePage is what somebody sees of themself.
@@ -95,8 +111,13 @@ func (s *Site) mePage(w http.ResponseWriter, r *http.Request, c people.Caller) {
 		s.failPage(w, r, err)
 		return
 	}
+	identities, err := s.People.Identities(r.Context(), c.Person)
+	if err != nil {
+		s.failPage(w, r, err)
+		return
+	}
 	s.page(w, r, http.StatusOK, "me", s.ways(r, map[string]any{
-		"Caller": c, "Person": own, "Sessions": sessions, "Most": textMost, "Keys": keys, "MoreKeys": s.moreKeys(c, keys),
+		"Identities": identities, "Caller": c, "Person": own, "Sessions": sessions, "Most": textMost, "Keys": keys, "MoreKeys": s.moreKeys(c, keys),
 	}))
 }
 

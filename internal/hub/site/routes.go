@@ -132,6 +132,7 @@ func (s *Site) table() []route {
 	rows = append(rows, s.linkRoutes()...)
 	rows = append(rows, s.logRoutes()...)
 	rows = append(rows, s.reportRoutes()...)
+	rows = append(rows, s.otherRoutes()...)
 	return append(rows, s.embedRoutes()...)
 }
 

@@ -16,6 +16,7 @@ import (
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/oidc"
 	"whistlestop/internal/hub/passkeys"
 	"whistlestop/internal/hub/people"
 	"whistlestop/internal/web/files"
@@ -52,6 +53,7 @@ type Config struct {
 	Office      *office.Office
 	People      *people.Desk
 	Sender      people.Sender // nil: no mail goes out
+	Other       *oidc.Service // by which people sign in too; nil: none
 	Forgot      func()        // somebody was deleted; nil: nobody has to know
 	Live        *live.Games
 	Association string

@@ -43,6 +43,7 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"a passkey is its person's until it ends", testKeys},
 		{"a ticket is taken once, in its time, for what it is", testTickets},
 		{"who is deleted is gone everywhere, and their id is kept", testForget},
+		{"who somebody is at another service is one person's, of one association", testIdentities},
 		{"the beginning of the log goes, and the chain holds", testPrune},
 		{"the wrong association finds nothing and changes nothing", testWrongAssociation},
 	} {
