@@ -69,9 +69,17 @@ func (p *Program) keepSeason(c keepCommand) error {
 	if err != nil {
 		return cannotRead(c.Schedule, err)
 	}
-	if games != nil {
+	switch _, _, before := schedule.Before(games, l); {
+	case before && c.Schedule == "":
+		p.line("command.keep.no_games", "season", l.Season)
+	case games != nil:
 		if _, err := schedule.Read(games, l); err != nil {
 			return message.Because(err, "season.schedule_unfit")
+		}
+	}
+	if c.Schedule != "" {
+		if err := keepBefore(files, l, games); err != nil {
+			return err
 		}
 	}
 	if err := files.KeepLeague(text); err != nil {

@@ -34,7 +34,14 @@ func (p *Program) scheduleFrom(c scheduleCommand, l league.League) error {
 	}
 	var before []schedule.Game
 	var on *dates.Day
-	if _, err := os.Stat(c.Out); err == nil {
+	taken, err := idsBefore(l, filepath.Dir(c.Out), c.Old)
+	if err != nil {
+		return err
+	}
+	if another, err := p.asideBefore(c.Out, l); err != nil {
+		return err
+	} else if another { // this season has no games yet
+	} else if _, err := os.Stat(c.Out); err == nil {
 		if _, before, err = (scheduleFiles{leagueFile{c.League}, c.Out}).read(); err != nil {
 			return err
 		}
@@ -45,7 +52,7 @@ func (p *Program) scheduleFrom(c scheduleCommand, l league.League) error {
 	} else if !errors.Is(err, fs.ErrNotExist) {
 		return cannotRead(c.Out, err)
 	}
-	games, faults := schedule.Update(l, before, read.Rows, p.words.say("command.schedule.from", "file", filepath.Base(c.From)), on)
+	games, faults := schedule.Update(l, before, read.Rows, p.words.say("command.schedule.from", "file", filepath.Base(c.From)), on, taken...)
 	p.lines(say.Findings(faults))
 	if len(games) == 0 {
 		return message.New("command.schedule.nothing", "file", filepath.Base(c.From))

@@ -28,10 +28,11 @@ type scheduleFiles struct {
 
 type scheduleCommand struct {
 	leagueFile
-	Out   string `required:""`
-	From  string `type:"existingfile"`
-	Seed  uint64 `default:"1"`
-	Moves int    `default:"0"`
+	Out   string   `required:""`
+	From  string   `type:"existingfile"`
+	Old   []string `type:"existingfile"`
+	Seed  uint64   `default:"1"`
+	Moves int      `default:"0"`
 }
 
 type conflictsCommand struct{ scheduleFiles }
@@ -68,8 +69,15 @@ func (p *Program) schedule(c scheduleCommand) error {
 	if c.From != "" {
 		return p.scheduleFrom(c, l)
 	}
-	plan, err := schedule.Make(l, schedule.Settings{Seed: c.Seed, Moves: c.Moves})
+	taken, err := idsBefore(l, filepath.Dir(c.Out), c.Old)
 	if err != nil {
+		return err
+	}
+	plan, err := schedule.Make(l, schedule.Settings{Seed: c.Seed, Moves: c.Moves, Taken: taken})
+	if err != nil {
+		return err
+	}
+	if _, err := p.asideBefore(c.Out, l); err != nil {
 		return err
 	}
 	if err := keepSchedule(c.Out, l, plan.Games); err != nil {

@@ -9,6 +9,73 @@ import (
 
 const leagueOfTests = "../../testdata/league/harbour.toml"
 
+// No game of a new season has the id of a game of an earlier one, whatever the file is
+// called and whether it is made or read; the old schedule stays.
+func TestANewSeasonsScheduleHasOtherIds(t *testing.T) {
+	folder, data := t.TempDir(), t.TempDir()
+	text, err := os.ReadFile(leagueOfTests)
+	if err != nil {
+		t.Fatal(err)
+	}
+	next, last := filepath.Join(folder, "next.toml"), filepath.Join(folder, "last.toml")
+	later := func(file, season, year, yearAfter string) {
+		text := strings.NewReplacer("2026-27", season, "2026-", year+"-", "2027-", yearAfter+"-").Replace(string(text))
+		if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	later(next, "2027-28", "2027", "2028")
+	later(last, "2028-29", "2028", "2029")
+	file := filepath.Join(folder, "schedule.json")
+	must(t, "season", "schedule", leagueOfTests, "--out", file)
+	must(t, "season", "keep", leagueOfTests, file, "--data", data)
+	old, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Made elsewhere it has the same ids, which the bench's folder refuses.
+	elsewhere := filepath.Join(t.TempDir(), "schedule.json")
+	must(t, "season", "schedule", next, "--out", elsewhere)
+	if out, failed := runs(t, "season", "keep", next, elsewhere, "--data", data); !failed || !strings.Contains(out, "--old") {
+		t.Errorf("%s", out)
+	}
+	must(t, "season", "schedule", next, "--out", elsewhere, "--old", file)
+	if out, failed := runs(t, "season", "schedule", next, "--out", elsewhere, "--old", elsewhere); !failed || !strings.Contains(out, "no schedule of another season") {
+		t.Errorf("%s", out)
+	}
+	must(t, "season", "schedule", next, "--out", file)
+	if aside, err := os.ReadFile(filepath.Join(folder, "schedule-before.json")); err != nil || string(aside) != string(old) {
+		t.Errorf("the schedule of before is not kept beside the new one: %v", err)
+	}
+	must(t, "season", "keep", next, file, "--data", data)
+	if aside, err := os.ReadFile(filepath.Join(data, "league", "schedule-before.json")); err != nil || string(aside) != string(old) {
+		t.Errorf("the bench does not have the schedule of before: %v", err)
+	}
+	seen := map[string]bool{}
+	ids := func(league, file string) {
+		rows := strings.Split(strings.TrimSpace(must(t, "season", "export", league, file)), "\n")
+		for _, row := range rows[1:] {
+			id, _, _ := strings.Cut(row, ",")
+			if seen[id] {
+				t.Errorf("%s is a game of two seasons", id)
+			}
+			seen[id] = true
+		}
+	}
+	ids(leagueOfTests, filepath.Join(folder, "schedule-before.json"))
+	ids(next, file)
+	// A third season, read from a table without ids.
+	games := filepath.Join(folder, "games.csv")
+	if err := os.WriteFile(games, []byte("division,home,visitors,day,start,rink\nU14,Kelp Bay,Northmole,2028-11-18,10:00,Saltworks\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	must(t, "season", "schedule", last, "--from", games, "--out", file)
+	ids(last, file)
+	if len(seen) != 27+27+1 {
+		t.Errorf("%d games in three seasons", len(seen))
+	}
+}
+
 // A schedule is made, checked, changed and handed out, with nothing but files.
 func TestSeasonSchedule(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "schedule.json")

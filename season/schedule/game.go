@@ -124,18 +124,24 @@ func Games(l league.League) ([]Game, error) {
 
 // renumber lets the numbers of each division's games go on behind those that are taken.
 func renumber(games []Game, taken []string) {
-	last := map[string]int{}
-	for _, id := range taken {
-		at := strings.LastIndexByte(id, '-')
-		if n, err := strconv.Atoi(id[at+1:]); err == nil && at > 0 {
-			last[id[:at]] = max(last[id[:at]], n)
-		}
-	}
+	last := numbers(taken)
 	number := map[string]int{}
 	for i, g := range games {
 		number[g.Division]++
 		games[i].ID = fmt.Sprintf("%s-%03d", g.Division, last[g.Division]+number[g.Division])
 	}
+}
+
+// numbers are the highest numbers of each division's games among some ids.
+func numbers(ids []string) map[string]int {
+	last := map[string]int{}
+	for _, id := range ids {
+		at := strings.LastIndexByte(id, '-')
+		if n, err := strconv.Atoi(id[at+1:]); err == nil && at > 0 {
+			last[id[:at]] = max(last[id[:at]], n)
+		}
+	}
+	return last
 }
 
 // meetings is a round robin so many times.

@@ -17,7 +17,7 @@ import (
 // the day from which new games count as added later; nil: the schedule is new. Taken are
 // ids of games of other schedules, which a new game does not get by itself.
 func Update(l league.League, before []Game, rows []Row, why string, on *dates.Day, taken ...string) ([]Game, []Finding) {
-	u := &update{taken: taken, league: l, games: slices.Clone(before), seen: map[int]bool{}, uids: map[string]int{}, ids: map[string]int{}}
+	u := &update{last: numbers(taken), league: l, games: slices.Clone(before), seen: map[int]bool{}, uids: map[string]int{}, ids: map[string]int{}}
 	for i, g := range u.games {
 		u.uids[calendar.UID(l.Name, l.Season, g.ID)] = i
 		if g.UID != "" {
@@ -42,7 +42,7 @@ type update struct {
 	seen     map[int]bool
 	uids     map[string]int
 	ids      map[string]int
-	taken    []string
+	last     map[string]int // of each division, the highest number that is taken
 	findings findings
 }
 
@@ -91,13 +91,13 @@ func (u *update) take(row Row, why string, on *dates.Day) {
 func samePlace(a, b *Place) bool { return a == b || a != nil && b != nil && *a == *b }
 
 // add puts a game on the schedule that it did not have, under the file's id or the
-// next free one of its division.
+// next free one of its division, behind those that are taken.
 func (u *update) add(row Row, division *league.Division, home, visitors string, on *dates.Day) {
 	id := strings.ToLower(row.ID)
 	if !fits(id) {
-		for n := 1; ; n++ {
+		for n := u.last[division.ID] + 1; ; n++ {
 			id = fmt.Sprintf("%s-%03d", division.ID, n)
-			if _, there := u.ids[id]; !there && !slices.Contains(u.taken, id) {
+			if _, there := u.ids[id]; !there {
 				break
 			}
 		}

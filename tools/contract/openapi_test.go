@@ -145,15 +145,16 @@ func newDesk(t *testing.T) *desk {
 // files are a league file and its schedule, in memory.
 type files struct{ league, schedule, decisions, handed []byte }
 
-func (f *files) League() ([]byte, error)         { return f.league, nil }
-func (f *files) Schedule() ([]byte, error)       { return f.schedule, nil }
-func (f *files) Decisions() ([]byte, error)      { return f.decisions, nil }
-func (f *files) HandedIn() ([]byte, error)       { return f.handed, nil }
-func (f *files) KeepHandedIn(text []byte) error  { f.handed = text; return nil }
-func (f *files) KeepDecisions(text []byte) error { f.decisions = text; return nil }
-func (f *files) KeepLeague(text []byte) error    { f.league = text; return nil }
-func (f *files) KeepSchedule(text []byte) error  { f.schedule = text; return nil }
-func (f *files) KeepScheduleBefore([]byte) error { return nil }
+func (f *files) League() ([]byte, error)          { return f.league, nil }
+func (f *files) Schedule() ([]byte, error)        { return f.schedule, nil }
+func (f *files) Decisions() ([]byte, error)       { return f.decisions, nil }
+func (f *files) HandedIn() ([]byte, error)        { return f.handed, nil }
+func (f *files) KeepHandedIn(text []byte) error   { f.handed = text; return nil }
+func (f *files) KeepDecisions(text []byte) error  { f.decisions = text; return nil }
+func (f *files) KeepLeague(text []byte) error     { f.league = text; return nil }
+func (f *files) KeepSchedule(text []byte) error   { f.schedule = text; return nil }
+func (f *files) KeepScheduleBefore([]byte) error  { return nil }
+func (f *files) KeepDecisionsBefore([]byte) error { return nil }
 
 // harbour is the season of the invented league.
 func harbour(t *testing.T) *files {

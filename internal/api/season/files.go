@@ -95,6 +95,9 @@ func (s *Service) looks(c *api.Call, f files) []fileFindingJSON {
 	if f.before != "" {
 		list = append(list, fileFindingJSON{Text: say(c, "season.schedule_before", "before", message.Plain(f.before), "season", message.Plain(f.league.Season))})
 	}
+	if f.before != "" && len(f.decisionsText) > 0 {
+		list = append(list, fileFindingJSON{Text: say(c, "season.decisions_before", "before", message.Plain(f.before))})
+	}
 	if f.decisionsBad != nil {
 		list = append(list, fileFindingJSON{Mistake: true, Text: api.Reason(c.Words, message.Because(f.decisionsBad, "season.decisions_unfit"))})
 	}
@@ -205,6 +208,11 @@ func (s *Service) keepGames(f files, games []schedule.Game) (keptScheduleJSON, e
 	if err == nil && f.before != "" {
 		if old, err = s.Kept.Schedule(); err == nil {
 			err = s.Kept.KeepScheduleBefore(old)
+		}
+		if err == nil && len(f.decisionsText) > 0 {
+			if err = s.Kept.KeepDecisionsBefore(f.decisionsText); err == nil {
+				err = s.Kept.KeepDecisions([]byte{})
+			}
 		}
 	}
 	if err == nil {

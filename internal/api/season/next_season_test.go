@@ -68,6 +68,41 @@ func TestANewSeasonsLeagueFile(t *testing.T) {
 	}
 }
 
+// What was decided in the season before does not hold up the new one and counts for nothing
+// in it; it is put aside when the new one has games.
+func TestANewSeasonPutsDecisionsAside(t *testing.T) {
+	o := seasoned(t)
+	const old = "[[points]]\nteam = \"kelp-bay-u14\"\npoints = -2\nwhy = \"late\"\n"
+	o.kept.decisions = []byte(old)
+	// The team has another id in the new season: the decision would not fit its file.
+	next := strings.NewReplacer("2026-27", "2027-28", "2026-", "2027-", "2027-", "2028-", `"kelp-bay-u14"`, `"kelp-u14"`).Replace(harbour(t))
+	out, no := o.put(next)
+	if no != "" || !out.Kept || len(out.Findings) < 2 || out.Findings[1].Mistake || !strings.HasPrefix(out.Findings[1].Text, "season.decisions_before") {
+		t.Fatalf("%+v, %s", out, no)
+	}
+	// Decisions of the new season wait for its games: those of the old one are there still.
+	var kept struct {
+		Kept     bool
+		Findings []struct{ Text string }
+	}
+	if no := o.ask("PUT", "/api/season/decisions", `{"text":""}`, &kept); no != "" || kept.Kept || len(kept.Findings) != 1 || string(o.kept.decisions) != old {
+		t.Fatalf("%+v, %s", kept, no)
+	}
+	var made struct{ Kept bool }
+	if no := o.ask("POST", "/api/season/schedule", `{"seed":3}`, &made); no != "" || !made.Kept {
+		t.Fatalf("%+v, %s", made, no)
+	}
+	if string(o.kept.decisionsBefore) != old || len(o.kept.decisions) != 0 {
+		t.Errorf("%q aside, %q there", o.kept.decisionsBefore, o.kept.decisions)
+	}
+	// Within a season a decision that does not fit is still named, with what to do.
+	o = seasoned(t)
+	o.kept.decisions = []byte(old)
+	if out, no := o.put(strings.ReplaceAll(harbour(t), `"kelp-bay-u14"`, `"kelp-u14"`)); no != "" || out.Kept {
+		t.Errorf("%+v, %s", out, no)
+	}
+}
+
 // A schedule of another league is still a mistake.
 func TestAnotherLeaguesScheduleIsAMistake(t *testing.T) {
 	o := seasoned(t)

@@ -2,6 +2,7 @@ package season
 
 import (
 	"whistlestop/game/dates"
+	"whistlestop/game/message"
 	"whistlestop/internal/api"
 	"whistlestop/season/book"
 	"whistlestop/season/tally"
@@ -340,6 +341,10 @@ func (s *Service) keepDecisions(c *api.Call, in keepLeagueJSON) (leagueFileJSON,
 		return leagueFileJSON{}, api.NewNo(api.StatusConflict, api.Conflict, "season.league_changed")
 	}
 	out := leagueFileJSON{Text: in.Text, Mark: mark(f.decisionsText), Findings: []fileFindingJSON{}}
+	if f.before != "" {
+		out.Findings = append(out.Findings, fileFindingJSON{Mistake: true, Text: say(c, "season.decisions_wait", "before", message.Plain(f.before))})
+		return out, nil
+	}
 	made := parse(f.leagueText, f.scheduleText, append([]byte{}, in.Text...))
 	if made.decisionsBad == nil && made.scheduleText != nil && made.scheduleBad == nil {
 		_, made.decisionsBad = tally.New(*made.league, made.games, made.decisions)

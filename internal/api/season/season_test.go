@@ -24,6 +24,7 @@ import (
 type shelf struct {
 	league, schedule, decisions, handed []byte
 	before                              []byte // the schedule of the season before
+	decisionsBefore                     []byte
 	full                                bool
 }
 
@@ -64,6 +65,14 @@ func (f *shelf) KeepScheduleBefore(text []byte) error {
 		return errFull
 	}
 	f.before = text
+	return nil
+}
+
+func (f *shelf) KeepDecisionsBefore(text []byte) error {
+	if f.full {
+		return errFull
+	}
+	f.decisionsBefore = text
 	return nil
 }
 

@@ -27,6 +27,8 @@ type Kept interface {
 	// KeepScheduleBefore keeps that of the season before beside it.
 	KeepScheduleBefore(text []byte) error
 	KeepDecisions(text []byte) error
+	// KeepDecisionsBefore keeps what the league decided in the season before.
+	KeepDecisionsBefore(text []byte) error
 	HandedIn() ([]byte, error)
 	KeepHandedIn(text []byte) error
 }
@@ -143,7 +145,8 @@ func parse(leagueText, scheduleText, decisionsText []byte) files {
 	} else if scheduleText != nil {
 		f.games, f.scheduleBad = schedule.Read(scheduleText, l)
 	}
-	if decisionsText != nil {
+	// What was decided in the season before is about its games and people.
+	if decisionsText != nil && f.before == "" {
 		f.decisions, f.decisionsBad = league.ReadDecisions(decisionsText, decisionsFile, l)
 	}
 	return f

@@ -21,6 +21,8 @@ const (
 	BeforeName    = "league-before.toml" // the league file as it was before it was changed last
 	// ScheduleBeforeName is the schedule of the season before.
 	ScheduleBeforeName = "schedule-before.json"
+	// DecisionsBeforeName is what the league decided in it.
+	DecisionsBeforeName = "decisions-before.toml"
 )
 
 // Names are all of them.
@@ -84,6 +86,9 @@ func (f *Folder) KeepSchedule(text []byte) error { return f.Keep(ScheduleName, t
 
 // KeepScheduleBefore keeps the schedule of the season before beside the one that is to come.
 func (f *Folder) KeepScheduleBefore(text []byte) error { return f.Keep(ScheduleBeforeName, text) }
+
+// KeepDecisionsBefore keeps what the league decided in the season before.
+func (f *Folder) KeepDecisionsBefore(text []byte) error { return f.Keep(DecisionsBeforeName, text) }
 
 // KeepDecisions does the same with what the league decided.
 func (f *Folder) KeepDecisions(text []byte) error { return f.Keep(DecisionsName, text) }

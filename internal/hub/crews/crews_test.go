@@ -55,11 +55,12 @@ func (p *papers) Forget(ctx context.Context, at entry.Millis, why string, texts 
 // files are the season; of what else belongs to one there is nothing.
 type files struct{ league, schedule []byte }
 
-func (f *files) League() ([]byte, error)         { return f.league, nil }
-func (f *files) Schedule() ([]byte, error)       { return f.schedule, nil }
-func (f *files) KeepLeague(text []byte) error    { f.league = text; return nil }
-func (f *files) KeepSchedule(text []byte) error  { f.schedule = text; return nil }
-func (f *files) KeepScheduleBefore([]byte) error { return nil }
+func (f *files) League() ([]byte, error)          { return f.league, nil }
+func (f *files) Schedule() ([]byte, error)        { return f.schedule, nil }
+func (f *files) KeepLeague(text []byte) error     { f.league = text; return nil }
+func (f *files) KeepSchedule(text []byte) error   { f.schedule = text; return nil }
+func (f *files) KeepScheduleBefore([]byte) error  { return nil }
+func (f *files) KeepDecisionsBefore([]byte) error { return nil }
 
 func (f *files) Decisions() ([]byte, error)      { return nil, nil }
 func (f *files) KeepDecisions(text []byte) error { return nil }
