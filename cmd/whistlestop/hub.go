@@ -97,7 +97,7 @@ type association struct {
 	file    *hubstore.Store // of a hub in a folder
 	nation  *national       // of a hub that is one of several over one database
 	folder  string          // of a hub in a folder
-	crews   *crews.Desks    // of a hub in a folder that is served
+	crews   *crews.Desks    // of a hub that is served
 	post    *submit.Post    // sends letters; nil: nobody does
 	letters *couriers       // of the desks
 	shown   gamesShown
@@ -139,11 +139,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 			return errors.Join(err, listener.Close())
 		}
 	}
-	var desks http.Handler
-	if p.hub.file != nil { // a desk's papers lie in one folder, for one process
-		p.hub.crews = p.hub.crewsOf(p)
-		desks = p.hub.crews
-	}
+	p.hub.crews = p.hub.crewsOf(p)
 	signIns := p.hub.signIns(p)
 	other, err := otherService(c.OIDC, p.hub.address)
 	if err != nil {
@@ -155,8 +151,8 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 		return site.New(site.Config{
 			Store: store, Office: office.New(store, a.ID, office.Now, rand.Reader), People: people.New(store, a.ID, office.Now, rand.Reader),
 			Live: games, Association: a.ID, Address: p.hub.address, Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
-			Crews:  desks,
 			Report: writeHubReport,
+			Crews:  p.hub.crews,
 			Sender: signIns,
 			Other:  other,
 			Outbox: p.hub.nation.outbox(),
@@ -185,17 +181,18 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 // openHub opens the database of a hub: the file in its folder, which is made if it is
 // not there, or PostgreSQL.
 func (p *Program) openHub(ctx context.Context, c hubServeCommand) error {
-	if c.Postgres != "" && c.Mail != "" {
-		return message.New("mail.no_desk")
-	}
-	if c.Postgres != "" {
-		return p.openNational(ctx, c)
-	}
-	if err := p.hubFolder(c.Data); err != nil {
-		return err
-	}
 	post, err := p.post(c.mailFlags)
 	if err != nil {
+		return err
+	}
+	if c.Postgres != "" {
+		if err := p.openNational(ctx, c); err != nil {
+			return err
+		}
+		p.hub.post = post
+		return nil
+	}
+	if err := p.hubFolder(c.Data); err != nil {
 		return err
 	}
 	file, err := hubstore.Open(ctx, p.folder)

@@ -46,7 +46,7 @@ const crewDeskFile = ".crew-desk.json"
 func (a *association) crewsOf(p *Program) *crews.Desks {
 	return crews.New(crews.Config{
 		Open: func(ctx context.Context, id string) (*crews.Desk, error) { return a.openCrew(ctx, p, id) },
-		Runs: func(r *http.Request, act crews.Act) error {
+		Runs: func(r *http.Request, act crews.Act) (office.By, error) {
 			return a.front.Site(r.Context(), act.Association).Coordinates(r, act.Association, act.Season, act.Writes, act.Fresh)
 		},
 		Let: func(r *http.Request, what crews.Counted, association, token string) bool {
@@ -73,28 +73,52 @@ func (a *association) openCrew(ctx context.Context, p *Program, id string) (*cre
 	if !slices.ContainsFunc(all, func(one office.Association) bool { return one.ID == id }) {
 		return nil, crews.ErrNone
 	}
-	folder := filepath.Join(a.folder, crewFolder, id)
-	papers, err := sqlite.OpenPapers(ctx, folder)
+	kept, err := a.shelfOf(ctx, id)
 	if err != nil {
 		return nil, err
 	}
-	files := leaguefiles.New(filepath.Join(folder, leagueFolder))
-	desk := crewDesk(papers, files, p.logger)
+	desk := crewDesk(kept.papers, kept.files, p.logger)
 	desk.Everywhere = true
 	desk.Reach = func() (string, bool) { return a.address + crews.Prefix + id, true }
 	desk.Languages = p.languages()
+	notes := office.New(a.store, id, office.Now, rand.Reader)
+	desk.Did = func(c *api.Call, what, object string) error {
+		return a.store.Note(c, id, notes.Note(c.Person, what, object, c.Network))
+	}
 	if a.post != nil {
 		desk.Post = a.post
 		a.letters.send(desk)
 	}
-	touched := &crew.Bench{Desk: desk, Files: files, Logger: p.logger, Game: func(*api.Call, string) (onduty.Wanted, error) {
+	touched := &crew.Bench{Desk: desk, Logger: p.logger, Game: func(*api.Call, string) (onduty.Wanted, error) {
 		return onduty.Wanted{}, api.Refuse("hub.crew.bench_only")
 	}}
 	planned := &season.Service{
-		Kept: files, Live: a.gamesOf(ctx, id), ReadGames: intake.Schedule, Write: writeSeason,
+		Kept: kept.files, Live: a.gamesOf(ctx, id), ReadGames: intake.Schedule, Write: writeSeason,
 		Logger: p.logger, Duties: touched.Moved, Formats: web.SeasonFormats(),
 	}
-	return &crews.Desk{Operations: append(desk.Operations(), planOnly(planned.Operations())...), Close: papers.Close}, nil
+	return &crews.Desk{Operations: append(desk.Operations(), planOnly(planned.Operations())...), Close: kept.close}, nil
+}
+
+// shelf is where a desk and the season beside it lie.
+type shelf struct {
+	papers crew.Papers
+	files  season.Kept
+	close  func() error
+}
+
+// shelfOf is that of an association: in a folder, or in the database of many hubs.
+func (a *association) shelfOf(ctx context.Context, id string) (shelf, error) {
+	if a.nation != nil {
+		kept := crews.NewShelf(a.nation.store, id, office.Now)
+		return shelf{kept, kept, func() error { return nil }}, nil
+	}
+	folder := filepath.Join(a.folder, crewFolder, id)
+	papers, err := sqlite.OpenPapers(ctx, folder)
+	if err != nil {
+		return shelf{}, err
+	}
+	files := leaguefiles.New(filepath.Join(folder, leagueFolder))
+	return shelf{papers, files, papers.Close}, nil
 }
 
 // gamesOf are the games of an association as its season knows them.
@@ -108,6 +132,10 @@ func (a *association) wakeCrews(ctx context.Context, p *Program) {
 	if a.post == nil {
 		return
 	}
+	if a.nation != nil {
+		a.letters.group.Go(func() { a.wakeNational(a.letters.ctx, p) })
+		return
+	}
 	list, err := os.ReadDir(filepath.Join(a.folder, crewFolder))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		p.logger.Error("the crew's desks cannot be listed; their letters wait until somebody opens them", "error", err)
@@ -115,6 +143,32 @@ func (a *association) wakeCrews(ctx context.Context, p *Program) {
 	for _, folder := range list {
 		if err := a.crews.Wake(ctx, folder.Name()); err != nil {
 			p.logger.Error("a crew's desk cannot be opened; its letters wait", "association", folder.Name(), "error", err)
+		}
+	}
+}
+
+// wakeAgain is how often desks are looked for that another hub opened: the letters of one
+// that ended wait so long at most. Ours.
+const wakeAgain = 5 * time.Minute
+
+// wakeNational does the same for the desks of a database, again and again.
+func (a *association) wakeNational(ctx context.Context, p *Program) {
+	for {
+		all, err := a.store.Associations(ctx)
+		for _, one := range all {
+			version, failed := a.nation.store.DeskVersion(ctx, one.ID)
+			if failed == nil && version > 0 {
+				failed = a.crews.Wake(ctx, one.ID)
+			}
+			err = errors.Join(err, failed)
+		}
+		if err != nil && ctx.Err() == nil {
+			p.logger.Error("a crew's desk cannot be opened; its letters wait", "error", err)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(wakeAgain):
 		}
 	}
 }
@@ -130,7 +184,7 @@ func planOnly(all []api.Operation) []api.Operation {
 }
 
 // crewDesk answers what is asked of a crew's desk.
-func crewDesk(papers *sqlite.Papers, files *leaguefiles.Folder, logger *slog.Logger) *crew.Service {
+func crewDesk(papers crew.Papers, files crew.Season, logger *slog.Logger) *crew.Service {
 	return &crew.Service{
 		Papers: papers, Season: files, Logger: logger,
 		Key: func(bytes int) []byte {
@@ -146,7 +200,7 @@ func crewDesk(papers *sqlite.Papers, files *leaguefiles.Folder, logger *slog.Log
 }
 
 // inventCrew fills an empty desk with the invented season.
-func inventCrew(ctx context.Context, papers *sqlite.Papers, files *leaguefiles.Folder, now entry.Millis, today dates.Day) error {
+func inventCrew(ctx context.Context, papers crew.Papers, files crew.Season, now entry.Millis, today dates.Day) error {
 	key := make([]byte, duties.KeyBytes)
 	_, _ = rand.Read(key) // never fails
 	made, err := harbour.Desk(today, key)
@@ -169,13 +223,11 @@ func (a *association) inventCrew(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	folder := filepath.Join(a.folder, crewFolder, a.id)
-	papers, err := sqlite.OpenPapers(ctx, folder)
+	kept, err := a.shelfOf(ctx, a.id)
 	if err != nil {
-		return &folderError{folder: folder, err: err}
+		return &folderError{folder: a.folder, err: err}
 	}
-	err = inventCrew(ctx, papers, leaguefiles.New(filepath.Join(folder, leagueFolder)), now, today)
-	return errors.Join(err, papers.Close())
+	return errors.Join(inventCrew(ctx, kept.papers, kept.files, now, today), kept.close())
 }
 
 // backUpCrews writes the crew's desks beside a hub's copy, each as a file of its own, and

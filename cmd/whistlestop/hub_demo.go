@@ -44,7 +44,8 @@ func (p *Program) hubDemo(ctx context.Context, c hubDemoCommand) error {
 	families := p.hub.address
 	if c.Cluster {
 		families, err = p.demoSecondHub(ctx, serve)
-	} else {
+	}
+	if err == nil {
 		err = p.hub.inventCrew(ctx)
 	}
 	if err != nil {

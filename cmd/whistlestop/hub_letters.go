@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"encoding/hex"
 	"path/filepath"
+	"slices"
 
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
@@ -41,7 +42,11 @@ func (a *association) signIns(p *Program) people.Sender {
 	if a.post == nil {
 		return nil
 	}
-	file := privatefile.At(filepath.Join(a.folder, lettersFile))
+	var file queue.File = privatefile.At(filepath.Join(a.folder, lettersFile))
+	if a.nation != nil {
+		// Such a hub has no folder: a link that waits when it ends is asked for again.
+		file = &inMemory{}
+	}
 	now := func() int64 { return int64(office.Now()) }
 	q, err := queue.Open(file, a.post, now, p.logger)
 	if err != nil {
@@ -52,6 +57,16 @@ func (a *association) signIns(p *Program) people.Sender {
 	}
 	a.letters.group.Go(func() { q.Run(a.letters.ctx, a.letters.cut) })
 	return signInLetters{q, p.languages()}
+}
+
+// inMemory is a file that ends with the program.
+type inMemory struct{ text []byte }
+
+func (m *inMemory) Read() ([]byte, error) { return m.text, nil }
+
+func (m *inMemory) Write(text []byte) error {
+	m.text = slices.Clone(text)
+	return nil
 }
 
 // empty is a file of which nothing is read.

@@ -154,7 +154,7 @@ func (p *Program) openNational(ctx context.Context, c hubServeCommand) error {
 		return err
 	}
 	nation := &national{store: opened, bus: bus.NewMemory()}
-	p.hub = &association{store: opened, nation: nation}
+	p.hub = &association{store: opened, nation: nation, letters: newCouriers()}
 	if err := opened.JoinProcesses(ctx, c.Nats != ""); err != nil {
 		if errors.Is(err, postgres.ErrNotAlone) {
 			return message.New("hubnational.not_alone")

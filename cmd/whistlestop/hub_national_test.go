@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -16,8 +17,11 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/api"
 	"whistlestop/internal/hub/ledgers"
+	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/postgres/private"
+	"whistlestop/internal/locale"
 )
 
 const hubApp = "whistlestop_app"
@@ -174,6 +178,7 @@ func TestTwoHubs(t *testing.T) {
 		t.Error(failed)
 	}
 	ask := admin(t, out)
+	deskOfTwoHubs(t, here, there)
 	pair := linkOf(t, ask("/admin/bench", "label", "Saltworks Arena"))
 	follow := strings.Replace(linkOf(t, ask("/admin/team", "label", "Kelp Bay")), here.hub.address, there.hub.address, 1)
 	bench, _ := running(t, "demo", "--moment", "power-play", "--data", t.TempDir(), "--listen", "127.0.0.1:0", "--hub", pair)
@@ -210,6 +215,52 @@ func TestTwoHubs(t *testing.T) {
 			postShot(t, bench, game, round)
 			shown(entries + round + 1)
 		}
+	}
+}
+
+// deskOfTwoHubs: a link that was made at one hub opens and answers at the other, at once.
+func deskOfTwoHubs(t *testing.T, here, there *Program) {
+	t.Helper()
+	if err := here.hub.inventCrew(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	opened, err := here.hub.crews.Open(t.Context(), here.hub.id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = opened.Close() }()
+	ask := func(method, path, body string, into any) {
+		t.Helper()
+		for _, o := range opened.Operations {
+			part, fits := o.Fits(path)
+			if o.Method != method || !fits {
+				continue
+			}
+			_, file, err := o.Run(&api.Call{
+				Context: t.Context(), Caller: api.Caller{Here: true}, Words: locale.English(), Now: office.Now(), Part: part,
+				Query: func(string) string { return "" }, Body: func() ([]byte, error) { return []byte(body), nil },
+			})
+			if err == nil {
+				err = json.Unmarshal(file.Raw, into)
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			return
+		}
+	}
+	var people struct{ People []struct{ ID string } }
+	ask("GET", "/api/crew/people", "", &people)
+	var made struct{ Link string }
+	ask("POST", "/api/crew/links", `{"person":"`+people.People[0].ID+`"}`, &made)
+	_, token, _ := strings.Cut(made.Link, "#")
+	elsewhere, path := asker{t, http.DefaultClient, there.hub.address}, "/crew/"+here.hub.id+"/api/crew/mine/"+token
+	elsewhere.must("GET", path, "")
+	elsewhere.must("POST", path, `{"do":"can","can":{"days":["saturday"],"away":[],"not_before":"","day_most":1,"most":3,"far":[],"rinks":[]}}`)
+	var page struct{ Can struct{ Days []string } }
+	ask("GET", "/api/crew/mine/"+token, "", &page)
+	if len(page.Can.Days) != 1 {
+		t.Errorf("what was said at the other hub is not here: %+v", page)
 	}
 }
 

@@ -13,7 +13,10 @@ import (
 	"testing"
 	"time"
 
+	"whistlestop/internal/api/crew"
 	"whistlestop/internal/folder/leaguefiles"
+	"whistlestop/internal/hub/crews"
+	"whistlestop/internal/hub/office"
 	"whistlestop/internal/mail/mailtest"
 )
 
@@ -46,7 +49,7 @@ func until(t *testing.T, what string, is func() bool) {
 // A desk on a coordinator's computer and one at a hub send letters by a real server of
 // mail; the password is in nothing that is printed or logged.
 func TestLettersLeaveByTheProgram(t *testing.T) {
-	for _, at := range []string{"desk", "hub"} {
+	for _, at := range []string{"desk", "hub", "hub over PostgreSQL"} {
 		t.Run(at, func(t *testing.T) {
 			server := mailtest.New(t, mailtest.Plain)
 			log, out := &printed{}, &printed{}
@@ -70,14 +73,19 @@ func TestLettersLeaveByTheProgram(t *testing.T) {
 				noon(t, p.seasonFiles())
 				a = asker{t, newClient(t), strings.TrimSuffix(out.find(t, "desk"), "/desk")}
 			} else {
-				data := t.TempDir()
-				if err := p.Run(t.Context(), []string{"hub", "--data", data, "--listen", "127.0.0.1:0", "--mail", mailFile(t, server)}); err != nil {
+				where := []string{"--data", t.TempDir()}
+				if at != "hub" {
+					c := ownPostgres(t)
+					must(t, "hub", "prepare", "--postgres", c.Super("hub"))
+					where = []string{"--postgres", c.URL(hubApp, "hub")}
+				}
+				if err := p.Run(t.Context(), append([]string{"hub", "--listen", "127.0.0.1:0", "--mail", mailFile(t, server)}, where...)); err != nil {
 					t.Fatal(p.explain(err))
 				}
 				if err := p.hub.inventCrew(t.Context()); err != nil {
 					t.Fatal(err)
 				}
-				noon(t, leaguefiles.New(filepath.Join(data, crewFolder, p.hub.id, leagueFolder)))
+				noon(t, p.hub.seasonOf(t))
 				a, root = signedIn(t, p, out), "/crew/"+p.hub.id
 			}
 			var box struct {
@@ -121,9 +129,18 @@ func TestLettersLeaveByTheProgram(t *testing.T) {
 	}
 }
 
+// seasonOf is the season beside the desk of the hub's own association.
+func (a *association) seasonOf(t *testing.T) crew.Season {
+	t.Helper()
+	if a.nation != nil {
+		return crews.NewShelf(a.nation.store, a.id, office.Now)
+	}
+	return leaguefiles.New(filepath.Join(a.folder, crewFolder, a.id, leagueFolder))
+}
+
 // noon moves the rinks to where it is about noon now: nobody is written to at night, and
 // the program has the computer's clock.
-func noon(t *testing.T, files *leaguefiles.Folder) {
+func noon(t *testing.T, files crew.Season) {
 	t.Helper()
 	text, err := files.League()
 	if err != nil {

@@ -23,6 +23,8 @@ type Caller struct {
 	Token   string // what the device showed of a seat, whether it is one or not
 	Base    string // the address by which the caller reached the bench
 	Secure  bool   // nobody on the network can read along
+	// Person and Network are who is signed in at a hub, by their id, and from where.
+	Person, Network string
 }
 
 // IsSeat reports whether the caller is a seat's device.

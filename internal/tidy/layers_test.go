@@ -141,7 +141,7 @@ var mayImport = map[string][]string{
 
 	"internal/hub/ledgers":  {"game/entry", "game/message"},
 	"internal/hub/office":   {"game/entry", "internal/hub/ledgers"},
-	"internal/hub/crews":    {"game/entry", "internal/api", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/web/carry"},
+	"internal/hub/crews":    {"game/entry", "internal/api", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/web/carry"},
 	"internal/hub/people":   {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
 	"internal/hub/passkeys": {"game/entry", "internal/hub/people"},
 	"internal/hub/sqlite":   {"internal/hub/ledgers", "internal/hub/tables", "internal/store/sqlite"},

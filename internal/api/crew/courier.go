@@ -41,8 +41,18 @@ const (
 	closedMax = 30 * time.Minute
 )
 
+// posting is that one of several processes sends letters, so that the others do not.
+type posting struct {
+	By    string       `json:"by"`
+	Until entry.Millis `json:"until"` // then it counts as gone
+}
+
+// postingLasts is longer than sending one letter takes (ours).
+const postingLasts = 10 * time.Minute
+
 // courier is what is known of sending while the program runs.
 type courier struct {
+	me      string       // this process among those over the same papers
 	sending string       // id of the letter that is on its way now
 	closed  int          // times in a row in which the server could not be used
 	until   entry.Millis // it is left alone until then
@@ -160,6 +170,9 @@ func (s *Service) Deliver(ctx context.Context, now entry.Millis) time.Duration {
 
 // next takes the letter that is to go now, and keeps that it goes before it does.
 func (s *Service) next(c *api.Call, v view) (*onItsWay, error) {
+	if s.elsewhere(v, c.Now) {
+		return nil, nil
+	}
 	st, lost := v.state, false
 	for i, m := range st.more.Outbox {
 		if m.State == mailSending && m.ID != s.courier.sending {
@@ -194,6 +207,20 @@ func (s *Service) next(c *api.Call, v view) (*onItsWay, error) {
 		return s.prepare(c, v, len(v.more.Outbox)-1, due)
 	}
 	return nil, nil
+}
+
+// elsewhere: another process sends the letters of these papers.
+func (s *Service) elsewhere(v view, now entry.Millis) bool {
+	_, shared := s.Papers.(SharedPapers)
+	return shared && v.more.Posting != nil && v.more.Posting.By != s.process() && now < v.more.Posting.Until
+}
+
+// process is a name for this process, the same until it ends.
+func (s *Service) process() string {
+	if s.courier.me == "" {
+		s.courier.me = hex.EncodeToString(s.Key(letterBytes))
+	}
+	return s.courier.me
 }
 
 // nextAfter keeps a state of the outbox and is next with that.
@@ -265,6 +292,9 @@ func (s *Service) prepare(c *api.Call, v view, at int, due []duties.Message) (*o
 	one = &st.more.Outbox[at]
 	one.State, one.To, one.At = mailSending, address, v.now
 	one.Tries++
+	if _, shared := s.Papers.(SharedPapers); shared {
+		st.more.Posting = &posting{s.process(), c.Now + entry.Millis(postingLasts.Milliseconds())}
+	}
 	if err := s.keep(c, "sending", st, morePaper); err != nil {
 		return nil, err
 	}
@@ -322,6 +352,9 @@ func (s *Service) came(c *api.Call, v view, of *onItsWay, failed error) error {
 		s.courier.closed++
 		s.courier.until, s.courier.trouble = c.Now+entry.Millis(wait.Milliseconds()), one.Said
 		s.Logger.Warn("letters cannot be sent at the moment; they wait", "error", failed)
+	}
+	if !slices.ContainsFunc(st.more.Outbox, sent.onWay) {
+		st.more.Posting = nil // whoever has the next letter sends it
 	}
 	why := "mail " + one.State
 	st.more.Outbox = trimmed(st.more.Outbox)

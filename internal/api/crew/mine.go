@@ -15,9 +15,13 @@ import (
 // tokenBytes is how long the token of a link is: 128 bits.
 const tokenBytes = 16
 
-// linksMost is how many links somebody has at most that open their page: the oldest
-// goes. Ours.
-const linksMost = 8
+// linksOver is how many links of somebody are kept whose duties are over: they say so, and
+// let their person out of the list of letters. LinksMost bounds all of them; no season of
+// messages comes near it. Ours.
+const (
+	linksOver = 8
+	linksMost = 200
+)
 
 // link opens a page without an account. Only the hash of its token is kept.
 type link struct {
@@ -33,22 +37,52 @@ func hashOf(token string) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// newLink is a state with one link more, and its token.
-func (s *Service) newLink(st state, l link) (state, string) {
+// same: two links open the same.
+func (l link) same(o link) bool {
+	return l.Who == o.Who && l.Team == o.Team && l.Until == o.Until && slices.Equal(l.Duties, o.Duties)
+}
+
+// sameKind: both open their person's own page, or both what a message was about.
+func (l link) sameKind(o link) bool {
+	return l.Who == o.Who && l.Team == o.Team && (len(l.Duties) == 0) == (len(o.Duties) == 0)
+}
+
+// newLink is a state with a link, and its token. What this program made since it was
+// started it gives again, so that pressing twice makes nothing new. The links of somebody
+// work until they end: only those that are over make room.
+func (s *Service) newLink(st state, l link, now duties.Moment) (state, string) {
+	for token, made := range s.tokens {
+		if made.same(l) && slices.ContainsFunc(st.more.Links, func(o link) bool { return o.Hash == made.Hash && o.same(l) }) {
+			return st, token
+		}
+	}
 	token := base64.RawURLEncoding.EncodeToString(s.Key(tokenBytes))
 	l.Hash = hashOf(token)
 	links := slices.Clone(st.more.Links)
-	same := 0
+	over, all := 0, 0
 	for i := len(links) - 1; i >= 0; i-- {
-		if links[i].Who == l.Who && links[i].Team == l.Team && (len(links[i].Duties) == 0) == (len(l.Duties) == 0) {
-			if same++; same >= linksMost {
-				links = slices.Delete(links, i, i+1)
-			}
+		if !links[i].sameKind(l) {
+			continue
+		}
+		all++
+		ended := links[i].Until.Compare(now) < 0
+		if ended {
+			over++
+		}
+		if ended && over > linksOver || all >= linksMost {
+			links = slices.Delete(links, i, i+1)
 		}
 	}
 	st.more.Links = append(links, l)
+	if s.tokens == nil || len(s.tokens) >= tokensMost {
+		s.tokens = map[string]link{}
+	}
+	s.tokens[token] = l
 	return st, token
 }
+
+// tokensMost bounds the tokens that are known in memory; what is over it is made anew. Ours.
+const tokensMost = 10_000
 
 // linkOf is the link of a message: it shows the duties of the message, until the last
 // of them is over.
@@ -65,7 +99,7 @@ func (s *Service) linkOf(st state, v view, m duties.Message, lan string) (state,
 		return st, ""
 	}
 	_, slots := v.list(everyDay)
-	st, token := s.newLink(st, link{Who: m.Who, Duties: only, Until: lastMoment(some, slots)})
+	st, token := s.newLink(st, link{Who: m.Who, Duties: only, Until: lastMoment(some, slots)}, v.now)
 	return st, lan + "/mine#" + token
 }
 
@@ -100,7 +134,7 @@ func (s *Service) makeLink(c *api.Call, in crewLinkJSON) (madeLinkJSON, error) {
 		} else {
 			page, key, name = "/team#", "crew.message.team", v.league.TeamName(in.Team)
 		}
-		st, token := s.newLink(v.state, l)
+		st, token := s.newLink(v.state, l, v.now)
 		address := s.lan()
 		out := madeLinkJSON{Lan: address != "", Until: v.league.To.String()}
 		if address == "" {

@@ -161,6 +161,11 @@ func (s *Service) keepPeople(c *api.Call, in keepPeopleJSON) (crewPeopleJSON, er
 		if in.Check || len(read) == 0 {
 			return out, nil
 		}
+		if in.Replace {
+			if err := s.did(c, didReplace, ""); err != nil {
+				return crewPeopleJSON{}, err
+			}
+		}
 		out.Kept = true
 		return out, s.keep(c, "people", st, peoplePaper)
 	})
@@ -294,6 +299,9 @@ func (s *Service) forget(c *api.Call) (crewForgottenJSON, error) {
 		if err != nil {
 			return crewForgottenJSON{}, err
 		}
+		if err := s.did(c, didForget, c.Part("person")); err != nil {
+			return crewForgottenJSON{}, err
+		}
 		who, out, st := whoOf(v.people[at]), crewForgottenJSON{}, v.state
 		st.people = slices.Delete(slices.Clone(st.people), at, at+1)
 		st.rota = slices.Clone(st.rota)
@@ -313,7 +321,7 @@ func (s *Service) forget(c *api.Call) (crewForgottenJSON, error) {
 			return err == nil && strings.EqualFold(strings.TrimSpace(result.Name), who.Name)
 		})
 		s.Logger.Info("somebody was forgotten", "duties", out.Duties, "events", out.Events)
-		return out, s.keepBy(s.Papers.Forget, c, "forgotten", st, []string{peoplePaper, rulesPaper, rotaPaper, logPaper, morePaper})
+		return out, s.keepForgetting(c, "forgotten", st)
 	})
 }
 
@@ -331,6 +339,9 @@ func (s *Service) copyOf(c *api.Call) (api.File, error) {
 	return with(s, c, func(v view) (api.File, error) {
 		at, err := v.known(c.Part("person"))
 		if err != nil {
+			return api.File{}, err
+		}
+		if err := s.did(c, didCopy, c.Part("person")); err != nil {
 			return api.File{}, err
 		}
 		who := whoOf(v.people[at])
@@ -363,6 +374,9 @@ func (s *Service) file(c *api.Call) (api.File, error) {
 			{"rota" + ".json", rotaPaper, "application/json"}, {"duties.json", logPaper, "application/json"},
 		} {
 			if c.Part("file") == f.name {
+				if err := s.did(c, didExport, f.name); err != nil {
+					return api.File{}, err
+				}
 				text, err := v.withAccepted().paper(f.paper)
 				return api.File{Raw: text, Media: f.media, Name: f.name}, err
 			}

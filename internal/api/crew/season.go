@@ -82,8 +82,11 @@ func (s *Service) newSeason(c *api.Call, in seasonActJSON) (crewStayJSON, error)
 		case "begin":
 			return s.begin(c, v, in.By)
 		case "contact":
+			if err := s.did(c, didContact, ""); err != nil {
+				return crewStayJSON{}, err
+			}
 			v.state = v.withoutContact()
-			return v.stay(), s.keepBy(s.Papers.Forget, c, "contact", v.state, []string{peoplePaper, rulesPaper, rotaPaper, logPaper, morePaper})
+			return v.stay(), s.keepForgetting(c, "contact", v.state)
 		}
 		return crewStayJSON{}, api.Refuse("crew.act")
 	})

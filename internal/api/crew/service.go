@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"log/slog"
 	"slices"
 	"sync"
@@ -25,6 +26,18 @@ type Papers interface {
 	All(ctx context.Context) (map[string][]byte, error)
 	Keep(ctx context.Context, at entry.Millis, why string, texts map[string][]byte) error
 	Forget(ctx context.Context, at entry.Millis, why string, texts map[string][]byte) error
+}
+
+// SharedPapers are papers that other processes change too.
+type SharedPapers interface {
+	Papers
+	// Version is the number of the last change.
+	Version(ctx context.Context) (int64, error)
+	// Newest is All with the number of the last change.
+	Newest(ctx context.Context) (texts map[string][]byte, version int64, err error)
+	// KeepAfter is Keep, or Forget, where nothing was changed after a number. Kept says
+	// whether it was; the version is that of the change.
+	KeepAfter(ctx context.Context, after int64, forget bool, at entry.Millis, why string, texts map[string][]byte) (version int64, kept bool, err error)
 }
 
 // Season is where the league file and the schedule lie. What is not there is nil. What is
@@ -51,6 +64,9 @@ type Service struct {
 	Post Post
 	// Languages are those in which letters are written; nil only where there is no Post.
 	Languages api.Languages
+	// Did writes a line about the caller into a log that others look at, where there is one:
+	// what they take along or take out, and the id of what it is about; nil: there is none.
+	Did func(c *api.Call, what, object string) error
 	// Print writes a sheet for the wall or for people's hands.
 	Print  Print
 	PDF    PDF
@@ -61,6 +77,7 @@ type Service struct {
 	season  season // as it was read last
 	making  making // a rota that is being made
 	courier courier
+	tokens  map[string]link // of links that were made since the program was started; nowhere else
 }
 
 // The names of the papers.
@@ -85,7 +102,7 @@ type state struct {
 	rota   []seating.Duty
 	log    duties.Log
 	more   more
-	mark   int // another one with each change
+	mark   int // another one with each change; of shared papers their version
 }
 
 // more is what has no file of its own among the commands'.
@@ -96,6 +113,8 @@ type more struct {
 	Wishes  []wish      `json:"wishes"`
 	Results []string    `json:"results"`          // codes of practice results
 	Season  string      `json:"season,omitempty"` // of the rota; empty: nobody knows
+	// Posting is which of several processes sends letters at the moment.
+	Posting *posting `json:"posting,omitempty"`
 	// Moved is when the desk came here from another computer; none: it began here.
 	Moved  *duties.Moment `json:"moved,omitempty"`
 	Mail   mailSettings   `json:"mail"`
@@ -146,6 +165,16 @@ func (s *Service) look(c *api.Call) (view, error) {
 	if s.Papers == nil {
 		return view{}, api.NotThere("crew.none_kept")
 	}
+	if shared, is := s.Papers.(SharedPapers); is && s.state != nil {
+		version, err := shared.Version(c)
+		if err != nil {
+			s.Logger.Error("read the crew's papers", "error", err)
+			return view{}, api.NotNow("crew.unreadable")
+		}
+		if int(version) != s.state.mark {
+			s.state = nil // another process changed something
+		}
+	}
 	if s.state == nil {
 		read, err := s.read(c)
 		if err != nil {
@@ -176,17 +205,39 @@ func momentOf(at time.Time) (duties.Moment, error) {
 }
 
 func (s *Service) read(c *api.Call) (*state, error) {
-	texts, err := s.Papers.All(c)
+	var texts map[string][]byte
+	var version int64
+	var err error
+	shared, is := s.Papers.(SharedPapers)
+	if is {
+		texts, version, err = shared.Newest(c)
+	} else {
+		texts, err = s.Papers.All(c)
+	}
 	if err != nil {
 		return nil, err
 	}
 	st, err := readTexts(texts)
-	if err == nil && texts[logPaper] == nil {
+	if err != nil {
+		return nil, err
+	}
+	st.mark = int(version)
+	if texts[logPaper] == nil {
 		// The codes that are shown have to be the same after the program was started again.
 		st.log = duties.Log{Key: s.Key(duties.KeyBytes)}
 		var text []byte
-		if text, err = st.log.Keep(); err == nil {
+		if text, err = st.log.Keep(); err != nil {
+			return nil, err
+		}
+		kept := true
+		if is {
+			version, kept, err = shared.KeepAfter(c, version, false, c.Now, "key", map[string][]byte{logPaper: text})
+			st.mark = int(version)
+		} else {
 			err = s.Papers.Keep(c, c.Now, "key", map[string][]byte{logPaper: text})
+		}
+		if err == nil && !kept {
+			return s.read(c) // another process made it
 		}
 	}
 	return st, err
@@ -260,10 +311,18 @@ func (s *Service) readSeason() error {
 // keep makes a state the one that is kept. Names are the papers that changed. The
 // caller holds the mutex.
 func (s *Service) keep(c *api.Call, why string, st state, names ...string) error {
-	return s.keepBy(s.Papers.Keep, c, why, st, names)
+	return s.keepBy(false, c, why, st, names)
 }
 
-func (s *Service) keepBy(put func(context.Context, entry.Millis, string, map[string][]byte) error, c *api.Call, why string, st state, names []string) error {
+// keepForgetting is keep of every paper, and leaves no earlier version of any.
+func (s *Service) keepForgetting(c *api.Call, why string, st state) error {
+	return s.keepBy(true, c, why, st, papersAll)
+}
+
+// errMoved says that another process changed the papers: what was asked is worked out anew.
+var errMoved = errors.New("moved")
+
+func (s *Service) keepBy(forget bool, c *api.Call, why string, st state, names []string) error {
 	texts := map[string][]byte{}
 	for _, name := range names {
 		text, err := st.paper(name)
@@ -272,12 +331,25 @@ func (s *Service) keepBy(put func(context.Context, entry.Millis, string, map[str
 		}
 		texts[name] = text
 	}
-	if err := put(c, c.Now, why, texts); err != nil {
+	var err error
+	kept, version := true, int64(st.mark+1)
+	if shared, is := s.Papers.(SharedPapers); is {
+		version, kept, err = shared.KeepAfter(c, int64(st.mark), forget, c.Now, why, texts)
+	} else if forget {
+		err = s.Papers.Forget(c, c.Now, why, texts)
+	} else {
+		err = s.Papers.Keep(c, c.Now, why, texts)
+	}
+	if !kept && err == nil {
+		s.state = nil
+		return errMoved
+	}
+	if err != nil {
 		s.state = nil // nobody knows what is on the disk: it is read again
 		s.Logger.Error("keep the crew's papers", "error", err)
 		return api.NotNow("crew.not_kept")
 	}
-	st.mark++
+	st.mark = int(version)
 	s.state = &st
 	return nil
 }
@@ -302,14 +374,49 @@ func (st state) logged(events ...duties.Event) duties.Log {
 	return duties.Log{Key: st.log.Key, Events: append(slices.Clip(st.log.Events), events...)}
 }
 
+// did writes a line into the log, before people's data is handed out or taken out. Without
+// the line neither happens.
+func (s *Service) did(c *api.Call, what, object string) error {
+	if s.Did == nil {
+		return nil
+	}
+	if err := s.Did(c, what, object); err != nil {
+		s.Logger.Error("write what somebody does with people's data into the log", "what", what, "error", err)
+		return api.NotNow("crew.not_noted")
+	}
+	return nil
+}
+
+// What the log says of people's data.
+const (
+	didExport   = "crew_exported"         // the whole desk, or one of its files
+	didTakeOver = "crew_taken_over"       // a desk of another computer
+	didCopy     = "crew_person_exported"  // everything about somebody
+	didForget   = "crew_person_deleted"   // somebody
+	didReplace  = "crew_people_replaced"  // the list of people, by another one
+	didContact  = "crew_contacts_deleted" // ways to reach those who did not say that they stay
+)
+
 // with runs a question under the mutex.
 func with[T any](s *Service, c *api.Call, do func(view) (T, error)) (T, error) {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	v, err := s.look(c)
-	if err != nil {
-		var nothing T
-		return nothing, err
+	for try := 1; ; try++ {
+		v, err := s.look(c)
+		if err != nil {
+			var nothing T
+			return nothing, err
+		}
+		out, err := do(v)
+		if !errors.Is(err, errMoved) {
+			return out, err
+		}
+		if try == movedMost {
+			return out, api.NotNow("crew.not_kept")
+		}
 	}
-	return do(v)
 }
+
+// movedMost is how often a question is worked out anew because another process was faster.
+// Ours.
+const movedMost = 10

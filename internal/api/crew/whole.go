@@ -184,6 +184,9 @@ func (s *Service) whole(c *api.Call) (api.File, error) {
 			s.Logger.Error("read the whole desk", "error", err)
 			return api.File{}, api.NotNow("crew.unreadable")
 		}
+		if err := s.did(c, didExport, "crew-desk.json"); err != nil {
+			return api.File{}, err
+		}
 		return api.File{Raw: text, Media: "application/json", Name: "crew-desk.json"}, nil
 	})
 }
@@ -196,6 +199,9 @@ func (s *Service) takeWhole(c *api.Call) (crewOverviewJSON, error) {
 	}
 	if s.Papers == nil {
 		return crewOverviewJSON{}, api.NotThere("crew.none_kept")
+	}
+	if err := s.did(c, didTakeOver, ""); err != nil {
+		return crewOverviewJSON{}, err
 	}
 	s.mutex.Lock()
 	err = TakeWhole(c, s.Papers, s.Season, c.Now, text, true)

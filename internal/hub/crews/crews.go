@@ -13,6 +13,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/api"
+	"whistlestop/internal/hub/office"
 	"whistlestop/internal/web/carry"
 )
 
@@ -49,8 +50,8 @@ const (
 type Config struct {
 	// Open opens the desk of an association. It returns ErrNone for one that is not there.
 	Open func(ctx context.Context, association string) (*Desk, error)
-	// Runs returns nil for whoever may, and otherwise what they are told.
-	Runs func(r *http.Request, act Act) error
+	// Runs returns who asks, for whoever may, and otherwise what they are told.
+	Runs func(r *http.Request, act Act) (office.By, error)
 	// Let reports whether one more is let; the token is that of a link.
 	Let  func(r *http.Request, what Counted, association, token string) bool
 	Page http.HandlerFunc // the one page that all screens are made of
@@ -171,7 +172,7 @@ func (s *Desks) routes(association string, desk *Desk) *http.ServeMux {
 	}
 	for _, page := range []string{"/desk", "/season"} {
 		mux.HandleFunc("GET "+root+page, func(w http.ResponseWriter, r *http.Request) {
-			if err := s.Runs(r, Act{Association: association, Season: page == "/season"}); err != nil {
+			if _, err := s.Runs(r, Act{Association: association, Season: page == "/season"}); err != nil {
 				s.Refuse(w, r, err)
 				return
 			}
@@ -215,11 +216,12 @@ func (s *Desks) answer(association string, o *api.Operation) http.HandlerFunc {
 				return
 			}
 		} else {
-			if err := s.Runs(r, act); err != nil {
+			by, err := s.Runs(r, act)
+			if err != nil {
 				s.fail(w, r, err)
 				return
 			}
-			c.Here = true
+			c.Here, c.Person, c.Network = true, by.Who, by.From
 		}
 		if o.Waits > 0 {
 			ctx, cancel := context.WithCancel(r.Context())

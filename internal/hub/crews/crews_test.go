@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/rand"
 	"encoding/json"
+	"errors"
 	"io"
 	"log/slog"
 	"net/http"
@@ -22,6 +23,7 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/internal/demo/harbour"
 	"whistlestop/internal/hub/crews"
+	"whistlestop/internal/hub/office"
 	"whistlestop/internal/locale"
 	"whistlestop/record/tables"
 )
@@ -78,6 +80,8 @@ type hub struct {
 	links  map[string]int // how often each was used
 	most   int            // that a link may be used
 	wrong  int            // guesses that are left
+	log    []string       // who did what with people's data
+	full   bool           // nothing can be written into it
 }
 
 const own, other = "harbour", "mole"
@@ -113,6 +117,13 @@ func newHub(t *testing.T) *hub {
 					_, _ = rand.Read(raw)
 					return raw
 				},
+				Did: func(c *api.Call, what, object string) error {
+					if h.full {
+						return errors.New("no space left")
+					}
+					h.log = append(h.log, strings.Join([]string{c.Person, c.Network, what, object}, " "))
+					return nil
+				},
 				Print: func(io.Writer, crew.Sheet, api.Words) error { return nil },
 				PDF:   func(io.Writer, tables.Document, api.Words) error { return nil },
 			}
@@ -120,11 +131,11 @@ func newHub(t *testing.T) *hub {
 			h.table = append(desk.Operations(), plan.Operations()...)
 			return &crews.Desk{Operations: h.table, Close: func() error { return nil }}, nil
 		},
-		Runs: func(r *http.Request, act crews.Act) error {
+		Runs: func(r *http.Request, act crews.Act) (office.By, error) {
 			if r.Header.Get("Signed-In") != act.Association {
-				return api.NotHere("hub.crew.sign_in")
+				return office.By{}, api.NotHere("hub.crew.sign_in")
 			}
-			return nil
+			return office.By{Who: "robin", From: "192.0.2.0/24"}, nil
 		},
 		Let: func(_ *http.Request, what crews.Counted, _, token string) bool {
 			if what == crews.Guess {
@@ -394,6 +405,39 @@ func TestTheCalendarOfALink(t *testing.T) {
 		if one.Name != "" && one.Name != first.Name && strings.Contains(text, one.Name) {
 			t.Errorf("the calendar names %s", one.Name)
 		}
+	}
+}
+
+// What hands people's data out, or takes people out, has a line in the log before it happens,
+// without content; where that cannot be written nothing is handed out and nobody is deleted.
+func TestPeoplesDataHasALineInTheLog(t *testing.T) {
+	h := newHub(t)
+	first, token := h.linked()
+	desk, person := "/crew/"+own+"/api/crew", "/people/"+first.Person
+	acts := []struct{ method, path, want string }{
+		{"GET", "/whole.json", "crew_exported crew-desk.json"}, {"GET", "/files/people.csv", "crew_exported people.csv"},
+		{"GET", person + "/copy", "crew_person_exported " + first.Person}, {"DELETE", person, "crew_person_deleted " + first.Person},
+	}
+	h.full = true
+	for _, act := range acts {
+		if status, text := h.do(own, act.method, desk+act.path, nil); status != http.StatusServiceUnavailable || strings.Contains(text, first.Name) {
+			t.Errorf("%s without a line: %d %s", act.path, status, text)
+		}
+	}
+	h.full = false
+	if status, _ := h.do("", "GET", mineOf(token), nil); status != http.StatusOK || len(h.log) != 0 {
+		t.Errorf("%d, %q", status, h.log)
+	}
+	for i, act := range acts {
+		if status, text := h.do(own, act.method, desk+act.path, nil); status != http.StatusOK {
+			t.Errorf("%s: %d %s", act.path, status, text)
+		}
+		if len(h.log) != i+1 || h.log[i] != "robin 192.0.2.0/24 "+act.want {
+			t.Errorf("%s: %q", act.path, h.log)
+		}
+	}
+	if status, _ := h.do("", "GET", mineOf(token), nil); status != http.StatusNotFound {
+		t.Errorf("whoever was deleted still has a page: %d", status)
 	}
 }
 

@@ -22,6 +22,9 @@ type Store interface {
 	KeepTitle(ctx context.Context, at ledgers.Where, seq int, hash string, title []byte) error
 	Reopened(ctx context.Context, association string) (map[string]int, error)
 	Reopen(ctx context.Context, at ledgers.Where, versions int, note ledgers.Note) error
+	DeskVersion(ctx context.Context, association string) (int64, error)
+	DeskPapers(ctx context.Context, association string) (map[string][]byte, int64, error)
+	KeepDesk(ctx context.Context, association string, after int64, forget bool, at entry.Millis, why string, texts map[string][]byte) (int64, bool, error)
 	Close() error
 }
 
@@ -59,6 +62,8 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"a token is good for one thing in one association", testTokens},
 		{"a token that is taken is taken once", testTake},
 		{"the log is a chain", testLog},
+		{"a desk's papers are kept by number, for one association", testDesk},
+		{"of many who change a desk at once nobody overwrites another", testDeskRace},
 		{"a title counts while the game ends so", testTitle},
 		{"what was reopened is known by game, of one association", testReopened},
 	} {

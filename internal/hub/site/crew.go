@@ -42,20 +42,20 @@ func (s *Site) LetGuess(r *http.Request) bool {
 	return s.limits.let("guess "+from(r).String(), guessRate, guessBurst)
 }
 
-// Coordinates returns nil for whoever may run the crew's desk of an association, or plan
-// its season, and otherwise what they are told. A session of another association's is none
+// Coordinates returns who asks, for whoever may run the crew's desk of an association, or plan
+// its season, and otherwise the error that they are told. A session of another association's is none
 // here. What hands people's data out, or takes people out, wants a fresh sign-in.
-func (s *Site) Coordinates(r *http.Request, association string, season, writes, fresh bool) error {
+func (s *Site) Coordinates(r *http.Request, association string, season, writes, fresh bool) (office.By, error) {
 	cookie, err := r.Cookie(s.cookieName())
 	if err != nil || association != s.Association {
-		return api.NotHere("hub.crew.sign_in")
+		return office.By{}, api.NotHere("hub.crew.sign_in")
 	}
 	c, err := s.People.Known(r.Context(), cookie.Value, origin(r), s.keys != nil)
 	if errors.Is(err, people.ErrGone) || err == nil && c.Association != s.Association {
-		return api.NotHere("hub.crew.sign_in")
+		return office.By{}, api.NotHere("hub.crew.sign_in")
 	}
 	if err != nil {
-		return err
+		return office.By{}, err
 	}
 	right := people.ReadRota
 	switch {
@@ -68,11 +68,11 @@ func (s *Site) Coordinates(r *http.Request, association string, season, writes, 
 	}
 	switch {
 	case c.Reach(right) < people.All:
-		return api.NotHere("hub.people.refused")
+		return office.By{}, api.NotHere("hub.people.refused")
 	case fresh && !c.Fresh:
-		return api.NotHere("hub.people.stale")
+		return office.By{}, api.NotHere("hub.people.stale")
 	}
-	return nil
+	return c.By(), nil
 }
 
 // Page sends the one page that all screens are made of.

@@ -33,19 +33,19 @@ func TestWhoRunsTheCrewsDesk(t *testing.T) {
 		} {
 			for _, fresh := range []bool{false, true} {
 				r := httptest.NewRequest("GET", "/crew/"+association+"/desk", nil)
-				if err := h.site.Coordinates(r, association, ask.season, ask.writes, fresh); err == nil {
+				if _, err := h.site.Coordinates(r, association, ask.season, ask.writes, fresh); err == nil {
 					t.Error("nobody may")
 				}
 				r.AddCookie(here)
-				if err := h.site.Coordinates(r, association, ask.season, ask.writes, fresh); (err == nil) != ask.may {
+				if _, err := h.site.Coordinates(r, association, ask.season, ask.writes, fresh); (err == nil) != ask.may {
 					t.Errorf("%s, %+v: %v", one.role, ask, err)
 				}
-				if err := h.site.Coordinates(r, "elsewhere", ask.season, ask.writes, fresh); err == nil {
+				if _, err := h.site.Coordinates(r, "elsewhere", ask.season, ask.writes, fresh); err == nil {
 					t.Errorf("%s of here, at another association's: %+v", one.role, ask)
 				}
 				r = httptest.NewRequest("GET", "/", nil)
 				r.AddCookie(there)
-				if err := h.site.Coordinates(r, association, ask.season, ask.writes, fresh); err == nil {
+				if _, err := h.site.Coordinates(r, association, ask.season, ask.writes, fresh); err == nil {
 					t.Errorf("%s of another association: %+v", one.role, ask)
 				}
 			}
@@ -54,7 +54,8 @@ func TestWhoRunsTheCrewsDesk(t *testing.T) {
 	r := httptest.NewRequest("GET", "/", nil)
 	r.AddCookie(h.cookieOf(h.people, people.Membership{Role: people.Coordinator}))
 	h.later(20 * 60_000)
-	if h.site.Coordinates(r, association, false, true, false) != nil || h.site.Coordinates(r, association, false, true, true) == nil {
+	by, stays := h.site.Coordinates(r, association, false, true, false)
+	if _, again := h.site.Coordinates(r, association, false, true, true); stays != nil || by.Who == "" || again == nil {
 		t.Error("a sign-in of before takes people out, or does nothing at all")
 	}
 }
