@@ -1,3 +1,4 @@
+import { untrack } from 'svelte'
 import type { At, Clock, DelayWhy, Entry, Kind, NextStage, Preview, RinkCardView, Say, Seat, State } from '../base/contract/contract'
 import { meantBefore, touchedAt, type Turn, turnOf } from './clock/control'
 import { delayShows, type Reading, readClock, timeOutLeft } from './clock/reading'
@@ -142,6 +143,12 @@ export class LiveGame {
       leave()
       close()
     })
+    const still = $effect.root(() => {
+      $effect(() => {
+        const moves = this.clock.running
+        untrack(() => this.ticker.moves(moves))
+      })
+    })
     const stop = this.ticker.start()
     const measure = () => void this.#measure()
     const sleep = new SleepWatch()
@@ -162,6 +169,7 @@ export class LiveGame {
       leave()
       close()
       stop()
+      still()
       clearInterval(timer)
       clearInterval(watch)
       document.removeEventListener('visibilitychange', wake)

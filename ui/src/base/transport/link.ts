@@ -44,6 +44,8 @@ export interface Link {
   readonly can: Can
   fetch(path: string, init: RequestInit): Promise<Response>
   listen(path: string): Source
+  /** The bench is in this page, where nothing can be lost on the way: its silence needs no watch ten times a second. */
+  readonly near?: true
   /** The bench's time, where the link knows it; elsewhere it is measured by asking. */
   readonly time?: Timepiece
   /** The horn of the screen begins to sound. */

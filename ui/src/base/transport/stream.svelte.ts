@@ -3,6 +3,7 @@ import type { Link, Source } from './link'
 
 const lostAfter = 2750 // milliseconds of silence; the bench beats every 2000
 const lookEvery = 100 // milliseconds: with both, a silence shows within three seconds
+const lookEveryNear = 1000 // milliseconds, where the bench is in the page
 const giveUpAfter = 6000 // after which the stream is opened anew
 
 /** What a stream tells the page. */
@@ -45,7 +46,7 @@ export class Stream {
 
   open(): () => void {
     this.#connect()
-    this.#watch = setInterval(() => this.#look(), lookEvery)
+    this.#watch = setInterval(() => this.#look(), this.link.near ? lookEveryNear : lookEvery)
     return () => this.#close()
   }
 

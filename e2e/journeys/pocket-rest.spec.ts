@@ -1,0 +1,81 @@
+import { dirname } from 'node:path'
+import { rm } from 'node:fs/promises'
+import { expect, type Page, test } from '@playwright/test'
+import { Host } from '../harness/host.ts'
+import { newGame } from '../harness/pocket.ts'
+import { writtenSite } from '../harness/site.ts'
+
+// What a phone's battery pays for: how often the page and the bench's thread are woken. A counter lies over
+// what a browser has for that, in both.
+
+test.use({ serviceWorkers: 'block', viewport: { width: 390, height: 844 } })
+
+interface Woken { frames: number; timers: number; fast: number }
+
+declare global { var woken: Woken }
+
+/** Runs in the page and in the thread, before anything else there: counts frames, timers, and those that come again sooner than a frame. */
+function count(): void {
+  const frame = 1000 / 60
+  globalThis.woken = { frames: 0, timers: 0, fast: 0 }
+  let last = 0
+  const counted = (set: typeof setTimeout, again: boolean) => (act: (...a: unknown[]) => void, wait = 0, ...rest: unknown[]) => set(() => {
+    const now = performance.now()
+    woken.timers++
+    if (wait < frame && (again || now - last < frame)) woken.fast++
+    last = now
+    act(...rest)
+  }, wait)
+  Object.assign(globalThis, {
+    setTimeout: counted(setTimeout.bind(globalThis), false),
+    setInterval: counted(setInterval.bind(globalThis) as typeof setTimeout, true),
+  })
+  if (!('requestAnimationFrame' in globalThis)) return
+  const request = requestAnimationFrame.bind(globalThis)
+  Object.assign(globalThis, { requestAnimationFrame: (act: FrameRequestCallback) => request((now) => {
+    woken.frames++
+    act(now)
+  }) })
+}
+
+/** How often both were woken within so many milliseconds; the page first. */
+async function wokenWithin(page: Page, milliseconds: number): Promise<[Woken, Woken]> {
+  const [thread] = page.workers()
+  if (!thread) throw new Error('the bench has no thread')
+  const both = async () => Promise.all([page.evaluate(() => ({ ...woken })), thread.evaluate(() => ({ ...woken }))])
+  const before = await both()
+  await page.waitForTimeout(milliseconds)
+  const after = await both()
+  const since = (i: 0 | 1) => ({ frames: after[i].frames - before[i].frames, timers: after[i].timers - before[i].timers, fast: after[i].fast - before[i].fast })
+  return [since(0), since(1)]
+}
+
+test('no timer is faster than the frame while the clock runs, and nothing is drawn while it stands', async ({ page }) => {
+  const site = await writtenSite()
+  const host = await Host.open(site)
+  try {
+    await page.addInitScript(count)
+    await page.route('**/bench-worker.js', async (route) => {
+      const answer = await route.fetch()
+      await route.fulfill({ response: answer, body: `(${count.toString()})();\n${await answer.text()}` })
+    })
+    await page.goto(`${host.address}#game`)
+    const bench = await newGame(page)
+    await bench.begin('1st period')
+    await page.waitForTimeout(3000)
+    const seconds = 5
+    const stands = await wokenWithin(page, seconds * 1000)
+    await bench.startClock()
+    await page.waitForTimeout(1000)
+    const runs = await wokenWithin(page, seconds * 1000)
+    console.log(`woken in ${seconds} s, page and thread: clock stands ${JSON.stringify(stands)}, runs ${JSON.stringify(runs)}`)
+    for (const one of [...stands, ...runs]) expect(one.fast, 'timers faster than the frame').toBe(0)
+    expect(stands[0].frames, 'frames while the clock stands').toBe(0)
+    expect(runs[0].frames, 'frames while it runs').toBeGreaterThan(0)
+    // Looks at the time in whole seconds, at a sleep of the device and at each other, no more often in a period that runs.
+    for (const one of [...stands, ...runs]) expect(one.timers).toBeLessThan(seconds * 15)
+  } finally {
+    await host.close()
+    await rm(dirname(site), { recursive: true, force: true })
+  }
+})
