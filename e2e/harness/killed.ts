@@ -2,15 +2,17 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { type BrowserContext, chromium, type LaunchOptions, type Page } from '@playwright/test'
+import { type BrowserContext, chromium, type Page } from '@playwright/test'
+
+type Options = NonNullable<Parameters<typeof chromium.launchPersistentContext>[1]>
 
 /** A browser with a folder of its own, whose processes can be killed and which can be started anew. */
 export class Killable {
   private context: BrowserContext | undefined
 
-  private constructor(private readonly folder: string, private readonly options: LaunchOptions & { viewport?: { width: number; height: number } }) {}
+  private constructor(private readonly folder: string, private readonly options: Options) {}
 
-  static async make(options: LaunchOptions & { viewport?: { width: number; height: number } }): Promise<Killable> {
+  static async make(options: Options): Promise<Killable> {
     return new Killable(await mkdtemp(join(tmpdir(), 'whistlestop-browser-')), options)
   }
 
@@ -51,8 +53,13 @@ export class Killable {
     return Math.round(held.reduce((sum, one) => sum + one, 0) / 1024)
   }
 
-  async end(): Promise<void> {
+  /** Closes it as people do; its folder stays for the next start. */
+  async close(): Promise<void> {
     await this.context?.close()
+  }
+
+  async end(): Promise<void> {
+    await this.close()
     await rm(this.folder, { recursive: true, force: true, maxRetries: 5 })
   }
 

@@ -17,7 +17,6 @@ import (
 	"whistlestop/internal/bench"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/folder/office"
-	"whistlestop/internal/locale"
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/outbox"
 	"whistlestop/internal/paper/csv"
@@ -44,6 +43,9 @@ type Config struct {
 	Instant File          // the newest instant that the bench knew
 	Hub     outbox.Client // asks the association's hub
 	Log     io.Writer
+	// Face brings a file with letters that the program is built without, by the name that
+	// the PDF has for it; nil: none can be had.
+	Face func(name string) ([]byte, error)
 	// Zone is how times of day are written that lie around an instant; nil: as time.Local.
 	// Go's own, in a browser, is that of today, also for a day in summer.
 	Zone func(at entry.Millis) *time.Location
@@ -55,9 +57,10 @@ type Bench struct {
 	service *laptop.Service
 	common  *api.Common
 	rows    []api.Operation
-	words   *locale.Catalogue
+	words   api.Words
 	hub     *outbox.Pairing
 	zone    func(at entry.Millis) *time.Location
+	face    func(name string) ([]byte, error)
 
 	time  *restart.Keeper
 	start restart.Found
@@ -67,7 +70,7 @@ type Bench struct {
 // has no count that goes on while it is closed.
 func Open(c Config) (*Bench, error) {
 	logger := slog.New(slog.NewTextHandler(c.Log, nil))
-	b := &Bench{words: locale.English(), zone: c.Zone}
+	b := &Bench{words: english{}, zone: c.Zone, face: c.Face}
 	if b.zone == nil {
 		b.zone = func(entry.Millis) *time.Location { return time.Local }
 	}
@@ -97,9 +100,10 @@ func Open(c Config) (*Bench, error) {
 	b.service = &laptop.Service{
 		Bench: b.live, Logger: logger, Views: &api.Views{Run: rand.Text()},
 		Seats: seats.New(seats.Config{Now: b.live.Now, Random: rand.Reader, Keep: nothing, KeepHanded: nothing, KeepFormers: nothing}),
-		Cards: cards{in: kept, more: []card.File{demo.Card()}}, Shares: own, Teams: own, Keys: key{kept.named("key")},
+		Cards: cards{in: kept, more: demo.Card}, Shares: own, Teams: own, Keys: key{kept.named("key")},
 		Rosters: roster.File, Report: b.writeReport, Copies: b.copies, Hub: b.hub, ReadCopy: readCopy, Proposals: offered,
 		Print: func(out io.Writer, c card.Card, paper string, words api.Words) error {
+			b.letters(c)
 			return pdf.Card(out, c, pdf.Paper(paper), words)
 		},
 		Formats: []laptop.Format{{Name: "pdf", Media: "application/pdf"}, {Name: "csv", Media: "text/csv; charset=utf-8; header=present"},
@@ -177,5 +181,6 @@ func (b *Bench) writeReport(out io.Writer, ledger []entry.Entry, format string, 
 		})
 		o.Picture = &drawn
 	}
+	b.letters(d)
 	return pdf.Report(out, d, o, w.Words)
 }

@@ -68,10 +68,10 @@ func (p paper) Write(content []byte) error {
 // cardMark begins the name of a paper with a rink card.
 const cardMark = "card "
 
-// cards are the rink cards of the papers, and those that come with the program.
+// cards are the rink cards of the papers, and the one that comes with the program.
 type cards struct {
 	in   *papers
-	more []card.File
+	more func() card.File
 }
 
 // All lists the cards, those that were kept first.
@@ -90,10 +90,8 @@ func (c cards) All() ([]card.File, error) {
 			files = append(files, card.NewFile(id+".toml", all[name]))
 		}
 	}
-	for _, file := range c.more {
-		if !own[file.Card.ID] {
-			files = append(files, file)
-		}
+	if file := c.more(); !own[file.Card.ID] {
+		files = append(files, file)
 	}
 	return files, nil
 }

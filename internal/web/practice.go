@@ -61,7 +61,8 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 	s.sendPage(w, r, f)
 }
 
-// isEngine reports whether a request is for an engine, by far the largest files.
+// isEngine reports whether a request is for an engine or the letters of a whole part of
+// the world, by far the largest files.
 func isEngine(r *http.Request) bool {
-	return strings.HasPrefix(r.URL.Path, "/practice/engine.") || strings.HasPrefix(r.URL.Path, "/practice/bench.wasm.")
+	return strings.HasPrefix(r.URL.Path, "/practice/engine.") || strings.HasPrefix(r.URL.Path, "/practice/bench.") || strings.HasPrefix(r.URL.Path, "/practice/faces/")
 }

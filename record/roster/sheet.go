@@ -3,6 +3,7 @@ package roster
 import (
 	"regexp"
 	"strings"
+	"sync"
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
@@ -218,12 +219,14 @@ func (s *Sheet) title(row []string) {
 var ofTeam = words("team", "team name", "club", "roster", "team roster", "line-up", "squad")
 
 // season is what titles of sheets have beside the name of a team.
-var season = regexp.MustCompile(`(?i)[ ,–-]*\b(?:season)? ?(?:19|20)\d\d(?:[/–-](?:19|20)?\d\d)?\b`)
+var season = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?i)[ ,–-]*\b(?:season)? ?(?:19|20)\d\d(?:[/–-](?:19|20)?\d\d)?\b`)
+})
 
 // withoutTitle leaves the name of a team of the title of a sheet, such as "Kelp
 // Bay - Roster 2026/27". A title that names nobody leaves nothing.
 func withoutTitle(text string) string {
-	text = season.ReplaceAllString(text, " ")
+	text = season().ReplaceAllString(text, " ")
 	for again := true; again; {
 		again = false
 		for _, word := range []string{"official team roster", "team roster", "game roster", "roster", "player list", "list of players", "players", "line-up", "lineup", "squad"} {

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { access, copyFile, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
+import { access, copyFile, mkdir, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { build } from 'vite'
 
@@ -27,6 +27,16 @@ const notKept = ['engine.js', 'README.txt', 'sw.js', 'files.json']
 
 // The bench for real games: kept once somebody runs one.
 const realGames = ['bench.rest', 'bench-worker.js']
+
+// Letters for the PDF of a real game that the engines have not: kept once a name needed them. The last one
+// comes packed, under a name that no host unpacks by itself.
+const fonts = join(ui, '../internal/paper/pdf/fonts')
+const faces = {
+  'RobotoCondensed_400Regular.ttf': 'RobotoCondensed_400Regular.ttf',
+  'RobotoCondensed_700Bold.ttf': 'RobotoCondensed_700Bold.ttf',
+  'DroidSansFallback.packed': 'DroidSansFallback.ttf.gz',
+}
+const licences = ['OFL-RobotoCondensed.txt', 'Apache-2.0-DroidSansFallback.txt']
 
 /** Makes the bundle a site: the page, the engine, the list of files and the service worker. */
 export function finish() {
@@ -63,18 +73,23 @@ async function finishSite() {
   const worker = `const engineLength = ${engineLength}\n${go}${await script('worker.ts')}`
   await writeFile(join(target, 'engine-worker.js'), worker)
   await copyFile(join(made, 'bench.rest'), join(target, 'bench.rest'))
-  const lengths = `const engineLength = ${engineLength}, benchLength = ${benchLength}\n`
+  const benchSum = sum(await readFile(join(made, 'bench.wasm'))).slice(0, 16)
+  const lengths = `const engineLength = ${engineLength}, benchLength = ${benchLength}, benchSum = '${benchSum}'\n`
   await writeFile(join(target, 'bench-worker.js'), lengths + go + (await script('pocket/bench-worker.ts')))
   const stick = JSON.stringify({ worker, engine: engine.toString('base64') })
   await writeFile(join(target, 'engine.js'), `globalThis.whistlestopStick = ${stick}\n`)
+
+  await mkdir(join(target, 'faces'), { recursive: true })
+  for (const [name, font] of Object.entries(faces)) await copyFile(join(fonts, font), join(target, 'faces', name))
+  for (const name of licences) await copyFile(join(fonts, name), join(target, 'faces', name))
 
   // What an association puts into its site: nothing yet. The command that writes the site puts it here.
   await writeFile(join(target, 'own.js'), 'globalThis.whistlestopOwn = null\n')
 
   const kept = {}
   const asked = {} // kept once somebody asked for them
-  for (const name of (await names()).filter((one) => !notKept.includes(one))) {
-    const list = tags.some((tag) => name === languageFile(tag)) || realGames.includes(name) ? asked : kept
+  for (const name of (await names()).filter((one) => !notKept.includes(one) && !licences.some((text) => one === `faces/${text}`))) {
+    const list = tags.some((tag) => name === languageFile(tag)) || realGames.includes(name) || name.startsWith('faces/') ? asked : kept
     list[name === 'index.html' ? '' : name] = sum(await read(name))
   }
   const work = await script('service-worker.ts')

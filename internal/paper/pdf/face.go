@@ -13,6 +13,7 @@ type typeface struct {
 	name  string
 	drawn *unicode.RangeTable // the letters that it has
 	file  func(style string) []byte
+	lacks []string // its files, where they are no part of the program
 }
 
 func byStyle(regular, bold *[]byte) func(string) []byte {
@@ -51,8 +52,17 @@ var hanKanaHangul = table(0x3000, 0x3003, 0x3005, 0x3007, 0x300a, 0x3019, 0x301c
 	0x3099, 0x309e, 0x30a0, 0x30f6, 0x30fb, 0x30fe, 0x3105, 0x3129, 0x3131, 0x318e, 0x4e00, 0x9fa5, 0xac00, 0xd7a3,
 	0xf900, 0xfa2d, 0xff01, 0xff5e, 0xff61, 0xff9f)
 
-// faceOf returns the index of the first face that has a letter, or -1.
+// faceOf returns the index of the first face that has a letter and is here, or -1.
 func faceOf(r rune) int {
+	if i := drawing(r); i >= 0 && faces[i].here() {
+		return i
+	}
+	return -1
+}
+
+// drawing returns the index of the face that has a letter, here or not, or -1. No two
+// have the same.
+func drawing(r rune) int {
 	for i := range faces {
 		if unicode.Is(faces[i].drawn, r) {
 			return i

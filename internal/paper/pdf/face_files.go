@@ -2,13 +2,7 @@
 
 package pdf
 
-import (
-	"bytes"
-	"compress/gzip"
-	_ "embed"
-	"io"
-	"sync"
-)
+import _ "embed"
 
 //go:embed fonts/BarlowCondensed_400Regular.ttf
 var regular []byte
@@ -25,23 +19,9 @@ var furtherBold []byte
 //go:embed fonts/DroidSansFallback.ttf.gz
 var easternPacked []byte
 
-// eastern is the face of Chinese, Japanese and Korean letters. It is large, so it
-// is packed, and unpacked for the first report that needs it.
-var eastern = sync.OnceValue(func() []byte {
-	in, err := gzip.NewReader(bytes.NewReader(easternPacked))
-	if err != nil {
-		panic(err) // it is part of the program
-	}
-	text, err := io.ReadAll(in)
-	if err != nil {
-		panic(err)
-	}
-	return text
-})
-
 // faces are tried in their order, letter by letter.
 var faces = []typeface{
-	{"Barlow Condensed", latin, byStyle(&regular, &bold)},
-	{"Roboto Condensed", further, byStyle(&furtherRegular, &furtherBold)},
-	{"Droid Sans Fallback", hanKanaHangul, func(string) []byte { return eastern() }},
+	{name: usual, drawn: latin, file: byStyle(&regular, &bold)},
+	{name: second, drawn: further, file: byStyle(&furtherRegular, &furtherBold)},
+	{name: third, drawn: hanKanaHangul, file: unpacked(func() []byte { return easternPacked })},
 }

@@ -8,7 +8,24 @@ var regular []byte
 //go:embed fonts/BarlowCondensed_700Bold.ttf
 var bold []byte
 
-// faces are those of the browser's engine, which everybody loads who practises: the
-// other faces are larger than all of the rest. A letter that only they have stands as
-// a question mark, and the sheet says of which name.
-var faces = []typeface{{"Barlow Condensed", latin, byStyle(&regular, &bold)}}
+// faces of the browser's engine: the usual one is part of it, which everybody loads who
+// practises. The others are larger than all of the rest and come when a text needs
+// them. A letter that only they have stands as a question mark until then, and the
+// sheet says of which name.
+var faces = []typeface{
+	{name: usual, drawn: latin, file: byStyle(&regular, &bold)},
+	{name: second, drawn: further, file: func(style string) []byte {
+		if style == "B" {
+			return came(furtherBoldFile)
+		}
+		return came(furtherFile)
+	}, lacks: []string{furtherFile, furtherBoldFile}},
+	{name: third, drawn: hanKanaHangul, file: unpacked(func() []byte { return came(easternFile) }), lacks: []string{easternFile}},
+}
+
+// came is the content of a file that was taken.
+func came(name string) []byte {
+	content, _ := taken.Load(name)
+	raw, _ := content.([]byte)
+	return raw
+}

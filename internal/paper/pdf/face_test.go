@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"encoding/binary"
+	"slices"
 	"testing"
 	"unicode"
 )
@@ -68,5 +69,33 @@ func TestFacesHaveTheirLetters(t *testing.T) {
 		if faceOf(letter) < 0 && !unicode.IsSpace(letter) {
 			t.Errorf("no face has %q", letter)
 		}
+	}
+}
+
+// TestAFaceComesLater is a program that is built without the second face, as that of a
+// browser is: what it lacks is said, and written once it came.
+func TestAFaceComesLater(t *testing.T) {
+	if got := Lacking("Жук 東京 항"); len(got) > 0 {
+		t.Fatalf("this program lacks %q", got)
+	}
+	whole := slices.Clone(faces)
+	t.Cleanup(func() {
+		faces = whole
+		taken.Clear()
+	})
+	faces[1].lacks = []string{furtherFile, furtherBoldFile}
+	if got := Lacking("Ben Hook"); len(got) > 0 {
+		t.Errorf("a Latin name lacks %q", got)
+	}
+	if got, want := Lacking("Ολγα Жук"), faces[1].lacks; !slices.Equal(got, want) || legible("Жук") != "???" || !lacking("Жук") {
+		t.Errorf("lacks %q, wanted %q; written as %q", got, want, legible("Жук"))
+	}
+	Take(furtherFile, []byte("the face"))
+	if got := Lacking("Жук"); !slices.Equal(got, []string{furtherBoldFile}) {
+		t.Errorf("with one of two files %q", got)
+	}
+	Take(furtherBoldFile, []byte("its bold letters"))
+	if got := Lacking("Жук"); len(got) > 0 || legible("Жук") != "Жук" {
+		t.Errorf("when it came: lacks %q, written as %q", got, legible("Жук"))
 	}
 }

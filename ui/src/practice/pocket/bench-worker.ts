@@ -1,6 +1,6 @@
 // The thread of a bench for real games. The build puts Go's wasm_exec.js before it.
-import { unpacked } from '../unpack'
 import { openInDatabase } from './database'
+import { Absent, instantiated } from './code'
 import type { FromBench, ToBench } from './talk'
 
 declare class Go {
@@ -16,14 +16,11 @@ interface Bench {
   beat(): string
 }
 
-// The bytes of the engine of practice and of the bench behind it, unpacked; put here by the build.
-declare const engineLength: number
-declare const benchLength: number
-
 declare global {
   var whistlestopBench: Bench | undefined
   var whistlestopReady: (() => void) | undefined
   var whistlestopAskHub: typeof askHub | undefined
+  var whistlestopFace: typeof face | undefined
 }
 
 interface Files extends FileSystemFileHandle {
@@ -44,8 +41,8 @@ const deaf = new Map<number, () => void>()
 
 page.onmessage = ({ data }) => {
   const bench = globalThis.whistlestopBench
-  if ('packed' in data) {
-    void start(data.packed, data.language, data.texts)
+  if ('texts' in data) {
+    void start(data.language, data.texts)
   } else if ('id' in data) {
     bench?.ask(data.method, data.path, data.body, (status, media, name, body) => page.postMessage({ id: data.id, status, media, name, body }))
   } else if ('listen' in data) {
@@ -58,14 +55,15 @@ page.onmessage = ({ data }) => {
 }
 
 /** Runs the bench until the window is closed. One window at a time has it. */
-async function start(packed: Blob, language: string, texts: string): Promise<void> {
+async function start(language: string, texts: string): Promise<void> {
   try {
     if (!(await alone())) return page.postMessage({ failed: 'open', why: '' })
     const files = await open().catch((reason: unknown) => page.postMessage({ failed: 'files', why: String(reason) }))
     if (!files) return
     const go = new Go()
-    const { instance } = await WebAssembly.instantiateStreaming(unpacked(packed, engineLength, benchLength), go.importObject)
+    const instance = await instantiated(go.importObject)
     globalThis.whistlestopAskHub = askHub
+    globalThis.whistlestopFace = face
     globalThis.whistlestopReady = () => {
       globalThis.whistlestopBench?.open(files, language, texts, (why) => {
         if (why !== '') return page.postMessage({ failed: 'broken', why })
@@ -76,7 +74,7 @@ async function start(packed: Blob, language: string, texts: string): Promise<voi
     await go.run(instance)
     page.postMessage({ stopped: true })
   } catch (reason) {
-    page.postMessage({ failed: 'broken', why: String(reason) })
+    page.postMessage({ failed: reason instanceof Absent ? 'absent' : 'broken', why: String(reason) })
   }
 }
 
@@ -100,6 +98,16 @@ function askHub(method: string, address: string, secret: string, body: Uint8Arra
   asked
     .then(async (answer) => answered(answer.status, answer.headers.get('retry-after') ?? '', new Uint8Array(await answer.arrayBuffer())))
     .catch((reason: unknown) => failed(String(reason)))
+}
+
+/** Fetches a file with letters for the PDF, which the site has beside the bench; kept by the browser once it came. */
+function face(name: string, came: (content: Uint8Array) => void, failed: (why: string) => void): void {
+  const fetched = async () => {
+    const answer = await fetch(`faces/${name}`)
+    if (!answer.ok) throw new Error(`${answer.status}`)
+    return new Uint8Array(await answer.arrayBuffer())
+  }
+  fetched().then(came, (reason: unknown) => failed(String(reason)))
 }
 
 /**

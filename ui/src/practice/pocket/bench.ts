@@ -28,6 +28,7 @@ function linkTo(worker: Worker): { link: Link; hear: (data: FromBench) => void }
   let newest = 0
   const send = (message: ToBench) => worker.postMessage(message)
   const link: Link = {
+    near: true,
     // One device, which has the games itself: no other one is a seat, and what is copied is saved or shared by hand.
     can: { seats: false, copies: false, pages: true, keeps: true, shares: false },
     breaks: Copies,
@@ -73,25 +74,16 @@ function linkTo(worker: Worker): { link: Link; hear: (data: FromBench) => void }
 export async function startBench(): Promise<Link> {
   if (location.protocol === 'file:' || !isSecureContext) throw new Error(t('pocket.no_address'))
   if (!('locks' in navigator) || !('storage' in navigator)) throw new Error(t('pocket.no_files'))
-  // The bench is packed as what follows on the engine of practice, with which it shares most of its code.
-  const parts = await Promise.all(['engine.wasm.xz', 'bench.rest'].map(part))
-  const packed = new Blob(parts)
   const worker = new Worker(new URL('bench-worker.js', document.baseURI))
   const { link, hear } = linkTo(worker)
   return new Promise((resolve, reject) => {
     worker.onerror = (event) => reject(new Error(t('pocket.broken', { why: event.message })))
     worker.onmessage = ({ data }: MessageEvent<FromBench>) => {
       if ('ready' in data) resolve(link)
-      else if ('failed' in data) reject(new Error({ open: t('pocket.open'), files: t('pocket.no_files'), broken: t('pocket.broken', { why: data.why }) }[data.failed]))
+      else if ('failed' in data) reject(new Error({ open: t('pocket.open'), files: t('pocket.no_files'), absent: t('pocket.no_answer'), broken: t('pocket.broken', { why: data.why }) }[data.failed]))
       else hear(data)
     }
     const texts = otherTexts()
-    worker.postMessage({ packed, language: language(), texts: texts ? JSON.stringify(texts) : '' } satisfies ToBench)
+    worker.postMessage({ language: language(), texts: texts ? JSON.stringify(texts) : '' } satisfies ToBench)
   })
-}
-
-async function part(name: string): Promise<Blob> {
-  const answer = await fetch(new URL(name, document.baseURI)).catch(() => undefined)
-  if (!answer?.ok) throw new Error(t('pocket.no_answer'))
-  return answer.blob()
 }

@@ -1,0 +1,66 @@
+import { mkdtemp, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { dirname, join } from 'node:path'
+import { expect, type Page, test as base } from '@playwright/test'
+import { Host } from '../harness/host.ts'
+import { keyboardGame } from '../harness/keyboard-game.ts'
+import { newGame, sameOnPaper, wallWindow } from '../harness/pocket.ts'
+import { writtenSite } from '../harness/site.ts'
+import { home } from '../harness/teams.ts'
+import { gameBesideABoard, wholeGame } from '../harness/touch-games.ts'
+
+// The games by which the bench on a computer is accepted, on a bench that is a page: the same hands.
+
+/** A site on a host, with a folder for what is saved. The list of games is open, and the site is kept. */
+const test = base.extend<{ games: Page; files: string; host: Host }>({
+  host: async ({}, use) => {
+    const site = await writtenSite()
+    const host = await Host.open(site)
+    await use(host)
+    await host.close()
+    await rm(dirname(site), { recursive: true, force: true })
+  },
+  files: async ({}, use) => {
+    const files = await mkdtemp(join(tmpdir(), 'whistlestop-saved-'))
+    await use(files)
+    await rm(files, { recursive: true, force: true })
+  },
+  games: async ({ page, host }, use) => {
+    await page.goto(`${host.address}#game`)
+    await expect(page.locator('[data-pocket=page]')).toHaveAttribute('data-offline', 'true')
+    await use(page)
+  },
+})
+
+test.describe('on a phone', () => {
+  test.use({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true })
+
+  test('a whole game by touch alone, with the Wall in a window, sealed, printed and verified', async ({ games, files }) => {
+    const bench = await newGame(games, { division: 'harbour-u14' })
+    await wholeGame(bench, await wallWindow(games))
+    await sameOnPaper(games, files)
+  })
+
+  test("beside the rink's own board, whose clock is official", async ({ games }) => gameBesideABoard(await newGame(games, { division: 'harbour-u14' })))
+})
+
+test('a whole game by keyboard alone', async ({ games }) => {
+  const bench = await newGame(games, { division: 'harbour-u14' })
+  await keyboardGame(bench, await wallWindow(games), () => bench.seq())
+})
+
+test('names outside the Latin letters are on the sheet as the program writes them, also when the network went', async ({ games, files, host }) => {
+  const bench = await newGame(games, { hosts: { ...home, roster: `${home.roster}\n31 Ольга Жук\n32 Ελένη Παππά\n33 東京 ひかり\n34 한별` } })
+  const came = () => host.sent.filter((one) => one.path.startsWith('/faces/') && one.status === 200).length
+  await expect.poll(came).toBe(3) // as soon as there were such names
+  await bench.begin('1st period')
+  await bench.begin('End')
+  await host.close()
+  await games.evaluate(() => (location.hash += '/report'))
+  await expect(games.locator('[data-report="page"]')).toBeVisible()
+  await sameOnPaper(games, files)
+  // Loaded again without a network, from what the browser kept.
+  await games.reload()
+  await expect(games.locator('[data-report="page"]')).toBeVisible()
+  await sameOnPaper(games, files)
+})
