@@ -85,7 +85,8 @@ type Outbox struct {
 	moved   map[string]entry.Millis // when a game was entered into last, since the start
 	trouble map[string]rules.Say    // games that the hub does not take, and why
 	shown   State
-	changed bool // since it was kept
+	changed bool   // since it was kept
+	checked string // the game that was asked about last to see whether the hub still has it
 }
 
 // New begins to send what the hub does not have.
@@ -360,24 +361,6 @@ func (o *Outbox) bad(game string, why rules.Say) {
 	}
 	o.trouble[game] = why
 	delete(o.moved, game)
-}
-
-// greet tells the hub that the bench is there, while a game is on: followers can then
-// tell a quiet game from a lost bench.
-func (o *Outbox) greet() {
-	o.mutex.Lock()
-	var on []string
-	for _, game := range sorted(o.moved) {
-		if o.Now()-o.moved[game] < quietAfter {
-			on = append(on, game)
-		}
-	}
-	o.mutex.Unlock()
-	for _, game := range on {
-		if _, err := o.hub.head(o.ctx, game); err != nil {
-			return // the next sending finds out why
-		}
-	}
 }
 
 // keep keeps what is remembered.

@@ -219,6 +219,36 @@ func TestWhatIsEnteredIsSent(t *testing.T) {
 }
 
 // A hub that is away for days is asked now and then, and gets everything after it.
+// A hub is restored from a copy that lacks what came in later. The bench notices by
+// itself, also of games that are over, and sends it.
+func TestAHubThatWasRestored(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s, c := &shelf{games: map[string][]entry.Entry{}}, &counter{lines: map[string][]string{}}
+		s.enter(one, 3)
+		s.enter(two, 5)
+		o := begin(t, s, c)
+		synctest.Wait()
+		for _, kept := range []map[string]int{{one: 3, two: 2}, {one: 0, two: 0}, {one: 1, two: 5}} {
+			c.mutex.Lock()
+			for game, n := range kept {
+				c.lines[game] = c.lines[game][:n]
+			}
+			c.mutex.Unlock()
+			time.Sleep(2*lookEvery + time.Second) // each of the two games in its turn
+			synctest.Wait()
+			if c.count(one) != 3 || c.count(two) != 5 || o.State().State != "up_to_date" {
+				t.Errorf("of a hub that kept %v: %d and %d, %+v", kept, c.count(one), c.count(two), o.State())
+			}
+		}
+		asked, _ := c.questions()
+		time.Sleep(10 * lookEvery)
+		synctest.Wait()
+		if now, _ := c.questions(); now > asked+11 {
+			t.Errorf("%d questions in the time of ten", now-asked)
+		}
+	})
+}
+
 func TestDaysWithoutAHub(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s, c := &shelf{games: map[string][]entry.Entry{}}, &counter{lines: map[string][]string{}}
