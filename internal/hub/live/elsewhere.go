@@ -12,16 +12,21 @@ func (g *Games) MovedElsewhere(id string) {
 	}
 }
 
-// MovedAll looks at every game in memory: something may have come into another process
-// and was not told.
-func (g *Games) MovedAll() {
+// InMemory returns the games in memory: those that somebody follows, or asked for lately.
+func (g *Games) InMemory() []string {
 	g.mutex.Lock()
-	var all []string
+	defer g.mutex.Unlock()
+	all := make([]string, 0, len(g.games))
 	for id := range g.games {
 		all = append(all, id)
 	}
-	g.mutex.Unlock()
-	for _, id := range all {
+	return all
+}
+
+// MovedAll looks at every game in memory: something may have come into another process
+// and was not told.
+func (g *Games) MovedAll() {
+	for _, id := range g.InMemory() {
 		g.Moved(id)
 	}
 }
