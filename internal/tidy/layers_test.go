@@ -161,8 +161,9 @@ var mayImport = map[string][]string{
 	"internal/hub/bus":              {},
 	"internal/hub/metrics":          {},
 	"internal/hub/bus/bustest":      {"internal/hub/bus"},
-	"internal/hub/jetstream":        {"internal/hub/bus"},
-	"internal/hub/busnode":          {"internal/folder/durable", "internal/hub/jetstream"},
+	"internal/hub/nodekeys":         {"internal/folder/durable", "internal/folder/privatefile"},
+	"internal/hub/jetstream":        {"internal/hub/bus", "internal/hub/nodekeys"},
+	"internal/hub/busnode":          {"internal/folder/durable", "internal/hub/jetstream", "internal/hub/nodekeys"},
 
 	"internal/web":          append([]string{"api", "internal/api", "internal/api/crew", "internal/api/laptop", "internal/api/season", "internal/bench", "internal/changes", "internal/locale", "internal/paper", "internal/seats", "internal/web/carry", "internal/web/files", "internal/web/limits", "internal/web/sse"}, pure...),
 	"internal/demo":         pure,

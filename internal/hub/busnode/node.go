@@ -14,17 +14,19 @@ import (
 
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/hub/jetstream"
+	"whistlestop/internal/hub/nodekeys"
 )
 
 // Config is what a node needs.
 type Config struct {
-	Name    string   // differs between the nodes
-	Folder  string   // made if it is not there
-	Listen  string   // address for hubs
-	Cluster string   // address for the other nodes
-	Others  []string // those of the other nodes
-	Secret  string   // what hubs and nodes show each other; empty: nothing, for tests on one machine
-	Most    int64    // bytes that it keeps at most; 0: 8 GB
+	Name    string         // differs between the nodes
+	Folder  string         // made if it is not there
+	Listen  string         // address for hubs
+	Cluster string         // address for the other nodes
+	Others  []string       // those of the other nodes
+	Secret  string         // what hubs and nodes show each other; empty: nothing, for tests on one machine
+	Keys    *nodekeys.Keys // with which they know each other; nil: nobody listens at another computer
+	Most    int64          // bytes that it keeps at most; 0: 8 GB
 	Logger  *slog.Logger
 }
 
@@ -34,11 +36,23 @@ const user = "whistlestop"
 // mostBytes is 14 days of a national body many times over (ours).
 const mostBytes = 8 << 30
 
+// handshakeWithin is how many seconds an encrypted connection may take to begin.
+const handshakeWithin = 10
+
 // startWithin is how long a node may take to read what it has.
 const startWithin = 2 * time.Minute
 
 // ErrNotReady says that a node did not come up.
 var ErrNotReady = errors.New("the node did not come up: look at what it says in the log")
+
+// PlainError says that a node would talk without encryption at an address that other
+// computers reach.
+type PlainError struct{ Address string }
+
+// Error names the address.
+func (e *PlainError) Error() string {
+	return fmt.Sprintf("%s is reached by other computers, and without keys everybody on the way could read and change what is said there", e.Address)
+}
 
 // Node is a node that runs.
 type Node struct {
@@ -57,13 +71,24 @@ func (c Config) options() (*server.Options, error) {
 	if err != nil {
 		return nil, err
 	}
+	for address, at := range map[string]string{c.Listen: host, c.Cluster: clusterHost} {
+		if c.Keys == nil && !nodekeys.Here(at) {
+			return nil, &PlainError{Address: address}
+		}
+	}
 	if c.Most == 0 {
 		c.Most = mostBytes
 	}
 	o := &server.Options{
 		ServerName: c.Name, Host: host, Port: port, NoSigs: true,
 		JetStream: true, StoreDir: c.Folder, SyncAlways: true, JetStreamMaxStore: c.Most, JetStreamMaxMemory: 64 << 20,
-		Cluster: server.ClusterOpts{Name: user, Host: clusterHost, Port: clusterPort},
+		// Hubs know all nodes: what a node thinks that the others are reached by may be another name
+		// than that in their keys.
+		Cluster: server.ClusterOpts{Name: user, Host: clusterHost, Port: clusterPort, NoAdvertise: true},
+	}
+	if c.Keys != nil {
+		o.TLSConfig, o.TLSVerify, o.TLSTimeout = c.Keys.Server(), true, handshakeWithin
+		o.Cluster.TLSConfig, o.Cluster.TLSTimeout = c.Keys.Server(), handshakeWithin
 	}
 	if c.Secret != "" {
 		o.Username, o.Password = user, c.Secret

@@ -5,7 +5,6 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"github.com/nats-io/nats.go"
 	natsstream "github.com/nats-io/nats.go/jetstream"
 
 	"whistlestop/internal/hub/bus"
@@ -73,10 +72,7 @@ func benchmarkRelay(b *testing.B, here bus.Bus) {
 }
 
 func benchmarkBare(b *testing.B, c *cluster) {
-	conn, err := nats.Connect(c.url())
-	if err != nil {
-		b.Fatal(err)
-	}
+	conn := c.connect()
 	defer conn.Close()
 	js, err := natsstream.New(conn, natsstream.WithPublishAsyncMaxPending(2*bus.AtOnce))
 	if err != nil {

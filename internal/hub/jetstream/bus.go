@@ -9,17 +9,20 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/nats-io/nats.go"
 	"github.com/nats-io/nats.go/jetstream"
 
 	"whistlestop/internal/hub/bus"
+	"whistlestop/internal/hub/nodekeys"
 )
 
 // Config is what a process needs to join a bus.
 type Config struct {
-	URL    string // of the nodes, with commas between
+	URL    string         // of the nodes, with commas between
+	Keys   *nodekeys.Keys // with which hub and nodes know each other; nil: only for nodes on this computer
 	Logger *slog.Logger
 	// Refill hands over everything that the stream should have, where it had to be made:
 	// at the very first start, and when it was lost.
@@ -54,15 +57,29 @@ type Bus struct {
 	end    context.CancelFunc
 	group  sync.WaitGroup
 
-	making sync.Mutex // held by whoever makes the stream
+	making  sync.Mutex   // held by whoever makes the stream
+	mending atomic.Int64 // how many who follow have lost their consumer
 }
+
+// Away reports whether nothing can be published or heard at the moment: no node is
+// reached, or none leads the stream.
+func (b *Bus) Away() bool { return !b.conn.IsConnected() || b.mending.Load() > 0 }
 
 // Open joins a bus. It waits for the nodes to have agreed on a leader, makes the stream
 // if it is not there, and returns a *WeakError where a message could be lost.
 func Open(ctx context.Context, c Config) (*Bus, error) {
-	conn, err := nats.Connect(c.URL, nats.Name("whistlestop hub"), nats.MaxReconnects(-1), nats.ReconnectWait(againAfter),
+	if err := c.plain(); err != nil {
+		return nil, err
+	}
+	options := []nats.Option{
+		nats.Name("whistlestop hub"), nats.MaxReconnects(-1), nats.ReconnectWait(againAfter),
 		nats.ReconnectJitter(againAfter, againAfter), nats.PingInterval(beat), nats.MaxPingsOutstanding(2),
-		nats.ErrorHandler(func(_ *nats.Conn, _ *nats.Subscription, err error) { c.Logger.Debug("the bus says", "error", err) }))
+		nats.ErrorHandler(func(_ *nats.Conn, _ *nats.Subscription, err error) { c.Logger.Debug("the bus says", "error", err) }),
+	}
+	if c.Keys != nil {
+		options = append(options, nats.Secure(c.Keys.Client()))
+	}
+	conn, err := nats.Connect(c.URL, options...)
 	if err != nil {
 		return nil, err
 	}
@@ -78,6 +95,23 @@ func Open(ctx context.Context, c Config) (*Bus, error) {
 		return nil, errors.Join(err, b.Close())
 	}
 	return b, nil
+}
+
+// plain refuses to talk without encryption to another computer.
+func (c Config) plain() error {
+	if c.Keys != nil {
+		return nil
+	}
+	for one := range strings.SplitSeq(c.URL, ",") {
+		at, err := url.Parse(strings.TrimSpace(one))
+		if err != nil {
+			return errors.New("the address of a node cannot be read") // it may have a secret in it
+		}
+		if !nodekeys.Here(at.Hostname()) {
+			return &PlainError{Host: at.Hostname()}
+		}
+	}
+	return nil
 }
 
 // fits holds the nodes and the stream to what a message needs.
@@ -131,14 +165,34 @@ func (b *Bus) stream(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if found := there.CachedInfo().Config.Replicas; found < replicas {
-		return &WeakError{Setting: "replicas", Found: strconv.Itoa(found), Needed: strconv.Itoa(replicas)}
+	if err := held(there.CachedInfo().Config); err != nil {
+		return err
 	}
 	if !made || b.config.Refill == nil {
 		return nil
 	}
 	b.config.Logger.Info("the stream of the bus was made, and is filled from the database")
 	return b.config.Refill(b.ending, b.send)
+}
+
+// held refuses a stream that somebody made otherwise, so that it could lose what it
+// acknowledged.
+func held(c jetstream.StreamConfig) error {
+	for _, one := range []struct {
+		weak                   bool
+		setting, found, needed string
+	}{
+		{c.Replicas < replicas, "replicas", strconv.Itoa(c.Replicas), strconv.Itoa(replicas)},
+		{c.Storage != jetstream.FileStorage, "storage", c.Storage.String(), jetstream.FileStorage.String()},
+		{c.PersistMode != jetstream.DefaultPersistMode, "persist_mode", "async", "default"},
+		{c.NoAck, "no_ack", "true", "false"},
+		{c.MaxAge > 0 && c.MaxAge < keeps, "max_age", c.MaxAge.String(), keeps.String()},
+	} {
+		if one.weak {
+			return &WeakError{Setting: one.setting + " of stream " + streamName, Found: one.found, Needed: one.needed}
+		}
+	}
+	return nil
 }
 
 // Publish returns when three nodes have all messages on their disks, or two of them.

@@ -127,6 +127,8 @@ func (f *following) run(ctx context.Context) {
 
 // mend makes the consumer again, as soon as there is a node that leads the stream.
 func (f *following) mend(ctx context.Context) {
+	f.bus.mending.Add(1)
+	defer f.bus.mending.Add(-1)
 	f.consume.Stop()
 	for ctx.Err() == nil {
 		err := f.begin(ctx)

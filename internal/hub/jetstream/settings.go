@@ -41,6 +41,14 @@ func (e *WeakError) Error() string {
 	return fmt.Sprintf("the bus runs with %s %s, and %s is needed", e.Setting, e.Found, e.Needed)
 }
 
+// PlainError says that a hub would talk to a node at another computer without encryption.
+type PlainError struct{ Host string }
+
+// Error names the host.
+func (e *PlainError) Error() string {
+	return fmt.Sprintf("node %s is another computer, and without keys everybody on the way could read and change what is said", e.Host)
+}
+
 // settingsWithin is how long nodes may take to say how they write; replicas is how many
 // have to keep a message.
 const (
