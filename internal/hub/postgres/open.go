@@ -23,6 +23,9 @@ type Store struct {
 	joined *pgx.Conn // as one of the hub's processes; nil: it is none
 }
 
+// tracer is told what is asked: a test keeps it, to ask the same of newer tables.
+var tracer pgx.QueryTracer
+
 // ErrBehind says that the tables are older than the program: they want preparing first.
 var ErrBehind = errors.New("the tables of the database are older than this program")
 
@@ -58,6 +61,7 @@ func Open(ctx context.Context, url string, adjust ...func(*pgx.ConnConfig)) (*St
 	}
 	config.MaxConnLifetime = connLasts
 	config.AfterConnect = trusted
+	own.Tracer = tracer
 	pool, err := pgxpool.NewWithConfig(ctx, config)
 	if err != nil {
 		return nil, err

@@ -110,6 +110,16 @@ func (s *Store) Games(ctx context.Context, association string) (list []ledgers.G
 	return list, err
 }
 
+// Forks is how many games of all associations wait for somebody to choose between two
+// versions.
+func (s *Store) Forks(ctx context.Context) (count int, err error) {
+	err = s.db.ReadAll(ctx, func(tx Tx) error {
+		_, err := tx.Row("SELECT count(*) FROM ledger_head WHERE forked <> 0", []any{&count})
+		return err
+	})
+	return count, err
+}
+
 // Title returns what was kept for lists of a game that ends so; empty: nothing is.
 func (s *Store) Title(ctx context.Context, at ledgers.Where, seq int, hash string) (title []byte, err error) {
 	err = s.db.Read(ctx, at.Association, func(tx Tx) error {

@@ -3,7 +3,11 @@ package tables
 import (
 	"context"
 	"embed"
+	"errors"
 	"io/fs"
+	"path"
+	"strconv"
+	"strings"
 
 	"whistlestop/internal/hub/ledgers"
 )
@@ -13,6 +17,18 @@ var steps embed.FS
 
 // Steps is what makes the tables and brings older ones up to date, in the form of goose.
 func Steps() (fs.FS, error) { return fs.Sub(steps, "steps") }
+
+// Newest returns the number of the newest step.
+func Newest() (newest int, err error) {
+	names, err := fs.Glob(steps, "steps/*.sql")
+	for _, name := range names {
+		number, _, _ := strings.Cut(path.Base(name), "_")
+		n, failed := strconv.Atoi(number)
+		err = errors.Join(err, failed)
+		newest = max(newest, n)
+	}
+	return newest, err
+}
 
 // Database is an engine. It is safe for use by many goroutines.
 type Database interface {
