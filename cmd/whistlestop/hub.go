@@ -35,6 +35,8 @@ type hubCommand struct {
 	Demo    hubDemoCommand    `cmd:""`
 	Prepare hubPrepareCommand `cmd:""`
 	Node    hubNodeCommand    `cmd:""`
+	Keys    hubKeysCommand    `cmd:""`
+	Proof   hubProofCommand   `cmd:""`
 
 	Association hubAssociationCommand `cmd:""`
 }
@@ -48,6 +50,7 @@ type hubServeCommand struct {
 	Key         string `type:"path"`
 	Postgres    string
 	Nats        string
+	NatsKeys    string `type:"existingdir"`
 	Metrics     string
 	OIDC        string `name:"oidc" type:"existingfile"`
 	mailFlags
@@ -81,6 +84,10 @@ func (p *Program) runHub(ctx context.Context, command string, c hubCommand) erro
 		return p.hubDemo(ctx, c.Demo)
 	case "node":
 		return p.hubNode(c.Node)
+	case "proof":
+		return p.hubProof(c.Proof)
+	case "keys":
+		return p.hubKeys(c.Keys)
 	case "prepare":
 		return p.hubPrepare(ctx, c.Prepare)
 	default:
@@ -96,7 +103,7 @@ type association struct {
 	store   hubStore
 	file    *hubstore.Store // of a hub in a folder
 	nation  *national       // of a hub that is one of several over one database
-	folder  string          // of a hub in a folder
+	folder  string          // of a hub in a folder, or what one of several was given; empty: none
 	crews   *crews.Desks    // of a hub that is served
 	post    *submit.Post    // sends letters; nil: nobody does
 	letters *couriers       // of the desks
@@ -108,6 +115,8 @@ type association struct {
 	front   *site.Front
 	server  *http.Server
 	address string // by which others reach it
+
+	followed chainsFollowed // what came of following every chain
 
 	listing  sync.Mutex     // of who writes the list of deletions
 	house    sync.WaitGroup // what is done once a day
@@ -134,7 +143,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	p.hub.address = hubAddress(c, listener.Addr())
 	p.hub.office = office.New(store, p.hub.id, office.Now, rand.Reader)
 	p.hub.people = people.New(store, p.hub.id, office.Now, rand.Reader)
-	if p.hub.file != nil { // the file may be an older copy
+	if p.hub.folder != "" { // the database may be an older copy
 		if _, err := p.applyDeletions(ctx); err != nil {
 			return errors.Join(err, listener.Close())
 		}
@@ -155,8 +164,10 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 			Crews:  p.hub.crews,
 			Sender: signIns,
 			Other:  other,
-			Outbox: p.hub.nation.outbox(),
-			Forgot: p.forgot,
+			Outbox: p.hub.nation.outbox(), BusAway: p.hub.nation.away,
+			Checked: p.hub.followed.last,
+			Roots:   p.hub.roots(a.ID),
+			Forgot:  p.forgot,
 		})
 	})
 	if err != nil {

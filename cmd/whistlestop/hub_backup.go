@@ -13,27 +13,34 @@ import (
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/hub/ledgers"
-	"whistlestop/internal/hub/office"
-	"whistlestop/internal/hub/site"
 	hubstore "whistlestop/internal/hub/sqlite"
 )
 
 type hubBackupCommand struct {
-	Target string `arg:"" type:"path"`
-	Data   string `type:"path"`
+	Target   string `arg:"" type:"path"`
+	Data     string `type:"path"`
+	Postgres string
+	People   string `type:"path"`
 }
 
 type hubRestoreCommand struct {
-	From    string `arg:"" type:"existingfile"`
-	Data    string `type:"path"`
-	Deleted string `type:"existingfile"`
+	From     string `arg:"" type:"path"`
+	Data     string `type:"path"`
+	Deleted  string `type:"existingfile"`
+	Postgres string
+	People   string `type:"existingdir"`
 }
 
 // hubBackUp writes the whole hub, which may be running: the games into one file, each
 // crew's desk into one beside it. It says so only when files and names are on the disk.
 func (p *Program) hubBackUp(ctx context.Context, c hubBackupCommand) error {
-	desk, err := p.besideHub(ctx, c.Data)
-	if err != nil {
+	if c.Postgres != "" {
+		return p.backUpNational(ctx, c)
+	}
+	if c.People != "" {
+		return message.New("hubnational.people_apart")
+	}
+	if _, err := p.besideHub(ctx, c.Data); err != nil {
 		return err
 	}
 	if err := p.hub.file.BackUp(ctx, c.Target); err != nil {
@@ -47,7 +54,7 @@ func (p *Program) hubBackUp(ctx context.Context, c hubBackupCommand) error {
 	if err != nil {
 		return message.Because(err, "hub.command.not_saved", "target", c.Target)
 	}
-	if err := p.hub.store.Found(ctx, all[0], desk.Note(office.Here, site.BackedUp, "", "")); err != nil {
+	if err := p.noteBackup(ctx); err != nil {
 		return err
 	}
 	if err := p.tellHub(ctx, "hub.command.saved", c.Target); err != nil {
@@ -61,6 +68,15 @@ func (p *Program) hubBackUp(ctx context.Context, c hubBackupCommand) error {
 
 // hubRestore makes a hub of a copy, in a folder without one, and follows every chain.
 func (p *Program) hubRestore(ctx context.Context, c hubRestoreCommand) error {
+	if c.Postgres != "" {
+		return p.restoreNational(ctx, c)
+	}
+	if c.People != "" {
+		return message.New("hubnational.people_apart")
+	}
+	if _, err := os.Stat(c.From); err != nil {
+		return cannotRead(c.From, err)
+	}
 	if err := p.hubFolder(c.Data); err != nil {
 		return err
 	}
@@ -111,14 +127,14 @@ func (p *Program) tellHub(ctx context.Context, key, file string) error {
 			return err
 		}
 		for _, g := range list {
-			lines, err := p.hub.store.Lines(ctx, ledgers.Where{Association: a.ID, Game: g.ID}, 0, g.Seq)
+			holds, count, err := p.whole(ctx, ledgers.Where{Association: a.ID, Game: g.ID}, g.Head)
 			if err != nil {
 				return err
 			}
-			if _, err := ledgers.Entries(lines); err != nil || len(lines) != g.Seq || lines[len(lines)-1].Hash != g.Hash {
+			if !holds {
 				return message.New("hub.command.bad_game", "game", g.ID, "file", file)
 			}
-			games, entries = games+1, entries+len(lines)
+			games, entries = games+1, entries+count
 		}
 	}
 	_, err = fmt.Fprintln(p.Out, p.words.say(key, "file", file, "games", strconv.Itoa(games), "entries", strconv.Itoa(entries), "folder", p.folder))

@@ -6,7 +6,6 @@ import (
 	"crypto/rand"
 	"errors"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"time"
 
@@ -58,49 +57,22 @@ func (p *Program) applyDeletions(ctx context.Context, more ...people.Deletion) (
 		return 0, err
 	}
 	list := people.WithDeletions(kept, more)
-	desks, err := p.desks(ctx)
-	if err != nil {
-		return 0, err
-	}
-	for _, desk := range desks {
-		n, err := desk.Reapply(ctx, list)
-		if again += n; err != nil {
-			return again, err
-		}
+	if again, err = p.reapply(ctx, list); err != nil {
+		return again, err
 	}
 	return again, p.keepDeletions(ctx, list)
 }
 
 // keepDeletions writes the list beside the hub, with those that the database knows.
 func (p *Program) keepDeletions(ctx context.Context, list []people.Deletion) error {
-	path := p.deletionsPath()
-	before, err := deletionsIn(path)
-	if err != nil {
-		return err
-	}
-	list = people.WithDeletions(before, list)
-	desks, err := p.desks(ctx)
-	if err != nil {
-		return err
-	}
-	for _, desk := range desks {
-		known, err := desk.Deletions(ctx)
-		if err != nil {
-			return err
-		}
-		list = people.WithDeletions(list, known)
-	}
-	if slices.Equal(list, before) {
-		return nil
-	}
-	return privatefile.At(path).Write(people.WriteDeletions(list))
+	return p.keepDeletionsAt(ctx, p.deletionsPath(), list)
 }
 
-// forgot keeps the list beside a hub in a folder after a deletion. What fails is mended at
+// forgot keeps the list in the folder of a hub after a deletion. What fails is mended at
 // the next start: the database has it.
 func (p *Program) forgot() {
-	if p.hub.file == nil {
-		return
+	if p.hub.folder == "" {
+		return // one of several hubs, which was given no folder
 	}
 	p.hub.listing.Lock()
 	defer p.hub.listing.Unlock()
@@ -116,6 +88,7 @@ const pruneEvery = 24 * time.Hour
 func (p *Program) keepHouse() {
 	ctx, end := context.WithCancel(context.Background())
 	p.hub.endHouse = end
+	p.keepChecking(ctx)
 	p.hub.house.Go(func() {
 		every := time.NewTicker(pruneEvery)
 		defer every.Stop()

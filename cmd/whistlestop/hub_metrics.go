@@ -5,8 +5,10 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"time"
 
 	"whistlestop/internal/hub/metrics"
+	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/site"
 )
 
@@ -17,7 +19,21 @@ func (a *association) measured(ctx context.Context, p *Program, address string) 
 		return a.front, nil
 	}
 	sources := metrics.Sources{Followers: a.shown.followers, Outbox: a.nation.outbox()}
+	sources.Forks = a.store.Forks
+	sources.Checked = func() (time.Time, int, int) {
+		at, games, bad := a.followed.last()
+		if at == 0 {
+			return time.Time{}, 0, 0
+		}
+		return time.UnixMilli(int64(at)), games, bad
+	}
+	began := office.Now()
+	sources.BackupAge = func(ctx context.Context) (time.Duration, error) {
+		last, err := a.store.LastDone(ctx, a.id, site.BackedUp)
+		return time.Duration(office.Now()-max(last, began)) * time.Millisecond, err
+	}
 	if a.nation != nil {
+		sources.BusAway = a.nation.away
 		sources.Relay = func() (int64, int64) { return a.nation.relay.Published(), a.nation.relay.Failed() }
 	}
 	figures := metrics.New(sources)

@@ -14,6 +14,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
+	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/hub/bus"
 	"whistlestop/internal/hub/jetstream"
 	"whistlestop/internal/hub/live"
@@ -31,6 +32,8 @@ type hubStore interface {
 	people.Store
 	live.Store
 	io.Closer
+	// Forks is how many games, of all associations, wait for somebody to choose.
+	Forks(ctx context.Context) (int, error)
 }
 
 type hubPrepareCommand struct {
@@ -66,6 +69,7 @@ func openPostgres(ctx context.Context, url string) (*postgres.Store, error) {
 type national struct {
 	store *postgres.Store
 	bus   bus.Bus
+	late  *bus.Late // the same, between processes; nil: it is the only one
 	relay *bus.Relay
 	stop  func() // ends following
 	end   context.CancelFunc
@@ -123,6 +127,9 @@ func (n *national) join(logger *slog.Logger, shown *gamesShown) (err error) {
 	ctx, end := context.WithCancel(context.Background())
 	n.end = end
 	n.group.Go(func() { n.relay.Run(ctx) })
+	if poll := n.poll(logger, shown); n.late != nil {
+		n.group.Go(func() { poll.Run(ctx) })
+	}
 	return nil
 }
 
@@ -154,7 +161,12 @@ func (p *Program) openNational(ctx context.Context, c hubServeCommand) error {
 		return err
 	}
 	nation := &national{store: opened, bus: bus.NewMemory()}
-	p.hub = &association{store: opened, nation: nation, letters: newCouriers()}
+	p.hub = &association{store: opened, nation: nation, folder: c.Data, letters: newCouriers()}
+	if c.Data != "" {
+		if err := durable.MakeFolder(c.Data); err != nil {
+			return &folderError{folder: c.Data, err: err}
+		}
+	}
 	if err := opened.JoinProcesses(ctx, c.Nats != ""); err != nil {
 		if errors.Is(err, postgres.ErrNotAlone) {
 			return message.New("hubnational.not_alone")
@@ -164,20 +176,32 @@ func (p *Program) openNational(ctx context.Context, c hubServeCommand) error {
 	if c.Nats == "" {
 		return nil
 	}
-	opening := jetstream.Config{URL: c.Nats, Logger: p.logger, Refill: func(ctx context.Context, publish func(context.Context, []bus.Message) error) error {
+	keys, err := p.keysIn(c.NatsKeys)
+	if err != nil {
+		return err
+	}
+	opening := jetstream.Config{URL: c.Nats, Keys: keys, Logger: p.logger, Refill: func(ctx context.Context, publish func(context.Context, []bus.Message) error) error {
 		return opened.Republish(ctx, office.Now()-entry.Millis(jetstream.KeptFor.Milliseconds()), publish)
 	}}
-	between, err := jetstream.Open(ctx, opening)
+	nation.late = bus.NewLate(func(ctx context.Context) (bus.Bus, error) { return jetstream.Open(ctx, opening) }, p.logger)
+	nation.bus = nation.late
+	// What is weak is refused as soon as it is known; nodes that are away are not waited
+	// for, because benches are answered without them.
+	first, cancel := context.WithTimeout(ctx, busWithin)
+	defer cancel()
 	var weak *jetstream.WeakError
-	switch {
+	var plain *jetstream.PlainError
+	switch err := nation.late.First(first); {
 	case errors.As(err, &weak):
-		return message.New("hubnational.weak", "setting", weak.Setting, "found", weak.Found, "needed", weak.Needed)
-	case err != nil:
-		return message.Because(err, "hubnational.no_bus")
+		return message.New("hubnodes.weak", "setting", weak.Setting, "found", weak.Found, "needed", weak.Needed)
+	case errors.As(err, &plain):
+		return message.New("hubnodes.plain", "host", plain.Host)
 	}
-	nation.bus = between
 	return nil
 }
+
+// busWithin is how long a hub that starts waits for the nodes (ours).
+const busWithin = 10 * time.Second
 
 // foundNational returns the id of the association of a name, which is made if there is
 // none. Several processes that begin it at once mean the same one: its id is made of its

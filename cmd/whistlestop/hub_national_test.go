@@ -142,8 +142,9 @@ func nodeAddress(t *testing.T) string {
 	return l.Addr().String()
 }
 
-// threeNodes starts nodes between hubs, and returns where hubs reach them.
-func threeNodes(t *testing.T) string {
+// threeNodes starts nodes between hubs, and returns where hubs reach them and the keys
+// for it.
+func threeNodes(t *testing.T) (nodes, keys string) {
 	t.Helper()
 	secret := filepath.Join(t.TempDir(), "secret")
 	if err := os.WriteFile(secret, []byte("between us\n"), 0o600); err != nil {
@@ -153,13 +154,23 @@ func threeNodes(t *testing.T) string {
 	for range 3 {
 		listen, cluster = append(listen, nodeAddress(t)), append(cluster, nodeAddress(t))
 	}
+	keys = filepath.Join(t.TempDir(), "keys")
+	if _, failed := command(t, "hub", "keys", keys, "n0"); !strings.Contains(failed, "does not say where") {
+		t.Error(failed)
+	}
+	made := []string{"hub", "keys", keys}
+	for i := range 3 {
+		host, _, _ := net.SplitHostPort(listen[i])
+		made = append(made, fmt.Sprint("n", i, "=node-", i, ".example/", host))
+	}
+	must(t, made...)
 	for i := range 3 {
 		others := strings.Join(slices.Delete(slices.Clone(cluster), i, i+1), ",")
 		running(t, "hub", "node", "--data", t.TempDir(), "--name", fmt.Sprint("n", i), "--listen", listen[i], "--cluster", cluster[i],
-			"--others", others, "--secret", secret)
+			"--others", others, "--secret", secret, "--keys", filepath.Join(keys, fmt.Sprint("n", i)))
 		urls = append(urls, "nats://whistlestop:between%20us@"+listen[i])
 	}
-	return strings.Join(urls, ",")
+	return strings.Join(urls, ","), filepath.Join(keys, "hub")
 }
 
 // Two hubs over one database: a bench sends to one of them, and who follows at the other
@@ -167,8 +178,16 @@ func threeNodes(t *testing.T) string {
 func TestTwoHubs(t *testing.T) {
 	c := ownPostgres(t)
 	must(t, "hub", "prepare", "--postgres", c.Super("hub"))
-	nodes := threeNodes(t)
-	arguments := []string{"hub", "--postgres", c.URL(hubApp, "hub"), "--nats", nodes, "--listen", "127.0.0.1:0", "--name", "Harbour League"}
+	nodes, keys := threeNodes(t)
+	for _, plain := range [][]string{
+		{"hub", "--postgres", c.URL(hubApp, "hub"), "--nats", "nats://192.0.2.1:4222", "--listen", "127.0.0.1:0"},
+		{"hub", "node", "--name", "a", "--data", t.TempDir(), "--listen", "0.0.0.0:0"},
+	} {
+		if _, failed := command(t, plain...); !strings.Contains(failed, "whistlestop hub keys") {
+			t.Error(failed)
+		}
+	}
+	arguments := []string{"hub", "--postgres", c.URL(hubApp, "hub"), "--nats", nodes, "--nats-keys", keys, "--listen", "127.0.0.1:0", "--name", "Harbour League"}
 	here, out := running(t, arguments...)
 	there, _ := running(t, arguments...)
 	if here.hub.id != there.hub.id {

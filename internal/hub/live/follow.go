@@ -195,6 +195,12 @@ func (g *Games) List(ctx context.Context) ([]Listed, error) {
 	return list, nil
 }
 
+// Title is what lists show of a game that ends so; false: it cannot be shown.
+func (g *Games) Title(ctx context.Context, id string, head ledgers.Head) (Title, bool) {
+	title, _, known := g.title(ctx, ledgers.Game{ID: id, Head: head, Heard: g.Now()})
+	return title, known
+}
+
 // title is that of a game, from memory, from the store, or worked out.
 func (g *Games) title(ctx context.Context, one ledgers.Game) (t Title, f Filed, known bool) {
 	if !one.Forked {

@@ -18,6 +18,18 @@ type Sources struct {
 	// Outbox says how many changes wait to be told to other hubs, and since when the
 	// oldest does; nil: there are no others.
 	Outbox func(ctx context.Context) (rows int, oldest time.Duration, err error)
+	// BusAway reports whether hubs cannot tell each other anything at the moment; nil:
+	// there are no others.
+	BusAway func() bool
+	// BackupAge says how old the last copy of the hub is, or for how long it runs without
+	// one; nil: nobody knows.
+	BackupAge func(ctx context.Context) (time.Duration, error)
+	// Forks says how many games wait for somebody to choose between two versions; nil:
+	// nobody knows.
+	Forks func(ctx context.Context) (int, error)
+	// Checked says how many games were followed from their first line to their head the
+	// last time, how many did not hold, and when that was; the zero time: never.
+	Checked func() (at time.Time, games, bad int)
 	// Relay says how many messages were published, and how many tries in a row failed.
 	Relay func() (published, failed int64)
 }
@@ -80,6 +92,12 @@ var (
 	database  = prometheus.NewDesc("hub_database_up", "1 where the database answers, otherwise 0.", nil, nil)
 	waiting   = prometheus.NewDesc("hub_outbox_rows", "How many changes wait to be told to other hubs.", nil, nil)
 	oldest    = prometheus.NewDesc("hub_outbox_oldest_seconds", "How long the oldest of them has waited. More than 5 is worth an alarm.", nil, nil)
+	busUp     = prometheus.NewDesc("hub_bus_up", "1 where hubs can tell each other what came in, 0 where they look at the database instead.", nil, nil)
+	backup    = prometheus.NewDesc("hub_backup_age_seconds", "How old the last copy of the hub is, or for how long it runs without one. More than 93600 (26 hours) is worth an alarm.", nil, nil)
+	forks     = prometheus.NewDesc("hub_forks", "How many games wait for somebody to choose between two versions. Any is worth an alarm.", nil, nil)
+	followed  = prometheus.NewDesc("hub_games_followed", "How many games were followed from their first line to their head the last time.", nil, nil)
+	bad       = prometheus.NewDesc("hub_games_bad", "How many of them do not hold. Any is worth an alarm.", nil, nil)
+	looked    = prometheus.NewDesc("hub_games_followed_age_seconds", "How long ago that was. More than 93600 (26 hours) is worth an alarm.", nil, nil)
 	published = prometheus.NewDesc("hub_relay_published_total", "How many messages this hub has told others.", nil, nil)
 	failing   = prometheus.NewDesc("hub_relay_failed_tries", "How many tries in a row to tell others failed.", nil, nil)
 )
@@ -89,7 +107,7 @@ type asked struct{ Sources }
 
 // Describe names them.
 func (a *asked) Describe(to chan<- *prometheus.Desc) {
-	for _, d := range []*prometheus.Desc{followers, database, waiting, oldest, published, failing} {
+	for _, d := range []*prometheus.Desc{followers, database, waiting, oldest, busUp, backup, forks, followed, bad, looked, published, failing} {
 		to <- d
 	}
 }
@@ -111,6 +129,34 @@ func (a *asked) Collect(to chan<- prometheus.Metric) {
 			gauge(waiting, float64(rows))
 			gauge(oldest, since.Seconds())
 		}
+	}
+	if a.BackupAge != nil {
+		ctx, cancel := context.WithTimeout(context.Background(), askWithin)
+		defer cancel()
+		if age, err := a.BackupAge(ctx); err == nil {
+			gauge(backup, age.Seconds())
+		}
+	}
+	if a.Forks != nil {
+		ctx, cancel := context.WithTimeout(context.Background(), askWithin)
+		defer cancel()
+		if count, err := a.Forks(ctx); err == nil {
+			gauge(forks, float64(count))
+		}
+	}
+	if a.Checked != nil {
+		if at, games, wrong := a.Checked(); !at.IsZero() {
+			gauge(followed, float64(games))
+			gauge(bad, float64(wrong))
+			gauge(looked, time.Since(at).Seconds())
+		}
+	}
+	if a.BusAway != nil {
+		up := 1.0
+		if a.BusAway() {
+			up = 0
+		}
+		gauge(busUp, up)
 	}
 	if a.Relay != nil {
 		sent, failed := a.Relay()

@@ -268,9 +268,17 @@ func (s *Site) status(w http.ResponseWriter, r *http.Request) {
 		s.failPage(w, r, err)
 		return
 	}
+	var checked struct {
+		At         entry.Millis
+		Games, Bad int
+	}
+	if s.Checked != nil {
+		checked.At, checked.Games, checked.Bad = s.Checked()
+	}
 	s.page(w, r, http.StatusOK, "status", map[string]any{
-		"Waits": waits, "Name": s.name(r), "Games": len(games), "Entries": entries, "Forks": forks, "Heard": heard, "Benches": len(benches),
-		"Followers": s.Live.Followers(), "Began": s.began, "Saved": saved, "Late": s.Outbox == nil && s.Now()-max(saved, s.began) > backUpLate,
+		"Checked": checked,
+		"Waits":   waits, "Name": s.name(r), "Games": len(games), "Entries": entries, "Forks": forks, "Heard": heard, "Benches": len(benches),
+		"Followers": s.Live.Followers(), "Began": s.began, "Saved": saved, "Late": s.Now()-max(saved, s.began) > backUpLate,
 	})
 }
 
@@ -278,6 +286,7 @@ func (s *Site) status(w http.ResponseWriter, r *http.Request) {
 type waiting struct {
 	Rows int
 	Late bool
+	Away bool // the bus between hubs
 }
 
 // waitsLong is for how long a change may wait until somebody is to look (ours).
@@ -289,5 +298,5 @@ func (s *Site) waits(r *http.Request) (*waiting, error) {
 		return nil, nil
 	}
 	rows, oldest, err := s.Outbox(r.Context())
-	return &waiting{Rows: rows, Late: oldest > waitsLong}, err
+	return &waiting{Rows: rows, Late: oldest > waitsLong, Away: s.BusAway != nil && s.BusAway()}, err
 }

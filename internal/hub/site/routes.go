@@ -110,6 +110,7 @@ func (s *Site) table() []route {
 		s.forTeam("GET /v1/follow/{token}", s.teamGames),
 		s.forTeam("GET /v1/follow/{token}/games/{game}/stream", s.stream),
 		s.forTeam("GET /v1/follow/{token}/games/{game}/time", s.time),
+		s.forTeam("GET /v1/follow/{token}/games/{game}/proof", s.proof),
 		s.open("GET /{$}", s.home),
 		s.open("GET /pair", s.pairPage), // what is in the link never comes here
 		s.open("GET /status", s.status), // numbers of things and no names

@@ -19,6 +19,7 @@ import (
 	"whistlestop/internal/hub/oidc"
 	"whistlestop/internal/hub/passkeys"
 	"whistlestop/internal/hub/people"
+	"whistlestop/internal/hub/roots"
 	"whistlestop/internal/web/files"
 )
 
@@ -69,6 +70,14 @@ type Config struct {
 	// Outbox says how many changes wait to be told to other hubs over the same database,
 	// and since when the oldest does; nil: the hub is alone with its own file.
 	Outbox func(ctx context.Context) (rows int, oldest time.Duration, err error)
+	// Checked says when the chain of every game of the hub was followed, of how many games,
+	// and how many did not hold; nil: nobody follows them.
+	Checked func() (at entry.Millis, games, bad int)
+	// Roots gives followers proofs of where ledgers ended; nil: the hub has no key for it.
+	Roots *roots.Keeper
+	// BusAway reports whether hubs cannot tell each other anything at the moment; nil: they
+	// always can.
+	BusAway func() bool
 }
 
 // Site answers requests. It is safe for use by many goroutines.
