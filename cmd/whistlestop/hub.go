@@ -14,6 +14,7 @@ import (
 	"sync"
 
 	"whistlestop/game/message"
+	"whistlestop/internal/api/crew"
 	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/hub/crews"
 	"whistlestop/internal/hub/live"
@@ -53,6 +54,7 @@ type hubServeCommand struct {
 	NatsKeys    string `type:"existingdir"`
 	Metrics     string
 	OIDC        string `name:"oidc" type:"existingfile"`
+	Push        string
 	mailFlags
 }
 
@@ -106,6 +108,7 @@ type association struct {
 	folder  string          // of a hub in a folder, or what one of several was given; empty: none
 	crews   *crews.Desks    // of a hub that is served
 	post    *submit.Post    // sends letters; nil: nobody does
+	push    crew.Pusher     // sends reminders to devices; nil: nobody does
 	letters *couriers       // of the desks
 	shown   gamesShown
 	figures *http.Server // for graphs; nil: nobody asked for them
@@ -196,11 +199,15 @@ func (p *Program) openHub(ctx context.Context, c hubServeCommand) error {
 	if err != nil {
 		return err
 	}
+	devices, err := p.devices(c.Push)
+	if err != nil {
+		return err
+	}
 	if c.Postgres != "" {
 		if err := p.openNational(ctx, c); err != nil {
 			return err
 		}
-		p.hub.post = post
+		p.hub.post, p.hub.push = post, devices
 		return nil
 	}
 	if err := p.hubFolder(c.Data); err != nil {
@@ -210,7 +217,7 @@ func (p *Program) openHub(ctx context.Context, c hubServeCommand) error {
 	if err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
-	p.hub = &association{store: file, file: file, folder: p.folder, post: post, letters: newCouriers()}
+	p.hub = &association{store: file, file: file, folder: p.folder, post: post, push: devices, letters: newCouriers()}
 	return nil
 }
 

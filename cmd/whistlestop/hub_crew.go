@@ -57,6 +57,10 @@ func (a *association) crewsOf(p *Program) *crews.Desks {
 			return at.LetLink(token)
 		},
 		Page: func(w http.ResponseWriter, r *http.Request) { a.front.Site(r.Context(), "").Page(w, r) },
+		Files: map[string]http.HandlerFunc{
+			"reminders.js":     func(w http.ResponseWriter, r *http.Request) { a.front.Site(r.Context(), "").Reminders(w, r) },
+			"mine.webmanifest": func(w http.ResponseWriter, r *http.Request) { a.front.Site(r.Context(), "").Manifest(w, r) },
+		},
 		Refuse: func(w http.ResponseWriter, r *http.Request, err error) {
 			a.front.Site(r.Context(), "").Refuse(w, r, err)
 		},
@@ -87,8 +91,9 @@ func (a *association) openCrew(ctx context.Context, p *Program, id string) (*cre
 	}
 	if a.post != nil {
 		desk.Post = a.post
-		a.letters.send(desk)
 	}
+	desk.Push = a.push
+	a.letters.send(desk)
 	touched := &crew.Bench{Desk: desk, Logger: p.logger, Game: func(*api.Call, string) (onduty.Wanted, error) {
 		return onduty.Wanted{}, api.Refuse("hub.crew.bench_only")
 	}}
@@ -129,7 +134,7 @@ func (a *association) gamesOf(ctx context.Context, id string) crews.Games {
 // wakeCrews opens every desk that is there, so that its letters go also while nobody
 // looks at it. One that cannot be opened says so in the log, and on its page.
 func (a *association) wakeCrews(ctx context.Context, p *Program) {
-	if a.post == nil {
+	if a.post == nil && a.push == nil {
 		return
 	}
 	if a.nation != nil {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,7 +13,9 @@ import (
 	"whistlestop/game/message"
 	"whistlestop/internal/api/crew"
 	"whistlestop/internal/hub/office"
+	"whistlestop/internal/mail"
 	"whistlestop/internal/mail/submit"
+	"whistlestop/internal/push"
 )
 
 // passwordOfMail is where the password may stand in the surroundings: a command's
@@ -58,6 +61,22 @@ func (p *Program) post(f mailFlags) (*submit.Post, error) {
 	return submit.New(settings, nil), nil
 }
 
+// devices are how reminders go to people's devices, where somebody said whom push services
+// may write to about it; nil: nobody did.
+func (p *Program) devices(contact string) (crew.Pusher, error) {
+	if contact == "" {
+		return nil, nil
+	}
+	address, is := mail.Address(contact)
+	if page, err := url.Parse(contact); !(is && address == contact) && (err != nil || page.Scheme != "https" || page.Host == "") {
+		return nil, message.New("mail.push_contact", "contact", message.Plain(contact))
+	}
+	if p.pusher != nil {
+		return p.pusher, nil
+	}
+	return push.New(contact), nil
+}
+
 // couriers send the letters of desks until they are closed.
 type couriers struct {
 	ctx, cut       context.Context
@@ -74,7 +93,7 @@ func newCouriers() *couriers {
 
 // send begins to send the letters of a desk.
 func (c *couriers) send(desk *crew.Service) {
-	if desk.Post != nil {
+	if desk.Post != nil || desk.Push != nil {
 		c.group.Go(func() { desk.Courier(c.ctx, c.cut, office.Now) })
 	}
 }

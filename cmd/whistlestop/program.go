@@ -19,6 +19,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"whistlestop/game/rules"
+	"whistlestop/internal/api/crew"
 	"whistlestop/internal/bench"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/hub/busnode"
@@ -103,6 +104,7 @@ type Program struct {
 	remove     bool   // the folder is temporary
 	store      *sqlite.Store
 	papers     *sqlite.Papers // of the crew's desk; nil: there is none
+	pusher     crew.Pusher    // of tests, in place of push services
 	mail       *submit.Post   // sends letters; nil: nobody does
 	couriers   *couriers      // of the desk; nil: there are none
 	inside     string         // the host by which this machine reaches the program

@@ -73,7 +73,7 @@ var mayImport = map[string][]string{
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
 	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
-	"internal/api/crew":   append([]string{"internal/api", "internal/mail", "internal/wording"}, pure...),
+	"internal/api/crew":   append([]string{"internal/api", "internal/mail", "internal/push", "internal/wording"}, pure...),
 	"internal/api/season": append([]string{"internal/api", "internal/bench", "internal/wording"}, pure...),
 
 	"internal/folder":          {"game/message", "internal/folder/durable"},
@@ -135,6 +135,7 @@ var mayImport = map[string][]string{
 	"internal/web/carry":        {"internal/api", "internal/locale"},
 
 	"internal/mail":          {},
+	"internal/push":          {},
 	"internal/mail/mailtest": {},
 	"internal/mail/queue":    {"internal/mail"},
 	"internal/mail/submit":   {"game/datafile", "game/message", "internal/mail"},

@@ -204,6 +204,8 @@ func TestRotasAgainstAnIndependentSolver(t *testing.T) {
 		}
 		if made.Cost == least {
 			equal++
+		} else {
+			t.Logf("problem %d: cost %d, bound %d; the least is %d", i, made.Cost, made.Bound, least)
 		}
 		if made.Proved {
 			proved++

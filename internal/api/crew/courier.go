@@ -12,6 +12,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/mail"
+	"whistlestop/internal/push"
 	"whistlestop/internal/wording"
 )
 
@@ -108,8 +109,10 @@ func reminding(m duties.Message) duties.Message {
 // byItself: a reminder to somebody may go now without a press. What failed at this address,
 // or may have arrived, waits for a person.
 func (v view) byItself(m duties.Message) bool {
+	m = reminding(m)
 	address, state := v.mailTo(m.Who)
-	if state != "yes" || len(reminding(m).Lines) == 0 {
+	mails, pushes := v.mails && state == "yes", v.pushes(m)
+	if !mails && !pushes || len(m.Lines) == 0 {
 		return false
 	}
 	at := v.newest(m.Who)
@@ -117,7 +120,15 @@ func (v view) byItself(m duties.Message) bool {
 		return true
 	}
 	last := v.more.Outbox[at]
-	return !last.onWay() && last.State != mailPerhaps && (!last.Failed || last.To != "" && last.To != address)
+	switch {
+	case last.onWay() || last.State == mailPerhaps:
+		return false
+	case last.Failed && last.Push:
+		return mails
+	case last.Failed:
+		return pushes || last.To != "" && last.To != address
+	}
+	return true
 }
 
 func (m sent) onWay() bool { return m.State == mailWaiting || m.State == mailSending }
@@ -127,7 +138,7 @@ func (m sent) onWay() bool { return m.State == mailWaiting || m.State == mailSen
 func dueMark(list []crewMessageJSON) string {
 	sum := sha256.New()
 	for _, one := range list {
-		for _, text := range []string{one.Person, one.Mail, one.Reach, one.Text} {
+		for _, text := range []string{one.Person, one.Mail, one.Reach, one.Text, one.Push} {
 			_, _ = sum.Write([]byte(text)) // a hash takes everything
 			_, _ = sum.Write([]byte{0})
 		}
@@ -140,13 +151,17 @@ type onItsWay struct {
 	id      string
 	letter  mail.Letter
 	message duties.Message
+	// Of what goes to devices, in place of the letter; none: it goes by mail.
+	devices []push.Device
+	keys    push.Keys
+	note    []byte
 }
 
 // Deliver sends at most one letter and says when to look again. It is called by one
 // goroutine at a time. What was done before a power cut is known from what is kept: the
 // letter that was on its way counts as perhaps sent, and is not sent again by itself.
 func (s *Service) Deliver(ctx context.Context, now entry.Millis) time.Duration {
-	if s.Post == nil || s.Papers == nil {
+	if s.Post == nil && s.Push == nil || s.Papers == nil {
 		return idle
 	}
 	c := &api.Call{Context: ctx, Now: now, Words: s.Languages()}
@@ -158,11 +173,22 @@ func (s *Service) Deliver(ctx context.Context, now entry.Millis) time.Duration {
 	case next == nil:
 		return idle
 	}
-	failed := s.Post.Send(ctx, next.letter)
+	var failed error
+	var answers []push.Answer
+	if len(next.devices) > 0 {
+		answers = s.pushAll(ctx, next)
+	} else {
+		failed = s.Post.Send(ctx, next.letter)
+	}
 	// What came of it is kept also where the program ends now. The call of before may still
 	// be read by whoever was asked with it.
 	c = &api.Call{Context: context.WithoutCancel(ctx), Now: now, Words: c.Words}
-	if _, err := with(s, c, func(v view) (struct{}, error) { return struct{}{}, s.came(c, v, next, failed) }); err != nil {
+	if _, err := with(s, c, func(v view) (struct{}, error) {
+		if answers != nil {
+			return struct{}{}, s.pushed(c, v, next, answers)
+		}
+		return struct{}{}, s.came(c, v, next, failed)
+	}); err != nil {
 		s.Logger.Error("keep what came of a letter; it counts as perhaps sent", "error", err)
 	}
 	return between
@@ -172,6 +198,9 @@ func (s *Service) Deliver(ctx context.Context, now entry.Millis) time.Duration {
 func (s *Service) next(c *api.Call, v view) (*onItsWay, error) {
 	if s.elsewhere(v, c.Now) {
 		return nil, nil
+	}
+	if made, err := s.keyed(c, v); made || err != nil {
+		return s.nextAgain(c, err)
 	}
 	st, lost := v.state, false
 	for i, m := range st.more.Outbox {
@@ -186,13 +215,11 @@ func (s *Service) next(c *api.Call, v view) (*onItsWay, error) {
 	if v.league == nil || v.now.Quiet() || c.Now < s.courier.until {
 		return nil, nil
 	}
-	if s.courier.full = s.dayIsFull(v); s.courier.full {
-		return nil, nil
-	}
+	s.courier.full = s.dayIsFull(v)
 	list, _ := v.list(everyDay)
 	due := v.words(c, list).Desk.Due()
 	for i, m := range st.more.Outbox {
-		if m.State == mailWaiting && m.Next <= c.Now {
+		if m.State == mailWaiting && m.Next <= c.Now && (!s.courier.full || s.Post == nil || s.goesByPush(v, m, due)) {
 			return s.prepare(c, v, i, due)
 		}
 	}
@@ -200,7 +227,7 @@ func (s *Service) next(c *api.Call, v view) (*onItsWay, error) {
 		return nil, nil
 	}
 	for _, m := range due {
-		if !v.byItself(m) {
+		if !v.byItself(m) || s.courier.full && !v.pushes(reminding(m)) {
 			continue
 		}
 		v.more.Outbox = append(slices.Clone(v.more.Outbox), s.queued(v, m.Who, v.more.Mail.Language, true))
@@ -225,7 +252,22 @@ func (s *Service) process() string {
 
 // nextAfter keeps a state of the outbox and is next with that.
 func (s *Service) nextAfter(c *api.Call, why string, st state) (*onItsWay, error) {
-	if err := s.keep(c, why, st, morePaper); err != nil {
+	return s.nextAgain(c, s.keep(c, why, st, morePaper))
+}
+
+// goesByPush: a message that waits would go to devices, which no provider of mail counts.
+func (s *Service) goesByPush(v view, one sent, due []duties.Message) bool {
+	return !one.NoPush && slices.ContainsFunc(due, func(m duties.Message) bool {
+		if one.Alone {
+			m = reminding(m)
+		}
+		return m.Who == one.Who && v.pushes(m)
+	})
+}
+
+// nextAgain is next after something was kept.
+func (s *Service) nextAgain(c *api.Call, err error) (*onItsWay, error) {
+	if err != nil {
 		return nil, err
 	}
 	v, err := s.look(c)
@@ -246,9 +288,12 @@ const letterBytes = 12
 
 // dayIsFull: as many letters went out in the last 24 hours as the provider lets.
 func (s *Service) dayIsFull(v view) bool {
+	if s.Post == nil {
+		return true
+	}
 	most, count := s.Post.Most(), 0
 	for _, m := range v.more.Outbox {
-		if (m.State == mailSent || m.State == mailPerhaps) && v.now.After(m.At) < 24*60 {
+		if !m.Push && (m.State == mailSent || m.State == mailPerhaps) && v.now.After(m.At) < 24*60 {
 			count++
 		}
 	}
@@ -273,6 +318,11 @@ func (s *Service) prepare(c *api.Call, v view, at int, due []duties.Message) (*o
 	case len(message.Lines) == 0: // answered, moved or given to somebody else meanwhile
 		st.more.Outbox = slices.Delete(st.more.Outbox, at, at+1)
 		return s.nextAfter(c, "nothing to send", st)
+	case s.pushing(v, one, message):
+		return s.prepareNote(c, v, st, at, message)
+	case s.Post == nil: // the devices that it was for are gone
+		one.State, one.Failed, one.Said = mailFailed, true, say(c, "crew.push.gone")
+		return s.nextAfter(c, "not sent", st)
 	case state != "yes":
 		one.State, one.Failed, one.Said = mailFailed, true, say(c, "crew.mail."+state)
 		return s.nextAfter(c, "not sent", st)
@@ -290,18 +340,53 @@ func (s *Service) prepare(c *api.Call, v view, at int, due []duties.Message) (*o
 	list, _ := v.list(everyDay)
 	text := v.message(v.words(&asked, list), message, link)
 	one = &st.more.Outbox[at]
-	one.State, one.To, one.At = mailSending, address, v.now
+	one.To = address
+	if err := s.goes(c, v, st, one); err != nil {
+		return nil, err
+	}
+	return &onItsWay{id: one.ID, letter: mail.Letter{
+		ID: one.ID, To: address, Subject: text.Subject, Text: text.Text + "\n" + s.last(words, v, link != ""), Leave: leave,
+	}, message: message}, nil
+}
+
+// goes keeps that a letter or note of the outbox goes now.
+func (s *Service) goes(c *api.Call, v view, st state, one *sent) error {
+	one.State, one.At = mailSending, v.now
 	one.Tries++
 	if _, shared := s.Papers.(SharedPapers); shared {
 		st.more.Posting = &posting{s.process(), c.Now + entry.Millis(postingLasts.Milliseconds())}
 	}
 	if err := s.keep(c, "sending", st, morePaper); err != nil {
-		return nil, err
+		return err
 	}
 	s.courier.sending = one.ID
-	return &onItsWay{one.ID, mail.Letter{
-		ID: one.ID, To: address, Subject: text.Subject, Text: text.Text + "\n" + s.last(words, v, link != ""), Leave: leave,
-	}, message}, nil
+	return nil
+}
+
+// pushing: what is to be said goes to devices.
+func (s *Service) pushing(v view, one *sent, m duties.Message) bool {
+	return !one.NoPush && v.more.PushKeys != nil && v.pushes(m)
+}
+
+// prepareNote is prepare for what goes to devices.
+func (s *Service) prepareNote(c *api.Call, v view, st state, at int, m duties.Message) (*onItsWay, error) {
+	words, asked, link := s.Languages(st.more.Outbox[at].Language), *c, ""
+	asked.Words = words
+	if lan := s.lan(); lan != "" {
+		st, link = s.linkOf(st, v, m, lan)
+	}
+	list, _ := v.list(everyDay)
+	note := noteOf(v.words(&asked, list), m, link)
+	one := &st.more.Outbox[at]
+	if note == nil {
+		one.NoPush = true
+		return s.nextAfter(c, "by mail", st)
+	}
+	one.Push = true
+	if err := s.goes(c, v, st, one); err != nil {
+		return nil, err
+	}
+	return &onItsWay{id: one.ID, message: m, devices: v.devicesFor(m.Who), keys: *v.more.PushKeys, note: note}, nil
 }
 
 // last is the last line of every letter: why it comes, and how to get no more.
@@ -353,12 +438,7 @@ func (s *Service) came(c *api.Call, v view, of *onItsWay, failed error) error {
 		s.courier.until, s.courier.trouble = c.Now+entry.Millis(wait.Milliseconds()), one.Said
 		s.Logger.Warn("letters cannot be sent at the moment; they wait", "error", failed)
 	}
-	if !slices.ContainsFunc(st.more.Outbox, sent.onWay) {
-		st.more.Posting = nil // whoever has the next letter sends it
-	}
-	why := "mail " + one.State
-	st.more.Outbox = trimmed(st.more.Outbox)
-	return s.keep(c, why, st, papers...)
+	return s.noted(c, st, one.State, papers)
 }
 
 // trimmed is an outbox without the oldest of what is over, where there is much of it.

@@ -9,7 +9,8 @@ import (
 
 // crewMailJSON is how mail stands, where this program sends letters.
 type crewMailJSON struct {
-	From     string `json:"from"`      // who letters come from
+	From     string `json:"from"`      // who letters come from; empty: only devices are reminded
+	Devices  int    `json:"devices"`   // people who have reminders on a device of theirs
 	ByItself bool   `json:"by_itself"` // reminders go without a press
 	Last     string `json:"last"`      // the last line of every letter, below the person's own link
 	Trouble  string `json:"trouble"`   // why no letter goes at the moment; empty: nothing is known against it
@@ -20,10 +21,20 @@ type crewMailJSON struct {
 
 // mailOf is how mail stands; nil where no letter can be sent.
 func (s *Service) mailOf(c *api.Call, v view, due []crewMessageJSON) *crewMailJSON {
-	if s.Post == nil {
+	if s.Post == nil && s.Push == nil {
 		return nil
 	}
-	out := &crewMailJSON{From: s.Post.From(), ByItself: v.more.Mail.ByItself, Trouble: s.courier.trouble, Full: s.courier.full, Mark: dueMark(due)}
+	out := &crewMailJSON{ByItself: v.more.Mail.ByItself, Trouble: s.courier.trouble, Full: s.courier.full, Mark: dueMark(due)}
+	if s.Post == nil {
+		out.Full = false
+	} else {
+		out.From = s.Post.From()
+	}
+	people := map[duties.Who]bool{}
+	for _, one := range v.more.Devices {
+		people[one.Who] = true
+	}
+	out.Devices = len(people)
 	if v.league != nil {
 		out.Last = s.last(c.Words, v, s.lan() != "")
 	}
@@ -54,6 +65,10 @@ func (s *Service) dueNow(c *api.Call, v view) []crewMessageJSON {
 		if _, one.Mail = v.mailTo(m.Who); s.Post == nil {
 			one.Mail = ""
 		}
+		if v.pushes(m) {
+			title, body := noteText(w, m)
+			one.Mail, one.Push = "push", title+"\n"+body
+		}
 		out = append(out, one)
 	}
 	return out
@@ -64,7 +79,7 @@ func (s *Service) dueNow(c *api.Call, v view) []crewMessageJSON {
 func (s *Service) mailThem(c *api.Call, v view, in sendJSON) error {
 	due := s.dueNow(c, v)
 	switch {
-	case s.Post == nil:
+	case s.Post == nil && s.Push == nil:
 		return api.Refuse("crew.mail.not_set_up")
 	case in.Saw != dueMark(due):
 		return api.NewNo(api.StatusConflict, api.Conflict, "crew.mail.changed")
@@ -72,7 +87,7 @@ func (s *Service) mailThem(c *api.Call, v view, in sendJSON) error {
 	st := v.state
 	st.more.Outbox = slices.Clone(st.more.Outbox)
 	for _, one := range due {
-		if slices.Contains(in.People, one.Person) && one.Mail == "yes" {
+		if slices.Contains(in.People, one.Person) && (one.Mail == "yes" || one.Mail == "push") {
 			at := v.person(one.Person)
 			st.more.Outbox = append(st.more.Outbox, s.queued(v, whoOf(v.people[at]), c.Words.Language(), false))
 		}
@@ -106,7 +121,7 @@ type mailChoiceJSON struct {
 func (s *Service) chooseMail(c *api.Call, in mailChoiceJSON) (messagesJSON, error) {
 	return with(s, c, func(v view) (messagesJSON, error) {
 		switch {
-		case s.Post == nil:
+		case s.Post == nil && s.Push == nil:
 			return messagesJSON{}, api.Refuse("crew.mail.not_set_up")
 		case in.ByItself && in.Saw != dueMark(s.dueNow(c, v)):
 			return messagesJSON{}, api.NewNo(api.StatusConflict, api.Conflict, "crew.mail.changed")

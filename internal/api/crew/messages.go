@@ -24,7 +24,8 @@ type crewMessageJSON struct {
 	Failed  bool   `json:"failed"`
 	Perhaps bool   `json:"perhaps"` // a letter may have arrived: nobody knows
 	Said    string `json:"said"`    // what the mail server said of the last one
-	Mail    string `json:"mail"`    // yes; none: no address; left: they want no letters; empty: this program sends none
+	Push    string `json:"push"`    // what their devices show, in place of a letter; empty: it goes to none
+	Mail    string `json:"mail"`    // yes; push: it goes to their devices; none: no address; left: they want no letters; empty: this program sends none
 }
 
 // crewSentJSON is a message that went out.
@@ -36,6 +37,7 @@ type crewSentJSON struct {
 	State  string `json:"state"` // sent, answered, failed; of a letter also waiting, sending, perhaps
 	Said   string `json:"said"`  // by the mail server
 	Mail   bool   `json:"mail"`  // this program sent it
+	Push   bool   `json:"push"`  // to their devices
 }
 
 // messagesJSON is the outbox.
@@ -77,7 +79,7 @@ func (s *Service) outbox(c *api.Call, v view) messagesJSON {
 		}
 	}
 	for _, m := range slices.Backward(v.more.Outbox) {
-		one := crewSentJSON{Person: idOf(m.Who), Name: m.Name, Day: m.At.Day.String(), Clock: m.At.Clock.String(), State: "sent", Said: m.Said, Mail: m.ID != ""}
+		one := crewSentJSON{Person: idOf(m.Who), Name: m.Name, Day: m.At.Day.String(), Clock: m.At.Clock.String(), State: "sent", Said: m.Said, Mail: m.ID != "", Push: m.Push}
 		at, ever := answered[m.Who]
 		switch {
 		case m.Failed:

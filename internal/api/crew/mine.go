@@ -9,6 +9,7 @@ import (
 	"whistlestop/crew/desk"
 	"whistlestop/crew/duties"
 	"whistlestop/internal/api"
+	"whistlestop/internal/push"
 	"whistlestop/season/calendar"
 )
 
@@ -161,20 +162,22 @@ func (v view) opened(token string, team bool) (link, error) {
 
 // mineJSON is what somebody sees of their own.
 type mineJSON struct {
-	First  string         `json:"first"` // the first name, so that somebody else sees whose page it is
-	Duties []mineDuty     `json:"duties"`
-	Past   []mineDuty     `json:"past"`   // what they did
-	Others []mineDuty     `json:"others"` // seats that they may take: nobody's, or offered
-	Whole  bool           `json:"whole"`  // the link is of their own page, not of a message
-	Can    canJSON        `json:"can"`
-	Next   string         `json:"practise"` // the seat to practise: clock, box or book; empty: none of them is theirs
-	League string         `json:"league"`
-	Today  string         `json:"today"`
-	Asked  bool           `json:"asked"` // they asked to be forgotten
-	Mail   string         `json:"mail"`  // yes: they get letters; left: they want none; empty: none are sent to them
-	Family crewFamilyJSON `json:"family"`
-	Stay   mineStayJSON   `json:"stay"`
-	Said   string         `json:"said,omitempty"` // what came of what they did
+	First   string         `json:"first"` // the first name, so that somebody else sees whose page it is
+	Duties  []mineDuty     `json:"duties"`
+	Past    []mineDuty     `json:"past"`   // what they did
+	Others  []mineDuty     `json:"others"` // seats that they may take: nobody's, or offered
+	Whole   bool           `json:"whole"`  // the link is of their own page, not of a message
+	Can     canJSON        `json:"can"`
+	Next    string         `json:"practise"` // the seat to practise: clock, box or book; empty: none of them is theirs
+	League  string         `json:"league"`
+	Today   string         `json:"today"`
+	Asked   bool           `json:"asked"`   // they asked to be forgotten
+	Mail    string         `json:"mail"`    // yes: they get letters; left: they want none; empty: none are sent to them
+	Push    string         `json:"push"`    // the key to which a device binds itself for reminders; empty: there are none here
+	Devices []string       `json:"devices"` // ids of their devices that have them on: the beginning of the SHA-256 of the address
+	Family  crewFamilyJSON `json:"family"`
+	Stay    mineStayJSON   `json:"stay"`
+	Said    string         `json:"said,omitempty"` // what came of what they did
 }
 
 // mineStayJSON is the question whether somebody stays for a season.
@@ -228,9 +231,15 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 	}
 	p := v.personJSON(v.people[at])
 	out := mineJSON{
-		First: firstName(v.people[at]), Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Whole: len(l.Duties) == 0,
+		First: firstName(v.people[at]), Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Devices: []string{}, Whole: len(l.Duties) == 0,
 		Can: canJSON{Days: p.Days, Away: p.Away, NotBefore: p.NotBefore, DayMost: p.DayMost, Most: p.Most, Far: p.Far, Rinks: []crewRinkJSON{}}, Family: crewFamilyJSON{Pots: []familyPotJSON{}},
 		Mail: v.letters(l.Who), League: v.league.Name, Today: v.now.Day.String(), Asked: p.Wish == "forget",
+	}
+	if v.push != nil && v.more.PushKeys != nil {
+		out.Push = v.more.PushKeys.Public
+	}
+	for _, d := range v.devicesFor(l.Who) {
+		out.Devices = append(out.Devices, deviceID(d.Endpoint))
 	}
 	for _, r := range v.league.Rinks {
 		out.Can.Rinks = append(out.Can.Rinks, crewRinkJSON{r.ID, r.Name})
@@ -274,10 +283,11 @@ func (v view) free(one duties.Duty, said duties.Book) bool {
 
 // mineActJSON is what somebody does on their page.
 type mineActJSON struct {
-	Do   string   `json:"do"` // yes, no, spare, can, mail, no_mail, forget, not_me
-	Game string   `json:"game,omitempty"`
-	Seat string   `json:"seat,omitempty"`
-	Can  *canJSON `json:"can,omitempty"`
+	Do     string       `json:"do"` // yes, no, spare, can, mail, no_mail, push, no_push, forget, not_me
+	Game   string       `json:"game,omitempty"`
+	Seat   string       `json:"seat,omitempty"`
+	Can    *canJSON     `json:"can,omitempty"`
+	Device *push.Device `json:"device,omitempty"` // push, no_push: as the browser gives it
 }
 
 // mineAct does it. An answer goes the way of a code, so both follow the same rules.
@@ -307,13 +317,24 @@ func (s *Service) mineAct(c *api.Call, in mineActJSON) (mineJSON, error) {
 				return mineJSON{}, err
 			}
 			saying = say(c, "crew.mine."+in.Do)
+		case "push", "no_push":
+			if in.Device == nil || s.Push == nil {
+				return mineJSON{}, api.Refuse("crew.push.device")
+			}
+			if st, err = st.withDevice(l.Who, *in.Device, v.now, in.Do == "push"); err != nil {
+				return mineJSON{}, err
+			}
+			if err := s.keep(c, in.Do, st, morePaper); err != nil {
+				return mineJSON{}, err
+			}
+			saying = say(c, "crew.mine."+in.Do)
 		case "forget", "not_me":
 			st.more.Wishes = append(slices.DeleteFunc(slices.Clone(st.more.Wishes), func(w wish) bool { return w.Who == l.Who }), wish{l.Who, in.Do})
 			if in.Do == "not_me" { // the link went to somebody else: it opens no more
 				st.more.Links = slices.DeleteFunc(slices.Clone(st.more.Links), func(o link) bool { return o.Hash == l.Hash })
 			}
 			if err := s.keep(c, "wish", st, morePaper); err != nil || in.Do == "not_me" {
-				return mineJSON{Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Family: crewFamilyJSON{Pots: []familyPotJSON{}}, Said: say(c, "crew.mine.not_me")}, err
+				return mineJSON{Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Devices: []string{}, Family: crewFamilyJSON{Pots: []familyPotJSON{}}, Said: say(c, "crew.mine.not_me")}, err
 			}
 			saying = say(c, "crew.mine.forget")
 		default:

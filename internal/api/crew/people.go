@@ -276,6 +276,12 @@ func (st state) renamed(from, to duties.Who) state {
 	if slices.Contains(st.more.NoMail, from) {
 		st = st.leaveMail(from, false).leaveMail(to, true)
 	}
+	st.more.Devices = slices.Clone(st.more.Devices)
+	for i := range st.more.Devices {
+		if st.more.Devices[i].Who == from {
+			st.more.Devices[i].Who = to
+		}
+	}
 	st.more.Outbox = slices.Clone(st.more.Outbox)
 	for i := range st.more.Outbox {
 		if st.more.Outbox[i].Who == from {
@@ -315,7 +321,7 @@ func (s *Service) forget(c *api.Call) (crewForgottenJSON, error) {
 		st.more.Links = slices.DeleteFunc(slices.Clone(st.more.Links), func(l link) bool { return l.Who == who })
 		st.more.Outbox = slices.DeleteFunc(slices.Clone(st.more.Outbox), func(m sent) bool { return m.Who == who })
 		st.more.Wishes = slices.DeleteFunc(slices.Clone(st.more.Wishes), func(w wish) bool { return w.Who == who })
-		st = st.leaveMail(who, false)
+		st = st.leaveMail(who, false).withoutDevicesOf(func(one duties.Who) bool { return one == who })
 		st.more.Results = slices.DeleteFunc(slices.Clone(st.more.Results), func(code string) bool {
 			result, err := progress.DecodeResult(code)
 			return err == nil && strings.EqualFold(strings.TrimSpace(result.Name), who.Name)
@@ -327,11 +333,12 @@ func (s *Service) forget(c *api.Call) (crewForgottenJSON, error) {
 
 // copyJSON is everything that is kept of somebody.
 type copyJSON struct {
-	Person crewPersonJSON `json:"person"`
-	Duties []crewDutyJSON `json:"duties"`
-	Events []duties.Event `json:"events"`
-	Sent   []sent         `json:"sent"`
-	Links  int            `json:"links"` // that open their page
+	Person  crewPersonJSON `json:"person"`
+	Duties  []crewDutyJSON `json:"duties"`
+	Events  []duties.Event `json:"events"`
+	Sent    []sent         `json:"sent"`
+	Links   int            `json:"links"`   // that open their page
+	Devices []device       `json:"devices"` // that have reminders on
 }
 
 // copyOf is a file of everything that is kept of somebody.
@@ -345,7 +352,7 @@ func (s *Service) copyOf(c *api.Call) (api.File, error) {
 			return api.File{}, err
 		}
 		who := whoOf(v.people[at])
-		out := copyJSON{Person: v.personJSON(v.people[at]), Duties: v.dutiesJSON(c, who, nil), Events: []duties.Event{}, Sent: []sent{}}
+		out := copyJSON{Person: v.personJSON(v.people[at]), Duties: v.dutiesJSON(c, who, nil), Events: []duties.Event{}, Sent: []sent{}, Devices: []device{}}
 		for _, e := range v.log.Events {
 			if e.Who == who {
 				out.Events = append(out.Events, e)
@@ -354,6 +361,11 @@ func (s *Service) copyOf(c *api.Call) (api.File, error) {
 		for _, m := range v.more.Outbox {
 			if m.Who == who {
 				out.Sent = append(out.Sent, m)
+			}
+		}
+		for _, d := range v.more.Devices {
+			if d.Who == who {
+				out.Devices = append(out.Devices, d)
 			}
 		}
 		for _, l := range v.more.Links {

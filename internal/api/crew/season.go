@@ -126,6 +126,7 @@ func (v view) withoutContact() state {
 	for i, p := range st.people {
 		if status := said.Staying(whoOf(p)); status != duties.Yes && status != duties.Spare {
 			st.people[i].Reach = ""
+			st = st.withoutDevicesOf(func(one duties.Who) bool { return one == whoOf(p) })
 		}
 	}
 	return st

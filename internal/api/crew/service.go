@@ -16,6 +16,7 @@ import (
 	"whistlestop/game/dates"
 	"whistlestop/game/entry"
 	"whistlestop/internal/api"
+	"whistlestop/internal/push"
 	"whistlestop/season/league"
 	"whistlestop/season/schedule"
 )
@@ -62,7 +63,9 @@ type Service struct {
 	Everywhere bool
 	// Post sends letters; nil: the coordinator sends them by hand.
 	Post Post
-	// Languages are those in which letters are written; nil only where there is no Post.
+	// Push sends reminders to people's devices; nil: nobody does.
+	Push Pusher
+	// Languages are those in which letters are written; nil only where there is neither.
 	Languages api.Languages
 	// Did writes a line about the caller into a log that others look at, where there is one:
 	// what they take along or take out, and the id of what it is about; nil: there is none.
@@ -119,6 +122,9 @@ type more struct {
 	Moved  *duties.Moment `json:"moved,omitempty"`
 	Mail   mailSettings   `json:"mail"`
 	NoMail []duties.Who   `json:"no_mail,omitempty"` // who wants no letters
+	// PushKeys sign what goes to the devices; all of them are bound to these.
+	PushKeys *push.Keys `json:"push_keys,omitempty"`
+	Devices  []device   `json:"devices,omitempty"`
 }
 
 // sent is a message that was sent, or that did not arrive. One that this program sends by
@@ -133,8 +139,10 @@ type sent struct {
 	Language string        `json:"language,omitempty"`
 	Alone    bool          `json:"alone,omitempty"` // it goes by itself, with reminders only
 	Tries    int           `json:"tries,omitempty"`
-	Next     entry.Millis  `json:"next,omitempty"` // not to be tried before
-	Said     string        `json:"said,omitempty"` // by the server
+	Next     entry.Millis  `json:"next,omitempty"`    // not to be tried before
+	Said     string        `json:"said,omitempty"`    // by the server
+	Push     bool          `json:"push,omitempty"`    // it goes to the person's devices
+	NoPush   bool          `json:"no_push,omitempty"` // no device took it: it goes by mail
 }
 
 // wish is what somebody asked of the coordinator on their page.
@@ -158,6 +166,7 @@ type view struct {
 	now        duties.Moment
 	everywhere bool // links work from anywhere
 	mails      bool // this program sends letters
+	push       Pusher
 }
 
 // look reads what is kept. The caller holds the mutex.
@@ -186,7 +195,7 @@ func (s *Service) look(c *api.Call) (view, error) {
 	if err := s.readSeason(); err != nil {
 		return view{}, err
 	}
-	v := view{state: *s.state, season: s.season, everywhere: s.Everywhere, mails: s.Post != nil}
+	v := view{state: *s.state, season: s.season, everywhere: s.Everywhere, mails: s.Post != nil, push: s.Push}
 	at := time.UnixMilli(int64(c.Now)).UTC()
 	if s.season.zone != nil {
 		at = at.In(s.season.zone)

@@ -55,6 +55,9 @@ type Config struct {
 	// Let reports whether one more is let; the token is that of a link.
 	Let  func(r *http.Request, what Counted, association, token string) bool
 	Page http.HandlerFunc // the one page that all screens are made of
+	// Files are further files that a page needs below its own path, by their names: what
+	// shows reminders counts for the pages beside it.
+	Files map[string]http.HandlerFunc
 	// Refuse answers a person's browser that asked for a page it may not have.
 	Refuse    func(w http.ResponseWriter, r *http.Request, err error)
 	Address   string // of the hub
@@ -169,6 +172,9 @@ func (s *Desks) routes(association string, desk *Desk) *http.ServeMux {
 	}
 	for _, page := range []string{"/mine", "/team"} {
 		mux.HandleFunc("GET "+root+page, s.Page)
+	}
+	for name, file := range s.Files {
+		mux.HandleFunc("GET "+root+"/"+name, file)
 	}
 	for _, page := range []string{"/desk", "/season"} {
 		mux.HandleFunc("GET "+root+page, func(w http.ResponseWriter, r *http.Request) {

@@ -91,5 +91,15 @@ func (s *Site) Page(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
+// Reminders sends the script that shows reminders on a device.
+func (s *Site) Reminders(w http.ResponseWriter, r *http.Request) {
+	s.own("reminders.js", "text/javascript; charset=utf-8")(w, r)
+}
+
+// Manifest sends what lets a phone put somebody's page on its home screen.
+func (s *Site) Manifest(w http.ResponseWriter, r *http.Request) {
+	s.own("mine.webmanifest", "application/manifest+json")(w, r)
+}
+
 // Refuse tells a person who looks at pages why there is none.
 func (s *Site) Refuse(w http.ResponseWriter, r *http.Request, err error) { s.failPage(w, r, err) }

@@ -208,7 +208,8 @@ export interface Message {
   failed: boolean
   perhaps: boolean // a letter may have arrived: nobody knows
   said: string // what the mail server said of the last one
-  mail: '' | 'yes' | 'none' | 'left' // a letter can go; no address; they want none; empty: this program sends none
+  push: string // what their devices show, in place of a letter; empty: it goes to none
+  mail: '' | 'yes' | 'push' | 'none' | 'left' // push: it goes to their devices; a letter can go; no address; they want none; empty: this program sends none
 }
 
 /** How mail stands, where this program sends letters. */
@@ -219,12 +220,13 @@ export interface Mail {
   trouble: string
   full: boolean
   waiting: number
+  devices: number // people who have reminders on a device of theirs
   mark: string // of what is to be sent: whoever presses says what they saw
 }
 
 export interface Messages {
   due: Message[]
-  sent: { person: string; name: string; day: string; clock: string; state: 'sent' | 'answered' | 'failed' | 'waiting' | 'sending' | 'perhaps'; said: string; mail: boolean }[]
+  sent: { person: string; name: string; day: string; clock: string; state: 'sent' | 'answered' | 'failed' | 'waiting' | 'sending' | 'perhaps'; said: string; mail: boolean; push: boolean }[]
   mail?: Mail
   quiet: boolean
   lan: string

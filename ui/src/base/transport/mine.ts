@@ -16,6 +16,13 @@ export interface Can {
   rinks: { id: string; name: string }[]
 }
 
+/** Where reminders go, as a browser gives it. */
+export interface Device {
+  endpoint: string
+  p256dh: string
+  auth: string
+}
+
 /** What somebody sees of their own. */
 export interface Mine {
   first: string
@@ -29,6 +36,8 @@ export interface Mine {
   asked: boolean
   practise: '' | 'clock' | 'box' | 'book' // the seat to practise next
   mail: '' | 'yes' | 'left' // they get letters; they want none; empty: none are sent to them
+  push: string // the key to which a device binds itself for reminders; empty: there are none here
+  devices: string[] // ids of their devices that have reminders on
   family: Family
   stay: { season: string; by: string; status: 'waiting' | 'yes' | 'no' | '' }
   said?: string
@@ -37,6 +46,6 @@ export interface Mine {
 /** The questions of a page that a link opens. The token comes from behind the # of the address, which no server is told. */
 export const mineApi = {
   mine: (token: string) => ask<Mine>(`/crew/mine/${encodeURIComponent(token)}`),
-  act: (token: string, what: { do: string; game?: string; seat?: string; can?: Can }) => ask<Mine>(`/crew/mine/${encodeURIComponent(token)}`, what, { within: 20_000 }),
+  act: (token: string, what: { do: string; game?: string; seat?: string; can?: Can; device?: Device }) => ask<Mine>(`/crew/mine/${encodeURIComponent(token)}`, what, { within: 20_000 }),
   team: (token: string) => ask<{ team: string; league: string; duties: Duty[] }>(`/crew/team/${encodeURIComponent(token)}`),
 }
