@@ -204,6 +204,7 @@ var testsMayImport = map[string][]string{
 	"internal/mirror":             {"internal/proof/crashdisk", "internal/store/memory", "internal/store/storetest"},
 	"internal/folder/privatefile": {"internal/proof/crashdisk"},
 	"internal/folder/keyfile":     {"internal/proof/crashdisk", "internal/folder/privatefile"},
+	"internal/hub/live":           {"game/rulebook"},
 	"internal/proof/hubsim":       {"internal/proof/seeds"},
 	"internal/proof/sim":          {"internal/proof/seeds"},
 	"internal/paper":              {"internal/proof/papertest"},
