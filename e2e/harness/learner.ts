@@ -60,6 +60,8 @@ export class Learner {
   }
 
   async open(site: string, id: string, seat = 'solo', pace = 'fast'): Promise<void> {
+    // Somebody who has watched the drill before; who has not is shown it first.
+    await this.page.addInitScript((drill) => localStorage.setItem('whistlestop.practice.watched', JSON.stringify([`${drill} `])), id)
     await this.page.clock.install()
     await this.page.goto(`${site}#play/${id}/${seat}/${pace}`)
     await expect(this.at('go')).toBeVisible()

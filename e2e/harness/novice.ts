@@ -62,10 +62,9 @@ export class Novice {
     await this.#press((control as Control).place)
   }
 
-  /** Watches a drill to its end and goes back to the menu. */
+  /** Opens a drill for the first time, which begins by showing how it is done, and watches that to its end. */
   async watch(drill: RegExp): Promise<void> {
-    await this.choose(drill)
-    await this.tap('Watch it done first')
+    await this.menu(drill)
     for (;;) {
       const { lines, controls } = await this.#read()
       this.#learn(lines)
@@ -90,11 +89,16 @@ export class Novice {
 
   /** Goes to the menu, and opens the practice of that name. */
   async choose(drill: RegExp): Promise<void> {
+    await this.menu(drill)
+    await expect.poll(async () => (await this.#read()).controls.some((one) => one.name === 'Begin')).toBe(true)
+  }
+
+  /** Opens what has that name on the menu. */
+  async menu(drill: RegExp): Promise<void> {
     const back = (await this.#read()).controls.find((one) => one.name === 'Back to the menu')
     if (back) await this.tap('Back to the menu')
     await expect.poll(async () => (await this.#read()).controls.some((one) => drill.test(one.name))).toBe(true)
     await this.tap(drill)
-    await expect.poll(async () => (await this.#read()).controls.some((one) => one.name === 'Begin')).toBe(true)
   }
 
   #learn(lines: string[]): void {

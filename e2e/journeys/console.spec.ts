@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises'
+import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { expect, type Page, test as base } from '@playwright/test'
@@ -35,6 +35,38 @@ when = "goal"
 do = ["Touch the tile of {side}."]
 press = ["{side} tile"]
 `
+
+/** A division and a script of an association's own, made of the demo's and as people write them. */
+async function ownRules(): Promise<{ division: string; script: string }> {
+  const demo = await readFile(new URL('../../game/rulebook/divisions/harbour-u10.toml', import.meta.url), 'utf8')
+  const division = demo.replace('"harbour-u10"', '"northmole-u9"').replace('"Under 10"', '"Under 9 of Northmole"')
+  const script = `practice 1
+id       two-goals
+title    Two goals of Northmole
+level    2
+seed     2
+division northmole-u9
+drill    yes
+begin    2 6:00
+skills   score
+home     Northmole: 1g 4 5 7 8 9 11 12
+visitors Lanternside: 2 3 6 8 9 10 30g
+
+period 2
+6:00  puck
+5:46  goal home 9 from 7 12
+5:20  goal visitors 3
+`
+  return { division, script }
+}
+
+/** The association's own stands on the menu: its console, its division, its script; each is opened and is there. */
+async function seesItsOwn(page: Page): Promise<void> {
+  const own = (name: string) => page.locator(`[data-progress="${name}"]`)
+  await expect(own('own-rink')).toContainText('Northmole Ice House')
+  await expect(own('own-game')).toContainText('Under 9 of Northmole')
+  await expect(own('own-script')).toHaveText('Two goals of Northmole')
+}
 
 const at = (page: Page, name: string) => page.locator(`[data-console="${name}"]`)
 
@@ -73,14 +105,28 @@ async function mark(page: Page, key: string, from: [number, number], to: [number
   await expect(page.locator(`[data-mark="${key}"]`)).toBeVisible()
 }
 
+/** Enters at the bench what the referee says. */
+async function enterAtBench(page: Page): Promise<void> {
+  const [, kind = '', side = '', number = ''] = /(Goal|Penalty): (home|visitors), number (\d+)/.exec(await at(page, 'say').innerText()) ?? []
+  await page.locator(`[data-console=bench-kind][data-kind=${kind.toLowerCase()}][data-side=${side}]`).click()
+  await at(page, 'bench-number').fill(number)
+  await at(page, 'bench-post').click()
+}
+
 /** Presses what is shown until the drill is over. */
 async function follow(page: Page): Promise<void> {
-  for (let presses = 0; presses < 60; presses++) {
+  for (let presses = 0; presses < 400; presses++) {
     const play = at(page, 'play')
     if (await play.getAttribute('data-over') === 'true') return
     const acts = Number(await play.getAttribute('data-acts'))
     const next = page.locator('[data-console=key].next, [data-photo=key].next')
     const duty = page.locator('[data-console=duty]:not([data-duty=other]):not([disabled])')
+    const bench = at(page, 'bench')
+    if (await next.count() === 0 && await at(page, 'done').count() === 0 && await bench.count() > 0 && await at(page, 'bench-entered').count() === 0) {
+      await enterAtBench(page)
+      await expect(play).toHaveAttribute('data-acts', String(acts + 1))
+      continue
+    }
     await (await next.count() > 0 ? next : await at(page, 'done').count() > 0 ? at(page, 'done') : await duty.count() > 0 ? duty.first() : at(page, 'ready')).click()
     await expect(play).toHaveAttribute('data-acts', String(acts + 1))
   }
@@ -221,7 +267,7 @@ test('a card is made from nothing on a phone, kept on the bench and practised', 
 })
 
 test('an association puts its card with its photo into the site: nothing to choose, kept without a network', async ({ page, context }) => {
-  test.setTimeout(120_000)
+  test.setTimeout(240_000)
   const ours = await mkdtemp(join(tmpdir(), 'whistlestop-ours-'))
   await mkdir(join(ours, 'cards'))
   await page.setViewportSize({ width: 390, height: 844 })
@@ -229,18 +275,30 @@ test('an association puts its card with its photo into the site: nothing to choo
   const photo = await photoOfKeys(page, 2, 2, 'image/jpeg')
   await writeFile(join(ours, 'cards', 'north.toml'), ownCard)
   await writeFile(join(ours, 'cards', 'north.jpg'), photo)
+  const rules = await ownRules()
+  for (const [folder, name, text] of [['divisions', 'u9.toml', rules.division], ['scripts', 'two.practice', rules.script]] as const) {
+    await mkdir(join(ours, folder))
+    await writeFile(join(ours, folder, name), text)
+  }
   const folder = await writtenSite('--with', ours)
   const host = await Host.open(folder, '/club/')
   try {
     await page.goto(host.address)
     await engineRuns(page)
     await siteIsKept(page)
-    await expect(page.locator('[data-progress=own-rink]')).toContainText('Northmole Ice House')
+    await seesItsOwn(page)
     await host.close()
     await context.setOffline(true)
     await page.goto('about:blank')
     await page.goto(host.address)
     await engineRuns(page)
+    await seesItsOwn(page)
+    for (const name of ['own-game', 'own-script']) {
+      await page.locator(`[data-progress=${name}]`).click()
+      await expect(page.locator('[data-practice=go]')).toBeVisible()
+      await page.locator('[data-practice=leave]').click()
+      await seesItsOwn(page)
+    }
     await page.locator('[data-progress=own-rink]').click()
     await page.locator('[data-drill=power_play]').click()
     await expect(page.locator('[data-photo=picture]')).toBeVisible()
@@ -251,4 +309,104 @@ test('an association puts its card with its photo into the site: nothing to choo
     await rm(dirname(folder), { recursive: true, force: true })
     await rm(ours, { recursive: true, force: true })
   }
+})
+
+test('a coordinator puts card, photo, division and script into one link: parents open it, choose nothing, and keep it', async ({ page, program, browser }, info) => {
+  test.setTimeout(120_000)
+  await page.setViewportSize({ width: 390, height: 844 })
+  await page.goto('about:blank')
+  const photo = await photoOfKeys(page, 2, 2, 'image/jpeg')
+  const lines = photo.toString('base64').match(/.{1,96}/g) ?? []
+  const contact = '[[contacts]]\nwho = "Ice master Wren"\ncall = "extension 7"\n'
+  const file = [`${ownCard}${contact}#picture: jpeg base64`, ...lines.map((one) => `# ${one}`), ''].join('\n')
+  await page.goto(`${program.origin}/practice/#console`)
+  await page.locator('[data-progress=card-file]').setInputFiles({ name: 'north.toml', mimeType: 'text/plain', buffer: Buffer.from(file) })
+  await expect(at(page, 'photo')).toHaveAttribute('data-marks', '2')
+  await page.goto(`${program.origin}/practice/#coordinator`)
+  const rules = await ownRules()
+  const own = (name: string, on = page) => on.locator(`[data-progress="${name}"]`)
+  await expect(own('ours-card')).toBeChecked()
+  await own('ours-divisions').setInputFiles({ name: 'u9.toml', mimeType: 'text/plain', buffer: Buffer.from(rules.division) })
+  await own('ours-scripts').setInputFiles({ name: 'two.practice', mimeType: 'text/plain', buffer: Buffer.from(rules.script) })
+  await expect(own('ours-files')).toContainText('two.practice')
+  await own('ours-make').click()
+  const link = await own('ours-is').inputValue()
+  console.log(`the link has ${link.length} letters, of a photo of ${photo.length} bytes`)
+  expect(link.length).toBeLessThan(40_000)
+  await own('ours').scrollIntoViewIfNeeded()
+  await page.screenshot({ path: info.outputPath('link.png') })
+  expect(await beyond(page)).toBe(0)
+  expect(await violations(page)).toEqual([])
+
+  const other = await browser.newContext({ viewport: { width: 390, height: 844 } })
+  const parent = await other.newPage()
+  await parent.goto(link)
+  await seesItsOwn(parent)
+  await parent.screenshot({ path: info.outputPath('parent.png') })
+  expect(await beyond(parent)).toBe(0)
+  // The address alone opens it again, and so does a later visit without the link.
+  await parent.goto('about:blank')
+  await parent.goto(`${program.origin}/practice/`)
+  await seesItsOwn(parent)
+  await own('own-game', parent).click()
+  await expect(parent.locator('[data-practice=go]')).toBeVisible()
+  await parent.reload()
+  await parent.goto(`${program.origin}/practice/`)
+  await own('own-rink', parent).click()
+  await parent.locator('[data-drill=power_play]').click()
+  await expect(parent.locator('[data-photo=picture]')).toBeVisible()
+  await follow(parent)
+  await expect(at(parent, 'grade').locator('h1')).toHaveText('100 of 100')
+  expect(JSON.stringify(await parent.evaluate(() => ({ ...localStorage })))).not.toContain('Wren')
+
+  // A link that was cut says so, and takes nothing away; what came can be forgotten.
+  await parent.goto('about:blank')
+  await parent.goto(link.slice(0, -2000))
+  await expect(parent.locator('[data-practice=ours-bad]')).toContainText('Ask for the link again')
+  await parent.goto(`${program.origin}/practice/#menu`)
+  await seesItsOwn(parent)
+  await own('ours-forget', parent).click()
+  await own('ours-forget-yes', parent).click()
+  await expect(own('menu', parent)).toBeVisible()
+  await expect(own('own', parent)).toHaveCount(0)
+  await other.close()
+})
+
+test('a whole game beside the console has the bench beside it: both are worked, and have to agree', async ({ page, program }, info) => {
+  test.setTimeout(240_000)
+  await page.setViewportSize({ width: 390, height: 844 })
+  await page.emulateMedia({ reducedMotion: 'reduce' })
+  await page.goto(`${program.origin}/practice/#console/r0/drills`)
+  await page.locator('[data-drill=whole_game]').click()
+  await expect(at(page, 'say')).toBeVisible()
+  const bench = at(page, 'bench')
+  // To the first whistle with something to enter: the console first, then the bench says nothing yet.
+  for (let presses = 0; presses < 60; presses++) {
+    const play = at(page, 'play')
+    const acts = Number(await play.getAttribute('data-acts'))
+    const next = page.locator('[data-console=key].next')
+    if (await bench.count() > 0 && await next.count() === 0) break
+    await (await next.count() > 0 ? next : at(page, 'done')).click()
+    await expect(play).toHaveAttribute('data-acts', String(acts + 1))
+  }
+  await expect(bench).toHaveAttribute('data-agrees', 'false')
+  await at(page, 'ready').click()
+  await expect(at(page, 'told')).toContainText('not ready')
+  // Another number than the referee said: the board reads otherwise than the bench, or the book would.
+  await page.locator('[data-console=bench-kind]').first().click()
+  await at(page, 'bench-number').fill('99')
+  await at(page, 'bench-post').click()
+  await expect(at(page, 'bench-entered')).toContainText('99')
+  await at(page, 'ready').click()
+  await expect(at(page, 'told')).toContainText('take it back')
+  await bench.scrollIntoViewIfNeeded()
+  await page.screenshot({ path: info.outputPath('beside.png'), fullPage: true })
+  expect(await beyond(page)).toBe(0)
+  expect(await violations(page)).toEqual([])
+  await at(page, 'bench-back').click()
+  await expect(at(page, 'bench-entered')).toHaveCount(0)
+  await enterAtBench(page)
+  await expect(bench).toHaveAttribute('data-agrees', 'true')
+  await follow(page)
+  await expect(at(page, 'grade').locator('h1')).toHaveText(/^9\d of 100$/)
 })

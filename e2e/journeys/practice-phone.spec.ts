@@ -48,10 +48,11 @@ for (const viewport of sizes) {
       const page = await context.newPage()
       const learner = new Learner(page, 'drill-score', true)
       await learner.open(`${program.origin}/practice/`, 'drill-score', seat)
+      const strip = () => page.locator('aside[aria-label]').first().evaluate((one) => one.getBoundingClientRect().height)
+      const open = await strip()
       await learner.play(async ({ waits }) => waits !== 'stop' && (await page.locator('[data-rink=heard]').innerText()).includes('Goal, '))
       // Whoever plays has no need to scroll for a bar that stays; the hand of the test does so at times.
       await page.evaluate(() => scrollTo(0, 0))
-      const strip = () => page.locator('aside[aria-label]').first().evaluate((one) => one.getBoundingClientRect().height)
       const before = await strip()
       const shot = async (name: string) => void (await page.screenshot({ path: info.outputPath(`${name}.png`) }))
       // In the page, so that nothing is scrolled but by the page itself.
@@ -71,6 +72,7 @@ for (const viewport of sizes) {
         await shot('side')
       }
       expect(await strip(), 'the strip does not grow').toBeLessThanOrEqual(before)
+      if (viewport.height > 720) expect(await strip(), 'and is smaller than while nothing is entered').toBeLessThan(open - 30)
       expect(await strip(), 'and leaves two thirds of the window').toBeLessThan(viewport.height / 3)
       const clear = await covered(page, '[data-bench=number]')
       const numbers = await page.locator('[data-bench=number]').filter({ visible: true }).count()

@@ -36,7 +36,7 @@ test('somebody new begins with one button', async ({ page, site }) => {
   expect(await violations(page)).toEqual([])
   await start.click()
   await expect(page).toHaveURL(/#play\/drill-start-stop\/clock\/step$/)
-  await expect(page.locator('[data-practice=waiting]')).toBeVisible()
+  await expect(page.locator('[data-practice=watching]'), 'the skill begins by being shown').toBeVisible()
 })
 
 test('a result is kept, sent as a code, and stands in the coordinator\'s list', async ({ page, site, browser, program }) => {

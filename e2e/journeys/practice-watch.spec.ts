@@ -12,7 +12,7 @@ for (const { name, viewport } of [
     const at = (hook: string) => page.locator(`[data-practice="${hook}"]`)
     await page.clock.install()
     await page.goto(`${program.origin}/practice/#play/drill-doors/solo/step`)
-    await at('watch').click()
+    // It begins by itself: somebody who opens a drill for the first time has nothing to press.
     await expect(at('watching')).toBeVisible()
     expect(await violations(page)).toEqual([])
     const said = new Set<string>()
@@ -24,6 +24,11 @@ for (const { name, viewport } of [
     }).toPass({ timeout: 600_000, intervals: [1] })
     expect([...said]).toEqual(expect.arrayContaining(['clock_started', 'clock_stopped', 'penalty', 'seated', 'goal']))
     await at('try').click()
+    // Once watched it is not shown again by itself, also after a reload; it can be.
+    await expect(at('go')).toBeVisible()
+    await page.reload()
+    await expect(at('watch')).toBeVisible()
+    await expect(at('watching')).toHaveCount(0)
     await at('go').click()
     await expect(async () => {
       await page.clock.runFor(1000)
@@ -31,3 +36,18 @@ for (const { name, viewport } of [
     }).toPass({ timeout: 60_000, intervals: [1] })
   })
 }
+
+test('what is passed over is not shown again, and at the other paces nothing is shown first', async ({ page, program }) => {
+  const at = (hook: string) => page.locator(`[data-practice="${hook}"]`)
+  await page.goto(`${program.origin}/practice/#play/drill-score/solo/fast`)
+  await expect(at('go')).toBeVisible()
+  await page.goto(`${program.origin}/practice/#play/drill-score/solo/step`)
+  await at('watch-skip').click()
+  await expect(at('go')).toBeVisible()
+  await page.reload()
+  await expect(at('go')).toBeVisible()
+  await expect(at('watching')).toHaveCount(0)
+  // Another drill is another skill.
+  await page.goto(`${program.origin}/practice/#play/drill-minor/solo/step`)
+  await expect(at('watching')).toBeVisible()
+})

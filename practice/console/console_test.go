@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -52,12 +53,82 @@ func right(p *console.Play, at entry.Millis) {
 
 // rest is what is left when every step is done: a duty, or that the bench is ready.
 func rest(s console.Seen, at entry.Millis) console.Act {
+	if e := said(s); s.Bench != nil && len(s.Bench.Entered) == 0 {
+		return console.Act{Do: console.Enter, Entry: &e, AtMS: at}
+	}
 	for _, d := range s.Duties {
 		if !d.Done && d.ID != "other" {
 			return console.Act{Do: console.DidDuty, Key: d.ID, AtMS: at}
 		}
 	}
 	return console.Act{Do: console.Ready, AtMS: at}
+}
+
+// said is what the referee says, as whoever hears it enters it at the bench.
+func said(s console.Seen) console.Entered {
+	parts := strings.Split(s.Say.Key, ".") // console.say.goal.home
+	e := console.Entered{Kind: console.Kind(parts[2]), Side: entry.Side(parts[len(parts)-1])}
+	for _, arg := range s.Say.Args {
+		if arg.Name == "number" {
+			e.Number = entry.Jersey(arg.Text)
+		}
+	}
+	return e
+}
+
+// TestTheBenchBesideTheConsole: in a whole game every goal and penalty is entered at the
+// bench too. What is entered otherwise than the referee said is found before the puck
+// drops, whatever it is, and taking it back and entering it again puts it right.
+func TestTheBenchBesideTheConsole(t *testing.T) {
+	bad := map[string]func(console.Entered) *console.Entered{
+		"nothing":        func(console.Entered) *console.Entered { return nil },
+		"the other side": func(e console.Entered) *console.Entered { e.Side = e.Side.Other(); return &e },
+		"another number": func(e console.Entered) *console.Entered { e.Number = "99"; return &e },
+		"the other kind": func(e console.Entered) *console.Entered {
+			kinds := map[console.Kind]console.Kind{console.GoalEntry: console.MinorEntry, console.MinorEntry: console.GoalEntry}
+			e.Kind = kinds[e.Kind]
+			return &e
+		},
+	}
+	for what, change := range bad {
+		d, err := console.Make(console.WholeGame, demo.Card().Card, division(t), 3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := console.Begin(d)
+		entered := 0
+		for !p.Seen().Over {
+			s := p.Seen()
+			keys := s.Next != "" || s.Back || slices.ContainsFunc(s.Steps, func(one card.Step) bool { return !one.Ticked })
+			if keys || s.Bench == nil {
+				right(p, 0)
+				continue
+			}
+			entered++
+			want := console.NotYet
+			if e := change(said(s)); e != nil {
+				want = console.NotAgreed
+				p.Act(console.Act{Do: console.Enter, Entry: e})
+			}
+			p.Act(console.Act{Do: console.Ready})
+			if told := p.Seen().Told; told == nil || told.Kind != want || p.Seen().Moment != s.Moment {
+				t.Fatalf("%s entered for %+v: %+v", what, said(s), told)
+			}
+			p.Act(console.Act{Do: console.TakeBack})
+			e := said(s)
+			p.Act(console.Act{Do: console.Enter, Entry: &e})
+			if now := p.Seen(); now.Bench == nil || !now.Bench.Agrees {
+				t.Fatalf("the bench and the board do not agree: %+v", now.Bench)
+			}
+			p.Act(console.Act{Do: console.Ready})
+			if now := p.Seen(); !now.Over && now.Moment != s.Moment+1 {
+				t.Fatalf("%s: it does not go on: %+v", what, now.Told)
+			}
+		}
+		if g := p.Grade(); entered < 6 || len(g.Slips) != entered || g.Score >= 100 {
+			t.Errorf("%s: %d entered, %d slips, %d points", what, entered, len(g.Slips), g.Score)
+		}
+	}
 }
 
 func TestAPerfectPresserIsPerfect(t *testing.T) {

@@ -28,6 +28,9 @@ type Moment struct {
 	// Duties are what the bench does besides before the puck drops; with them the moment
 	// is over when somebody says that the bench is ready.
 	Duties []Duty
+	// bench is the bench's own game, where this moment is entered there too; then it is over
+	// when somebody says that the bench is ready, and both agree.
+	bench *beside
 }
 
 // Duty is something that the bench does at a whistle and that no key of the console does.
@@ -111,11 +114,16 @@ type builder struct {
 
 func (b *builder) post(body entry.Body) {
 	b.wall += 1000
-	n := strconv.Itoa(len(b.ledger) + 1)
-	b.ledger = append(b.ledger, entry.Entry{
-		ID: "01CONSOLE0000000000000000"[:26-len(n)] + n, Game: "01CONSOLE00000000000000000", Seq: len(b.ledger) + 1,
-		At: b.at, Wall: b.wall, Seat: entry.Solo, Body: body,
-	})
+	b.ledger = append(b.ledger, entryOf(len(b.ledger)+1, b.at, b.wall, body))
+}
+
+// entryOf is an entry of the game of a drill.
+func entryOf(seq int, at entry.At, wall entry.Millis, body entry.Body) entry.Entry {
+	n := strconv.Itoa(seq)
+	return entry.Entry{
+		ID: "01CONSOLE00000000000000000"[:26-len(n)] + n, Game: "01CONSOLE00000000000000000", Seq: seq,
+		At: at, Wall: wall, Seat: entry.Solo, Body: body,
+	}
 }
 
 func (b *builder) state() rules.State {
@@ -130,6 +138,7 @@ func (b *builder) state() rules.State {
 func (b *builder) moment(key string, pairs []string, bodies ...entry.Body) {
 	before := b.state()
 	start := BoardOf(card.Should(before, b.card, b.wall))
+	given := slices.Clone(b.ledger)
 	for _, body := range bodies {
 		if begun, ok := body.(entry.StageBegun); ok && begun.Stage.Play() {
 			b.at = entry.At{Period: begun.Stage.Number}
@@ -156,7 +165,11 @@ func (b *builder) moment(key string, pairs []string, bodies ...entry.Body) {
 	want.holdAll(b.held)
 	want.On = !slices.ContainsFunc(steps, func(s card.Step) bool { return s.When == card.AfterGame && s.Keys != nil })
 	if len(steps) > 0 {
-		b.drill.Moments = append(b.drill.Moments, Moment{Say: rules.Say{Key: key, Args: rules.Pairs(pairs...)}, Start: start, Steps: steps, Want: want})
+		m := Moment{Say: rules.Say{Key: key, Args: rules.Pairs(pairs...)}, Start: start, Steps: steps, Want: want}
+		if says := saysOf(bodies); b.drill.ID == WholeGame && len(says) > 0 {
+			m.bench = &beside{ledger: given, at: b.at, wall: b.wall, held: b.held, says: says}
+		}
+		b.drill.Moments = append(b.drill.Moments, m)
 	}
 }
 
@@ -290,7 +303,8 @@ func (b *builder) fiveThings() {
 }
 
 // wholeGame is a game from the switch to the cover: whistles of every period as the dice
-// have them, intermissions, and the end.
+// have them, intermissions, and the end. The bench's own game goes on beside it: goals and
+// penalties are entered there too, and both have to agree before the puck drops.
 func (b *builder) wholeGame() {
 	b.switchOn()
 	for n, length := range b.division.Periods {

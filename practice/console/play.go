@@ -13,6 +13,8 @@ type Act struct {
 	Key  string       `json:"key,omitempty"`
 	Do   Do           `json:"do,omitempty"` // "": the key
 	AtMS entry.Millis `json:"at_ms"`        // since the drill was begun
+	// Entry is what is entered at the bench, with Enter.
+	Entry *Entered `json:"entry,omitempty"`
 }
 
 // Do is a tap beside the console.
@@ -24,6 +26,9 @@ const (
 	Again   Do = "again" // the step is begun again
 	DidDuty Do = "duty"  // the duty that Key names is done
 	Ready   Do = "ready" // the bench is ready for the puck
+
+	Enter    Do = "enter"     // Entry is entered at the bench
+	TakeBack Do = "take_back" // the newest entry of this whistle is taken back there
 )
 
 // SlipKind says what was wrong with a press.
@@ -37,6 +42,8 @@ const (
 	TooSoon  SlipKind = "too_soon"  // the step was called done, and keys are left
 	NotYet   SlipKind = "not_yet"   // the bench was called ready, and something is left to do
 	NoDuty   SlipKind = "no_duty"   // nothing asks for that now
+
+	NotAgreed SlipKind = "not_agreed" // the bench has not what the referee said, or the board reads otherwise
 )
 
 // Slip is a press that was not the one that the card has next.
@@ -58,9 +65,10 @@ type Seen struct {
 	Back    bool        `json:"back"`    // the step has to be begun again first
 	Display string      `json:"display"`
 	Board   Board       `json:"board"`
-	Was     *Board      `json:"was,omitempty"`  // what the board showed before play went on to this moment; nobody did anything yet
-	Duties  []Duty      `json:"duties"`         // what is done besides the keys; then the bench says that it is ready
-	Told    *Slip       `json:"told,omitempty"` // what was wrong with the newest press
+	Was     *Board      `json:"was,omitempty"`   // what the board showed before play went on to this moment; nobody did anything yet
+	Duties  []Duty      `json:"duties"`          // what is done besides the keys; then the bench says that it is ready
+	Bench   *Bench      `json:"bench,omitempty"` // the bench's own game, where this whistle is entered there too
+	Told    *Slip       `json:"told,omitempty"`  // what was wrong with the newest press
 	Over    bool        `json:"over"`
 	Grade   Grade       `json:"grade"`
 }
@@ -84,10 +92,12 @@ type Play struct {
 	off    bool
 	acted  bool // something was done in this moment
 	duties []Duty
-	right  int
-	since  entry.Millis
-	told   *Slip
-	grade  Grade
+
+	entered []Entered // at the bench, at this whistle
+	right   int
+	since   entry.Millis
+	told    *Slip
+	grade   Grade
 }
 
 // Begin begins a drill.
@@ -99,7 +109,7 @@ func Begin(d Drill) *Play {
 
 // begin puts the board to where the moment finds it.
 func (p *Play) begin() {
-	p.step, p.keys, p.off, p.acted = 0, 0, false, false
+	p.step, p.keys, p.off, p.acted, p.entered = 0, 0, false, false, nil
 	if p.over() {
 		return
 	}
@@ -144,6 +154,10 @@ func (p *Play) Act(a Act) {
 		p.duty(a.Key)
 	case a.Do == Ready:
 		p.ready(a.AtMS)
+	case a.Do == Enter:
+		p.enter(a.Entry)
+	case a.Do == TakeBack:
+		p.takeBack()
 	case a.Do == Again:
 		p.again()
 	case p.off && p.clears(a):
@@ -221,7 +235,7 @@ func (p *Play) stepDone(at entry.Millis) {
 		return
 	}
 	p.start = p.model.copy()
-	if len(p.duties) == 0 {
+	if len(p.duties) == 0 && p.beside() == nil {
 		p.goOn(at)
 	}
 }
@@ -242,11 +256,13 @@ func (p *Play) duty(id string) {
 // ready goes on if nothing is left to do.
 func (p *Play) ready(at entry.Millis) {
 	switch {
-	case len(p.duties) == 0:
-	case p.off || !p.pressed() || slices.ContainsFunc(p.duties, func(d Duty) bool { return d.Right && !d.Done }):
+	case len(p.duties) == 0 && p.beside() == nil:
+	case p.off || !p.pressed() || p.beside() != nil && len(p.entered) == 0 || slices.ContainsFunc(p.duties, func(d Duty) bool { return d.Right && !d.Done }):
 		p.slip(NotYet, "")
+	case !p.agreed():
+		p.slip(NotAgreed, "")
 	default:
-		p.right++
+		p.right += 1 + len(p.entered)
 		p.goOn(at)
 	}
 }
@@ -277,6 +293,7 @@ func (p *Play) Seen() Seen {
 	m := p.drill.Moments[p.moment]
 	s.Say, s.Display, s.Board, s.Back, s.Pressed = m.Say, p.model.Display, p.model.Board, p.off, p.keys
 	s.Duties = append(s.Duties, p.duties...)
+	s.Bench = p.bench()
 	if p.moment > 0 && !p.acted {
 		s.Was = &p.drill.Moments[p.moment-1].Want
 	}

@@ -5,6 +5,7 @@ describe('the places of the practice site', () => {
   it('are read as they are written', () => {
     const places: Place[] = [
       { page: 'menu' }, { page: 'menu', seat: 'box' }, { page: 'coordinator' },
+      { page: 'card', data: 'aZ-_9' }, { page: 'ours', data: 'aZ-_9' },
       { page: 'play', script: 'standard', seat: 'solo', pace: 'real' },
       { page: 'play', script: 'made/7 %', seat: 'box', pace: 'step' },
     ]

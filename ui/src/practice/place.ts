@@ -10,6 +10,7 @@ export type Place =
   | { page: 'coordinator' }
   | { page: 'console'; card: string; part: 'form' | 'drills' }
   | { page: 'card'; data: string } // a rink card that came in the address
+  | { page: 'ours'; data: string } // an association's cards, divisions and scripts that came in the address
   | { page: 'game'; game: string; on: '' | 'report' } // a real one; without an id the list of them
   | { page: 'pair'; secret: string } // the list of games, by the link of a hub that this site comes from
   | { page: 'wall'; game: string } // of a real one, in a window of its own
@@ -22,7 +23,7 @@ export function placeOf(hash: string): Place {
   const wanted = seats.find((one) => one === script)
   if (page === 'seat' && wanted) return { page: 'menu', seat: wanted }
   if (page === 'console') return { page, card: script, part: seat === 'drills' ? 'drills' : 'form' }
-  if (page === 'card' && script !== '') return { page, data: script }
+  if ((page === 'card' || page === 'ours') && script !== '') return { page, data: script }
   if (page === 'game') return { page, game: /^\w{26}$/.test(script) ? script : '', on: seat === 'report' ? 'report' : '' }
   if (page === 'pair' && script !== '') return { page, secret: script }
   if (page === 'wall' && /^\w{26}$/.test(script)) return { page, game: script }
@@ -36,7 +37,7 @@ export function hashOf(place: Place): string {
   if (place.page === 'coordinator') return '#coordinator'
   if (place.page === 'console') return place.card === '' ? '#console' : `#console/${encodeURIComponent(place.card)}/${place.part}`
   if (place.page === 'pair') return `#pair/${place.secret}`
-  if (place.page === 'card') return `#card/${place.data}`
+  if (place.page === 'card' || place.page === 'ours') return `#${place.page}/${place.data}`
   if (place.page === 'wall') return `#wall/${place.game}`
   if (place.page === 'game') return ['#game', place.game, place.on].filter((part) => part !== '').join('/')
   return `#play/${encodeURIComponent(place.script)}/${place.seat}/${place.pace}`

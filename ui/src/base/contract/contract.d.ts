@@ -254,6 +254,7 @@ export type WhoChooses = 'captain' | 'reported'
 /** SecondMisconduct says what the misconduct that ejects a player is in the record. */
 export type SecondMisconduct = 'none' | 'besides' | 'instead'
 export type ConsoleDo = string
+export type ConsoleEntryKind = string
 export type ConsoleSlipKind = string
 /** DecidedIn is where a game was decided. */
 export type DecidedIn = '' | 'regulation' | 'overtime' | 'shoot_out'
@@ -1382,6 +1383,17 @@ export interface ConsoleAct {
   key?: string
   do?: ConsoleDo
   at_ms: Millis
+  entry?: ConsoleEntered
+}
+export interface ConsoleEntered {
+  kind: ConsoleEntryKind
+  side: Side
+  number: Jersey
+}
+export interface ConsoleBench {
+  entered: ConsoleEntered[]
+  board: ConsoleBoard
+  agrees: boolean
 }
 export interface ConsoleBoard {
   on: boolean
@@ -1460,6 +1472,7 @@ export interface ConsoleState {
   board: ConsoleBoard
   was?: ConsoleBoard
   duties: ConsoleDuty[]
+  bench?: ConsoleBench
   told?: ConsoleSlip
   over: boolean
   grade: ConsoleGrade

@@ -52,6 +52,8 @@ export interface Link {
   horn?(): void
   /** Something is built on the screen and not posted, or is not any more. */
   drafting?(on: boolean): void
+  /** The rink cards that were made on this device beside the bench, as their files, where the link knows of them. */
+  readonly cards?: () => { rink: string; text: string }[]
   /** What the screen of a break has besides, where the link brings it: what to do for the games that lie in this browser. */
   readonly breaks?: Component<{ state: State }>
 }

@@ -1,16 +1,26 @@
-// A card in the address behind the #: packed, in letters that an address takes.
+// A text in the address behind the #: packed, in letters that an address takes.
 
 const most = 64 * 1024 // bytes of a card's text: more is none, and a small link must not fill the memory
 
 /** A card's text as the part of an address behind the #. */
 export async function linkOf(text: string): Promise<string> {
-  const packed = new Blob([text]).stream().pipeThrough(new CompressionStream('deflate-raw'))
-  const bytes = new Uint8Array(await new Response(packed).arrayBuffer())
-  return `#card/${letters(bytes)}`
+  return `#card/${await packed(text)}`
 }
 
 /** The text of a card that came in an address; rejects where it is none. */
-export async function textOf(data: string): Promise<string> {
+export function textOf(data: string): Promise<string> {
+  return unpacked(data, most)
+}
+
+/** A text, packed in letters that an address takes. */
+export async function packed(text: string): Promise<string> {
+  const stream = new Blob([text]).stream().pipeThrough(new CompressionStream('deflate-raw'))
+  const bytes = new Uint8Array(await new Response(stream).arrayBuffer())
+  return letters(bytes)
+}
+
+/** The text that was packed, of so many bytes at most; rejects where it is none. */
+export async function unpacked(data: string, most: number): Promise<string> {
   const reader = new Blob([bytesOf(data)]).stream().pipeThrough(new DecompressionStream('deflate-raw')).getReader()
   const parts: BlobPart[] = []
   let length = 0

@@ -1,7 +1,7 @@
 import type { CardChecked, RinkCardForm } from '../../base/contract/contract'
 import type { Engine } from '../engine'
 import { askEngine } from '../ask'
-import { cutPicture } from './picture'
+import { cutPicture, joinPicture } from './picture'
 
 /** A card that is made or changed in this browser. */
 export interface OwnCard {
@@ -115,6 +115,13 @@ export class Cards {
       this.full = true
     }
   }
+}
+
+/** The cards that were made in this browser and have nothing left to put right, as files with their pictures. */
+export function madeCards(): { rink: string; text: string }[] {
+  const own = held().filter((one) => one.text !== '')
+  const pictures = heldPictures(own)
+  return own.map((one) => ({ rink: one.form.card.rink, text: joinPicture(one.text, pictures[one.id] ?? '') }))
 }
 
 function heldPictures(own: OwnCard[]): Record<string, string> {
