@@ -112,10 +112,10 @@ const nightTeam = "Kelp Bay"
 func newNight(t *testing.T, games int) *night {
 	c := ownPostgres(t)
 	must(t, "hub", "prepare", "--postgres", c.Super("hub"))
-	nodes := threeNodes(t)
+	nodes, keys := threeNodes(t)
 	n := &night{t: t, last: map[int]time.Time{}, has: map[int]int{}}
 	for range 2 {
-		cmd := exec.Command(os.Args[0], "hub", "--postgres", c.URL(hubApp, "hub"), "--nats", nodes, "--listen", "127.0.0.1:0", "--name", "Harbour League")
+		cmd := exec.Command(os.Args[0], "hub", "--postgres", c.URL(hubApp, "hub"), "--nats", nodes, "--nats-keys", keys, "--listen", "127.0.0.1:0", "--name", "Harbour League")
 		cmd.Env = append(os.Environ(), runAsProgram+"=1")
 		out, err := cmd.StdoutPipe()
 		if err == nil {
