@@ -4,9 +4,9 @@ import { finish } from './practice-site/finish.js'
 
 const messages = decodeURI(new URL('../internal/locale/messages', import.meta.url).pathname)
 
-// Parts of the bench that need other devices, folders or copies. The link of a practice can do
-// none of that (see practice/inside.ts), so they are never opened, and stay out of its first load.
-const outside = /(SeatsSheet|FolderCopies|WallPicture)\.svelte$|copies\/watch\.svelte$|^\.\/watch\.svelte$/
+// Parts of the bench that need folders of a server. No link of the site can do that (see
+// practice/inside.ts and practice/pocket/bench.ts), so they are never opened, and stay out of it.
+const outside = /(FolderCopies|WallPicture|DutyRows)\.svelte$/
 const nothing = decodeURI(new URL('practice-site/nothing.js', import.meta.url).pathname)
 const leaveOut = {
   name: 'leave-out',

@@ -33,25 +33,38 @@ func (r *real) functions() js.Value {
 		go func() { a[3].Invoke(r.open(a[0], a[1].String(), a[2].String())) }()
 		return nil
 	}))
-	all.Set("ask", js.FuncOf(func(_ js.Value, a []js.Value) any { // method, path, body, answered(status, media, name, body)
+	all.Set("ask", js.FuncOf(func(_ js.Value, a []js.Value) any { // method, path, body, device or null, answered(status, media, name, body, paired, leaves)
 		body := make([]byte, a[2].Length())
 		js.CopyBytesToGo(body, a[2])
 		go func() {
-			answer := r.bench.Ask(a[0].String(), a[1].String(), body)
+			ask := r.bench.Ask
+			if device, is := deviceOf(a[3]); is {
+				ask = func(method, path string, body []byte) pocket.Answer {
+					return r.bench.AskFrom(device, method, path, body)
+				}
+			}
+			answer := ask(a[0].String(), a[1].String(), body)
 			out := js.Global().Get("Uint8Array").New(len(answer.Body))
 			js.CopyBytesToJS(out, answer.Body)
-			a[3].Invoke(answer.Status, answer.Media, answer.Name, out)
+			a[4].Invoke(answer.Status, answer.Media, answer.Name, out, answer.Paired, answer.Leaves)
 		}()
 		return nil
 	}))
-	all.Set("listen", js.FuncOf(func(_ js.Value, a []js.Value) any { // game, view, told(name, data, id)
+	all.Set("listen", js.FuncOf(func(_ js.Value, a []js.Value) any { // game, view, device or null, told(name, data, id)
 		stopped := false
 		stop := func() {}
+		tell := func(e pocket.Event) { a[3].Invoke(e.Name, e.Data, e.ID) }
 		go func() {
-			end, err := r.bench.Listen(a[0].String(), a[1].String(), func(e pocket.Event) { a[2].Invoke(e.Name, e.Data, e.ID) })
+			listen := r.bench.Listen
+			if device, is := deviceOf(a[2]); is {
+				listen = func(game, view string, tell func(pocket.Event)) (func(), error) {
+					return r.bench.ListenFrom(device, game, view, tell)
+				}
+			}
+			end, err := listen(a[0].String(), a[1].String(), tell)
 			switch {
 			case err != nil:
-				a[2].Invoke("error", err.Error(), "")
+				tell(pocket.Event{Name: "error", Data: err.Error()})
 			case stopped:
 				end()
 			default:
@@ -66,6 +79,14 @@ func (r *real) functions() js.Value {
 	}))
 	all.Set("beat", js.FuncOf(func(js.Value, []js.Value) any { return r.bench.Beat().Data }))
 	return all
+}
+
+// deviceOf is the device that the page asks for; none where it asks for itself.
+func deviceOf(v js.Value) (device pocket.Device, is bool) {
+	if v.IsNull() {
+		return pocket.Device{}, false
+	}
+	return pocket.Device{Token: v.Get("token").String(), From: v.Get("from").String()}, true
 }
 
 // open opens the bench over six files: two for the ledgers, two for what lies beside

@@ -18,6 +18,8 @@ type Answer struct {
 	Media  string
 	Name   string // under which a file is kept; empty: it is not
 	Body   []byte
+	Paired string // the token of the seat that the device became
+	Leaves bool   // the device is no seat any more
 }
 
 // bodyMost is the most bytes that a question may have as a rule.
@@ -33,9 +35,21 @@ func (b *Bench) Speak(language string, texts []byte) error {
 	return err
 }
 
-// Ask answers a question as the server answers it, without the /api before the path.
-// A fault of the program is answered as one, and the games go on.
-func (b *Bench) Ask(method, path string, body []byte) (answer Answer) {
+// Ask answers a question of the bench's own page as the server answers it, without the
+// /api before the path.
+func (b *Bench) Ask(method, path string, body []byte) Answer {
+	return b.ask(here, method, path, body)
+}
+
+// AskFrom answers a question of another device, which may ask what its seat may.
+func (b *Bench) AskFrom(d Device, method, path string, body []byte) Answer {
+	who, _ := b.caller(d)
+	return b.ask(who, method, path, body)
+}
+
+// ask answers a question. A fault of the program is answered as one, and the games go
+// on.
+func (b *Bench) ask(who api.Caller, method, path string, body []byte) (answer Answer) {
 	defer func() {
 		if caught := recover(); caught != nil {
 			answer = b.problem(fmt.Errorf("%s %s: %v", method, path, caught))
@@ -49,20 +63,20 @@ func (b *Bench) Ask(method, path string, body []byte) (answer Answer) {
 	}
 	for i := range b.rows {
 		if part, fits := b.rows[i].Fits(path); fits && b.rows[i].Method == method && b.rows[i].Do != nil {
-			return b.answer(&b.rows[i], part, asked, body)
+			return b.answer(who, &b.rows[i], part, asked, body)
 		}
 	}
 	return b.problem(api.NotThere("web.no_api"))
 }
 
 // answer answers a question that an operation is for.
-func (b *Bench) answer(o *api.Operation, part func(string) string, query url.Values, body []byte) Answer {
+func (b *Bench) answer(who api.Caller, o *api.Operation, part func(string) string, query url.Values, body []byte) Answer {
 	most := o.Most
 	if most == 0 {
 		most = bodyMost
 	}
-	status, file, err := o.Run(&api.Call{
-		Context: context.Background(), Caller: api.Caller{Here: true, Secure: true}, Common: b.common, Words: b.words, Now: b.live.Now(),
+	c := &api.Call{
+		Context: context.Background(), Caller: who, Common: b.common, Words: b.words, Now: b.live.Now(),
 		Part: part, Query: query.Get,
 		Body: func() ([]byte, error) {
 			if len(body) > most {
@@ -70,14 +84,18 @@ func (b *Bench) answer(o *api.Operation, part func(string) string, query url.Val
 			}
 			return body, nil
 		},
-	})
+	}
+	if err := o.Admit(c); err != nil {
+		return b.problem(err)
+	}
+	status, file, err := o.Run(c)
 	if err != nil {
 		return b.problem(err)
 	}
 	if o.Method == "POST" {
 		go b.fetchLetters(string(body)) // now, while there may be a network: the game may end without one
 	}
-	return Answer{Status: status, Media: file.Media, Name: file.Name, Body: file.Raw}
+	return Answer{Status: status, Media: file.Media, Name: file.Name, Body: file.Raw, Paired: c.Paired, Leaves: c.Leaves}
 }
 
 func (b *Bench) problem(err error) Answer {

@@ -23,7 +23,6 @@ import (
 	"whistlestop/internal/paper/pdf"
 	"whistlestop/internal/proposal"
 	"whistlestop/internal/restart"
-	"whistlestop/internal/seats"
 	"whistlestop/record/report"
 	"whistlestop/record/roster"
 	"whistlestop/record/rows"
@@ -94,12 +93,16 @@ func Open(c Config) (*Bench, error) {
 		Doubt: b.start.Doubt, Kept: b.start.Kept, Counted: b.start.Counted, Since: b.start.Since, Step: b.start.Step, Running: b.start.Running,
 	})
 	own := office.New(kept.named("teams"), kept.named("sharing"))
-	nothing := func([]byte) error { return nil } // no other device has a seat
+	unread := func(what string, err error) {
+		logger.Error("what was kept of the seats cannot be read", "paper", what, "error", err)
+	}
 	offered := proposal.New(proposal.Config{Declined: kept.named("declined"), Logger: logger})
 	offered.Over(b.live)
 	b.service = &laptop.Service{
 		Bench: b.live, Logger: logger, Views: &api.Views{Run: rand.Text()},
-		Seats: seats.New(seats.Config{Now: b.live.Now, Random: rand.Reader, Keep: nothing, KeepHanded: nothing, KeepFormers: nothing}),
+		Seats: openSeats(kept, b.start, b.live.Now, unread),
+		// The page takes the invite's secret out of its link, and draws what introduces a device.
+		Reach: func() (string, bool) { return "", true }, QR: func(string) (string, error) { return "", nil },
 		Cards: cards{in: kept, more: demo.Card}, Shares: own, Teams: own, Keys: key{kept.named("key")},
 		Rosters: roster.File, Report: b.writeReport, Copies: b.copies, Hub: b.hub, ReadCopy: readCopy, Proposals: offered,
 		Print: func(out io.Writer, c card.Card, paper string, words api.Words) error {

@@ -3,8 +3,10 @@
 // asks a server, and hears each game's state as over a stream.
 //
 //	b := pocket.Open(pocket.Config{Ledgers: ledgers, Papers: papers, Instant: instant})
-//	answer := b.Ask("POST", "/games", "application/json", body)
+//	answer := b.Ask("POST", "/games", body)
 //	stop, err := b.Listen(game, "", func(event pocket.Event) { ... })
 //
-// There is one device, so whoever asks is the bench.
+// Its own page is the bench. What other devices ask comes through that page, over a link
+// that it keeps to each: AskFrom and ListenFrom hold them to what a seat may, as the
+// server holds a phone.
 package pocket

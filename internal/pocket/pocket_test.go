@@ -73,8 +73,8 @@ func TestAGameIsOpenedHeardAndPrinted(t *testing.T) {
 		t.Fatal(err)
 	}
 	first := <-heard
-	if first.Name != "state" || !strings.Contains(first.Data, `"Kelp Bay"`) {
-		t.Fatalf("%+v", first)
+	if seats := <-heard; first.Name != "state" || !strings.Contains(first.Data, `"Kelp Bay"`) || seats.Name != "seats" {
+		t.Fatalf("%+v, %+v", first, seats)
 	}
 	note, err := json.Marshal(entry.Entry{ID: bench.ULIDs().New(1_770_000_001_000), Game: game, Seat: entry.Solo, Body: entry.Note{Text: "Ice was late."}})
 	if err != nil {

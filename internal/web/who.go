@@ -53,9 +53,7 @@ func (s *Server) identify(r *http.Request) *http.Request {
 		c.Token = cookie.Value
 	}
 	if c.Token != "" && !c.Here {
-		if session, info, known := s.Seats.Session(c.Token); known {
-			c.session = session
-			c.ID, c.Seat, c.Side, c.Game, c.Device, c.LooksOn = info.ID, info.Seat, info.Side, info.Game, info.Device, info.LooksOn
+		if c.session = s.Know(&c.Caller); c.session != nil {
 			s.connections.Seat(c.address)
 		}
 	}

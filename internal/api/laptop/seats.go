@@ -35,6 +35,17 @@ type newInviteJSON struct {
 	Caution string       `json:"caution,omitempty"` // what people should know before they use it, in words
 }
 
+// Know fills in which seat the caller is, by the token that it shows, and returns its
+// session; nil: it is none.
+func (s *Service) Know(c *api.Caller) *seats.Session {
+	session, info, known := s.Seats.Session(c.Token)
+	if !known {
+		return nil
+	}
+	c.ID, c.Seat, c.Side, c.Game, c.Device, c.LooksOn = info.ID, info.Seat, info.Side, info.Game, info.Device, info.LooksOn
+	return session
+}
+
 func (s *Service) invite(c *api.Call, in offerJSON) (newInviteJSON, error) {
 	if _, err := s.Bench.State(c, c.In()); err != nil {
 		return newInviteJSON{}, err

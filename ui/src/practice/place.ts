@@ -13,6 +13,7 @@ export type Place =
   | { page: 'ours'; data: string } // an association's cards, divisions and scripts that came in the address
   | { page: 'game'; game: string; on: '' | 'report' } // a real one; without an id the list of them
   | { page: 'pair'; secret: string } // the list of games, by the link of a hub that this site comes from
+  | { page: 'join'; data: string } // this device is to be a seat of a bench in another browser; what the bench's code says
   | { page: 'wall'; game: string } // of a real one, in a window of its own
   | { page: 'play'; script: string; seat: Seat; pace: Pace }
 
@@ -26,6 +27,7 @@ export function placeOf(hash: string): Place {
   if ((page === 'card' || page === 'ours') && script !== '') return { page, data: script }
   if (page === 'game') return { page, game: /^\w{26}$/.test(script) ? script : '', on: seat === 'report' ? 'report' : '' }
   if (page === 'pair' && script !== '') return { page, secret: script }
+  if (page === 'join') return { page, data: script }
   if (page === 'wall' && /^\w{26}$/.test(script)) return { page, game: script }
   const found = { seat: seats.find((one) => one === seat), pace: paces.find((one) => one === pace) }
   if (page !== 'play' || script === '' || !found.seat || !found.pace) return { page: 'menu' }
@@ -37,6 +39,7 @@ export function hashOf(place: Place): string {
   if (place.page === 'coordinator') return '#coordinator'
   if (place.page === 'console') return place.card === '' ? '#console' : `#console/${encodeURIComponent(place.card)}/${place.part}`
   if (place.page === 'pair') return `#pair/${place.secret}`
+  if (place.page === 'join') return place.data === '' ? '#join' : `#join/${place.data}`
   if (place.page === 'card' || place.page === 'ours') return `#${place.page}/${place.data}`
   if (place.page === 'wall') return `#wall/${place.game}`
   if (place.page === 'game') return ['#game', place.game, place.on].filter((part) => part !== '').join('/')

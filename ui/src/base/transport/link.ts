@@ -1,5 +1,6 @@
 import type { Component } from 'svelte'
 import type { State } from '../contract/contract'
+import type { Invite } from './seats'
 
 /** What a page hears from its bench: an EventSource, or what stands for one. */
 export interface Source extends Pick<EventTarget, 'addEventListener'> {
@@ -56,6 +57,11 @@ export interface Link {
   readonly cards?: () => { rink: string; text: string }[]
   /** What the screen of a break has besides, where the link brings it: what to do for the games that lie in this browser. */
   readonly breaks?: Component<{ state: State }>
+  /**
+   * How another device is brought to the bench, where the link brings that: no address leads to a bench in a browser.
+   * Without an invite it is for a device that has a seat and lost its link.
+   */
+  readonly introduce?: Component<{ invite?: Invite; left: string; withdraw: () => void }>
 }
 
 /**

@@ -26,6 +26,11 @@ const notLetIn = 403 // HTTP: this device is no seat of the game any more
 const unsent = 'whistlestop.unsent'
 const refused = 'whistlestop.refused'
 
+/** How many batches of a game wait on a shelf. */
+export function unsentOn(shelf: Shelf, game: string): number {
+  return Array.from({ length: shelf.length }, (_, i) => shelf.key(i)).filter((key) => key?.startsWith(`${unsent}.${game}.`)).length
+}
+
 /**
  * Outbox sends batches of entries one after another, in the order in which they
  * were put in. What the bench did not answer stays, also on the shelf, and is

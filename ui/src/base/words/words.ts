@@ -3,6 +3,7 @@ import card from '$messages/en/card.json'
 import type bookTexts from '$messages/en/book.json'
 import type consoleTexts from '$messages/en/console.json'
 import type crew from '$messages/en/crew.json'
+import type devices from '$messages/en/devices.json'
 import type desk from '$messages/en/deskpage.json'
 import type division from '$messages/en/division.json'
 import type mine from '$messages/en/minepage.json'
@@ -24,7 +25,7 @@ import program from '$messages/en/program.json'
 import rules from '$messages/en/rules.json'
 
 /** The key of a text of the screens. A key that does not exist does not compile. */
-export type Key = keyof typeof ui | keyof typeof opened | keyof typeof setup | keyof typeof watching | keyof typeof hub | keyof typeof hubLink | keyof typeof season | keyof typeof seat | keyof typeof crew | keyof typeof desk | keyof typeof mine | keyof typeof division | keyof typeof bookTexts | keyof typeof site | keyof typeof pocket | keyof typeof start | keyof typeof rink | keyof typeof consoleTexts | keyof typeof practice | keyof typeof progress extends `ui.${infer Name}` ? Name : never
+export type Key = keyof typeof ui | keyof typeof opened | keyof typeof setup | keyof typeof watching | keyof typeof hub | keyof typeof hubLink | keyof typeof season | keyof typeof seat | keyof typeof crew | keyof typeof desk | keyof typeof mine | keyof typeof division | keyof typeof bookTexts | keyof typeof site | keyof typeof pocket | keyof typeof devices | keyof typeof start | keyof typeof rink | keyof typeof consoleTexts | keyof typeof practice | keyof typeof progress extends `ui.${infer Name}` ? Name : never
 
 type Args = Record<string, string | number>
 

@@ -1,6 +1,7 @@
 // The thread of a bench for real games. The build puts Go's wasm_exec.js before it.
 import { openInDatabase } from './database'
 import { Absent, instantiated } from './code'
+import type { Device } from '../devices/answer'
 import type { FromBench, ToBench } from './talk'
 
 declare class Go {
@@ -11,8 +12,8 @@ declare class Go {
 /** What the bench leaves behind when it runs (cmd/pocket). */
 interface Bench {
   open(files: object[], language: string, texts: string, opened: (whyNot: string) => void): void
-  ask(method: string, path: string, body: Uint8Array, answered: (status: number, media: string, name: string, body: Uint8Array<ArrayBuffer>) => void): void
-  listen(game: string, view: string, told: (event: string, data: string, id: string) => void): () => void
+  ask(method: string, path: string, body: Uint8Array, device: Device | null, answered: (status: number, media: string, name: string, body: Uint8Array<ArrayBuffer>, paired: string, leaves: boolean) => void): void
+  listen(game: string, view: string, device: Device | null, told: (event: string, data: string, id: string) => void): () => void
   beat(): string
 }
 
@@ -44,10 +45,11 @@ page.onmessage = ({ data }) => {
   if ('texts' in data) {
     void start(data.language, data.texts)
   } else if ('id' in data) {
-    bench?.ask(data.method, data.path, data.body, (status, media, name, body) => page.postMessage({ id: data.id, status, media, name, body }))
+    const { id, method, path, body, device } = data
+    bench?.ask(method, path, body, device, (status, media, name, answer, paired, leaves) => page.postMessage({ id, status, media, name, body: answer, paired, leaves }))
   } else if ('listen' in data) {
     const told = (event: string, text: string, lastEventId: string) => page.postMessage({ heard: data.listen, event, data: text, lastEventId })
-    if (bench) deaf.set(data.listen, bench.listen(data.game, data.view, told))
+    if (bench) deaf.set(data.listen, bench.listen(data.game, data.view, data.device, told))
   } else {
     deaf.get(data.deaf)?.()
     deaf.delete(data.deaf)

@@ -1,6 +1,9 @@
 import '../../base/words/pocket'
 import type { Link, Source } from '../../base/transport/link'
 import { language, otherTexts, t } from '../../base/words/words'
+import type { Device } from '../devices/answer'
+import { devices } from '../devices/devices.svelte'
+import Introduce from '../devices/Introduce.svelte'
 import Copies from './Copies.svelte'
 import type { FromBench, ToBench } from './talk'
 
@@ -21,53 +24,64 @@ class BenchSource extends EventTarget implements Source {
   }
 }
 
-/** The link of the screens to a bench for real games that runs in a thread of this page. */
-function linkTo(worker: Worker): { link: Link; hear: (data: FromBench) => void } {
-  const waiting = new Map<number, (answer: Answer) => void>()
-  const sources = new Map<number, BenchSource>()
-  let newest = 0
-  const send = (message: ToBench) => worker.postMessage(message)
-  const link: Link = {
+/** The thread of the bench, as its page asks it: for itself, or for another device. */
+class Thread {
+  readonly #waiting = new Map<number, (answer: Answer) => void>()
+  readonly #sources = new Map<number, BenchSource>()
+  #newest = 0
+  readonly link: Link = {
     near: true,
-    // One device, which has the games itself: no other one is a seat, and what is copied is saved or shared by hand.
-    can: { seats: false, copies: false, pages: true, keeps: true, shares: false },
+    // What is copied is saved or shared by hand.
+    can: { seats: true, copies: false, pages: true, keeps: true, shares: false },
     breaks: Copies,
-    async fetch(path, { method = 'GET', body, signal }) {
-      const bytes = new Uint8Array(await new Response(body ?? '').arrayBuffer())
-      const id = ++newest
-      const answer = await new Promise<Answer>((resolve) => {
-        waiting.set(id, resolve)
-        send({ id, method, path, body: bytes })
-      })
+    introduce: Introduce,
+    fetch: async (path, { method = 'GET', body, signal }) => {
+      const answer = await this.ask(method, path, new Uint8Array(await new Response(body ?? '').arrayBuffer()), null)
       signal?.throwIfAborted()
       return new Response(answer.body, { status: answer.status, headers: { 'content-type': answer.media, 'x-name': answer.name } })
     },
-    listen(path) {
-      const listen = ++newest
-      const [, , game = ''] = path.split(/[/?]/)
-      const source = new BenchSource(() => {
-        sources.delete(listen)
-        send({ deaf: listen })
-      })
-      sources.set(listen, source)
-      queueMicrotask(() => {
-        source.dispatchEvent(new Event('open'))
-        send({ listen, game, view: path.includes('view=public') ? 'public' : '' })
-      })
-      return source
-    },
+    listen: (path) => this.listen(path, null),
   }
-  const hear = (data: FromBench) => {
+
+  constructor(private readonly worker: Worker) {}
+
+  #send(message: ToBench): void {
+    this.worker.postMessage(message)
+  }
+
+  ask(method: string, path: string, body: Uint8Array<ArrayBuffer>, device: Device | null): Promise<Answer> {
+    const id = ++this.#newest
+    return new Promise((resolve) => {
+      this.#waiting.set(id, resolve)
+      this.#send({ id, method, path, body, device })
+    })
+  }
+
+  listen(path: string, device: Device | null): Source {
+    const listen = ++this.#newest
+    const [, , game = ''] = path.split(/[/?]/)
+    const source = new BenchSource(() => {
+      this.#sources.delete(listen)
+      this.#send({ deaf: listen })
+    })
+    this.#sources.set(listen, source)
+    queueMicrotask(() => {
+      source.dispatchEvent(new Event('open'))
+      this.#send({ listen, game, view: path.includes('view=public') ? 'public' : '', device })
+    })
+    return source
+  }
+
+  hear(data: FromBench): void {
     if ('status' in data) {
-      waiting.get(data.id)?.(data)
-      waiting.delete(data.id)
+      this.#waiting.get(data.id)?.(data)
+      this.#waiting.delete(data.id)
     } else if ('heard' in data) {
-      sources.get(data.heard)?.tell(data.event, data.data, data.lastEventId)
+      this.#sources.get(data.heard)?.tell(data.event, data.data, data.lastEventId)
     } else if ('beat' in data) {
-      for (const one of sources.values()) one.tell('beat', data.beat)
+      for (const one of this.#sources.values()) one.tell('beat', data.beat)
     }
   }
-  return { link, hear }
 }
 
 /** Starts the bench. Rejects with an Error that says in words what happened and what to do. */
@@ -75,13 +89,15 @@ export async function startBench(): Promise<Link> {
   if (location.protocol === 'file:' || !isSecureContext) throw new Error(t('pocket.no_address'))
   if (!('locks' in navigator) || !('storage' in navigator)) throw new Error(t('pocket.no_files'))
   const worker = new Worker(new URL('bench-worker.js', document.baseURI))
-  const { link, hear } = linkTo(worker)
+  const thread = new Thread(worker)
   return new Promise((resolve, reject) => {
     worker.onerror = (event) => reject(new Error(t('pocket.broken', { why: event.message })))
     worker.onmessage = ({ data }: MessageEvent<FromBench>) => {
-      if ('ready' in data) resolve(link)
-      else if ('failed' in data) reject(new Error({ open: t('pocket.open'), files: t('pocket.no_files'), absent: t('pocket.no_answer'), broken: t('pocket.broken', { why: data.why }) }[data.failed]))
-      else hear(data)
+      if ('ready' in data) {
+        devices.answers = thread
+        resolve(thread.link)
+      } else if ('failed' in data) reject(new Error({ open: t('pocket.open'), files: t('pocket.no_files'), absent: t('pocket.no_answer'), broken: t('pocket.broken', { why: data.why }) }[data.failed]))
+      else thread.hear(data)
     }
     const texts = otherTexts()
     worker.postMessage({ language: language(), texts: texts ? JSON.stringify(texts) : '' } satisfies ToBench)
