@@ -15,7 +15,7 @@ import (
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/mail"
 	"whistlestop/internal/mail/submit"
-	"whistlestop/internal/push"
+	"whistlestop/internal/push/sender"
 )
 
 // passwordOfMail is where the password may stand in the surroundings: a command's
@@ -74,7 +74,7 @@ func (p *Program) devices(contact string) (crew.Pusher, error) {
 	if p.pusher != nil {
 		return p.pusher, nil
 	}
-	return push.New(contact), nil
+	return sender.New(contact), nil
 }
 
 // couriers send the letters of desks until they are closed.

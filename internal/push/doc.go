@@ -1,13 +1,9 @@
-// Package push sends short messages to devices that asked for them, by the push service of
-// the device's browser (RFC 8030): encrypted for that device alone (RFC 8291), signed with
-// the sender's own key (RFC 8292). A push service learns that something was sent and how
-// long it is, never what.
+// Package push has the words about short messages to devices that asked for them: who
+// sends, where to, and what can come of it. It knows no network; push/sender sends them.
 //
-//	keys, err := push.NewKeys()
-//	post := push.New("crew@harbour.example")
-//	answer := post.Push(ctx, keys, device, []byte(`{"title":"Clock, Saturday 10:00"}`))
-//
-// Addresses of push services come from browsers of people, so they are held at arm's
-// length: https at the usual port of a name only, never an address of this network, no
-// redirects, short answers, little time.
+//	keys, err := push.NewKeys() // once, and never again
+//	answer := pusher.Push(ctx, keys, device, []byte(`{"title":"Clock, Saturday 10:00"}`))
+//	if answer.Outcome == push.Gone {
+//		// the device is forgotten
+//	}
 package push

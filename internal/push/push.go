@@ -1,23 +1,11 @@
 package push
 
 import (
-	"context"
 	"crypto/ecdh"
+	"crypto/rand"
 	"encoding/base64"
 	"errors"
-	"io"
-	"net"
-	"net/http"
-	"net/http/httptrace"
-	"net/netip"
-	"net/url"
-	"strconv"
-	"strings"
-	"sync/atomic"
-	"syscall"
 	"time"
-
-	webpush "github.com/SherClockHolmes/webpush-go"
 )
 
 // Keys are a sender's own (RFC 8292), in base64 without padding. Devices that asked for
@@ -27,10 +15,15 @@ type Keys struct {
 	Private string `json:"private"`
 }
 
-// NewKeys makes keys.
-func NewKeys() (k Keys, err error) {
-	k.Private, k.Public, err = webpush.GenerateVAPIDKeys()
-	return k, err
+// NewKeys makes keys: a pair on the curve P-256 (RFC 8292, 2), the public one as an
+// uncompressed point (3.2).
+func NewKeys() (Keys, error) {
+	own, err := ecdh.P256().GenerateKey(rand.Reader)
+	if err != nil {
+		return Keys{}, err
+	}
+	text := base64.RawURLEncoding.EncodeToString
+	return Keys{Public: text(own.PublicKey().Bytes()), Private: text(own.Bytes())}, nil
 }
 
 // Device is where and for whom a message is encrypted, as a browser gives it
@@ -41,35 +34,8 @@ type Device struct {
 	Secret   string `json:"auth"`
 }
 
-// endpointMost is longer than addresses of push services are (ours).
-const endpointMost = 1000
-
 // ErrDevice says that something is no device of a browser, or one that may not be asked.
 var ErrDevice = errors.New("this is no push subscription of a browser")
-
-// Check returns ErrDevice for what no message could or should go to.
-func (d Device) Check() error {
-	at, err := url.Parse(d.Endpoint)
-	if err != nil || len(d.Endpoint) > endpointMost || at.Scheme != "https" || at.User != nil || at.Opaque != "" || at.Fragment != "" {
-		return ErrDevice
-	}
-	host := at.Hostname()
-	if _, err := netip.ParseAddr(host); err == nil || !strings.Contains(host, ".") || at.Port() != "" && at.Port() != "443" {
-		return ErrDevice
-	}
-	key, err := base64.RawURLEncoding.DecodeString(strings.TrimRight(d.Key, "="))
-	if err != nil {
-		return ErrDevice
-	}
-	if _, err := ecdh.P256().NewPublicKey(key); err != nil {
-		return ErrDevice
-	}
-	const secretBytes = 16 // RFC 8291, 3.2
-	if secret, err := base64.RawURLEncoding.DecodeString(strings.TrimRight(d.Secret, "=")); err != nil || len(secret) != secretBytes {
-		return ErrDevice
-	}
-	return nil
-}
 
 // Outcome is what came of a message.
 type Outcome int
@@ -90,127 +56,6 @@ type Answer struct {
 	Said  string        // what went wrong, for a person to read
 }
 
-// Post sends messages. It is safe for use by many goroutines.
-type Post struct {
-	contact string
-	client  *http.Client
-}
-
-// How long a message may take, how long a push service keeps it for a device that is off
-// (RFC 8030, 5.2: a reminder is of no use after its day), what of an answer is read. Ours.
-const (
-	within   = 30 * time.Second
-	keptFor  = 12 * time.Hour
-	saidMost = 300
-)
-
 // MessageMost is the longest message, in bytes: a record of 4,096 (RFC 8291, 4) without
 // its head of 86, the tag of 16 and the delimiter.
 const MessageMost = 4096 - 86 - 16 - 1
-
-// New returns a way to send. The contact is an address of mail, or an https page, by which
-// those who run a push service reach the sender (RFC 8292, 2.1).
-func New(contact string) *Post {
-	dialer := &net.Dialer{Timeout: within, Control: publicOnly}
-	return &Post{contact, clientOf(&http.Transport{DialContext: dialer.DialContext, ForceAttemptHTTP2: true, TLSHandshakeTimeout: within})}
-}
-
-func clientOf(transport *http.Transport) *http.Client {
-	transport.MaxResponseHeaderBytes = 64 << 10
-	return &http.Client{Transport: transport, Timeout: within, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
-}
-
-// errPrivate says that a name of the internet leads into a network of somebody's own.
-var errPrivate = errors.New("the address of the push service is none of the internet")
-
-// publicOnly refuses connections to addresses that are not on the open internet. It is
-// asked with the address itself, after the name was looked up.
-func publicOnly(_, address string, _ syscall.RawConn) error {
-	at, err := netip.ParseAddrPort(address)
-	if err != nil || !public(at.Addr().Unmap()) {
-		return errPrivate
-	}
-	return nil
-}
-
-// special are ranges beside those that netip knows which no server of the internet has
-// (IANA's registries of special-purpose addresses), or that lead to others by translation.
-var special = []netip.Prefix{
-	netip.MustParsePrefix("0.0.0.0/8"), netip.MustParsePrefix("100.64.0.0/10"), netip.MustParsePrefix("192.0.0.0/24"),
-	netip.MustParsePrefix("192.0.2.0/24"), netip.MustParsePrefix("192.88.99.0/24"), netip.MustParsePrefix("198.18.0.0/15"),
-	netip.MustParsePrefix("198.51.100.0/24"), netip.MustParsePrefix("203.0.113.0/24"), netip.MustParsePrefix("240.0.0.0/4"),
-	netip.MustParsePrefix("64:ff9b::/96"), netip.MustParsePrefix("64:ff9b:1::/48"), netip.MustParsePrefix("100::/64"),
-	netip.MustParsePrefix("2001::/23"), netip.MustParsePrefix("2001:db8::/32"), netip.MustParsePrefix("2002::/16"),
-}
-
-func public(at netip.Addr) bool {
-	if !at.IsGlobalUnicast() || at.IsPrivate() || at.Zone() != "" {
-		return false
-	}
-	for _, each := range special {
-		if each.Contains(at) {
-			return false
-		}
-	}
-	return true
-}
-
-// Push sends a message to a device.
-func (p *Post) Push(ctx context.Context, keys Keys, d Device, message []byte) Answer {
-	if err := d.Check(); err != nil {
-		return Answer{Outcome: Gone, Said: err.Error()}
-	}
-	if len(message) > MessageMost {
-		return Answer{Outcome: Refused, Said: "the message is too long for a push service"}
-	}
-	var handed atomic.Bool // something of it may have gone to the other side
-	ctx = httptrace.WithClientTrace(ctx, &httptrace.ClientTrace{WroteHeaders: func() { handed.Store(true) }})
-	answer, err := webpush.SendNotificationWithContext(ctx, message, &webpush.Subscription{
-		Endpoint: d.Endpoint, Keys: webpush.Keys{Auth: d.Secret, P256dh: d.Key},
-	}, &webpush.Options{
-		HTTPClient: p.client, Subscriber: p.contact, VAPIDPublicKey: keys.Public, VAPIDPrivateKey: keys.Private,
-		TTL: int(keptFor.Seconds()), Urgency: webpush.UrgencyNormal,
-	})
-	if err != nil {
-		if handed.Load() {
-			return Answer{Outcome: Perhaps, Said: "the connection to the push service ended before it answered"}
-		}
-		return Answer{Outcome: Later, Said: reason(err)}
-	}
-	text, _ := io.ReadAll(io.LimitReader(answer.Body, saidMost)) // only to say it
-	_ = answer.Body.Close()
-	return outcome(answer.StatusCode, answer.Header.Get("Retry-After"), strings.ToValidUTF8(strings.TrimSpace(string(text)), ""))
-}
-
-// afterMost bounds, in seconds, how long a push service may have a message wait (ours).
-const afterMost = 24 * 60 * 60
-
-// reason is what went wrong on the way, without the address: that is the device's secret.
-func reason(err error) string {
-	var at *url.Error
-	if errors.As(err, &at) {
-		err = at.Err
-	}
-	return err.Error()
-}
-
-// outcome reads a push service's answer.
-func outcome(status int, after, text string) Answer {
-	a := Answer{Said: strings.TrimSpace(strconv.Itoa(status) + " " + text)}
-	switch {
-	case status >= 200 && status < 300:
-		a.Said = ""
-	case status == http.StatusNotFound, status == http.StatusGone: // RFC 8030, 7.3
-		a.Outcome = Gone
-	case status == http.StatusTooManyRequests, status == http.StatusRequestTimeout, status >= 500:
-		a.Outcome = Later
-		if seconds, err := strconv.Atoi(after); err == nil && seconds > 0 {
-			a.After = time.Duration(min(seconds, afterMost)) * time.Second
-		} else if at, err := http.ParseTime(after); err == nil {
-			a.After = min(max(0, time.Until(at)), afterMost*time.Second)
-		}
-	default:
-		a.Outcome = Refused
-	}
-	return a
-}

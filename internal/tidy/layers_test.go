@@ -136,6 +136,7 @@ var mayImport = map[string][]string{
 
 	"internal/mail":          {},
 	"internal/push":          {},
+	"internal/push/sender":   {"internal/push"},
 	"internal/mail/mailtest": {},
 	"internal/mail/queue":    {"internal/mail"},
 	"internal/mail/submit":   {"game/datafile", "game/message", "internal/mail"},
@@ -220,7 +221,7 @@ var testsMayImport = map[string][]string{
 	"internal/store/sqlite":       {"internal/store/storetest", "internal/proof/faults", "internal/demo"},
 	"internal/api":                {"internal/store/memory", "internal/demo"},
 	"internal/api/season":         {"internal/intake", "internal/store/memory"},
-	"internal/api/crew":           {"internal/locale"},
+	"internal/api/crew":           {"internal/locale", "internal/push/sender"},
 	"internal/api/why":            {"internal/demo"},
 	"internal/bench":              {"internal/store/memory", "internal/locale"},
 	"internal/locale/pseudo":      {"game/message"},

@@ -20,6 +20,8 @@ import (
 
 // Pusher sends short messages to people's own devices.
 type Pusher interface {
+	// Takes returns an error for a device that no message could or should go to.
+	Takes(d push.Device) error
 	Push(ctx context.Context, keys push.Keys, d push.Device, message []byte) push.Answer
 }
 
@@ -65,9 +67,6 @@ func (st state) withDevice(who duties.Who, d push.Device, now duties.Moment, on 
 	st.more.Devices = slices.DeleteFunc(slices.Clone(st.more.Devices), func(one device) bool { return one.Who == who && one.Endpoint == d.Endpoint })
 	if !on {
 		return st, nil
-	}
-	if d.Check() != nil {
-		return st, api.Refuse("crew.push.device")
 	}
 	theirs := 0
 	for i := len(st.more.Devices) - 1; i >= 0; i-- {

@@ -14,6 +14,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/push"
+	"whistlestop/internal/push/sender"
 )
 
 // pushed is a note that a device got.
@@ -32,6 +33,9 @@ type pusher struct {
 	now   func() time.Time
 	cut   func() // what happens while a note is on its way
 }
+
+// Takes says no to what is no address of the internet, as whoever sends does.
+func (p *pusher) Takes(d push.Device) error { return (&sender.Post{}).Takes(d) }
 
 func (p *pusher) Push(_ context.Context, keys push.Keys, d push.Device, message []byte) push.Answer {
 	p.asked = append(p.asked, d.Endpoint)

@@ -1,4 +1,4 @@
-package push
+package sender
 
 import (
 	"bytes"
@@ -25,6 +25,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"whistlestop/internal/push"
 )
 
 var b64 = base64.RawURLEncoding
@@ -95,7 +97,7 @@ func TestTheReaderOfTheTests(t *testing.T) {
 type phone struct {
 	own    *ecdh.PrivateKey
 	secret []byte
-	Device
+	push.Device
 }
 
 func newPhone(t *testing.T) phone {
@@ -106,7 +108,7 @@ func newPhone(t *testing.T) phone {
 	}
 	secret := make([]byte, 16)
 	_, _ = rand.Read(secret)
-	return phone{own, secret, Device{"https://example.com/push/abc", b64.EncodeToString(own.PublicKey().Bytes()), b64.EncodeToString(secret)}}
+	return phone{own, secret, push.Device{Endpoint: "https://example.com/push/abc", Key: b64.EncodeToString(own.PublicKey().Bytes()), Secret: b64.EncodeToString(secret)}}
 }
 
 // service is a push service and a way to send to it.
@@ -125,9 +127,9 @@ func service(t *testing.T, handle http.HandlerFunc) *Post {
 	})}
 }
 
-func newKeys(t *testing.T) Keys {
+func newKeys(t *testing.T) push.Keys {
 	t.Helper()
-	keys, err := NewKeys()
+	keys, err := push.NewKeys()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,8 +146,8 @@ func TestAMessageIsForItsDevice(t *testing.T) {
 		w.WriteHeader(http.StatusCreated)
 	})
 	keys, to := newKeys(t), newPhone(t)
-	for _, text := range []string{`{"title":"Clock"}`, strings.Repeat("ä", MessageMost/2)} {
-		if a := post.Push(t.Context(), keys, to.Device, []byte(text)); a.Outcome != Sent {
+	for _, text := range []string{`{"title":"Clock"}`, strings.Repeat("ä", push.MessageMost/2)} {
+		if a := post.Push(t.Context(), keys, to.Device, []byte(text)); a.Outcome != push.Sent {
 			t.Fatalf("%+v", a)
 		}
 		if got := read(t, to.own, to.secret, body); string(got) != text {
@@ -177,7 +179,7 @@ func TestAMessageIsForItsDevice(t *testing.T) {
 		claims.Exp < time.Now().Unix() || claims.Exp > time.Now().Add(24*time.Hour).Unix() {
 		t.Errorf("%+v, %v", claims, err)
 	}
-	if a := post.Push(t.Context(), keys, to.Device, make([]byte, MessageMost+1)); a.Outcome != Refused {
+	if a := post.Push(t.Context(), keys, to.Device, make([]byte, push.MessageMost+1)); a.Outcome != push.Refused {
 		t.Errorf("too long: %+v", a)
 	}
 }
@@ -188,11 +190,11 @@ func TestWhatAPushServiceSays(t *testing.T) {
 	for _, one := range []struct {
 		status int
 		after  string
-		want   Outcome
+		want   push.Outcome
 		wait   time.Duration
 	}{
-		{200, "", Sent, 0}, {201, "", Sent, 0}, {202, "", Sent, 0}, {404, "", Gone, 0}, {410, "", Gone, 0}, {413, "", Refused, 0}, {400, "", Refused, 0},
-		{403, "", Refused, 0}, {429, "120", Later, 2 * time.Minute}, {429, "", Later, 0}, {429, "9999999999", Later, 24 * time.Hour}, {503, "60", Later, time.Minute}, {500, "soon", Later, 0}, {302, "", Refused, 0},
+		{200, "", push.Sent, 0}, {201, "", push.Sent, 0}, {202, "", push.Sent, 0}, {404, "", push.Gone, 0}, {410, "", push.Gone, 0}, {413, "", push.Refused, 0}, {400, "", push.Refused, 0},
+		{403, "", push.Refused, 0}, {429, "120", push.Later, 2 * time.Minute}, {429, "", push.Later, 0}, {429, "9999999999", push.Later, 24 * time.Hour}, {503, "60", push.Later, time.Minute}, {500, "soon", push.Later, 0}, {302, "", push.Refused, 0},
 	} {
 		asked := 0
 		post := service(t, func(w http.ResponseWriter, _ *http.Request) {
@@ -215,12 +217,12 @@ func TestWhatAPushServiceSays(t *testing.T) {
 			_ = conn.Close()
 		}
 	})
-	if a := post.Push(t.Context(), keys, to.Device, []byte("{}")); a.Outcome != Perhaps {
+	if a := post.Push(t.Context(), keys, to.Device, []byte("{}")); a.Outcome != push.Perhaps {
 		t.Errorf("cut: %+v", a)
 	}
 	// Nothing of it left: it may be sent again, and the address is in no log.
 	never := &Post{"crew@harbour.example", clientOf(&http.Transport{DialContext: func(context.Context, string, string) (net.Conn, error) { return nil, errPrivate }})}
-	if a := never.Push(t.Context(), keys, to.Device, []byte("{}")); a.Outcome != Later || strings.Contains(a.Said, "abc") {
+	if a := never.Push(t.Context(), keys, to.Device, []byte("{}")); a.Outcome != push.Later || strings.Contains(a.Said, "abc") {
 		t.Errorf("no way: %+v", a)
 	}
 }
@@ -228,7 +230,7 @@ func TestWhatAPushServiceSays(t *testing.T) {
 // An address that a browser gives leads to a server of the internet, or nothing is sent.
 func TestAddressesAreOfTheInternet(t *testing.T) {
 	good := newPhone(t).Device
-	if err := good.Check(); err != nil {
+	if err := takes(good); err != nil {
 		t.Error(err)
 	}
 	for _, endpoint := range []string{
@@ -237,16 +239,16 @@ func TestAddressesAreOfTheInternet(t *testing.T) {
 	} {
 		bad := good
 		bad.Endpoint = endpoint
-		if bad.Check() == nil {
+		if takes(bad) == nil {
 			t.Errorf("%.60s is taken", endpoint)
 		}
 	}
-	for _, change := range []func(*Device){
-		func(d *Device) { d.Key = "" }, func(d *Device) { d.Key = d.Secret }, func(d *Device) { d.Secret = d.Key }, func(d *Device) { d.Secret = "!" },
-		func(d *Device) { d.Key = b64.EncodeToString(append([]byte{4}, make([]byte, 64)...)) },
+	for _, change := range []func(*push.Device){
+		func(d *push.Device) { d.Key = "" }, func(d *push.Device) { d.Key = d.Secret }, func(d *push.Device) { d.Secret = d.Key }, func(d *push.Device) { d.Secret = "!" },
+		func(d *push.Device) { d.Key = b64.EncodeToString(append([]byte{4}, make([]byte, 64)...)) },
 	} {
 		bad := good
-		if change(&bad); bad.Check() == nil {
+		if change(&bad); takes(bad) == nil {
 			t.Errorf("%+v is taken", bad)
 		}
 	}
