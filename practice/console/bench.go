@@ -62,12 +62,11 @@ type beside struct {
 // saysOf are those of a moment's bodies that a bench enters.
 func saysOf(bodies []entry.Body) (list []Entered) {
 	for _, body := range bodies {
-		switch b := body.(type) {
-		case entry.Goal:
+		if b, is := body.(entry.Goal); is {
 			list = append(list, Entered{Kind: GoalEntry, Side: b.Side, Number: b.Scorer})
-		case entry.Penalty:
+		}
+		if b, is := body.(entry.Penalty); is {
 			list = append(list, Entered{Kind: MinorEntry, Side: b.Side, Number: b.Player})
-		default: // the other entries are the clock's and the stages', which are not entered here
 		}
 	}
 	return list
