@@ -34,7 +34,6 @@ var others = []struct {
 	{"goals and calls are looked for: what happens at a moment of play (Row.Filed)", []string{
 		"game/rules/fold.go whistles", "game/rules/sentence.go sentences", "internal/proof/sim/acts.go workBook",
 		"practice/rink/lineup.go named", "practice/rink/lineup.go ending", "practice/rink/stop.go read",
-		"practice/console/bench.go saysOf",
 	}},
 	{"rosters and signatures are looked for, where people are named", []string{
 		"game/rules/withdrawn.go withdrawnNumbers", "record/report/ledger.go ledger",
