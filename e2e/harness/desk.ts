@@ -51,7 +51,7 @@ export async function nextSeason(program: Program): Promise<void> {
   const folder = await mkdtemp(join(tmpdir(), 'next-season-'))
   const [toml, games] = [join(folder, 'league.toml'), join(folder, 'schedule.json')]
   await writeFile(toml, next)
-  execFileSync(binary, ['season', 'schedule', toml, '--out', games])
+  execFileSync(binary, ['season', 'schedule', toml, '--out', games, '--old', join(program.data, 'league', 'schedule.json')])
   execFileSync(binary, ['season', 'keep', toml, games, '--data', program.data])
   await rm(folder, { recursive: true })
 }
