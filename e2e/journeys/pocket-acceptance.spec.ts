@@ -41,6 +41,35 @@ test.describe('on a phone', () => {
     await sameOnPaper(games, files)
   })
 
+  test('a card that is made on the phone is taken into use in its bench', async ({ games, host }) => {
+    const made = (name: string) => games.locator(`[data-console="${name}"]`)
+    await games.goto(`${host.address}#console`)
+    await made('new').tap()
+    await made('rink').fill('Northmole Ice House')
+    if (await made('row').count() === 0) await made('add-row').tap()
+    await made('row').first().fill('home star, visitors star')
+    const goal = games.locator('[data-console=happening][data-when=goal]')
+    await goal.locator('summary').tap()
+    await goal.locator('[data-console=add-step]').tap()
+    await goal.locator('[data-console=do]').fill('Touch the star of {side}.')
+    await expect(goal.locator('[data-console=seen]')).toContainText('Touch the star of')
+
+    await games.goto(`${host.address}#game`)
+    const bench = await newGame(games, { division: 'harbour-u14' })
+    await bench.at('help').tap()
+    await bench.at('work').tap()
+    await bench.at('work-beside').tap()
+    await bench.posting(() => bench.at('work-post').tap())
+    if (!(await bench.at('cards').isVisible())) {
+      await bench.at('help').tap()
+      await bench.at('work').tap()
+    }
+    await bench.at('card-made').tap()
+    const kept = games.locator('[data-bench=card-file]').filter({ hasText: 'Northmole Ice House' })
+    await bench.posting(() => kept.locator('[data-bench=card-use]').tap())
+    await expect(kept).toHaveAttribute('data-used', 'true')
+  })
+
   test("beside the rink's own board, whose clock is official", async ({ games }) => gameBesideABoard(await newGame(games, { division: 'harbour-u14' })))
 })
 
