@@ -77,7 +77,11 @@ async function hold(from: Page, to: Page): Promise<void> {
 /** Gives a page the text of a code, as whoever has no camera does. */
 async function paste(to: Page, text: string): Promise<void> {
   const field = to.locator('[data-device=take]')
-  if (!(await field.isVisible())) await to.locator('details:has([data-device=take]) summary').click()
+  // It opens by itself where there is no camera, which may be while somebody opens it.
+  await expect(async () => {
+    if (!(await field.isVisible())) await to.locator('details:has([data-device=take]) summary').click({ timeout: 5000 })
+    await expect(field).toBeVisible({ timeout: 1000 })
+  }).toPass()
   await field.fill(text)
   await to.locator('[data-device=use]').click()
 }
