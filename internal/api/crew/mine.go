@@ -318,13 +318,7 @@ func (s *Service) mineAct(c *api.Call, in mineActJSON) (mineJSON, error) {
 			}
 			saying = say(c, "crew.mine."+in.Do)
 		case "push", "no_push":
-			if in.Device == nil || s.Push == nil || in.Do == "push" && s.Push.Takes(*in.Device) != nil {
-				return mineJSON{}, api.Refuse("crew.push.device")
-			}
-			if st, err = st.withDevice(l.Who, *in.Device, v.now, in.Do == "push"); err != nil {
-				return mineJSON{}, err
-			}
-			if err := s.keep(c, in.Do, st, morePaper); err != nil {
+			if err := s.turn(c, v, l, in); err != nil {
 				return mineJSON{}, err
 			}
 			saying = say(c, "crew.mine."+in.Do)

@@ -84,6 +84,19 @@ func (st state) withDevice(who duties.Who, d push.Device, now duties.Moment, on 
 	return st, nil
 }
 
+// turn turns reminders on a device on or off.
+func (s *Service) turn(c *api.Call, v view, l link, in mineActJSON) error {
+	on := in.Do == "push"
+	if in.Device == nil || s.Push == nil || on && s.Push.Takes(*in.Device) != nil {
+		return api.Refuse("crew.push.device")
+	}
+	st, err := v.state.withDevice(l.Who, *in.Device, v.now, on)
+	if err != nil {
+		return err
+	}
+	return s.keep(c, in.Do, st, morePaper)
+}
+
 // withoutDevicesOf is the state in which somebody has none.
 func (st state) withoutDevicesOf(gone func(duties.Who) bool) state {
 	st.more.Devices = slices.DeleteFunc(slices.Clone(st.more.Devices), func(one device) bool { return gone(one.Who) })

@@ -166,9 +166,12 @@ func TestAMessageIsForItsDevice(t *testing.T) {
 	if key != keys.Public || len(parts) != 3 {
 		t.Fatalf("%q", head.Get("Authorization"))
 	}
-	public, signature, sum := bytesOf(t, key), bytesOf(t, parts[2]), sha256.Sum256([]byte(parts[0]+"."+parts[1]))
-	whose := ecdsa.PublicKey{Curve: elliptic.P256(), X: new(big.Int).SetBytes(public[1:33]), Y: new(big.Int).SetBytes(public[33:])}
-	if !ecdsa.Verify(&whose, sum[:], new(big.Int).SetBytes(signature[:32]), new(big.Int).SetBytes(signature[32:])) {
+	signature, sum := bytesOf(t, parts[2]), sha256.Sum256([]byte(parts[0]+"."+parts[1]))
+	whose, err := ecdsa.ParseUncompressedPublicKey(elliptic.P256(), bytesOf(t, key))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !ecdsa.Verify(whose, sum[:], new(big.Int).SetBytes(signature[:32]), new(big.Int).SetBytes(signature[32:])) {
 		t.Error("the signature is wrong")
 	}
 	var claims struct {
