@@ -69,7 +69,9 @@ test('no timer is faster than the frame while the clock runs, and nothing is dra
     await page.waitForTimeout(1000)
     const runs = await wokenWithin(page, seconds * 1000)
     console.log(`woken in ${seconds} s, page and thread: clock stands ${JSON.stringify(stands)}, runs ${JSON.stringify(runs)}`)
-    for (const one of [...stands, ...runs]) expect(one.fast, 'timers faster than the frame').toBe(0)
+    // One that comes again and again sooner than a frame does so sixty times a second; a task of the bench's thread
+    // that is put off once is none.
+    for (const one of [...stands, ...runs]) expect(one.fast, 'timers faster than the frame').toBeLessThan(seconds)
     expect(stands[0].frames, 'frames while the clock stands').toBe(0)
     expect(runs[0].frames, 'frames while it runs').toBeGreaterThan(0)
     // Looks at the time in whole seconds, at a sleep of the device and at each other, no more often in a period that runs.

@@ -26,6 +26,9 @@ const file = (name: string, results: object[]) => ({
   name, mimeType: 'application/json', buffer: Buffer.from(JSON.stringify({ kind: 'whistlestop-practice', version: 1, results })),
 })
 
+/** A practice that was opened: it waits, or its example has begun by itself. */
+const begun = '[data-practice=waiting], [data-practice=watching]'
+
 test('somebody new begins with one button', async ({ page, site }) => {
   await page.setViewportSize({ width: 390, height: 844 })
   await site.open()
@@ -157,7 +160,7 @@ test('a file that cannot be used is refused with its line, and one that can is p
   await expect(site.at('added')).toContainText('First night in the box')
   await site.at('added').getByRole('button').click()
   await expect(page).toHaveURL(/#play\/first-night\//)
-  await expect(page.locator('[data-practice=waiting]')).toBeVisible()
+  await expect(page.locator(begun)).toBeVisible()
 })
 
 test('a game that was played is opened as practice from its report', async ({ page }) => {
@@ -169,7 +172,7 @@ test('a game that was played is opened as practice from its report', async ({ pa
     await expect(added).toContainText('Kelp Bay')
     await expect(added).toBeInViewport()
     await added.getByRole('button').click()
-    await expect(opened.locator('[data-practice=waiting]')).toBeVisible()
+    await expect(opened.locator(begun)).toBeVisible()
   } finally {
     await program.close()
   }
@@ -182,7 +185,7 @@ test('a browser that keeps nothing is told of, and practice goes on', async ({ p
   await page.goto(`${site.origin}/practice/`)
   await expect(site.at('trouble')).toHaveAttribute('data-trouble', 'forbidden')
   await site.at('start').click()
-  await expect(page.locator('[data-practice=waiting]')).toBeVisible()
+  await expect(page.locator(begun)).toBeVisible()
 })
 
 for (const format of ['A4', 'Letter'] as const) {

@@ -51,9 +51,11 @@ func (s *Site) noOther(w http.ResponseWriter, r *http.Request) bool {
 	return s.Other == nil
 }
 
-// toOther sends somebody who wants to sign in to the other service.
+// toOther sends somebody who wants to sign in to the other service. The try is counted
+// when the browser comes back: one that was counted twice would leave a rink, whose people
+// share an address, two of them a minute.
 func (s *Site) toOther(w http.ResponseWriter, r *http.Request) {
-	if !s.noOther(w, r) && s.letSignIn(w, r) {
+	if !s.noOther(w, r) {
 		s.leaveFor(w, r, way{}, "")
 	}
 }
