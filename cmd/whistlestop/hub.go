@@ -158,13 +158,15 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 		return errors.Join(err, listener.Close())
 	}
 	p.hub.front, err = site.NewFront(ctx, store, office.Now, func(a office.Association) *site.Site {
-		games := live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger})
+		season := p.hub.seasonAt(a.ID)
+		games := live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger, Named: season.names.Of})
 		p.hub.shown.add(a.ID, games)
 		return site.New(site.Config{
 			Store: store, Office: office.New(store, a.ID, office.Now, rand.Reader), People: people.New(store, a.ID, office.Now, rand.Reader),
 			Live: games, Association: a.ID, Address: p.hub.address, Now: office.Now, Logger: p.logger, Languages: p.languages(), Pages: ui.Files(), QR: lan.QR,
-			Report: writeHubReport,
-			Crews:  p.hub.crews,
+			Report:  writeHubReport,
+			Crews:   p.hub.crews,
+			Seasons: season.of(games, p.logger), Names: season.names,
 			Sender: signIns,
 			Other:  other,
 			Outbox: p.hub.nation.outbox(), BusAway: p.hub.nation.away,

@@ -25,6 +25,7 @@ import (
 	"whistlestop/internal/demo/harbour"
 	"whistlestop/internal/folder/durable"
 	"whistlestop/internal/folder/leaguefiles"
+	"whistlestop/internal/hub/counted"
 	"whistlestop/internal/hub/crews"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/intake"
@@ -98,10 +99,10 @@ func (a *association) openCrew(ctx context.Context, p *Program, id string) (*cre
 		return onduty.Wanted{}, api.Refuse("hub.crew.bench_only")
 	}}
 	planned := &season.Service{
-		Kept: kept.files, Live: a.gamesOf(ctx, id), ReadGames: intake.Schedule, Write: writeSeason,
+		Kept: kept.files, Live: a.gamesOf(ctx, id), Sealed: true, ReadGames: intake.Schedule, Write: writeSeason,
 		Logger: p.logger, Duties: touched.Moved, Formats: web.SeasonFormats(),
 	}
-	return &crews.Desk{Operations: append(desk.Operations(), planOnly(planned.Operations())...), Close: kept.close}, nil
+	return &crews.Desk{Operations: append(desk.Operations(), atHub(planned.Operations())...), Close: kept.close}, nil
 }
 
 // shelf is where a desk and the season beside it lie.
@@ -126,9 +127,9 @@ func (a *association) shelfOf(ctx context.Context, id string) (shelf, error) {
 	return shelf{papers, files, papers.Close}, nil
 }
 
-// gamesOf are the games of an association as its season knows them.
-func (a *association) gamesOf(ctx context.Context, id string) crews.Games {
-	return crews.Games{Association: id, Live: a.front.Site(ctx, id).Live, Lines: a.store}
+// gamesOf are the games of an association as its season counts them.
+func (a *association) gamesOf(ctx context.Context, id string) *counted.Games {
+	return &counted.Games{Association: id, Live: a.front.Site(ctx, id).Live, Store: a.store}
 }
 
 // wakeCrews opens every desk that is there, so that its letters go also while nobody
@@ -178,14 +179,12 @@ func (a *association) wakeNational(ctx context.Context, p *Program) {
 	}
 }
 
-// planOnly are the operations by which a season is planned. Games are opened and handed in
-// at benches.
-func planOnly(all []api.Operation) []api.Operation {
-	paths := []string{
-		"/api/season", "/api/season/league", "/api/season/league/form", "/api/season/schedule", "/api/season/schedule/{scheduled}",
-		"/api/season/incoming", "/api/season/clashes", "/api/season/decisions", "/api/season/calendar.ics",
-	}
-	return slices.DeleteFunc(all, func(o api.Operation) bool { return !slices.Contains(paths, o.Path) })
+// atHub are the operations on a season that a hub has: all but those by which games are
+// opened and handed in, which are a bench's.
+func atHub(all []api.Operation) []api.Operation {
+	return slices.DeleteFunc(all, func(o api.Operation) bool {
+		return strings.HasPrefix(o.Path, "/api/season/hand-in") || strings.HasSuffix(o.Path, "/lineup") || strings.HasSuffix(o.Path, "/open")
+	})
 }
 
 // crewDesk answers what is asked of a crew's desk.

@@ -6,10 +6,12 @@ import (
 	"net/http"
 	"net/http/cookiejar"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/bench"
 	"whistlestop/internal/demo"
 )
 
@@ -144,9 +146,18 @@ func TestTheSeasonOfAHubKnowsWhatWasPlayed(t *testing.T) {
 	}
 	games := p.hub.gamesOf(t.Context(), p.hub.id)
 	titles, err := games.Games(t.Context())
-	if err != nil || len(titles) != 2 {
-		t.Fatalf("%+v, %v", titles, err)
+	on, over := 0, 0
+	for _, title := range titles {
+		if title.Stage.Kind == entry.Over {
+			over++
+		} else {
+			on++
+		}
 	}
+	if err != nil || on != 2 || over < 3 {
+		t.Fatalf("%d are on, %d are over: %+v, %v", on, over, titles, err)
+	}
+	titles = slices.DeleteFunc(titles, func(title bench.Title) bool { return title.Stage.Kind == entry.Over })
 	want, err := demo.Ledger("third-period", 1_700_000_000_000)
 	if err != nil {
 		t.Fatal(err)

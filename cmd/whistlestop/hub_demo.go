@@ -48,6 +48,9 @@ func (p *Program) hubDemo(ctx context.Context, c hubDemoCommand) error {
 	if err == nil {
 		err = p.hub.inventCrew(ctx)
 	}
+	if err == nil {
+		err = p.hub.inventGames(ctx)
+	}
 	if err != nil {
 		return err
 	}

@@ -34,6 +34,8 @@ type hubStore interface {
 	io.Closer
 	// Forks is how many games, of all associations, wait for somebody to choose.
 	Forks(ctx context.Context) (int, error)
+	// Stamp is another text whenever anything came in, or was done, of an association.
+	Stamp(ctx context.Context, association string) (string, error)
 }
 
 type hubPrepareCommand struct {

@@ -30,10 +30,10 @@ type setClock struct{ now entry.Millis }
 
 func (c *setClock) Now() entry.Millis { return c.now }
 
-// counted are ids that nobody looks at.
-type counted struct{}
+// countedFor are ids that nobody looks at.
+type countedFor struct{}
 
-func (counted) New(entry.Millis) string { return "01JD0000000000000000000ZZZ" }
+func (countedFor) New(entry.Millis) string { return "01JD0000000000000000000ZZZ" }
 
 // shells are the two shells of the API with the same game in each.
 type shells struct {
@@ -72,7 +72,7 @@ func newShells(t *testing.T, one script.Script) *shells {
 		t.Fatal(err)
 	}
 	quiet := slog.New(slog.DiscardHandler)
-	live := bench.New(kept, s.clock, counted{}, quiet)
+	live := bench.New(kept, s.clock, countedFor{}, quiet)
 	server := web.New(web.Config{
 		Service: laptop.Service{
 			Bench: live, Seats: seats.New(seats.Config{Now: live.Now}), Languages: web.Speaks(locale.Shipped()), Logger: quiet,

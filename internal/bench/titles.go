@@ -19,6 +19,7 @@ type Title struct {
 	Date     string       `json:"date,omitempty"`
 	Opened   entry.Millis `json:"opened_ms"`
 	Seq      int          `json:"seq,omitempty"` // the newest entry; 0: not known
+	Newest   string       `json:"-"`             // hash of the newest entry, where others can take its place; else empty
 	Score    [2]int       `json:"score"`         // home, visitors
 	Stage    entry.Stage  `json:"stage"`
 	Damaged  bool         `json:"damaged,omitempty"` // its ledger cannot be read

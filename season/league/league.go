@@ -102,9 +102,10 @@ type Division struct {
 	Teams     []Team          `toml:"team"`
 	HeldFree  []Span          `toml:"held_free"` // days for play-offs
 
-	Age       string   `toml:"age"`     // youth or adult: rules of suspension differ
-	Kind      string   `toml:"kind"`    // of its games: league, tournament, playoff, exhibition; left out: league
-	Through   int      `toml:"through"` // how many go on, to play-offs or up
+	Age       string   `toml:"age"`      // youth or adult: rules of suspension differ
+	Youngest  int      `toml:"youngest"` // years of age of the youngest who may play: how players are named where everybody looks; left out: not known
+	Kind      string   `toml:"kind"`     // of its games: league, tournament, playoff, exhibition; left out: league
+	Through   int      `toml:"through"`  // how many go on, to play-offs or up
 	Standings *Ranking `toml:"standings"`
 }
 

@@ -31,6 +31,23 @@ const (
 	LastGame     = "game"
 )
 
+// SealedOnly is the league with a game in its tables once it is sealed, and not before.
+func (l League) SealedOnly() League {
+	sealed := func(r *Ranking) *Ranking {
+		if r == nil {
+			return nil
+		}
+		only := *r
+		only.Counts = CountsSealed
+		return &only
+	}
+	l.Standings, l.Divisions = sealed(l.Standings), slices.Clone(l.Divisions)
+	for i := range l.Divisions {
+		l.Divisions[i].Standings = sealed(l.Divisions[i].Standings)
+	}
+	return l
+}
+
 // Rules is the procedure that the ranking comes to.
 func (r Ranking) Rules() standings.Procedure {
 	p, _ := standings.Procedures()[r.Procedure]

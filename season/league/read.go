@@ -183,6 +183,8 @@ func (d Division) validate() error {
 		return message.New("league_file.kind", "kind", message.Plain(d.Kind), "known", strings.Join(suspensions.Kinds, ", "))
 	case d.Through < 0 || d.Through > len(d.Teams):
 		return message.New("league_file.through", "count", d.Through)
+	case d.Youngest < 0 || d.Youngest > 99:
+		return message.New("league_file.youngest", "years", d.Youngest)
 	case d.Minutes < 10 || d.Minutes > 300:
 		return message.New("league_file.minutes", "minutes", d.Minutes)
 	}

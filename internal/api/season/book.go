@@ -28,6 +28,7 @@ type added struct {
 // read is what was read of a ledger.
 type read struct {
 	seq    int
+	newest string // hash of its newest entry, where the title said it
 	facts  results.Facts
 	sealed *results.Facts        // as it was when it was sealed first; nil: it never was, or is so still
 	handed handin.HandedIn       // what its package would say, without the schedule's part
@@ -74,7 +75,11 @@ func (s *Service) add(c context.Context, f files, titles []bench.Title) error {
 	}
 	fresh := sum.tally == nil || !f.same(sum.from)
 	if fresh {
-		made, err := tally.New(*f.league, f.games, f.decisions)
+		rules := *f.league
+		if s.Sealed {
+			rules = rules.SealedOnly()
+		}
+		made, err := tally.New(rules, f.games, f.decisions)
 		if err != nil {
 			return refuse(err)
 		}
@@ -85,14 +90,20 @@ func (s *Service) add(c context.Context, f files, titles []bench.Title) error {
 	}
 	there, grew := map[string]bool{}, fresh
 	for _, title := range titles {
+		if s.Sealed && title.Stage.Kind != entry.Over {
+			continue // nothing of it can be sealed yet
+		}
 		there[title.ID] = true
-		if before, known := sum.known[title.ID]; known && title.Seq > 0 && before.seq == title.Seq || title.Damaged || title.Reading {
+		if before, known := sum.known[title.ID]; known && title.Seq > 0 && before.seq == title.Seq && before.newest == title.Newest || title.Damaged || title.Reading {
 			continue
 		}
 		one, err := s.readGame(c, title.ID)
 		if err != nil {
 			s.Logger.Error("read a game for the season", "game", title.ID, "error", err)
 			continue
+		}
+		if one.newest = title.Newest; one.newest != "" {
+			one.seq = title.Seq // the end of what there is, of which what counts may be a part
 		}
 		sum.known[title.ID] = one
 		sum.tally.Put(one.facts)

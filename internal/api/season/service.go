@@ -57,6 +57,9 @@ type Service struct {
 	// Duties says what a change of a game does to the people on duty; nil: nobody knows of
 	// duties here. Games are the schedule as it is.
 	Duties func(c *api.Call, games []schedule.Game, changed schedule.Game) ([]string, error)
+	// Sealed says that nothing counts but what is sealed, whatever the league file says,
+	// and that games which are on are not looked at: what a hub shows.
+	Sealed bool
 	Logger *slog.Logger
 
 	changing sync.Mutex // whoever writes a file has read it just before

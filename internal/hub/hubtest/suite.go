@@ -22,6 +22,13 @@ type Store interface {
 	KeepTitle(ctx context.Context, at ledgers.Where, seq int, hash string, title []byte) error
 	Reopened(ctx context.Context, association string) (map[string]int, error)
 	Reopen(ctx context.Context, at ledgers.Where, versions int, note ledgers.Note) error
+	Switches(ctx context.Context, association string) (map[office.Switch]bool, error)
+	Turn(ctx context.Context, association string, what office.Switch, on bool, note ledgers.Note) error
+	Stamp(ctx context.Context, association string) (string, error)
+	Names(ctx context.Context, at ledgers.Where) ([]ledgers.Name, error)
+	KeepNames(ctx context.Context, at ledgers.Where, list []ledgers.Name) error
+	ForgetNames(ctx context.Context, at ledgers.Where, commitments []string) error
+	ForgetNaming(ctx context.Context, association, naming string) error
 	DeskVersion(ctx context.Context, association string) (int64, error)
 	DeskPapers(ctx context.Context, association string) (map[string][]byte, int64, error)
 	KeepDesk(ctx context.Context, association string, after int64, forget bool, at entry.Millis, why string, texts map[string][]byte) (int64, bool, error)
@@ -66,6 +73,9 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"of many who change a desk at once nobody overwrites another", testDeskRace},
 		{"a title counts while the game ends so", testTitle},
 		{"what was reopened is known by game, of one association", testReopened},
+		{"what an association turned on is its own", testSwitches},
+		{"names go when they are taken out, and are one association's", testNames},
+		{"a stamp changes with what is ours, and with nothing else", testStamp},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			s := open(t)
@@ -473,25 +483,5 @@ func testLog(t *testing.T, s Store) {
 	some, err := s.Log(t.Context(), Ours, 1, 2)
 	if err != nil || len(some) != 2 || some[0] != log[1] {
 		t.Errorf("%+v, %v", some, err)
-	}
-}
-
-func testReopened(t *testing.T, s Store) {
-	if _, err := s.Append(t.Context(), At, 1, Chain("a", nil, 3), 7); err != nil {
-		t.Fatal(err)
-	}
-	for _, versions := range []int{1, 1, 2} {
-		if err := s.Reopen(t.Context(), At, versions, note("reopened")); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if got, err := s.Reopened(t.Context(), Ours); err != nil || len(got) != 1 || got[Game] != 2 {
-		t.Error(got, err)
-	}
-	if got, err := s.Reopened(t.Context(), Theirs); err != nil || len(got) != 0 {
-		t.Error(got, err)
-	}
-	if err := s.Reopen(t.Context(), ledgers.Where{Association: Theirs, Game: Game}, 1, note("reopened")); err == nil {
-		t.Error("a game of others was reopened")
 	}
 }

@@ -129,3 +129,10 @@ var ErrNoBranch = fmt.Errorf("there is no such branch")
 
 // ErrNoGame is what Raise and Choose return for a game that is not there.
 var ErrNoGame = fmt.Errorf("there is no such game")
+
+// Name is the name of a player as everybody may be shown it, by the commitment in a line.
+type Name struct {
+	Commitment string
+	Naming     string // how it is shown: see league.Shown
+	Text       string
+}

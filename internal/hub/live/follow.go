@@ -181,18 +181,24 @@ func (g *Games) List(ctx context.Context) ([]Listed, error) {
 	}
 	list := make([]Listed, len(games))
 	for i, one := range games {
-		list[i] = Listed{Game: one}
-		list[i].Title, list[i].Filed, list[i].Shown = g.title(ctx, one)
-		g.mutex.Lock()
-		at := g.games[one.ID]
-		g.mutex.Unlock()
-		if at != nil {
-			at.mutex.Lock()
-			list[i].Heard = at.heard
-			at.mutex.Unlock()
-		}
+		list[i] = g.Listed(ctx, one)
 	}
 	return list, nil
+}
+
+// Listed is one game as lists show it.
+func (g *Games) Listed(ctx context.Context, one ledgers.Game) Listed {
+	out := Listed{Game: one}
+	out.Title, out.Filed, out.Shown = g.title(ctx, one)
+	g.mutex.Lock()
+	at := g.games[one.ID]
+	g.mutex.Unlock()
+	if at != nil {
+		at.mutex.Lock()
+		out.Heard = at.heard
+		at.mutex.Unlock()
+	}
+	return out
 }
 
 // Title is what lists show of a game that ends so; false: it cannot be shown.

@@ -7,6 +7,8 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"maps"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -35,6 +37,10 @@ type Config struct {
 	Association string
 	Now         func() entry.Millis // milliseconds of Unix time
 	Logger      *slog.Logger
+
+	// Named returns the names of a game's players by their commitments, as everybody may be
+	// shown them; nil: they have numbers.
+	Named func(ctx context.Context, game string) (map[string]string, error)
 
 	// Later does something beside what is under way, after a while; nil: the computer's own way.
 	Later func(after time.Duration, do func())
@@ -67,7 +73,8 @@ type game struct {
 	reading sync.Mutex // held by whoever reads what is new
 
 	mutex     sync.Mutex
-	last      string // hash of the newest line that was read
+	names     map[string]string // with which the ledger was read, by commitment
+	last      string            // hash of the newest line that was read
 	ledger    []entry.Entry
 	folded    *rules.Folded
 	followers map[*Follower]bool
@@ -171,10 +178,17 @@ func (g *Games) read(ctx context.Context, at *game) error {
 		return asked(err)
 	}
 	end := head.Shown()
-	run, err := g.run(ctx, at, head)
+	names := map[string]string(nil)
+	if g.Named != nil {
+		if names, err = g.Named(ctx, at.where.Game); err != nil {
+			return asked(err)
+		}
+	}
+	run, err := g.run(ctx, at, head, names)
 	if err != nil {
 		return asked(err)
 	}
+	at.names = names // another run begins with others
 	before, ledger := at.shown.Load(), at.ledger
 	switch {
 	case before == nil || before.run != run || end < len(ledger):
@@ -197,7 +211,7 @@ func (g *Games) read(ctx context.Context, at *game) error {
 // run names the lines of a game: while it is the same, lines were only put behind those
 // that are there. Another bench's lines in their places begin another run. It outlives
 // the program, so a page goes on from what it has also when the hub was started again.
-func (g *Games) run(ctx context.Context, at *game, head ledgers.Head) (string, error) {
+func (g *Games) run(ctx context.Context, at *game, head ledgers.Head, names map[string]string) (string, error) {
 	first, err := g.Store.HashAt(ctx, at.where, 1)
 	if err != nil {
 		return "", err
@@ -206,7 +220,11 @@ func (g *Games) run(ctx context.Context, at *game, head ledgers.Head) (string, e
 	if err != nil {
 		return "", err
 	}
-	sum := sha256.Sum256(fmt.Appendf(nil, "%s %d %d %v", first, head.Epoch, len(branches), head.Forked))
+	what := fmt.Appendf(nil, "%s %d %d %v", first, head.Epoch, len(branches), head.Forked)
+	for _, one := range slices.Sorted(maps.Keys(names)) {
+		what = fmt.Appendf(what, " %s %s", one, names[one])
+	}
+	sum := sha256.Sum256(what)
 	return hex.EncodeToString(sum[:6]), nil
 }
 
@@ -232,6 +250,14 @@ func (g *Games) follow(ctx context.Context, at *game, ledger []entry.Entry, end 
 			if err != nil {
 				return nil, fmt.Errorf("entry %d: %w", line.Seq, err)
 			}
+			if len(at.names) > 0 {
+				e = e.ShownWith(func(what entry.Text, commitment string) string {
+					if what == entry.TextPlayer {
+						return at.names[commitment]
+					}
+					return what.Gone()
+				})
+			}
 			ledger, at.last = append(ledger, e), line.Hash
 		}
 	}
@@ -254,7 +280,7 @@ func (g *Games) show(at *game, ledger []entry.Entry, before *shown, run string, 
 	if before != nil {
 		old = before.doc
 	}
-	doc, err := changes.Of(old, len(ledger), Public(folded.State), nil)
+	doc, err := changes.Of(old, len(ledger), Public(folded.State, len(at.names) > 0), nil)
 	if err != nil {
 		return nil, err
 	}

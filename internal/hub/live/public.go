@@ -7,10 +7,11 @@ import (
 )
 
 // Public is what a hub says of a game to anybody: what a bench says to strangers, by
-// numbers in every case, and where it is played only when it is over: until then the
-// page would tell a stranger where a child is.
-func Public(s rules.State) rules.State {
-	s.Bench.Names = false
+// numbers where the names are not for everybody, whatever the bench shows at its rink, and
+// where it is played only when it is over: until then the page would tell a stranger where
+// a child is.
+func Public(s rules.State, names bool) rules.State {
+	s.Bench.Names = names
 	p := api.Public(s)
 	if p.Stage.Kind != entry.Over {
 		p.Info.Venue = ""

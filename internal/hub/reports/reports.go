@@ -85,7 +85,7 @@ func (s Reports) List(ctx context.Context, f Filter) ([]Report, error) {
 	}
 	var list []Report
 	for _, one := range games {
-		if r := s.report(one, reopened[one.Game.ID]); f.lets(r) {
+		if r := s.Of(one, reopened[one.Game.ID]); f.lets(r) {
 			list = append(list, r)
 		}
 	}
@@ -93,7 +93,9 @@ func (s Reports) List(ctx context.Context, f Filter) ([]Report, error) {
 	return list, nil
 }
 
-func (s Reports) report(one live.Listed, reopened int) Report {
+// Of is the report of a game in a list; reopened is how many versions there were when it
+// was reopened last.
+func (s Reports) Of(one live.Listed, reopened int) Report {
 	r := Report{Listed: one, Reopened: reopened, State: stateOf(one, reopened), Day: one.Date}
 	if _, err := time.Parse(time.DateOnly, r.Day); err != nil {
 		zone := s.Zone

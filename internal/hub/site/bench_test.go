@@ -171,3 +171,66 @@ func BenchmarkBareBroadcaster(b *testing.B) {
 	}
 	group.Wait()
 }
+
+// BenchmarkTables is one reader of the tables of a season of 60 sealed games, against
+// working the season out for each reader, and against working out what one more game
+// changes.
+func BenchmarkTables(b *testing.B) {
+	h := newHub(b)
+	var days []string
+	for i := range 60 {
+		days = append(days, fmt.Sprintf("2023-%02d-%02d", 10+i/30, 1+i%30))
+	}
+	h.seasons.files.league, h.seasons.files.schedule = []byte(harbourLeague), harbourSchedule(days...)
+	if err := h.store.Turn(b.Context(), association, office.TablesForAll, true, h.office.Note("test", "turned_on", "", "")); err != nil {
+		b.Fatal(err)
+	}
+	teams := [][2]string{{"Kelp Bay", "Lanternside"}, {"Millrace", "Kelp Bay"}, {"Lanternside", "Millrace"}}
+	moments := []string{"third-period", "power-play"}
+	put := func(i int) {
+		id := fmt.Sprintf("01JD0000000000000000GA%04d", i)
+		g, _ := over(b, moments[i%2], id, fmt.Sprintf("u14-%d", i+1), teams[i%3][0], teams[i%3][1], h.clock()).sealed(b, id[:20]+fmt.Sprintf("SEA%03d", i))
+		h.sendAll(g, 0)
+	}
+	for i := range 59 {
+		put(i)
+	}
+	request := httptest.NewRequest(http.MethodGet, "/v1/tables/"+association+"?division=u14", nil)
+	request.Header.Set("Accept-Encoding", "gzip")
+	read := func() {
+		out := &sink{header: http.Header{}, wrote: &atomic.Int64{}}
+		h.site.ServeHTTP(out, request)
+		if !out.big || out.header.Get("Content-Encoding") != "gzip" {
+			b.Fatal("nothing was sent")
+		}
+	}
+	b.Run("reader", func(b *testing.B) {
+		for b.Loop() {
+			h.later(2) // five hundred a second
+			read()
+		}
+	})
+	b.Run("worked out for each", func(b *testing.B) {
+		for b.Loop() {
+			fresh := newSeasons(h.store, h.live)
+			fresh.files = h.seasons.files
+			if _, err := fresh.Season(b.Context()); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("one more game", func(b *testing.B) {
+		read()
+		for n := 0; b.Loop(); n++ {
+			b.StopTimer()
+			if n == 0 {
+				put(59)
+			} else if err := h.store.Turn(b.Context(), association, office.PlacesBefore, n%2 == 0, h.office.Note("test", "turned_on", "", "")); err != nil {
+				b.Fatal(err)
+			}
+			h.later(seasonLater)
+			b.StartTimer()
+			read()
+		}
+	})
+}

@@ -78,6 +78,11 @@ func (f *Front) meant(r *http.Request) string {
 		association, _, _ := strings.Cut(desk, "/") // whoever has a link there has no session
 		return association
 	}
+	for _, prefix := range []string{"/tables/", "/v1/tables/"} { // for everybody, who has no session
+		if association, found := strings.CutPrefix(r.URL.Path, prefix); found {
+			return association
+		}
+	}
 	if r.URL.Path == OtherBack { // there the address is the same for all
 		association, _, _ := strings.Cut(r.URL.Query().Get("state"), ".")
 		return association

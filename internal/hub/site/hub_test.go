@@ -33,16 +33,17 @@ import (
 
 // hub is a hub that is being tried out, over a real database.
 type hub struct {
-	t      testing.TB
-	store  *sqlite.Store
-	office *office.Office
-	people *people.Desk
-	live   *live.Games
-	site   *site.Site
-	server *httptest.Server
-	at     atomic.Int64 // the hub's time, which what goes on beside a request reads too
-	random io.Reader
-	bench  string // secret of a bench that is paired
+	t       testing.TB
+	store   *sqlite.Store
+	office  *office.Office
+	people  *people.Desk
+	live    *live.Games
+	site    *site.Site
+	server  *httptest.Server
+	at      atomic.Int64 // the hub's time, which what goes on beside a request reads too
+	random  io.Reader
+	seasons *seasons
+	bench   string // secret of a bench that is paired
 }
 
 // clock is what the hub takes for now.
@@ -71,8 +72,10 @@ func newHub(t testing.TB) *hub {
 	}
 	h.live = live.New(live.Config{Store: store, Association: association, Now: now, Logger: logger})
 	h.people = people.New(store, association, now, rand.Reader)
+	h.seasons = newSeasons(store, h.live)
 	h.site = site.New(site.Config{
-		Store: store, Office: h.office, People: h.people, Live: h.live, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
+		Seasons: h.seasons,
+		Store:   store, Office: h.office, People: h.people, Live: h.live, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
 		Languages: func(...string) api.Words { return locale.English() }, QR: lan.QR, Report: onPaper,
 		Pages: fstest.MapFS{"index.html": {Data: []byte("<!doctype html><title>Whistlestop</title>")}},
 	})

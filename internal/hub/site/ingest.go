@@ -23,6 +23,8 @@ type headJSON struct {
 	Hash   string `json:"hash"`
 	Forked bool   `json:"forked,omitempty"`
 	Common int    `json:"common,omitempty"`
+	Names  bool   `json:"names,omitempty"` // those of the players are wanted: everybody may be shown them
+	Named  string `json:"named,omitempty"` // which of them are here: see MarkOf
 }
 
 func headOf(h ledgers.Head) headJSON {
@@ -112,7 +114,18 @@ func (s *Site) head(w http.ResponseWriter, r *http.Request, at ledgers.Where, _ 
 	if head.Seq > 0 {
 		s.Live.Heard(at.Game, benchNow(r))
 	}
-	s.json(w, r, headOf(head))
+	s.answerHead(w, r, at, head)
+}
+
+// answerHead tells a bench where a ledger ends.
+func (s *Site) answerHead(w http.ResponseWriter, r *http.Request, at ledgers.Where, head ledgers.Head) {
+	out := headOf(head)
+	var err error
+	if out.Names, out.Named, err = s.named(r.Context(), at); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, out)
 }
 
 // benchNow is what a bench says of its time, in milliseconds of Unix time; 0: nothing.
@@ -162,6 +175,9 @@ func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where,
 		return
 	}
 	head, err := s.Store.Append(r.Context(), at, epoch, lines, s.Now())
+	if err == nil {
+		err = s.forgetNames(r.Context(), at, lines)
+	}
 	var forked *ledgers.ForkError
 	if err == nil || errors.As(err, &forked) && forked.Kept > 0 {
 		s.Live.Heard(at.Game, benchNow(r))
@@ -171,7 +187,7 @@ func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where,
 		s.fail(w, r, err)
 		return
 	}
-	s.json(w, r, headOf(head))
+	s.answerHead(w, r, at, head)
 }
 
 func tooLarge() *api.No {

@@ -32,17 +32,17 @@ type limits struct {
 	all *rate.Limiter
 
 	mutex sync.Mutex
-	each  map[string]*counted
+	each  map[string]*tallied
 }
 
-type counted struct {
+type tallied struct {
 	*rate.Limiter
 	used time.Time
 }
 
 func newLimits(now func() entry.Millis) *limits {
 	at := func() time.Time { return time.UnixMilli(int64(now())) }
-	return &limits{now: at, all: rate.NewLimiter(allRate, allBurst), each: map[string]*counted{}}
+	return &limits{now: at, all: rate.NewLimiter(allRate, allBurst), each: map[string]*tallied{}}
 }
 
 // let reports whether one more is let, of a kind and a key.
@@ -58,7 +58,7 @@ func (l *limits) let(key string, perSecond rate.Limit, burst int) bool {
 		if len(l.each) >= countedMost {
 			return false // whoever fills the table keeps out strangers, not those who are counted
 		}
-		one = &counted{Limiter: rate.NewLimiter(perSecond, burst)}
+		one = &tallied{Limiter: rate.NewLimiter(perSecond, burst)}
 		l.each[key] = one
 	}
 	one.used = now

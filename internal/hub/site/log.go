@@ -188,9 +188,13 @@ func (s *Site) writeAll(r *http.Request, c people.Caller, archive *zip.Writer) e
 	if err != nil {
 		return err
 	}
+	on, err := s.Store.Switches(ctx, s.Association)
+	if err != nil {
+		return err
+	}
 	value := map[string]any{
 		"association": map[string]string{"id": s.Association, "name": s.name(r)}, "people": all, "invitations": invitations,
-		"sessions": sessions, "deleted": deleted, "benches": benches, "team_links": teams, "made_ms": s.Now(),
+		"sessions": sessions, "deleted": deleted, "benches": benches, "team_links": teams, "turned_on": on, "made_ms": s.Now(),
 	}
 	file, err := archive.Create("association.json")
 	if err == nil {

@@ -48,6 +48,10 @@ func functions(words api.Words, zone *time.Location) template.FuncMap {
 		"stands":    func(state reports.State) string { return words.Text("hub.reports.about."+string(state), nil) },
 		"verified":  func(one reports.Standing) string { return words.Text("hub.reports.verified."+string(one), nil) },
 		"inForm":    func(format string) string { return words.Text("hub.reports.file."+format, nil) },
+		"switch":    func(what office.Switch) string { return words.Text("hub.switch."+string(what), nil) },
+		"switched":  func(what office.Switch) string { return words.Text("hub.switch.about."+string(what), nil) },
+		"inState":   func(state string) string { return words.Text("schedule.state."+state, nil) },
+		"ended":     func(how string) string { return words.Text("season_book.how."+how, nil) },
 		"about":     func(about entry.About) string { return words.Text("paper.about."+string(about), nil) },
 		"how":       func(how people.How) string { return words.Text("hub.how."+string(how), nil) },
 		"at": func(m entry.Millis) string {
@@ -72,12 +76,7 @@ func text(value any) string {
 // page answers with a page.
 func (s *Site) page(w http.ResponseWriter, r *http.Request, status int, name string, data map[string]any) {
 	words := s.words(r)
-	data["Language"], data["Body"] = words.Language(), name
-	var out bytes.Buffer
-	pages, err := templates.Clone()
-	if err == nil {
-		err = pages.Funcs(functions(words, time.Local)).ExecuteTemplate(&out, name+".html", data)
-	}
+	raw, err := s.render(words, name, data)
 	if err != nil {
 		s.Logger.Error("a page cannot be written", "page", name, "error", err)
 		http.Error(w, words.Text("hub.faulty", nil), http.StatusInternalServerError)
@@ -85,7 +84,18 @@ func (s *Site) page(w http.ResponseWriter, r *http.Request, status int, name str
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
-	s.write(w, out.Bytes())
+	s.write(w, raw)
+}
+
+// render writes a page in the words of a language.
+func (s *Site) render(words api.Words, name string, data map[string]any) ([]byte, error) {
+	data["Language"], data["Body"] = words.Language(), name
+	var out bytes.Buffer
+	pages, err := templates.Clone()
+	if err == nil {
+		err = pages.Funcs(functions(words, time.Local)).ExecuteTemplate(&out, name+".html", data)
+	}
+	return out.Bytes(), err
 }
 
 // message answers with a page of one sentence.
@@ -180,6 +190,7 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		may[string(right)] = c.Reach(right) == people.All
 	}
 	data := map[string]any{"Name": s.name(r), "Caller": c, "May": may, "People": len(given(c)) > 0, "Reports": c.Reach(people.ReadReport) >= people.Own}
+	data["Seasons"] = s.Seasons != nil && c.Reach(people.ReadSeason) >= people.Own
 	if s.Crews != nil && may[string(people.ReadRota)] {
 		data["Crew"] = "/crew/" + s.Association + "/desk"
 	}
@@ -193,6 +204,9 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		data["Names"] = s.teamsOf(r, c)
 		origins, failed := s.Store.Origins(r.Context(), s.Association)
 		data["Origins"], err = origins, errors.Join(err, failed)
+		data["On"], failed = s.Store.Switches(r.Context(), s.Association)
+		data["Switches"], err = office.Switches, errors.Join(err, failed)
+		data["Tables"] = "/tables/" + s.Association
 	}
 	rows, failed := s.gamesOf(r, c)
 	err = errors.Join(err, failed)

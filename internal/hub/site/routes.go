@@ -106,6 +106,7 @@ func (s *Site) table() []route {
 		s.forBench("GET /v1/ledgers/{game}", s.head),
 		s.forBench("POST /v1/ledgers/{game}/entries", s.entries),
 		s.forBench("GET /v1/ledgers/{game}/hashes", s.hashes),
+		s.forBench("PUT /v1/ledgers/{game}/names", s.names),
 		s.open("GET /follow/{token}", s.teamPage), // the same page for every token
 		s.forTeam("GET /v1/follow/{token}", s.teamGames),
 		s.forTeam("GET /v1/follow/{token}/games/{game}/stream", s.stream),
@@ -133,6 +134,7 @@ func (s *Site) table() []route {
 	rows = append(rows, s.linkRoutes()...)
 	rows = append(rows, s.logRoutes()...)
 	rows = append(rows, s.reportRoutes()...)
+	rows = append(rows, s.tableRoutes()...)
 	rows = append(rows, s.otherRoutes()...)
 	return append(rows, s.embedRoutes()...)
 }

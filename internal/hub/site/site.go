@@ -13,6 +13,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/api"
+	"whistlestop/internal/hub/counted"
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
@@ -42,6 +43,16 @@ type Store interface {
 	// LastDone returns when something was done last by the log; 0: never.
 	LastDone(ctx context.Context, association, what string) (entry.Millis, error)
 	Seen(ctx context.Context, association, id string, at entry.Millis) error
+	// Switches returns what the association turned on.
+	Switches(ctx context.Context, association string) (map[office.Switch]bool, error)
+	// Turn turns one on or off.
+	Turn(ctx context.Context, association string, what office.Switch, on bool, note ledgers.Note) error
+	// Names returns the names of players that are kept of a game; KeepNames keeps these and
+	// no others, ForgetNames and ForgetNaming take some out.
+	Names(ctx context.Context, at ledgers.Where) ([]ledgers.Name, error)
+	KeepNames(ctx context.Context, at ledgers.Where, list []ledgers.Name) error
+	ForgetNames(ctx context.Context, at ledgers.Where, commitments []string) error
+	ForgetNaming(ctx context.Context, association, naming string) error
 }
 
 // WriteReport writes the report of a ledger in a format by its name, and returns the type
@@ -66,6 +77,8 @@ type Config struct {
 	QR          func(string) (string, error) // a text as SVG
 	Report      WriteReport                  // nil: reports are not written here
 	Crews       http.Handler                 // the crew's desks, below /crew/; nil: there are none
+	Seasons     Seasons                      // the season of the association; nil: there is none
+	Names       *counted.Names               // how players are named; nil: they have numbers
 
 	// Outbox says how many changes wait to be told to other hubs over the same database,
 	// and since when the oldest does; nil: the hub is alone with its own file.
@@ -90,6 +103,8 @@ type Site struct {
 	letters sync.WaitGroup  // on their way
 	ending  context.Context // done when the site closes
 	end     context.CancelFunc
+
+	season seasonKept
 
 	mutex sync.Mutex
 	seen  map[string]entry.Millis // when a token's showing was noted last

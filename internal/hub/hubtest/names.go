@@ -1,0 +1,48 @@
+package hubtest
+
+import (
+	"errors"
+	"slices"
+	"testing"
+
+	"whistlestop/internal/hub/ledgers"
+)
+
+func testNames(t *testing.T, s Store) {
+	has := func(at ledgers.Where, want ...ledgers.Name) {
+		t.Helper()
+		got, err := s.Names(t.Context(), at)
+		if err != nil || !slices.Equal(got, want) {
+			t.Fatalf("%v, %v, want %v", got, err, want)
+		}
+	}
+	done := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	other := ledgers.Where{Association: Theirs, Game: Game}
+	a, b, c := ledgers.Name{Commitment: "#a", Naming: "name", Text: "Robin Ashdown"}, ledgers.Name{Commitment: "#b", Naming: "initial", Text: "Alex M."},
+		ledgers.Name{Commitment: "#c", Naming: "name", Text: "Kim Marlowe"}
+	if err := s.KeepNames(t.Context(), At, []ledgers.Name{a}); !errors.Is(err, ledgers.ErrNoGame) {
+		t.Errorf("names of a game that is not there: %v", err)
+	}
+	done(s.ForgetNames(t.Context(), At, []string{"#a"}))
+	send(t, s, Chain("a", nil, 1))
+	done(s.KeepNames(t.Context(), At, []ledgers.Name{b, a}))
+	has(At, a, b)
+	done(s.KeepNames(t.Context(), At, []ledgers.Name{c, b})) // these, and no others
+	has(At, b, c)
+	has(other)
+	done(s.ForgetNames(t.Context(), other, []string{"#b"}))
+	done(s.ForgetNaming(t.Context(), Theirs, "initial"))
+	if err := s.KeepNames(t.Context(), other, nil); !errors.Is(err, ledgers.ErrNoGame) {
+		t.Errorf("names of another association's game: %v", err)
+	}
+	has(At, b, c)
+	done(s.ForgetNaming(t.Context(), Ours, "initial"))
+	has(At, c)
+	done(s.ForgetNames(t.Context(), At, []string{"#x", "#c", "#c"}))
+	has(At)
+}
