@@ -22,6 +22,7 @@ import (
 	"whistlestop/internal/hub/people"
 	"whistlestop/internal/hub/site"
 	hubstore "whistlestop/internal/hub/sqlite"
+	"whistlestop/internal/hub/traces"
 	"whistlestop/internal/lan"
 	"whistlestop/internal/mail/submit"
 	"whistlestop/ui"
@@ -53,7 +54,9 @@ type hubServeCommand struct {
 	Nats        string
 	NatsKeys    string `type:"existingdir"`
 	Metrics     string
-	OIDC        string `name:"oidc" type:"existingfile"`
+	Traces      string
+	TracesShare float64 `default:"0.01"`
+	OIDC        string  `name:"oidc" type:"existingfile"`
 	Push        string
 	mailFlags
 }
@@ -111,7 +114,8 @@ type association struct {
 	push    crew.Pusher     // sends reminders to devices; nil: nobody does
 	letters *couriers       // of the desks
 	shown   gamesShown
-	figures *http.Server // for graphs; nil: nobody asked for them
+	figures *http.Server   // for graphs; nil: nobody asked for them
+	traces  *traces.Traces // of some requests; nil: nobody asked for them
 	office  *office.Office
 	id      string
 	people  *people.Desk
@@ -170,6 +174,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 			Sender: signIns,
 			Other:  other,
 			Outbox: p.hub.nation.outbox(), BusAway: p.hub.nation.away,
+			Around:  around(p.hub.traces),
 			Checked: p.hub.followed.last,
 			Roots:   p.hub.roots(a.ID),
 			Forgot:  p.forgot,
@@ -205,11 +210,15 @@ func (p *Program) openHub(ctx context.Context, c hubServeCommand) error {
 	if err != nil {
 		return err
 	}
+	followed, err := p.traces(c)
+	if err != nil {
+		return err
+	}
 	if c.Postgres != "" {
-		if err := p.openNational(ctx, c); err != nil {
+		if err := p.openNational(ctx, c, followed); err != nil {
 			return err
 		}
-		p.hub.post, p.hub.push = post, devices
+		p.hub.post, p.hub.push, p.hub.traces = post, devices, followed
 		return nil
 	}
 	if err := p.hubFolder(c.Data); err != nil {
@@ -219,7 +228,7 @@ func (p *Program) openHub(ctx context.Context, c hubServeCommand) error {
 	if err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
-	p.hub = &association{store: file, file: file, folder: p.folder, post: post, push: devices, letters: newCouriers()}
+	p.hub = &association{store: file, file: file, folder: p.folder, post: post, push: devices, traces: followed, letters: newCouriers()}
 	return nil
 }
 
@@ -329,6 +338,7 @@ func (a *association) close() error {
 	if a.server != nil {
 		a.front.Wait()
 	}
+	errs = append(errs, a.endTraces())
 	return errors.Join(append(errs, a.store.Close())...)
 }
 

@@ -12,6 +12,8 @@ import (
 	"sync"
 	"time"
 
+	"github.com/jackc/pgx/v5"
+
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
@@ -22,6 +24,7 @@ import (
 	"whistlestop/internal/hub/people"
 	"whistlestop/internal/hub/postgres"
 	"whistlestop/internal/hub/site"
+	"whistlestop/internal/hub/traces"
 	"whistlestop/internal/store"
 )
 
@@ -52,8 +55,8 @@ func (p *Program) hubPrepare(ctx context.Context, c hubPrepareCommand) error {
 }
 
 // openPostgres opens the database of a hub of many processes. The errors say what to do.
-func openPostgres(ctx context.Context, url string) (*postgres.Store, error) {
-	opened, err := postgres.Open(ctx, url)
+func openPostgres(ctx context.Context, url string, adjust ...func(*pgx.ConnConfig)) (*postgres.Store, error) {
+	opened, err := postgres.Open(ctx, url, adjust...)
 	var weak *store.WeakError
 	switch {
 	case err == nil:
@@ -157,8 +160,12 @@ func (n *national) close() error {
 }
 
 // openNational opens a hub that is one of several over one database.
-func (p *Program) openNational(ctx context.Context, c hubServeCommand) error {
-	opened, err := openPostgres(ctx, c.Postgres)
+func (p *Program) openNational(ctx context.Context, c hubServeCommand, followed *traces.Traces) error {
+	var adjust []func(*pgx.ConnConfig)
+	if followed != nil {
+		adjust = append(adjust, followed.Database)
+	}
+	opened, err := openPostgres(ctx, c.Postgres, adjust...)
 	if err != nil {
 		return err
 	}

@@ -99,7 +99,12 @@ func TestAHubOverPostgreSQL(t *testing.T) {
 	if _, failed := command(t, "hub", "--postgres", c.Super("hub"), "--listen", "127.0.0.1:0"); !strings.Contains(failed, "SUPERUSER") {
 		t.Error(failed)
 	}
-	p, out := running(t, "hub", "--postgres", url, "--listen", "127.0.0.1:0", "--name", "Harbour League")
+	collector, secret := collecting(t)
+	secret("Harbour League")
+	p, out := running(t, "hub", "--postgres", url, "--listen", "127.0.0.1:0", "--name", "Harbour League", "--traces", collector, "--traces-share", "1")
+	if _, failed := command(t, "hub", "--postgres", url, "--traces", "nowhere"); !strings.Contains(failed, "nowhere") {
+		t.Error(failed)
+	}
 	if _, failed := command(t, "hub", "--postgres", url, "--listen", "127.0.0.1:0"); !strings.Contains(failed, "Another hub") {
 		t.Error(failed)
 	}
@@ -115,6 +120,7 @@ func TestAHubOverPostgreSQL(t *testing.T) {
 		t.Fatal(games, err)
 	}
 	for game, entries := range games {
+		secret(game)
 		hubHas(t, p, game, entries)
 		for round := range 2 {
 			if err := c.Kill(); err != nil {

@@ -166,6 +166,7 @@ var mayImport = map[string][]string{
 	"internal/hub/postgres/private": {},
 	"internal/hub/bus":              {},
 	"internal/hub/metrics":          {},
+	"internal/hub/traces":           {},
 	"internal/hub/bus/bustest":      {"internal/hub/bus"},
 	"internal/hub/jetstream":        {"internal/hub/bus", "internal/hub/nodekeys"},
 	"internal/hub/busnode":          {"internal/folder/durable", "internal/hub/jetstream", "internal/hub/nodekeys"},

@@ -61,7 +61,9 @@ func Open(ctx context.Context, url string, adjust ...func(*pgx.ConnConfig)) (*St
 	}
 	config.MaxConnLifetime = connLasts
 	config.AfterConnect = trusted
-	own.Tracer = tracer
+	if tracer != nil {
+		own.Tracer = tracer
+	}
 	pool, err := pgxpool.NewWithConfig(ctx, config)
 	if err != nil {
 		return nil, err

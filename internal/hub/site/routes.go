@@ -145,7 +145,11 @@ func (s *Site) routes() *http.ServeMux {
 		if row.guard == unguarded {
 			panic("no guard: " + row.pattern)
 		}
-		mux.HandleFunc(row.pattern, row.handle)
+		handle := http.HandlerFunc(row.handle)
+		if s.Around != nil {
+			handle = s.Around(row.pattern, handle)
+		}
+		mux.HandleFunc(row.pattern, handle)
 	}
 	return mux
 }

@@ -80,6 +80,8 @@ type Config struct {
 	Seasons     Seasons                      // the season of the association; nil: there is none
 	Names       *counted.Names               // how players are named; nil: they have numbers
 
+	// Around is put around what answers a route, to follow some of the requests; nil: nobody does.
+	Around func(route string, next http.HandlerFunc) http.HandlerFunc
 	// Outbox says how many changes wait to be told to other hubs over the same database,
 	// and since when the oldest does; nil: the hub is alone with its own file.
 	Outbox func(ctx context.Context) (rows int, oldest time.Duration, err error)
