@@ -15,6 +15,9 @@ func (o *Outbox) greet() {
 		if o.lost(game, at) {
 			return
 		}
+		if err := o.sendNames(game, at); err != nil {
+			return // and again the next time
+		}
 	}
 }
 

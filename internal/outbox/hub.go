@@ -23,6 +23,8 @@ type head struct {
 	Epoch int    `json:"epoch"`
 	Seq   int    `json:"seq"`
 	Hash  string `json:"hash"`
+	Names bool   `json:"names"` // those of the players are wanted: everybody may be shown them
+	Named string `json:"named"` // which of them the hub has; see markOf
 }
 
 // refusal is a hub's no: a problem of RFC 9457 with what a bench needs to go on.
@@ -89,6 +91,11 @@ func (h *hub) send(ctx context.Context, game string, epoch int, lines []byte) (a
 	query := h.times()
 	query.Set("epoch", strconv.Itoa(epoch))
 	err = h.ask(ctx, "POST", "/v1/ledgers/"+game+"/entries", query, lines, &at)
+	return at, err
+}
+
+func (h *hub) name(ctx context.Context, game string, lines []byte) (at head, err error) {
+	err = h.ask(ctx, "PUT", "/v1/ledgers/"+game+"/names", h.times(), lines, &at)
 	return at, err
 }
 

@@ -85,8 +85,9 @@ type Outbox struct {
 	moved   map[string]entry.Millis // when a game was entered into last, since the start
 	trouble map[string]rules.Say    // games that the hub does not take, and why
 	shown   State
-	changed bool   // since it was kept
-	checked string // the game that was asked about last to see whether the hub still has it
+	changed bool             // since it was kept
+	names   map[string]named // of the games whose names the hub wants
+	checked string           // the game that was asked about last to see whether the hub still has it
 }
 
 // New begins to send what the hub does not have.
@@ -103,7 +104,7 @@ func New(c Config) *Outbox {
 	c.Kept.Link = c.Link.String()
 	o := &Outbox{
 		Config: c, hub: &hub{link: c.Link, client: c.Client, now: c.Now}, wake: make(chan struct{}, 1),
-		ends: map[string]int{}, ready: map[string]*ready{}, moved: map[string]entry.Millis{}, trouble: map[string]rules.Say{},
+		ends: map[string]int{}, ready: map[string]*ready{}, moved: map[string]entry.Millis{}, trouble: map[string]rules.Say{}, names: map[string]named{},
 		changed: true,
 	}
 	o.show("behind", say("hubcopy.behind", "hub", o.Link.Hub, "count", "0"))
@@ -307,6 +308,8 @@ func (o *Outbox) sendGame(game string) error {
 		o.bad(game, say("hubcopy.forked", "hub", o.Link.Hub, "game", game))
 	case done.more:
 		o.bad(game, say("hubcopy.more", "hub", o.Link.Hub, "game", game))
+	default:
+		return o.sendNames(game, done.head)
 	}
 	return nil
 }

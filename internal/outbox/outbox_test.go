@@ -71,6 +71,8 @@ type counter struct {
 	heads    int
 	answer   func(r *http.Request) *http.Response // in place of its own; nil: none
 	afterAll func(r *http.Request) error          // after it was taken; nil: the answer arrives
+	names    func(r *http.Request) *http.Response // answers names; nil: none come
+	says     func(head) head                      // what it says of where a game ends; nil: where it does
 }
 
 func response(status int, value any) *http.Response {
@@ -91,6 +93,11 @@ func (c *counter) RoundTrip(r *http.Request) (*http.Response, error) {
 	c.asked = append(c.asked, time.Now())
 	if c.answer != nil {
 		if got := c.answer(r); got != nil {
+			return got, nil
+		}
+	}
+	if c.names != nil {
+		if got := c.names(r); got != nil {
 			return got, nil
 		}
 	}
@@ -155,6 +162,9 @@ func (c *counter) head(game string) head {
 	h := head{Epoch: 1, Seq: len(c.lines[game])}
 	if h.Seq > 0 {
 		h.Hash = c.lines[game][h.Seq-1]
+	}
+	if c.says != nil {
+		h = c.says(h)
 	}
 	return h
 }

@@ -15,6 +15,7 @@ type outcome struct {
 	epoch  int  // under which they were sent
 	forked bool // the hub has another bench's lines in the places of some; both are kept
 	more   bool // the hub has entries that this bench does not have
+	head   head // what the hub said last
 }
 
 // ErrFenced is that the game was handed over to another bench.
@@ -73,6 +74,7 @@ func (s *sender) send(ctx context.Context) (outcome, error) {
 	if err != nil {
 		return outcome{}, err
 	}
+	o.head = at
 	switch {
 	case o.epoch == 0:
 		o.epoch = at.Epoch
@@ -116,6 +118,7 @@ func (s *sender) batch(ctx context.Context, o *outcome) error {
 	var no *refusal
 	switch {
 	case err == nil:
+		o.head = at
 		o.sent += count
 		o.epoch = max(o.epoch, at.Epoch)
 		return nil

@@ -36,12 +36,19 @@ func testNames(t *testing.T, s Store) {
 	has(At, b, c)
 	has(other)
 	done(s.ForgetNames(t.Context(), other, []string{"#b"}))
-	done(s.ForgetNaming(t.Context(), Theirs, "initial"))
+	forget := func(association string, want ...string) {
+		t.Helper()
+		if games, err := s.ForgetNaming(t.Context(), association, "initial"); err != nil || !slices.Equal(games, want) {
+			t.Errorf("%v, %v, want %v", games, err, want)
+		}
+	}
+	forget(Theirs)
 	if err := s.KeepNames(t.Context(), other, nil); !errors.Is(err, ledgers.ErrNoGame) {
 		t.Errorf("names of another association's game: %v", err)
 	}
 	has(At, b, c)
-	done(s.ForgetNaming(t.Context(), Ours, "initial"))
+	forget(Ours, Game)
+	forget(Ours)
 	has(At, c)
 	done(s.ForgetNames(t.Context(), At, []string{"#x", "#c", "#c"}))
 	has(At)

@@ -28,7 +28,7 @@ type Store interface {
 	Names(ctx context.Context, at ledgers.Where) ([]ledgers.Name, error)
 	KeepNames(ctx context.Context, at ledgers.Where, list []ledgers.Name) error
 	ForgetNames(ctx context.Context, at ledgers.Where, commitments []string) error
-	ForgetNaming(ctx context.Context, association, naming string) error
+	ForgetNaming(ctx context.Context, association, naming string) ([]string, error)
 	DeskVersion(ctx context.Context, association string) (int64, error)
 	DeskPapers(ctx context.Context, association string) (map[string][]byte, int64, error)
 	KeepDesk(ctx context.Context, association string, after int64, forget bool, at entry.Millis, why string, texts map[string][]byte) (int64, bool, error)

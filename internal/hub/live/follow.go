@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"sync"
 
 	"whistlestop/game/entry"
@@ -48,14 +49,31 @@ func (g *Games) Follow(ctx context.Context, id string, run string, had int) (*Fo
 	at.followers[f] = true
 	at.mutex.Unlock()
 	g.count(1)
-	if at.shown.Load() == nil {
-		if err := g.read(ctx, at); err != nil {
-			f.Close()
-			return nil, err
-		}
+	named, err := g.namedOtherwise(ctx, at)
+	if err == nil && (named || at.shown.Load() == nil) {
+		err = g.read(ctx, at)
+	}
+	if err != nil {
+		f.Close()
+		return nil, err
 	}
 	f.wake()
 	return f, nil
+}
+
+// namedOtherwise reports whether players are named otherwise by now than they are shown:
+// how old they are, and what the association shows, can be changed while nothing comes in.
+func (g *Games) namedOtherwise(ctx context.Context, at *game) (bool, error) {
+	if g.Named == nil || at.shown.Load() == nil {
+		return false, nil
+	}
+	names, err := g.Named(ctx, at.where.Game)
+	if err != nil {
+		return false, err
+	}
+	at.reading.Lock()
+	defer at.reading.Unlock()
+	return !maps.Equal(names, at.names), nil
 }
 
 func (g *Games) count(by int) {

@@ -212,7 +212,7 @@ func BenchmarkTables(b *testing.B) {
 	})
 	b.Run("worked out for each", func(b *testing.B) {
 		for b.Loop() {
-			fresh := newSeasons(h.store, h.live)
+			fresh := newSeasons(h.store, h.live, h.seasons.names)
 			fresh.files = h.seasons.files
 			if _, err := fresh.Season(b.Context()); err != nil {
 				b.Fatal(err)

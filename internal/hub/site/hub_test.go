@@ -20,6 +20,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/demo"
+	"whistlestop/internal/hub/counted"
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
@@ -70,12 +71,15 @@ func newHub(t testing.TB) *hub {
 	if err := store.Found(t.Context(), founded, h.office.Note("test", "founded", "", "")); err != nil {
 		t.Fatal(err)
 	}
-	h.live = live.New(live.Config{Store: store, Association: association, Now: now, Logger: logger})
+	names := &counted.Names{Association: association, Store: store, Now: now, Plan: func(context.Context) (counted.Plan, error) {
+		return counted.PlanOf(h.seasons.files.league, h.seasons.files.schedule), nil
+	}}
+	h.live = live.New(live.Config{Store: store, Association: association, Now: now, Logger: logger, Named: names.Of})
 	h.people = people.New(store, association, now, rand.Reader)
-	h.seasons = newSeasons(store, h.live)
+	h.seasons = newSeasons(store, h.live, names)
 	h.site = site.New(site.Config{
-		Seasons: h.seasons,
-		Store:   store, Office: h.office, People: h.people, Live: h.live, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
+		Seasons: h.seasons, Names: names,
+		Store: store, Office: h.office, People: h.people, Live: h.live, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
 		Languages: func(...string) api.Words { return locale.English() }, QR: lan.QR, Report: onPaper,
 		Pages: fstest.MapFS{"index.html": {Data: []byte("<!doctype html><title>Whistlestop</title>")}},
 	})

@@ -336,7 +336,11 @@ func (s *Site) turn(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	}
 	err := s.Store.Turn(r.Context(), s.Association, what, on, s.note(c, did, string(what)))
 	if err == nil && what == office.Initials && !on { // what is shown no longer is not kept
-		err = s.Store.ForgetNaming(r.Context(), s.Association, string(league.ByInitial))
+		var games []string
+		games, err = s.Store.ForgetNaming(r.Context(), s.Association, string(league.ByInitial))
+		for _, game := range games {
+			s.Live.Moved(game)
+		}
 	}
 	s.done(w, r, err)
 }

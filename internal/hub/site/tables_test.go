@@ -97,14 +97,15 @@ type seasons struct {
 	files   *seasonFiles
 	games   *counted.Games
 	service *season.Service
+	names   *counted.Names
 	made    int
 }
 
 func newSeasons(store interface {
 	counted.Store
 	Stamp(ctx context.Context, association string) (string, error)
-}, games *live.Games) *seasons {
-	s := &seasons{store: store, files: &seasonFiles{}, games: &counted.Games{Association: association, Live: games, Store: store}}
+}, games *live.Games, names *counted.Names) *seasons {
+	s := &seasons{store: store, files: &seasonFiles{}, names: names, games: &counted.Games{Association: association, Live: games, Store: store}}
 	s.service = &season.Service{Kept: s.files, Live: s.games, Sealed: true, Logger: slog.New(slog.DiscardHandler)}
 	return s
 }
@@ -120,13 +121,17 @@ func (s *seasons) Season(ctx context.Context) (counted.Season, error) {
 	if err != nil {
 		return counted.Season{}, err
 	}
+	named, err := s.games.Named(ctx, at.Season.Games, s.names)
+	if err != nil {
+		return counted.Season{}, err
+	}
 	return counted.Season{
-		League: at.League, Season: at.Season, People: at.People, Zone: at.Zone, Left: s.games.Left(), Scoreless: s.games.Scoreless(),
+		Named: named, League: at.League, Season: at.Season, People: at.People, Zone: at.Zone, Left: s.games.Left(), Scoreless: s.games.Scoreless(),
 	}, nil
 }
 
 // over is the invented game, ended, as a game of the schedule.
-func over(t testing.TB, moment, id, scheduled, home, visitors string, at entry.Millis) game {
+func over(t testing.TB, moment, id, scheduled, home, visitors string, at entry.Millis, changes ...func(*entry.GameOpened)) game {
 	t.Helper()
 	ledger := played(t, moment, at).ledger
 	open, is := ledger[0].Body.(entry.GameOpened)
@@ -134,6 +139,9 @@ func over(t testing.TB, moment, id, scheduled, home, visitors string, at entry.M
 		t.Fatal("the first entry opens nothing")
 	}
 	open.Schedule, open.Home.Name, open.Visitors.Name = scheduled, home, visitors
+	for _, change := range changes {
+		change(&open)
+	}
 	ledger[0].Body = open
 	last := ledger[len(ledger)-1]
 	ledger = append(ledger, entry.Entry{

@@ -62,10 +62,33 @@ func (s *Store) ForgetNames(ctx context.Context, at ledgers.Where, commitments [
 	})
 }
 
-// ForgetNaming takes out all names of an association that are shown so.
-func (s *Store) ForgetNaming(ctx context.Context, association, naming string) error {
-	return s.db.Change(ctx, association, func(tx Tx) error {
-		_, err := tx.Exec("DELETE FROM player_name WHERE association = ? AND naming = ?", association, naming)
-		return err
+// ForgetNaming takes out all names of an association that are shown so, and returns the
+// games that had some.
+func (s *Store) ForgetNaming(ctx context.Context, association, naming string) (games []string, err error) {
+	err = s.db.Change(ctx, association, func(tx Tx) error {
+		games = nil
+		if err := tx.Rows("SELECT DISTINCT game FROM player_name WHERE association = ? AND naming = ? ORDER BY game", func(read func(...any) error) error {
+			var game string
+			err := read(&game)
+			games = append(games, game)
+			return err
+		}, association, naming); err != nil {
+			return err
+		}
+		if _, err := tx.Exec("DELETE FROM player_name WHERE association = ? AND naming = ?", association, naming); err != nil {
+			return err
+		}
+		for _, game := range games {
+			at := ledgers.Where{Association: association, Game: game}
+			head, err := headOf(tx, at)
+			if err == nil {
+				err = tx.Tell(at, head.Epoch, 0, 0)
+			}
+			if err != nil {
+				return err
+			}
+		}
+		return nil
 	})
+	return games, err
 }

@@ -1,0 +1,88 @@
+package outbox
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"slices"
+	"strings"
+
+	"whistlestop/game/entry"
+)
+
+// named is which names of a game's players were sent last.
+type named struct {
+	end  int    // of the ledger then
+	hub  string // what the hub said that it has after it
+	mark string // of the names that were sent
+}
+
+// sendNames sends the names of a game's players to a hub that shows them to everybody, and
+// no others of a person: they lie beside the ledger, and what was taken out here is not
+// among them. A hub that does not ask is sent none.
+func (o *Outbox) sendNames(game string, at head) error {
+	o.mutex.Lock()
+	before, end := o.names[game], o.ends[game]
+	o.mutex.Unlock()
+	if !at.Names || before.end == end && before.hub == at.Named && before.end > 0 {
+		return nil
+	}
+	ledger, err := o.Ledgers.Load(o.ctx, game)
+	if err != nil {
+		return nil // what is wrong with the ledger is said where it is sent
+	}
+	names := playerNames(ledger)
+	next := named{end: end, hub: at.Named, mark: markOf(names)}
+	if next.mark != at.Named && (next.mark != before.mark || before.hub != at.Named) {
+		var body []byte
+		for _, n := range names {
+			line, err := n.MarshalJSON()
+			if err != nil {
+				return err
+			}
+			body = append(append(body, line...), '\n')
+		}
+		after, err := o.hub.name(o.ctx, game, body)
+		var no *refusal
+		switch {
+		case errors.As(err, &no) && no.Status != statusUnauthorized && no.after == 0:
+			o.Logger.Warn("the hub does not take the names of a game's players", "game", game, "why", no.Detail)
+		case err != nil:
+			return err
+		default:
+			next.hub = after.Named
+		}
+	}
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	o.names[game] = next
+	return nil
+}
+
+// playerNames are the names of players that are known of a ledger, each once, in the order
+// of their commitments.
+func playerNames(ledger []entry.Entry) (names []entry.Name) {
+	seen := map[string]bool{}
+	for _, e := range ledger {
+		for _, n := range e.NamesOf(entry.TextPlayer) {
+			if !seen[n.Commitment] {
+				seen[n.Commitment] = true
+				names = append(names, n)
+			}
+		}
+	}
+	slices.SortFunc(names, func(a, b entry.Name) int { return strings.Compare(a.Commitment, b.Commitment) })
+	return names
+}
+
+// markOf names a set of names as a hub does; empty: there are none.
+func markOf(names []entry.Name) string {
+	if len(names) == 0 {
+		return ""
+	}
+	sum := sha256.New()
+	for _, n := range names {
+		sum.Write([]byte(n.Commitment + "\n"))
+	}
+	return hex.EncodeToString(sum.Sum(nil)[:8])
+}
