@@ -20,8 +20,14 @@ import (
 	"whistlestop/internal/hub/site"
 )
 
-// triesMost is how often is tried at the end what the program tries for ever.
-const triesMost = 100
+// connections is how many a hub has to the database. When the server ended them, each is
+// found out by a question that fails, and then a new one is made: so often may fail, once
+// everything is whole, what the program tries for ever, and no more often.
+const connections = 4
+
+// hangsAfter is how long the server may take to see that a connection broke: it does so
+// at once, on a machine that has time for it.
+const hangsAfter = time.Minute
 
 // hubs is how many are over one database.
 const hubs = 2
@@ -56,7 +62,7 @@ func (y *Yard) open(t testing.TB) {
 }
 
 func (y *Yard) way(t testing.TB, adjust func(*pgx.ConnConfig)) *postgres.Store {
-	opened, err := postgres.Open(context.Background(), y.cluster.URL("whistlestop_app", y.database)+"&pool_max_conns=4", adjust)
+	opened, err := postgres.Open(context.Background(), y.cluster.URL("whistlestop_app", y.database)+fmt.Sprint("&pool_max_conns=", connections), adjust)
 	if err != nil {
 		t.Fatalf("the database does not open: %v", err)
 	}
@@ -196,7 +202,7 @@ func (n *nation) happen(w *world) {
 	p := n.hubs[i]
 	switch fate := w.random.IntN(100); {
 	case fate < 30:
-		n.relay(p, 1+w.random.IntN(20))
+		_, _ = n.relay(p, 1+w.random.IntN(20)) // what fails waits
 	case fate < 60:
 		n.between.deliver(p.ear, false)
 	case fate < 80:
@@ -224,14 +230,14 @@ func (n *nation) terminate(w *world) {
 }
 
 // relay publishes some of what waits. A bus that was lost is filled first.
-func (n *nation) relay(p *process, most int) {
+func (n *nation) relay(p *process, most int) (taken int, err error) {
 	if n.between.wiped {
 		if err := p.store.Republish(context.Background(), 0, n.between.publish); err != nil {
-			return
+			return 0, err
 		}
 		n.between.wiped = false
 	}
-	_, _ = p.store.TakeOutbox(context.Background(), most, n.between.publish) // what fails waits
+	return p.store.TakeOutbox(context.Background(), most, n.between.publish)
 }
 
 // work does what a hub put off, once.
@@ -286,15 +292,24 @@ func (n *nation) settle(w *world) {
 	for _, p := range n.hubs {
 		p.wires.breakAfter(0, false)
 	}
-	for range triesMost { // a relay tries again for ever
-		n.relay(n.hubs[0], bus.AtOnce)
-		if rows, _, err := n.own.Waiting(context.Background()); err == nil && rows == 0 && !n.between.wiped {
+	hangs := time.Now().Add(hangsAfter)
+	for failed := 0; failed <= connections && time.Now().Before(hangs); {
+		taken, err := n.relay(n.hubs[0], bus.AtOnce)
+		if err != nil {
+			failed++
+			continue
+		}
+		if rows, _, err := n.own.Waiting(context.Background()); err != nil || rows == 0 {
 			break
+		}
+		if taken == 0 {
+			// The server has not seen yet that somebody's connection broke, and keeps the rows for it.
+			time.Sleep(time.Millisecond)
 		}
 	}
 	for _, p := range n.hubs {
 		n.between.deliver(p.ear, true)
-		for tries := 0; len(p.later) > 0 && tries < 100; tries++ {
+		for tries := 0; len(p.later) > 0 && tries <= games*(connections+1); tries++ {
 			n.work(p)
 		}
 		for _, b := range w.benches[:games] {
@@ -313,7 +328,7 @@ func (n *nation) sees(w *world, p *process, game string) {
 	if err != nil {
 		w.t.Fatal(err)
 	}
-	for tries := 0; tries < triesMost && (tries < 2 || p.watches[game] == nil && head.Shown() > 0); tries++ {
+	for tries := 0; tries < 2 || tries <= 1+connections && p.watches[game] == nil && head.Shown() > 0; tries++ {
 		n.watch(w, p, game) // who is sent away comes back
 	}
 	switch f := p.watches[game]; {
