@@ -1,6 +1,7 @@
 package sender
 
 import (
+	"cmp"
 	"context"
 	"crypto/ecdh"
 	"encoding/base64"
@@ -66,10 +67,33 @@ const (
 )
 
 // New returns a way to send. The contact is an address of mail, or an https page, by which
-// those who run a push service reach the sender (RFC 8292, 2.1).
+// those who run a push service reach the sender (RFC 8292, 2.1). Where the surroundings name
+// a proxy for https (HTTPS_PROXY), it goes through that, which then decides what is reached.
 func New(contact string) *Post {
-	dialer := &net.Dialer{Timeout: within, Control: publicOnly}
-	return &Post{contact, clientOf(&http.Transport{DialContext: dialer.DialContext, ForceAttemptHTTP2: true, TLSHandshakeTimeout: within})}
+	return &Post{contact, clientOf(&http.Transport{
+		Proxy: http.ProxyFromEnvironment, DialContext: dialer(proxy()), ForceAttemptHTTP2: true, TLSHandshakeTimeout: within,
+	})}
+}
+
+// proxy is the host and port of the proxy that the surroundings name; empty: none.
+func proxy() string {
+	through, err := http.ProxyFromEnvironment(&http.Request{URL: &url.URL{Scheme: "https", Host: "push.invalid"}})
+	if err != nil || through == nil {
+		return ""
+	}
+	ports := map[string]string{"http": "80", "https": "443", "socks5": "1080", "socks5h": "1080"}
+	return net.JoinHostPort(through.Hostname(), cmp.Or(through.Port(), ports[through.Scheme]))
+}
+
+// dialer connects to servers of the internet, and to a proxy wherever it is.
+func dialer(proxy string) func(ctx context.Context, network, address string) (net.Conn, error) {
+	return func(ctx context.Context, network, address string) (net.Conn, error) {
+		d := &net.Dialer{Timeout: within, Control: publicOnly}
+		if proxy != "" && address == proxy {
+			d.Control = nil
+		}
+		return d.DialContext(ctx, network, address)
+	}
 }
 
 func clientOf(transport *http.Transport) *http.Client {

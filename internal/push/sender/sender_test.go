@@ -16,6 +16,7 @@ import (
 	"encoding/base64"
 	"encoding/binary"
 	"encoding/json"
+	"errors"
 	"io"
 	"math/big"
 	"net"
@@ -269,8 +270,19 @@ func TestAddressesAreOfTheInternet(t *testing.T) {
 		}
 	}
 	// A name of the internet that leads home is refused when it is looked up.
-	dialer := &net.Dialer{Control: publicOnly}
-	if _, err := dialer.DialContext(t.Context(), "tcp", "localhost:443"); err == nil {
-		t.Error("a name leads into this computer")
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
 	}
+	defer func() { _ = listener.Close() }()
+	home := strings.Replace(listener.Addr().String(), "127.0.0.1", "localhost", 1)
+	if conn, err := dialer("proxy.example:3128")(t.Context(), "tcp", home); !errors.Is(err, errPrivate) {
+		t.Error("a name leads into this computer", conn, err)
+	}
+	// The proxy that the surroundings name may be in one's own network.
+	conn, err := dialer(home)(t.Context(), "tcp", home)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_ = conn.Close()
 }
