@@ -100,7 +100,7 @@ func (a *association) openCrew(ctx context.Context, p *Program, id string) (*cre
 	}}
 	planned := &season.Service{
 		Kept: kept.files, Live: a.gamesOf(ctx, id), Sealed: true, ReadGames: intake.Schedule, Write: writeSeason,
-		Logger: p.logger, Duties: touched.Moved, Formats: web.SeasonFormats(),
+		Logger: p.logger, Duties: touched.Moved, Formats: web.SeasonFormats(), After: kept.after,
 	}
 	return &crews.Desk{Operations: append(desk.Operations(), atHub(planned.Operations())...), Close: kept.close}, nil
 }
@@ -109,6 +109,7 @@ func (a *association) openCrew(ctx context.Context, p *Program, id string) (*cre
 type shelf struct {
 	papers crew.Papers
 	files  season.Kept
+	after  func(league, schedule, decisions []byte) season.Kept // for what changes it; nil: nobody else does
 	close  func() error
 }
 
@@ -116,7 +117,8 @@ type shelf struct {
 func (a *association) shelfOf(ctx context.Context, id string) (shelf, error) {
 	if a.nation != nil {
 		kept := crews.NewShelf(a.nation.store, id, office.Now)
-		return shelf{kept, kept, func() error { return nil }}, nil
+		after := func(league, schedule, decisions []byte) season.Kept { return kept.After(league, schedule, decisions) }
+		return shelf{kept, kept, after, func() error { return nil }}, nil
 	}
 	folder := filepath.Join(a.folder, crewFolder, id)
 	papers, err := sqlite.OpenPapers(ctx, folder)
@@ -124,7 +126,7 @@ func (a *association) shelfOf(ctx context.Context, id string) (shelf, error) {
 		return shelf{}, err
 	}
 	files := leaguefiles.New(filepath.Join(folder, leagueFolder))
-	return shelf{papers, files, papers.Close}, nil
+	return shelf{papers, files, nil, papers.Close}, nil
 }
 
 // gamesOf are the games of an association as its season counts them.

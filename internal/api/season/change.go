@@ -138,9 +138,8 @@ func (s *Service) change(c *api.Call, in changeGameJSON) (changedGameJSON, error
 	if err != nil {
 		return changedGameJSON{}, refuse(err)
 	}
-	if err := s.Kept.KeepSchedule(text); err != nil {
-		s.Logger.Error("keep the schedule", "error", err)
-		return changedGameJSON{}, api.NotNow("season.not_kept")
+	if err := s.keeper(f).KeepSchedule(text); err != nil {
+		return changedGameJSON{}, s.notKept("the schedule", err)
 	}
 	s.Logger.Info("a game of the schedule was changed", "game", changed.ID, "state", changed.State)
 	out.Done, out.Mark = true, mark(text)

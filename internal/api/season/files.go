@@ -74,9 +74,8 @@ func (s *Service) keepLeague(c *api.Call, in keepLeagueJSON) (leagueFileJSON, er
 	if in.Check || slices.ContainsFunc(out.Findings, func(one fileFindingJSON) bool { return one.Mistake }) {
 		return out, nil
 	}
-	if err := s.Kept.KeepLeague(text); err != nil {
-		s.Logger.Error("keep the league file", "error", err)
-		return out, api.NotNow("season.not_kept")
+	if err := s.keeper(f).KeepLeague(text); err != nil {
+		return out, s.notKept("the league file", err)
 	}
 	s.Logger.Info("the league file was kept", "league", made.league.Name, "season", made.league.Season)
 	out.Kept, out.Mark = true, mark(text)
@@ -203,24 +202,21 @@ func (s *Service) keepGames(f files, games []schedule.Game) (keptScheduleJSON, e
 			out.Unplaced = append(out.Unplaced, g.ID)
 		}
 	}
-	var old []byte
+	kept := s.keeper(f)
 	text, err := schedule.Keep(*f.league, games)
 	if err == nil && f.before != "" {
-		if old, err = s.Kept.Schedule(); err == nil {
-			err = s.Kept.KeepScheduleBefore(old)
-		}
+		err = kept.KeepScheduleBefore(f.scheduleLain)
 		if err == nil && len(f.decisionsText) > 0 {
-			if err = s.Kept.KeepDecisionsBefore(f.decisionsText); err == nil {
-				err = s.Kept.KeepDecisions([]byte{})
+			if err = kept.KeepDecisionsBefore(f.decisionsText); err == nil {
+				err = kept.KeepDecisions([]byte{})
 			}
 		}
 	}
 	if err == nil {
-		err = s.Kept.KeepSchedule(text)
+		err = kept.KeepSchedule(text)
 	}
 	if err != nil {
-		s.Logger.Error("keep the schedule", "error", err)
-		return out, api.NotNow("season.not_kept")
+		return out, s.notKept("the schedule", err)
 	}
 	out.Kept, out.Mark = true, mark(text)
 	return out, nil

@@ -271,9 +271,8 @@ func (s *Service) keepForm(c *api.Call, in keepLeagueFormJSON) (keptLeagueFormJS
 	if out.Changes, err = s.differs(c, f, made); err != nil || !in.Keep {
 		return out, err
 	}
-	if err := s.Kept.KeepLeague(text); err != nil {
-		s.Logger.Error("keep the league file", "error", err)
-		return out, api.NotNow("season.not_kept")
+	if err := s.keeper(f).KeepLeague(text); err != nil {
+		return out, s.notKept("the league file", err)
 	}
 	s.Logger.Info("the league file was changed", "edits", len(edits))
 	out.Kept, out.Mark = true, mark(text)

@@ -355,9 +355,8 @@ func (s *Service) keepDecisions(c *api.Call, in keepLeagueJSON) (leagueFileJSON,
 	if in.Check || len(out.Findings) > 0 {
 		return out, nil
 	}
-	if err := s.Kept.KeepDecisions(made.decisionsText); err != nil {
-		s.Logger.Error("keep the decisions", "error", err)
-		return out, api.NotNow("season.not_kept")
+	if err := s.keeper(f).KeepDecisions(made.decisionsText); err != nil {
+		return out, s.notKept("the decisions", err)
 	}
 	out.Kept, out.Mark = true, mark(made.decisionsText)
 	return out, nil

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"log/slog"
 	"slices"
 	"sync"
@@ -45,7 +46,11 @@ type Live interface {
 // goroutines.
 type Service struct {
 	Kept Kept // nil: this bench keeps no season
-	Live Live
+	// After is the same place where other processes change it too: what is kept there is
+	// refused, with an api.No, once any of these files is another one than whoever asks has
+	// read. Nil: there is no other process.
+	After func(league, schedule, decisions []byte) Kept
+	Live  Live
 	// Teams are the last rosters of the teams that played here; nil: none are kept.
 	Teams func() ([]entry.Team, error)
 	// KeepTeam keeps a roster for the team's next game; nil: none are kept.
@@ -79,6 +84,7 @@ const (
 // files are the files, read. What cannot be read has its reason.
 type files struct {
 	leagueText, scheduleText, decisionsText []byte
+	scheduleLain                            []byte // the schedule that lies there, also one of another season
 
 	league    *league.League // nil: there is none that can be used
 	games     []schedule.Game
@@ -130,7 +136,7 @@ func (s *Service) files() (files, error) {
 
 // parse reads the files.
 func parse(leagueText, scheduleText, decisionsText []byte) files {
-	f := files{leagueText: leagueText, scheduleText: scheduleText, decisionsText: decisionsText}
+	f := files{leagueText: leagueText, scheduleText: scheduleText, decisionsText: decisionsText, scheduleLain: scheduleText}
 	if leagueText == nil {
 		return f
 	}
@@ -153,6 +159,24 @@ func parse(leagueText, scheduleText, decisionsText []byte) files {
 		f.decisions, f.decisionsBad = league.ReadDecisions(decisionsText, decisionsFile, l)
 	}
 	return f
+}
+
+// keeper is where what was worked out from some files is kept.
+func (s *Service) keeper(f files) Kept {
+	if s.After == nil {
+		return s.Kept
+	}
+	return s.After(f.leagueText, f.scheduleLain, f.decisionsText)
+}
+
+// notKept is what whoever asked is told where something was not kept.
+func (s *Service) notKept(what string, err error) error {
+	var no *api.No
+	if errors.As(err, &no) {
+		return no // somebody else was faster
+	}
+	s.Logger.Error("keep the season", "what", what, "error", err)
+	return api.NotNow("season.not_kept")
 }
 
 // zone is that of the rinks' clocks.

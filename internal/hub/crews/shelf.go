@@ -1,6 +1,7 @@
 package crews
 
 import (
+	"bytes"
 	"context"
 	"maps"
 	"strings"
@@ -8,6 +9,7 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/api"
 )
 
 // DeskStore is a database in which the desks of associations lie, for many processes.
@@ -37,6 +39,7 @@ type Shelf struct {
 	store       DeskStore
 	association string
 	now         func() entry.Millis
+	saw         map[string][]byte // files of the season that must be these; nil: whatever they are
 
 	mutex   sync.Mutex
 	version int64
@@ -115,7 +118,47 @@ func (s *Shelf) file(name string) ([]byte, error) {
 func (s *Shelf) keepFile(name string, text []byte) error {
 	ctx, cancel := context.WithTimeout(context.Background(), fileWithin)
 	defer cancel()
-	return s.Keep(ctx, s.now(), "season", map[string][]byte{seasonPrefix + name: text})
+	texts := map[string][]byte{seasonPrefix + name: text}
+	if s.saw == nil {
+		return s.Keep(ctx, s.now(), "season", texts)
+	}
+	for range keepTries { // papers of the desk change meanwhile, which is nobody's matter here
+		there, version, err := s.store.DeskPapers(ctx, s.association)
+		if err != nil {
+			return err
+		}
+		for file, saw := range s.saw {
+			if !bytes.Equal(there[seasonPrefix+file], saw) {
+				return errChanged
+			}
+		}
+		_, kept, err := s.KeepAfter(ctx, version, false, s.now(), "season", texts)
+		if err != nil {
+			return err
+		}
+		if kept {
+			if _, is := s.saw[name]; is {
+				s.saw[name] = text
+			}
+			return nil
+		}
+	}
+	return errChanged
+}
+
+// keepTries is how often a file is tried to be kept while others change the desk. Ours.
+const keepTries = 20
+
+// errChanged says that another process changed the season.
+var errChanged = api.NewNo(api.StatusConflict, api.Conflict, "season.changed_elsewhere")
+
+// After returns the same papers for one change of the season, by one goroutine, that was
+// worked out from these files: where another process changed one of them since, nothing is
+// kept.
+func (s *Shelf) After(league, schedule, decisions []byte) *Shelf {
+	after := NewShelf(s.store, s.association, s.now)
+	after.saw = map[string][]byte{leagueText: league, scheduleText: schedule, decisionsText: decisions}
+	return after
 }
 
 // League returns the league file, or nil where none is kept.
