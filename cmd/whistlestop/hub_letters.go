@@ -42,10 +42,12 @@ func (a *association) signIns(p *Program) people.Sender {
 	if a.post == nil {
 		return nil
 	}
-	var file queue.File = privatefile.At(filepath.Join(a.folder, lettersFile))
-	if a.nation != nil {
-		// Such a hub has no folder: a link that waits when it ends is asked for again.
-		file = &inMemory{}
+	// A hub over a database may have no folder. Its links do not lie in the database: that
+	// keeps hashes only, and its copies go to other places. One that waits when such a hub
+	// ends is asked for again.
+	var file queue.File = &inMemory{}
+	if a.folder != "" {
+		file = privatefile.At(filepath.Join(a.folder, lettersFile))
 	}
 	now := func() int64 { return int64(office.Now()) }
 	q, err := queue.Open(file, a.post, now, p.logger)
