@@ -18,7 +18,38 @@ const (
 	Remind   About = "remind"   // they said yes
 	Unsure   About = "unsure"   // they have not answered
 	Free     About = "released" // they need not come
+	// Elsewhere is of no duty: the page behind their link has another address now.
+	Elsewhere About = "elsewhere"
 )
+
+// PageSeat stands in the place of a seat where a message is about somebody's page. No seat
+// of a league has such an id.
+const PageSeat = "-page"
+
+// AboutPage is the line which says that somebody's page has another address.
+func AboutPage(who Who) Line {
+	return Line{About: Elsewhere, Duty: Duty{Game: PageSeat, Seat: PageSeat, Who: who}}
+}
+
+// Joined are messages with further lines in front, of people who hear something anyway or
+// who do not, by name.
+func Joined(messages []Message, lines []Line) []Message {
+	out := slices.Clone(messages)
+	for _, line := range lines {
+		at := slices.IndexFunc(out, func(m Message) bool { return m.Who == line.Who })
+		if at < 0 {
+			out = append(out, Message{Who: line.Who})
+			at = len(out) - 1
+		}
+		out[at].Lines = append([]Line{line}, out[at].Lines...)
+	}
+	slices.SortFunc(out, byName)
+	return out
+}
+
+func byName(a, b Message) int {
+	return cmp.Or(strings.Compare(a.Name, b.Name), strings.Compare(a.Family, b.Family))
+}
 
 // Line is one duty in a message.
 type Line struct {
@@ -81,9 +112,7 @@ func Due(list []Duty, b Book, now Moment) []Message {
 		})
 		messages = append(messages, Message{who, lines})
 	}
-	slices.SortFunc(messages, func(a, b Message) int {
-		return cmp.Or(strings.Compare(a.Name, b.Name), strings.Compare(a.Family, b.Family))
-	})
+	slices.SortFunc(messages, byName)
 	return messages
 }
 
@@ -137,6 +166,8 @@ func Sent(messages []Message, now Moment) []Event {
 				e.Kind, e.Told = Reminded, &line.Visit
 			case Free:
 				e.Kind = Released
+			case Elsewhere: // of no duty
+				continue
 			}
 			events = append(events, e)
 		}

@@ -13,11 +13,12 @@ export class Hub {
     private readonly data: string,
     private readonly child: ChildProcess,
     private readonly more: string[],
+    private readonly around: NodeJS.ProcessEnv,
   ) {}
 
-  /** One that sends letters, where a file says how. */
-  static async empty(mail?: string): Promise<Hub> {
-    return Hub.run(await folder(), '127.0.0.1:0', mail === undefined ? [] : ['--mail', mail])
+  /** One that sends letters, where a file says how, and reminders, where its surroundings lead to a push service. */
+  static async empty(mail?: string, around?: NodeJS.ProcessEnv): Promise<Hub> {
+    return Hub.run(await folder(), '127.0.0.1:0', [...(mail === undefined ? [] : ['--mail', mail]), ...(around ? ['--push', 'crew@harbour.example'] : [])], around)
   }
 
   /** One at which another service signs people in too, as a file says. */
@@ -34,8 +35,8 @@ export class Hub {
     return Hub.run(await folder(), `127.0.0.1:${port}`, ['--address', `http://localhost:${port}`])
   }
 
-  private static async run(data: string, listen: string, more: string[]): Promise<Hub> {
-    const child = spawn(binary, ['hub', '--data', data, '--listen', listen, '--name', 'Harbour League', ...more], { stdio: ['ignore', 'pipe', 'inherit'] })
+  private static async run(data: string, listen: string, more: string[], around: NodeJS.ProcessEnv = {}): Promise<Hub> {
+    const child = spawn(binary, ['hub', '--data', data, '--listen', listen, '--name', 'Harbour League', ...more], { stdio: ['ignore', 'pipe', 'inherit'], env: { ...process.env, ...around } })
     const found = new Map<string, string>()
     await new Promise<void>((resolve, reject) => {
       createInterface({ input: child.stdout }).on('line', (line) => {
@@ -45,7 +46,7 @@ export class Hub {
       })
       child.once('exit', (code) => reject(new Error(`the hub stopped with ${code}`)))
     })
-    return new Hub(new URL(found.get('hub') ?? '').origin, found.get('admin') ?? '', data, child, more)
+    return new Hub(new URL(found.get('hub') ?? '').origin, found.get('admin') ?? '', data, child, more, around)
   }
 
   /** Kills the hub as a power cut does. */
@@ -55,7 +56,7 @@ export class Hub {
 
   /** Starts again on the same folder and the same address. */
   async again(): Promise<Hub> {
-    return Hub.run(this.data, new URL(this.origin).host, this.more)
+    return Hub.run(this.data, new URL(this.origin).host, this.more, this.around)
   }
 
   async close(): Promise<void> {

@@ -4,6 +4,7 @@ import { test } from '../harness/fixtures.ts'
 import { Hub } from '../harness/hub.ts'
 import { Mail } from '../harness/mail.ts'
 import { Program } from '../harness/program.ts'
+import { PushService } from '../harness/push.ts'
 
 async function looks(page: Page, name: string) {
   for (const [size, width, height] of [['small', 360, 640], ['phone', 390, 844], ['laptop', 1366, 768]] as const) {
@@ -17,6 +18,16 @@ async function looks(page: Page, name: string) {
   }
 }
 
+interface Due { person: string; reach: string; text: string }
+
+/** Asks the desk that a page shows, as that page does. */
+async function ask<A>(page: Page, path: string, what?: object): Promise<A> {
+  return page.evaluate(async ([path, what]) => {
+    const sent = what ? { method: 'POST', body: JSON.stringify(what), headers: { 'Content-Type': 'application/json' } } : {}
+    return (await (await fetch(`api/crew/${path as string}`, sent)).json()) as A
+  }, [path, what] as const)
+}
+
 const at = (page: Page, name: string) => page.locator(`[data-desk="${name}"]`)
 const mine = (page: Page, name: string) => page.locator(`[data-mine="${name}"]`)
 
@@ -28,12 +39,18 @@ function atNoon(whole: string): string {
   return moved
 }
 
-test('a desk moves to the hub, letters go by mail, and a volunteer answers by a link while nobody sits there', async ({ page, browser }) => {
+test('a desk moves to the hub, letters and reminders go out, and a volunteer answers by a link while nobody sits there', async ({ page, browser }) => {
   const old = await Program.desk('--demo')
   const mail = await Mail.open()
-  const hub = await Hub.empty(mail.file)
+  const push = await PushService.open()
+  const hub = await Hub.empty(mail.file, push.surroundings)
   try {
     await page.goto(`${old.origin}/desk#balance`)
+    await expect(at(page, 'family').first()).toBeVisible()
+    const { due } = await ask<{ due: Due[] }>(page, 'messages')
+    const linked = due.find((one) => one.reach.includes('@'))! // their link leads to this computer
+    const reminded = due.find((one) => one !== linked && one.text.includes('you said yes') && !/do you come|you need not/.test(one.text))!
+    await ask(page, 'links', { person: linked.person })
     const [saved] = await Promise.all([page.waitForEvent('download'), at(page, 'whole').click()])
     const { readFile } = await import('node:fs/promises')
     const whole = atNoon(await readFile(await saved.path(), 'utf8'))
@@ -55,13 +72,31 @@ test('a desk moves to the hub, letters go by mail, and a volunteer answers by a 
     await at(page, 'to-messages').click()
     await expect(at(page, 'reach')).toContainText('from anywhere')
     await expect(at(page, 'moved')).toBeVisible()
+    await expect(at(page, 'elsewhere')).toContainText('another address of this desk: 1')
+
+    // Somebody who said yes has reminders on their phone, from the moment at which the desk is here.
+    const context = await browser.newContext({ viewport: { width: 360, height: 640 }, permissions: ['notifications'] })
+    await push.serve(context)
+    const phone = await context.newPage()
+    await phone.goto((await ask<{ link: string }>(page, 'links', { person: reminded.person })).link)
+    await mine(phone, 'push-on').click()
+    await expect(mine(phone, 'reminders')).toHaveAttribute('data-on', 'true')
+    await page.reload()
+    await expect(at(page, 'push')).toHaveCount(1)
     await looks(page, 'messages')
     const shown = await at(page, 'mail-all').textContent()
     const count = Number(/\d+/.exec(shown ?? '')?.[0])
     expect(count).toBeGreaterThan(0)
     await at(page, 'mail-all').click()
     await expect(page.locator('[data-desk=out][data-state=waiting], [data-desk=out][data-state=sending], [data-desk=out][data-state=sent]').first()).toBeVisible()
-    await expect.poll(() => mail.letters.length, { timeout: 120_000 }).toBe(count)
+    await expect.poll(() => mail.letters.length + push.notes.length, { timeout: 120_000 }).toBe(count)
+    expect([push.notes.length, push.wrong]).toEqual([1, []])
+    const [note] = push.notes
+    expect(note).toMatchObject({ contact: 'mailto:crew@harbour.example', ttl: '43200' })
+    const [seen] = await push.deliver(phone, note!)
+    const { title, body, url } = JSON.parse(note!.text) as Record<string, string>
+    expect(seen).toEqual({ title, body, data: url })
+    expect(mail.letters.filter((one) => one.text.includes('another address now'))).toHaveLength(1)
     await expect(at(page, 'mail-waiting')).toHaveCount(0, { timeout: 30_000 })
     await at(page, 'by-itself').check()
     await expect(at(page, 'by-itself')).toBeChecked()
@@ -69,7 +104,9 @@ test('a desk moves to the hub, letters go by mail, and a volunteer answers by a 
 
     // Somebody opens the link of the letter on a phone, without an account; the desk's own computer is off.
     const links = mail.letters.flatMap((one) => /http:\S+\/crew\/[0-9a-f]+\/mine#\S+/.exec(one.text)?.[0] ?? [])
-    const phone = await (await browser.newContext({ viewport: { width: 360, height: 640 } })).newPage()
+    await phone.goto('about:blank')
+    await phone.goto(url!) // what a tap on the note opens
+    await expect(phone.locator('[data-mine=duty][data-status=yes]').first()).toBeVisible()
     const duty = phone.locator('[data-mine=duty][data-status=waiting]').first()
     for (const link of links) { // others are reminded of what they said yes to
       await phone.goto('about:blank')
@@ -104,6 +141,7 @@ test('a desk moves to the hub, letters go by mail, and a volunteer answers by a 
     await expect(page.locator('[data-season=to-hand_in]')).toHaveCount(0)
     await looks(page, 'season')
   } finally {
+    await push.close()
     await mail.close()
     await hub.close()
   }

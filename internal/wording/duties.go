@@ -2,6 +2,7 @@ package wording
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -43,12 +44,22 @@ type Letter struct {
 
 // Letter writes a message.
 func (d Duties) Letter(m duties.Message) Letter {
-	l := Letter{Name: m.Name, Text: d.text(m), Subject: d.say("command.crew.subject", "day", Day(d.Words, m.Lines[0].Day))}
-	if m.Lines[0].Seat == duties.StaySeat {
-		l.Subject = d.say("command.crew.stay.subject", "season", m.Lines[0].Game)
-	}
+	l := Letter{Name: m.Name, Text: d.text(m), Subject: d.subject(m)}
 	l.Link = "mailto:?subject=" + mailText(l.Subject) + "&body=" + mailText(l.Text)
 	return l
+}
+
+// subject is that of the first duty of a message, if there is one.
+func (d Duties) subject(m duties.Message) string {
+	at := max(0, slices.IndexFunc(m.Lines, func(l duties.Line) bool { return l.About != duties.Elsewhere }))
+	switch first := m.Lines[at]; first.Seat {
+	case duties.StaySeat:
+		return d.say("command.crew.stay.subject", "season", first.Game)
+	case duties.PageSeat:
+		return d.say("command.crew.elsewhere.subject")
+	default:
+		return d.say("command.crew.subject", "day", Day(d.Words, first.Day))
+	}
 }
 
 // mailText is a text in the address of a message: all but unreserved letters as %XX
@@ -70,6 +81,10 @@ func (d Duties) text(m duties.Message) string {
 	for _, line := range m.Lines {
 		if line.Seat == duties.StaySeat {
 			lines = append(lines, d.stay(line)...)
+			continue
+		}
+		if line.Seat == duties.PageSeat {
+			lines = append(lines, d.say("command.crew.elsewhere"), "")
 			continue
 		}
 		was := ""

@@ -217,7 +217,7 @@ func (s *Service) next(c *api.Call, v view) (*onItsWay, error) {
 	}
 	s.courier.full = s.dayIsFull(v)
 	list, _ := v.list(everyDay)
-	due := v.words(c, list).Desk.Due()
+	due := v.due(v.words(c, list).Desk)
 	for i, m := range st.more.Outbox {
 		if m.State == mailWaiting && m.Next <= c.Now && (!s.courier.full || s.Post == nil || s.goesByPush(v, m, due)) {
 			return s.prepare(c, v, i, due)
@@ -419,6 +419,7 @@ func (s *Service) came(c *api.Call, v view, of *onItsWay, failed error) error {
 	case mail.Sent:
 		one.State = mailSent
 		st.log = st.logged(duties.Sent([]duties.Message{of.message}, one.At)...)
+		st = v.told(st, []duties.Message{of.message})
 		papers = append(papers, logPaper)
 	case mail.Perhaps:
 		one.State = mailPerhaps

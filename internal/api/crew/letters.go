@@ -32,7 +32,9 @@ func (s *Service) mailOf(c *api.Call, v view, due []crewMessageJSON) *crewMailJS
 	}
 	people := map[duties.Who]bool{}
 	for _, one := range v.more.Devices {
-		people[one.Who] = true
+		if len(v.devicesFor(one.Who)) > 0 {
+			people[one.Who] = true
+		}
 	}
 	out.Devices = len(people)
 	if v.league != nil {
@@ -54,7 +56,7 @@ func (s *Service) dueNow(c *api.Call, v view) []crewMessageJSON {
 	}
 	list, _ := v.list(everyDay)
 	w := v.words(c, list)
-	for _, m := range w.Desk.Due() {
+	for _, m := range v.due(w.Desk) {
 		if v.underWay(m.Who) {
 			continue
 		}

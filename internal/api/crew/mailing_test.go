@@ -56,7 +56,7 @@ type mailing struct {
 func newMailing(t *testing.T) *mailing {
 	t.Helper()
 	m := &mailing{desk: made(t), post: &post{}}
-	m.post.now = func() time.Time { return m.now }
+	m.post.now = m.clock
 	var list struct{ People []map[string]any }
 	m.must("GET", "/api/crew/people", nil, &list)
 	for i, person := range list.People {
@@ -67,6 +67,8 @@ func newMailing(t *testing.T) *mailing {
 	m.mails()
 	return m
 }
+
+func (m *mailing) clock() time.Time { return m.now }
 
 // mails gives the program that was started a way to send letters.
 func (m *mailing) mails() {

@@ -21,11 +21,13 @@ type crewMessageJSON struct {
 	Subject string `json:"subject"`
 	Text    string `json:"text"`
 	Again   bool   `json:"again"` // a game of theirs was moved after they were asked
-	Failed  bool   `json:"failed"`
-	Perhaps bool   `json:"perhaps"` // a letter may have arrived: nobody knows
-	Said    string `json:"said"`    // what the mail server said of the last one
-	Push    string `json:"push"`    // what their devices show, in place of a letter; empty: it goes to none
-	Mail    string `json:"mail"`    // yes; push: it goes to their devices; none: no address; left: they want no letters; empty: this program sends none
+	// Elsewhere: the desk has another address, and a link of theirs the one of before.
+	Elsewhere bool   `json:"elsewhere"`
+	Failed    bool   `json:"failed"`
+	Perhaps   bool   `json:"perhaps"` // a letter may have arrived: nobody knows
+	Said      string `json:"said"`    // what the mail server said of the last one
+	Push      string `json:"push"`    // what their devices show, in place of a letter; empty: it goes to none
+	Mail      string `json:"mail"`    // yes; push: it goes to their devices; none: no address; left: they want no letters; empty: this program sends none
 }
 
 // crewSentJSON is a message that went out.
@@ -49,6 +51,8 @@ type messagesJSON struct {
 	Lan   string            `json:"lan"`            // the address that links in messages have; empty: they have none
 	Hub   bool              `json:"hub"`            // they work from anywhere, at any time
 	Moved string            `json:"moved"`          // the day on which the desk came here from another computer, while it matters
+	// Teams are those whose managers have a link with another address of the desk only.
+	Teams []string `json:"teams"`
 }
 
 const sentMost = 200
@@ -71,7 +75,7 @@ func (s *Service) outbox(c *api.Call, v view) messagesJSON {
 	if at := v.more.Moved; at != nil && v.now.Day-at.Day <= movedDays {
 		out.Moved = at.Day.String()
 	}
-	out.Mail = s.mailOf(c, v, out.Due)
+	out.Mail, out.Teams = s.mailOf(c, v, out.Due), v.teamsElsewhere()
 	answered := map[duties.Who]duties.Moment{}
 	for _, e := range v.log.Events {
 		if e.Kind == duties.Accepted || e.Kind == duties.Declined || e.Kind == duties.Offered {
@@ -112,11 +116,17 @@ func (s *Service) lan() string {
 func (v view) message(w wording.Duties, m duties.Message, link string) crewMessageJSON {
 	letter := w.Letter(m)
 	out := crewMessageJSON{Person: idOf(m.Who), Name: m.Name, Subject: letter.Subject, Text: letter.Text}
-	if link != "" {
-		key := "crew.message.link"
-		if v.everywhere {
-			key = "crew.message.link_anywhere"
-		}
+	out.Elsewhere = tellsElsewhere(m)
+	key := "crew.message.link"
+	switch {
+	case out.Elsewhere && link == "":
+		key = "crew.message.link_comes"
+	case out.Elsewhere:
+		key = "crew.message.link_new"
+	case v.everywhere:
+		key = "crew.message.link_anywhere"
+	}
+	if link != "" || out.Elsewhere {
 		out.Text += "\n" + wording.Say(w.Words, key, "link", link) + "\n"
 	}
 	out.Again = slices.ContainsFunc(m.Lines, func(l duties.Line) bool { return l.About == duties.AskAgain || l.About == duties.Free })
@@ -159,7 +169,7 @@ func (s *Service) send(c *api.Call, in sendJSON) (preparedJSON, error) {
 		}
 		list, _ := v.list(everyDay)
 		w := v.words(c, list)
-		due := slices.DeleteFunc(w.Desk.Due(), func(m duties.Message) bool { return !slices.Contains(in.People, idOf(m.Who)) })
+		due := slices.DeleteFunc(v.due(w.Desk), func(m duties.Message) bool { return !slices.Contains(in.People, idOf(m.Who)) })
 		switch in.Act {
 		case "prepare":
 			for _, m := range due {
@@ -174,6 +184,7 @@ func (s *Service) send(c *api.Call, in sendJSON) (preparedJSON, error) {
 			return out, s.mailThem(c, v, in)
 		case "sent":
 			st.log = st.logged(duties.Sent(due, v.now)...)
+			st = v.told(st, due)
 			st.more.Outbox = st.more.sentTo(v.now, due)
 			return out, s.keep(c, "sent", st, logPaper, morePaper)
 		case "failed":

@@ -31,6 +31,9 @@ type link struct {
 	Team   string        `json:"team,omitempty"`   // the page of a team's manager
 	Duties [][2]string   `json:"duties,omitempty"` // only these; none: all of the person's
 	Until  duties.Moment `json:"until"`
+	// Address is that of the desk, as it stands in the link; empty: that of now.
+	Address string `json:"address,omitempty"`
+	Told    bool   `json:"told,omitempty"` // its person was told that the desk has another one now
 }
 
 func hashOf(token string) string {
@@ -40,7 +43,7 @@ func hashOf(token string) string {
 
 // same: two links open the same.
 func (l link) same(o link) bool {
-	return l.Who == o.Who && l.Team == o.Team && l.Until == o.Until && slices.Equal(l.Duties, o.Duties)
+	return l.Who == o.Who && l.Team == o.Team && l.Until == o.Until && l.Address == o.Address && slices.Equal(l.Duties, o.Duties)
 }
 
 // sameKind: both open their person's own page, or both what a message was about.
@@ -52,6 +55,7 @@ func (l link) sameKind(o link) bool {
 // started it gives again, so that pressing twice makes nothing new. The links of somebody
 // work until they end: only those that are over make room.
 func (s *Service) newLink(st state, l link, now duties.Moment) (state, string) {
+	l.Address = s.lan()
 	for token, made := range s.tokens {
 		if made.same(l) && slices.ContainsFunc(st.more.Links, func(o link) bool { return o.Hash == made.Hash && o.same(l) }) {
 			return st, token
@@ -88,19 +92,23 @@ const tokensMost = 10_000
 // linkOf is the link of a message: it shows the duties of the message, until the last
 // of them is over.
 func (s *Service) linkOf(st state, v view, m duties.Message, lan string) (state, string) {
+	l := link{Who: m.Who}
 	var some []duties.Duty
-	var only [][2]string
 	for _, line := range m.Lines {
-		if line.About != duties.Free {
+		if line.About != duties.Free && line.About != duties.Elsewhere {
 			some = append(some, line.Duty)
-			only = append(only, [2]string{line.Game, line.Seat})
+			l.Duties = append(l.Duties, [2]string{line.Game, line.Seat})
 		}
 	}
-	if len(some) == 0 {
+	_, slots := v.list(everyDay)
+	l.Until = lastMoment(some, slots)
+	if tellsElsewhere(m) {
+		l = v.inPlace(l)
+	}
+	if l.Until == (duties.Moment{}) {
 		return st, ""
 	}
-	_, slots := v.list(everyDay)
-	st, token := s.newLink(st, link{Who: m.Who, Duties: only, Until: lastMoment(some, slots)}, v.now)
+	st, token := s.newLink(st, l, v.now)
 	return st, lan + "/mine#" + token
 }
 

@@ -30,6 +30,8 @@ type device struct {
 	duties.Who
 	push.Device
 	Since duties.Moment `json:"since"`
+	// Address is that of the desk, whose page shows the notes; empty: that of now.
+	Address string `json:"address,omitempty"`
 }
 
 // How many devices somebody may have, and a desk in all (ours): the oldest of the person
@@ -46,10 +48,11 @@ func deviceID(endpoint string) string {
 	return hex.EncodeToString(sum[:8])
 }
 
-// devicesFor are somebody's devices.
+// devicesFor are somebody's devices. One that was turned on while the desk had another
+// address shows notes that open nothing: it is left out.
 func (v view) devicesFor(who duties.Who) (list []push.Device) {
 	for _, one := range v.more.Devices {
-		if one.Who == who {
+		if one.Who == who && (one.Address == "" || one.Address == v.address) {
 			list = append(list, one.Device)
 		}
 	}
@@ -63,7 +66,7 @@ func (v view) pushes(m duties.Message) bool {
 }
 
 // withDevice is the state in which somebody has a device more, or one fewer.
-func (st state) withDevice(who duties.Who, d push.Device, now duties.Moment, on bool) (state, error) {
+func (st state) withDevice(who duties.Who, d push.Device, address string, now duties.Moment, on bool) (state, error) {
 	st.more.Devices = slices.DeleteFunc(slices.Clone(st.more.Devices), func(one device) bool { return one.Who == who && one.Endpoint == d.Endpoint })
 	if !on {
 		return st, nil
@@ -80,7 +83,7 @@ func (st state) withDevice(who duties.Who, d push.Device, now duties.Moment, on 
 	if len(st.more.Devices) >= devicesMost {
 		return st, api.Refuse("crew.push.full")
 	}
-	st.more.Devices = append(st.more.Devices, device{who, d, now})
+	st.more.Devices = append(st.more.Devices, device{who, d, now, address})
 	return st, nil
 }
 
@@ -90,7 +93,7 @@ func (s *Service) turn(c *api.Call, v view, l link, in mineActJSON) error {
 	if in.Device == nil || s.Push == nil || on && s.Push.Takes(*in.Device) != nil {
 		return api.Refuse("crew.push.device")
 	}
-	st, err := v.state.withDevice(l.Who, *in.Device, v.now, on)
+	st, err := v.state.withDevice(l.Who, *in.Device, v.address, v.now, on)
 	if err != nil {
 		return err
 	}
@@ -166,7 +169,7 @@ func (s *Service) pushed(c *api.Call, v view, of *onItsWay, answers []push.Answe
 	said := ""
 	for i, a := range answers {
 		if a.Outcome == push.Gone {
-			st, _ = st.withDevice(of.message.Who, of.devices[i], v.now, false)
+			st, _ = st.withDevice(of.message.Who, of.devices[i], v.address, v.now, false)
 		}
 		if better(a.Outcome, best) {
 			best, said = a.Outcome, a.Said

@@ -164,8 +164,9 @@ type view struct {
 	state
 	season
 	now        duties.Moment
-	everywhere bool // links work from anywhere
-	mails      bool // this program sends letters
+	everywhere bool   // links work from anywhere
+	address    string // that other devices reach this one by; empty: they do not
+	mails      bool   // this program sends letters
 	push       Pusher
 }
 
@@ -195,7 +196,7 @@ func (s *Service) look(c *api.Call) (view, error) {
 	if err := s.readSeason(); err != nil {
 		return view{}, err
 	}
-	v := view{state: *s.state, season: s.season, everywhere: s.Everywhere, mails: s.Post != nil, push: s.Push}
+	v := view{state: *s.state, season: s.season, everywhere: s.Everywhere, address: s.lan(), mails: s.Post != nil, push: s.Push}
 	at := time.UnixMilli(int64(c.Now)).UTC()
 	if s.season.zone != nil {
 		at = at.In(s.season.zone)

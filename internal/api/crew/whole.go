@@ -133,6 +133,12 @@ func (f wholeFile) moved(at entry.Millis) ([]byte, error) {
 		return nil, err
 	}
 	st.more.Moved = &now
+	for i, l := range st.more.Links {
+		st.more.Links[i].Address = cmp.Or(l.Address, unknown)
+	}
+	for i, d := range st.more.Devices {
+		st.more.Devices[i].Address = cmp.Or(d.Address, unknown)
+	}
 	return st.paper(morePaper)
 }
 
@@ -207,6 +213,10 @@ func (s *Service) takeWhole(c *api.Call) (crewOverviewJSON, error) {
 	err = TakeWhole(c, s.Papers, s.Season, c.Now, text, true)
 	s.state = nil // it is read again
 	s.mutex.Unlock()
+	if err == nil {
+		// People's pages offer reminders at once, and not when letters are looked for next.
+		_, err = with(s, c, func(v view) (bool, error) { return s.keyed(c, v) })
+	}
 	switch {
 	case errors.Is(err, ErrThere):
 		return crewOverviewJSON{}, api.NewNo(api.StatusConflict, api.Conflict, "crew.whole.there")

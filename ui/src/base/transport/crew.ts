@@ -205,6 +205,7 @@ export interface Message {
   subject: string
   text: string
   again: boolean // a game of theirs was moved after they were asked
+  elsewhere: boolean // a link of theirs leads to another address of the desk: this one has the new one
   failed: boolean
   perhaps: boolean // a letter may have arrived: nobody knows
   said: string // what the mail server said of the last one
@@ -214,7 +215,7 @@ export interface Message {
 
 /** How mail stands, where this program sends letters. */
 export interface Mail {
-  from: string
+  from: string // empty: only devices are reminded
   by_itself: boolean
   last: string // the last line of every letter
   trouble: string
@@ -231,6 +232,7 @@ export interface Messages {
   quiet: boolean
   lan: string
   hub: boolean // links work from anywhere, at any time
+  teams: string[] // whose managers have a link to another address of the desk only
   moved: string // the day on which the desk came here from another computer, while it matters
 }
 
