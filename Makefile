@@ -126,7 +126,7 @@ PATIENCE := -timeout 55m
 
 # The wings and these others start no goroutine (tests see to it), so that the race
 # detector has nothing to find there. What it makes too slow or too large runs besides.
-# The program's own tests start processes and wait for them: they begin first.
+# The program's own tests start processes and wait for them: they begin first, four at a time.
 WINGS := ./game/... ./record/... ./practice/... ./season/... ./crew/...
 ALONE := ./internal/tidy ./internal/proof/hubsim ./cmd/engine ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile ./internal/locale/...
 # Of these three packages the tests named here do one thing after the other, too: a command,
@@ -139,7 +139,7 @@ RACED = $$(go list $(GO_TAGS) ./cmd/... ./internal/... ./ui | grep -vxF -f <(go 
 go-race go-alone tools-test: export GOGC := 400
 go-test: go-race go-alone
 go-race:
-	go test $(GO_TAGS) -race $(PATIENCE) -skip '$(ONE_BY_ONE)' $(PARTLY)
+	go test $(GO_TAGS) -race $(PATIENCE) -parallel 4 -skip '$(ONE_BY_ONE)' $(PARTLY)
 	go test $(GO_TAGS) -race $(PATIENCE) $(RACED)
 go-alone:
 	go test $(GO_TAGS) $(PATIENCE) $(WINGS) $(ALONE)

@@ -54,6 +54,7 @@ func (d *gated) Read(path string) ([]byte, error) {
 // and how far it is before one copy was read, and a game that somebody opens is
 // held against its copies before the others, and before it is answered.
 func TestServesBeforeTheCopiesAreRead(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	const games = 60
 	data := t.TempDir()
 	writeGames(t, data, games)

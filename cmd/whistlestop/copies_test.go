@@ -74,6 +74,7 @@ func must(t *testing.T, arguments ...string) string {
 // stick, the folder beside the database, the ledger that a phone kept, a backup
 // file and a backup folder. The ledger is the same to the byte.
 func TestDeadLaptopIsReplaced(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	data, stick, elsewhere := t.TempDir(), t.TempDir(), t.TempDir()
 	p := played(t, data, stick)
 	ledger, state := p.ledger(), p.snapshot().State
@@ -215,6 +216,7 @@ func TestStickIsPulledOut(t *testing.T) {
 
 // What cannot be restored is refused in plain words, and nothing is written.
 func TestRestoreRefuses(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	data, stick := t.TempDir(), t.TempDir()
 	p := played(t, data, stick)
 	ledger := p.ledger()
@@ -301,6 +303,7 @@ func TestRestoreFromTheBenchScreen(t *testing.T) {
 // The names of a backup lie beside it. They come with it unless somebody leaves them
 // out, and later by themselves; without them the games are whole, by number.
 func TestNamesOfABackupAreTakenOrNot(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	data, elsewhere, folder := t.TempDir(), t.TempDir(), t.TempDir()
 	p := start(t, os.Args[0], "bench", "--data", data, "--listen", "127.0.0.1:0")
 	p.named()

@@ -11,6 +11,7 @@ import (
 
 // What the desk said was kept is there after kill -9: people, rules, rota, answers.
 func TestDeskIsKilledAndStartedAgain(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	folder := t.TempDir()
 	must(t, "season", "schedule", leagueOfTests, "--out", folder+"/schedule.json")
 	must(t, "season", "keep", leagueOfTests, folder+"/schedule.json", "--data", folder)

@@ -46,6 +46,7 @@ func (p *process) seated() {
 // away, in backups. The bench has them as before, and what follows in those games has
 // none on the copies either.
 func TestNamesEndOnAllCopies(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	data, above, backups := t.TempDir(), t.TempDir(), t.TempDir()
 	stick, pocket := filepath.Join(above, "stick"), filepath.Join(above, "pocket")
 	if err := os.Mkdir(stick, 0o700); err != nil {

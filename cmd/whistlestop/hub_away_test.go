@@ -72,6 +72,7 @@ func (n *nodeProcesses) kill() {
 // see what came in, and the page says that the nodes are away. Then the nodes are started,
 // and killed, and started again: no hub is started anew, and nobody misses anything.
 func TestHubsWithoutTheirNodes(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	c, nodes := ownPostgres(t), newNodeProcesses(t)
 	must(t, "hub", "prepare", "--postgres", c.Super("hub"))
 	arguments := []string{"hub", "--postgres", c.URL(hubApp, "hub"), "--nats", nodes.urls(), "--listen", "127.0.0.1:0", "--name", "Harbour League"}

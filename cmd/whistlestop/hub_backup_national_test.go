@@ -15,6 +15,7 @@ import (
 // put into another database: every head is as it was, whoever was deleted is not there,
 // and a bench refills what came in after the copy was written.
 func TestARestoreOfACountrysHub(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	c, folder := ownPostgres(t), t.TempDir()
 	url := c.URL(hubApp, "hub")
 	must(t, "hub", "prepare", "--postgres", c.Super("hub"))
@@ -92,6 +93,7 @@ func TestARestoreOfACountrysHub(t *testing.T) {
 
 // The people's part of a copy goes after thirty days, and nothing else beside it.
 func TestOldPeopleGo(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	c, folder := ownPostgres(t), t.TempDir()
 	must(t, "hub", "prepare", "--postgres", c.Super("hub"))
 	p, _ := running(t, "hub", "--postgres", c.URL(hubApp, "hub"), "--listen", "127.0.0.1:0", "--name", "Harbour League")

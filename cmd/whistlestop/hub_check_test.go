@@ -16,6 +16,7 @@ import (
 // Somebody changes a letter in the database of a hub: the hub finds the game when it
 // follows all chains, says so to whoever looks and whoever draws graphs, and goes on.
 func TestALineThatWasChanged(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	folder := t.TempDir()
 	data := filepath.Join(folder, "hub")
 	p, out := running(t, "hub", "--data", data, "--listen", "127.0.0.1:0", "--metrics", "127.0.0.1:0")

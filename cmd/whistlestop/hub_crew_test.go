@@ -86,6 +86,7 @@ func signedIn(t *testing.T, p *Program, out *printed) asker {
 // A desk moves from a coordinator's computer to the hub, is saved with it and comes back:
 // the token of a link opens the same page all the way.
 func TestADeskMovesToAHubAndIsSavedWithIt(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	folder := t.TempDir()
 	_, told := running(t, "desk", "--demo", "--listen", "127.0.0.1:0")
 	old := asker{t, http.DefaultClient, strings.TrimSuffix(told.find(t, "desk"), "/desk")}
@@ -138,6 +139,7 @@ func TestADeskMovesToAHubAndIsSavedWithIt(t *testing.T) {
 
 // The season of a hub knows the games that benches sent by their ids in the schedule.
 func TestTheSeasonOfAHubKnowsWhatWasPlayed(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	p, out := running(t, "hub", "demo", "--listen", "127.0.0.1:0")
 	listed(t, out.find(t, "follow"), func(body string) bool { return strings.Count(body, `"live":true`) == 2 })
 	desk, err := p.hub.crews.Open(t.Context(), "nobody")

@@ -35,6 +35,7 @@ import (
 // for more games, families and time; each game has an entry every ten seconds then, or more
 // often where there are few. What was measured is logged.
 func TestAHubIsKilledUnderGames(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	games, followers := int(seeds.Number(t, "WHISTLESTOP_LIVE_GAMES", 6)), int(seeds.Number(t, "WHISTLESTOP_LIVE_FOLLOWERS", 12))
 	seconds := time.Duration(seeds.Number(t, "WHISTLESTOP_LIVE_SECONDS", 6)) * time.Second
 	n := newNight(t, games)

@@ -90,6 +90,7 @@ func hubHas(t *testing.T, p *Program, game string, want int) {
 // and started again. The bench goes on meanwhile, the hub is not started again, and has
 // everything in the end.
 func TestAHubOverPostgreSQL(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	c, folder := ownPostgres(t), t.TempDir()
 	url := c.URL(hubApp, "hub")
 	if _, failed := command(t, "hub", "prepare", "--postgres", c.URL("nobody", "hub")); !strings.Contains(failed, "was not prepared") {
@@ -182,6 +183,7 @@ func threeNodes(t *testing.T) (nodes, keys string) {
 // Two hubs over one database: a bench sends to one of them, and who follows at the other
 // sees it.
 func TestTwoHubs(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	c := ownPostgres(t)
 	must(t, "hub", "prepare", "--postgres", c.Super("hub"))
 	nodes, keys := threeNodes(t)
@@ -292,6 +294,7 @@ func deskOfTwoHubs(t *testing.T, here, there *Program) {
 // The demonstration of a country's hub: two games are on, families see them at the other
 // hub, its page says that nothing waits, and figures are to be had.
 func TestTheDemonstrationOfACluster(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	if err := private.There(); err != nil {
 		t.Skip(err)
 	}

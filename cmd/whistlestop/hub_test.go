@@ -149,6 +149,7 @@ func listed(t *testing.T, link string, fits func(body string) bool) string {
 // A hub is started, a bench is paired by what the page shows, a family looks, the bench
 // goes on while the hub is away, a copy is written and made a hub of, and has the same.
 func TestAHubFromTheFirstLinkToTheRestoredCopy(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	folder := t.TempDir()
 	arguments := []string{"hub", "--data", filepath.Join(folder, "hub"), "--listen", "127.0.0.1:0", "--name", "Harbour League"}
 	p, out := running(t, arguments...)
@@ -234,6 +235,7 @@ func TestAHubFromTheFirstLinkToTheRestoredCopy(t *testing.T) {
 
 // A ledger that lies in a file is sent by a command, twice without harm; names stay.
 func TestALedgerIsSentFromAFile(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	folder := t.TempDir()
 	p, out := running(t, "hub", "--data", filepath.Join(folder, "hub"), "--listen", "127.0.0.1:0")
 	pair := linkOf(t, admin(t, out)("/admin/bench", "label", "office"))
@@ -274,6 +276,7 @@ func TestALedgerIsSentFromAFile(t *testing.T) {
 }
 
 func TestTheDemonstrationOfAHub(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	_, out := running(t, "hub", "demo", "--listen", "127.0.0.1:0")
 	body := listed(t, out.find(t, "follow"), func(body string) bool { return strings.Count(body, `"live":true`) == 2 })
 	var team struct {
@@ -288,6 +291,7 @@ func TestTheDemonstrationOfAHub(t *testing.T) {
 // A browser may open a connection and send nothing on it: the program ends all the same,
 // and without an error.
 func TestAConnectionThatSaysNothing(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	var silent net.Conn
 	t.Cleanup(func() { // after the end of the program
 		if err := silent.Close(); err != nil {

@@ -49,6 +49,7 @@ func until(t *testing.T, what string, is func() bool) {
 // A desk on a coordinator's computer and one at a hub send letters by a real server of
 // mail; the password is in nothing that is printed or logged.
 func TestLettersLeaveByTheProgram(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	for _, at := range []string{"desk", "hub", "hub over PostgreSQL"} {
 		t.Run(at, func(t *testing.T) {
 			server := mailtest.New(t, mailtest.Plain)

@@ -10,6 +10,7 @@ import (
 // A season is put into the folder of the bench, saved with its games and taken over
 // from there. With a mistake nothing is kept, and what is here already stays.
 func TestTheSeasonOfABench(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	data, elsewhere := filepath.Join(t.TempDir(), "games"), t.TempDir()
 	made := filepath.Join(elsewhere, "schedule.json")
 	must(t, "season", "schedule", leagueOfTests, "--out", made)

@@ -12,6 +12,7 @@ const leagueOfTests = "../../testdata/league/harbour.toml"
 // No game of a new season has the id of a game of an earlier one, whatever the file is
 // called and whether it is made or read; the old schedule stays.
 func TestANewSeasonsScheduleHasOtherIds(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	folder, data := t.TempDir(), t.TempDir()
 	text, err := os.ReadFile(leagueOfTests)
 	if err != nil {

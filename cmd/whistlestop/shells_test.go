@@ -116,6 +116,7 @@ func (s *shells) ask(method, path, body string) (status int, answer []byte) {
 // TestBothShellsAnswerAlike: every operation that both shells have is answered
 // with the same bytes, also where it says no, in a game that is played through.
 func TestBothShellsAnswerAlike(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	one := maker.Standard()
 	s := newShells(t, one)
 	about := "/api/games/" + s.game

@@ -137,6 +137,7 @@ func verified(t *testing.T, ledger []byte) string {
 // that was in a pocket, of a backup, and of an older backup that is taken over
 // afterwards. The chain, the seal and the figures hold.
 func TestANameIsTakenOutEverywhere(t *testing.T) {
+	t.Parallel() // it waits most of its time
 	for version, older := range map[string]bool{"beside the lines": false, "inside the lines": true} {
 		t.Run(version, func(t *testing.T) { takenOutEverywhere(t, older) })
 	}
