@@ -28,7 +28,7 @@ import (
 var demoEnds = []string{"third-period", "power-play", "overtime", "third-period", "coincidental"}
 
 // inventGames puts the games that are over by the schedule into the hub, sealed, but for
-// the last: that one waits for its seal. Everybody may see the tables.
+// the last of one division: that one waits for its seal. Everybody may see the tables.
 func (a *association) inventGames(ctx context.Context) error {
 	kept, err := a.shelfOf(ctx, a.id)
 	if err != nil {
@@ -64,8 +64,14 @@ func (a *association) inventGames(ctx context.Context) error {
 			over = append(over, g)
 		}
 	}
+	open := -1
 	for i, g := range over {
-		if err := a.inventGame(ctx, l, g, demoEnds[i%len(demoEnds)], seal.Key(key), i < len(over)-1); err != nil {
+		if g.Division == "u14" {
+			open = i
+		}
+	}
+	for i, g := range over {
+		if err := a.inventGame(ctx, l, g, demoEnds[i%len(demoEnds)], seal.Key(key), i != open); err != nil {
 			return err
 		}
 	}
@@ -109,8 +115,25 @@ func (a *association) inventGame(ctx context.Context, l league.League, g schedul
 	if err != nil {
 		return err
 	}
-	_, err = a.store.Append(ctx, ledgers.Where{Association: a.id, Game: ledger[0].Game}, 1, lines, office.Now())
-	return err
+	at := ledgers.Where{Association: a.id, Game: ledger[0].Game}
+	if _, err = a.store.Append(ctx, at, 1, lines, office.Now()); err != nil {
+		return err
+	}
+	return a.inventNames(ctx, l, g, at, ledger)
+}
+
+// inventNames keeps the names of a game's players, where everybody is shown them, as a
+// bench sends them.
+func (a *association) inventNames(ctx context.Context, l league.League, g schedule.Game, at ledgers.Where, ledger []entry.Entry) error {
+	d, _ := l.Division(g.Division)
+	shown := d.Shown(false)
+	var names []ledgers.Name
+	if shown != league.ByNumber {
+		for _, n := range ledger[0].NamesOf(entry.TextPlayer) {
+			names = append(names, ledgers.Name{Commitment: n.Commitment, Naming: string(shown), Text: shown.Shorten(n.Text)})
+		}
+	}
+	return a.store.KeepNames(ctx, at, names)
 }
 
 // playedAs is the division of a game that says how a division of the league is played.

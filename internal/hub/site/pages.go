@@ -170,7 +170,16 @@ func (s *Site) home(w http.ResponseWriter, r *http.Request) {
 		s.failPage(w, r, err)
 		return
 	}
-	s.page(w, r, http.StatusOK, "home", map[string]any{"Name": s.name(r), "Associations": all, "Own": s.Association})
+	data := map[string]any{"Name": s.name(r), "Associations": all, "Own": s.Association}
+	on, err := s.Store.Switches(r.Context(), s.Association)
+	if err != nil {
+		s.failPage(w, r, err)
+		return
+	}
+	if on[office.TablesForAll] && s.Seasons != nil {
+		data["Tables"] = "/tables/" + s.Association
+	}
+	s.page(w, r, http.StatusOK, "home", data)
 }
 
 func (s *Site) pairPage(w http.ResponseWriter, r *http.Request) {

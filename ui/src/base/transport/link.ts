@@ -70,6 +70,9 @@ export interface Link {
  */
 export const place = /^\/crew\/[^/]+(?=\/)/.exec(globalThis.location?.pathname)?.[0] ?? ''
 
+/** The address of a game's report: at a hub it is one of the hub's own pages. */
+export const reportAt = (ledger: string): string => (place === '' ? `/report/${ledger}` : `/reports/${ledger}`)
+
 /** The bench across the network, which serves its API below /api. */
 export const network: Link = {
   can: { seats: true, copies: true, pages: true, keeps: true, shares: true },
