@@ -20,6 +20,7 @@ import (
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
+	"whistlestop/internal/hub/rooms"
 	"whistlestop/internal/hub/site"
 	hubstore "whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/hub/traces"
@@ -161,6 +162,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
+	inRooms := rooms.New(rooms.Config{Asker: p.hub.nation.asker(), Now: office.Now, Random: rand.Reader})
 	p.hub.front, err = site.NewFront(ctx, store, office.Now, func(a office.Association) *site.Site {
 		season := p.hub.seasonAt(a.ID)
 		games := live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger, Named: season.names.Of})
@@ -171,6 +173,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 			Report:  writeHubReport,
 			Crews:   p.hub.crews,
 			Seasons: season.of(games, p.logger), Names: season.names,
+			Rooms:  inRooms,
 			Sender: signIns,
 			Other:  other,
 			Outbox: p.hub.nation.outbox(), BusAway: p.hub.nation.away,

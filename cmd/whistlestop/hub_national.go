@@ -75,6 +75,7 @@ type national struct {
 	store *postgres.Store
 	bus   bus.Bus
 	late  *bus.Late // the same, between processes; nil: it is the only one
+	alone *bus.Memory
 	relay *bus.Relay
 	stop  func() // ends following
 	end   context.CancelFunc
@@ -138,6 +139,19 @@ func (n *national) join(logger *slog.Logger, shown *gamesShown) (err error) {
 	return nil
 }
 
+// asker carries what phones and benches say to each other between processes; within the
+// one process where there is no other.
+func (n *national) asker() bus.Asker {
+	switch {
+	case n == nil:
+		return bus.NewMemory()
+	case n.late != nil:
+		return n.late
+	default:
+		return n.alone
+	}
+}
+
 // outbox says what waits to be told to other hubs; nil: there are none.
 func (n *national) outbox() func(context.Context) (int, time.Duration, error) {
 	if n == nil {
@@ -169,7 +183,8 @@ func (p *Program) openNational(ctx context.Context, c hubServeCommand, followed 
 	if err != nil {
 		return err
 	}
-	nation := &national{store: opened, bus: bus.NewMemory()}
+	alone := bus.NewMemory()
+	nation := &national{store: opened, bus: alone, alone: alone}
 	p.hub = &association{store: opened, nation: nation, folder: c.Data, letters: newCouriers()}
 	if c.Data != "" {
 		if err := durable.MakeFolder(c.Data); err != nil {

@@ -118,3 +118,36 @@ func TestARelayGoesOn(t *testing.T) {
 		}
 	}
 }
+
+func TestQuestions(t *testing.T) {
+	bustest.RunAsker(t, func(*testing.T) (here, there bus.Asker) {
+		one := bus.NewMemory()
+		return one, one
+	})
+}
+
+// Of two who answer at an address within a process the newer one does, also after the
+// older one stopped.
+func TestTheNewestAnswers(t *testing.T) {
+	b := bus.NewMemory()
+	says := func(text string) func() {
+		t.Helper()
+		stop, err := b.Answer("there", func([]byte) []byte { return []byte(text) })
+		if err != nil {
+			t.Fatal(err)
+		}
+		return stop
+	}
+	older := says("older")
+	says("newer")
+	older()
+	if got, err := b.Ask(t.Context(), "there", nil); string(got) != "newer" || err != nil {
+		t.Errorf("%s, %v", got, err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := b.Ask(t.Context(), "there", nil); !errors.Is(err, bus.ErrClosed) {
+		t.Errorf("%v", err)
+	}
+}

@@ -10,6 +10,9 @@
 //	go relay.Run(ctx)
 //	stop, err := there.Follow(func(m bus.Message) { games.MovedElsewhere(m.Game) }, games.MovedAll)
 //
+// An Asker carries questions from one process to another beside that, for what is kept
+// nowhere, such as the rooms in which phones speak with a bench.
+//
 // Memory is the bus inside one process; package jetstream is one between processes. Both
 // pass package bustest.
 package bus

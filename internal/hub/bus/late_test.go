@@ -53,11 +53,18 @@ func TestABusThatComesLater(t *testing.T) {
 	if err := late.Publish(t.Context(), bustest.Some("G1", 1, 1)); !errors.Is(err, bus.ErrAway) {
 		t.Error(err)
 	}
+	if _, err := late.Ask(t.Context(), "there", nil); !errors.Is(err, bus.ErrAway) {
+		t.Error(err)
+	}
+	if _, err := late.Answer("there", func([]byte) []byte { return nil }); !errors.Is(err, bus.ErrAway) {
+		t.Error(err)
+	}
 	there.Store(true)
 	<-anew // whoever followed waits until it is there
 	if late.Away() {
 		t.Error("it is there and away")
 	}
+	bustest.RunAsker(t, func(*testing.T) (bus.Asker, bus.Asker) { return late, memory })
 	if err := late.Publish(t.Context(), bustest.Some("G2", 1, 1)); err != nil {
 		t.Fatal(err)
 	}

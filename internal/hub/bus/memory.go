@@ -10,10 +10,13 @@ type Memory struct {
 	mutex     sync.Mutex
 	closed    bool
 	followers map[*follower]bool
+	answers   map[string]*answering
 }
 
 // NewMemory returns a bus that nobody follows yet.
-func NewMemory() *Memory { return &Memory{followers: map[*follower]bool{}} }
+func NewMemory() *Memory {
+	return &Memory{followers: map[*follower]bool{}, answers: map[string]*answering{}}
+}
 
 // queueMost is how many messages wait for one follower. Who is slower looks at
 // everything anew.
@@ -111,6 +114,6 @@ func (f *follower) run() {
 func (m *Memory) Close() error {
 	m.mutex.Lock()
 	defer m.mutex.Unlock()
-	m.closed, m.followers = true, map[*follower]bool{}
+	m.closed, m.followers, m.answers = true, map[*follower]bool{}, map[string]*answering{}
 	return nil
 }

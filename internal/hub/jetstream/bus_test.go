@@ -219,6 +219,9 @@ func TestThreeNodes(t *testing.T) {
 			return c.open(nil), c.open(nil)
 		})
 	})
+	t.Run("questions", func(t *testing.T) {
+		bustest.RunAsker(t, func(t *testing.T) (here, there bus.Asker) { return c.open(nil), c.open(nil) })
+	})
 	t.Run("a node is killed", func(t *testing.T) { testNodeKilled(t, c) })
 	t.Run("everything is lost", func(t *testing.T) { testWiped(t, c) })
 	t.Run("strangers are not answered", func(t *testing.T) { testStrangers(t, c) })

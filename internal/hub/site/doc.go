@@ -8,6 +8,8 @@
 //	GET  /follow/{token}               the page of a team
 //	GET  /v1/follow/{token}            its games
 //	GET  /v1/follow/{token}/games/{game}/stream
+//	GET  /v1/room                      a paired bench hears the phones that come by the hub
+//	GET  /v1/rooms/{room}/stream       a phone hears that bench
 //	GET  /status                       in words
 //	GET  /admin                        behind a link that works once
 //

@@ -20,11 +20,13 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/demo"
+	"whistlestop/internal/hub/bus"
 	"whistlestop/internal/hub/counted"
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/live"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
+	"whistlestop/internal/hub/rooms"
 	"whistlestop/internal/hub/site"
 	"whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/lan"
@@ -80,6 +82,7 @@ func newHub(t testing.TB) *hub {
 	h.site = site.New(site.Config{
 		Seasons: h.seasons, Names: names,
 		Store: store, Office: h.office, People: h.people, Live: h.live, Association: association, Address: "http://hub.example", Now: now, Logger: logger,
+		Rooms:     rooms.New(rooms.Config{Asker: bus.NewMemory(), Now: now, Random: rand.Reader}),
 		Languages: func(...string) api.Words { return locale.English() }, QR: lan.QR, Report: onPaper,
 		Pages: fstest.MapFS{"index.html": {Data: []byte("<!doctype html><title>Whistlestop</title>")}},
 	})
@@ -354,7 +357,7 @@ func (s *stream) next() event {
 				e.data = value
 			}
 		}
-		if e.name == "state" || e.name == "change" {
+		if e.name != "beat" && e.name != "" {
 			return e
 		}
 	}

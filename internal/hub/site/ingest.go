@@ -34,11 +34,20 @@ func headOf(h ledgers.Head) headJSON {
 // benchHandler answers a bench that is paired.
 type benchHandler func(w http.ResponseWriter, r *http.Request, at ledgers.Where, token office.Token)
 
+// bearer is the secret that a request shows in its header; empty: none.
+func bearer(r *http.Request) string {
+	secret, found := strings.CutPrefix(r.Header.Get("Authorization"), "Bearer ")
+	if !found {
+		return ""
+	}
+	return secret
+}
+
 // bench lets paired benches through.
 func (s *Site) bench(next benchHandler) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		secret, found := strings.CutPrefix(r.Header.Get("Authorization"), "Bearer ")
-		if !found {
+		secret := bearer(r)
+		if secret == "" {
 			s.problem(w, r, api.NewNo(http.StatusUnauthorized, api.Elsewhere, "hub.no_token"))
 			return
 		}

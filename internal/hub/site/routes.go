@@ -136,6 +136,7 @@ func (s *Site) table() []route {
 	rows = append(rows, s.reportRoutes()...)
 	rows = append(rows, s.tableRoutes()...)
 	rows = append(rows, s.otherRoutes()...)
+	rows = append(rows, s.roomRoutes()...)
 	return append(rows, s.embedRoutes()...)
 }
 

@@ -20,6 +20,7 @@ import (
 	"whistlestop/internal/hub/oidc"
 	"whistlestop/internal/hub/passkeys"
 	"whistlestop/internal/hub/people"
+	"whistlestop/internal/hub/rooms"
 	"whistlestop/internal/hub/roots"
 	"whistlestop/internal/web/files"
 )
@@ -80,6 +81,7 @@ type Config struct {
 	Crews       http.Handler                 // the crew's desks, below /crew/; nil: there are none
 	Seasons     Seasons                      // the season of the association; nil: there is none
 	Names       *counted.Names               // how players are named; nil: they have numbers
+	Rooms       *rooms.Rooms                 // in which phones speak with benches in browsers, of all associations
 
 	// Around is put around what answers a route, to follow some of the requests; nil: nobody does.
 	Around func(route string, next http.HandlerFunc) http.HandlerFunc
