@@ -77,6 +77,10 @@ func (r *real) functions() js.Value {
 			return nil
 		})
 	}))
+	all.Set("hub", js.FuncOf(func(js.Value, []js.Value) any {
+		hub, secret := r.bench.HubLink()
+		return []any{hub, secret}
+	}))
 	all.Set("beat", js.FuncOf(func(js.Value, []js.Value) any { return r.bench.Beat().Data }))
 	return all
 }

@@ -3,6 +3,7 @@ import { dirname } from 'node:path'
 import { expect, type Page, test } from '@playwright/test'
 import { beyond, violations } from '../harness/access.ts'
 import { Host } from '../harness/host.ts'
+import { Hub } from '../harness/hub.ts'
 import { newGame } from '../harness/pocket.ts'
 import { SeatPage } from '../harness/seats.ts'
 import { writtenSite } from '../harness/site.ts'
@@ -217,6 +218,106 @@ test('two phones on one Wi-Fi are introduced by codes and play one game, over a 
   } finally {
     await host.close()
     await rm(dirname(site), { recursive: true, force: true })
+  }
+})
+
+test('a phone comes by way of the hub, and goes on after the hub and the bench were gone', async ({ page, browser }) => {
+  test.setTimeout(240_000)
+  let hub = await Hub.empty()
+  try {
+    await page.goto(hub.first)
+    await page.getByLabel('Your name').fill('Robin Ashdown')
+    await page.getByRole('button', { name: 'Sign in' }).click()
+    await page.getByLabel('What the bench is called').fill('The tablet at Saltworks Arena')
+    await page.getByRole('button', { name: 'Pair a bench' }).click()
+    const link = (await page.locator('[data-hub=link]').textContent()) ?? ''
+    await page.goto('about:blank')
+    await page.goto(link)
+    await page.locator('[data-hub=pair-here]').click()
+    await expect(page.locator('[data-hub=done]')).toContainText('Harbour League', { timeout: 120_000 })
+    const bench = await newGame(page)
+    await bench.begin('1st period')
+    await bench.setUp('seats')
+    await page.locator('[data-bench=seat-invite][data-seat=book]').click()
+    const room = page.locator('[data-bench=by-hub]')
+    await expect(room).toHaveAttribute('data-room', 'open')
+    await expect(page.locator('[data-bench=hub-short]')).toHaveText(/^[A-Z]{4}-[A-Z]{4}$/)
+    await page.screenshot({ path: 'test-results/pocket-relay-bench.png' })
+    expect(await violations(page), 'the bench shows the hub\'s code').toEqual([])
+    await page.setViewportSize({ width: 390, height: 844 })
+    await page.locator('[data-bench=introduce]').scrollIntoViewIfNeeded()
+    await page.screenshot({ path: 'test-results/pocket-relay-bench-390.png', fullPage: true })
+    expect(await beyond(page)).toBeLessThanOrEqual(0)
+    await page.setViewportSize({ width: 1280, height: 720 })
+    const scanned = (await page.locator('[data-bench=hub-code]').getAttribute('data-text')) ?? ''
+    expect(scanned.length, 'a code that a camera reads well').toBeLessThan(320)
+
+    // Whoever scans is asked for a name at once.
+    const other = await (await browser.newContext({ viewport: { width: 390, height: 844 } })).newPage()
+    await other.goto(scanned)
+    await expect(other.locator('[data-join=page]')).toHaveAttribute('data-step', 'naming', { timeout: 60_000 })
+    // Whoever has no camera types the hub's address and the short code.
+    const phone = await (await browser.newContext({ viewport: { width: 390, height: 844 } })).newPage()
+    const troubles: string[] = []
+    for (const one of [page, phone]) one.on('pageerror', (error) => troubles.push(error.message))
+    await phone.goto(`${hub.origin}/seat`)
+    const typed = phone.locator('[data-device=code-typed]')
+    await typed.fill('bcdfghjk')
+    await phone.locator('[data-device=code-go]').click()
+    await expect(phone.locator('[data-device=trouble]')).toContainText('No bench has this code')
+    await phone.screenshot({ path: 'test-results/pocket-relay-typed.png' })
+    expect(await violations(phone), 'the page for the code').toEqual([])
+    await typed.fill((await page.locator('[data-bench=hub-short]').textContent()) ?? '')
+    await phone.locator('[data-device=code-go]').click()
+    const join = phone.locator('[data-join=page]')
+    await expect(join).toHaveAttribute('data-step', 'naming')
+    await phone.locator('[data-join=device]').fill("Anna's phone")
+    await phone.locator('[data-join=go]').click()
+    await expect(page.locator('[data-bench=seat-check]').first()).toHaveText((await phone.locator('[data-join=check]').textContent()) ?? '')
+    await page.locator('[data-bench=seat-approve]').first().click()
+    const seat = new SeatPage(phone)
+    await expect(seat.at('page')).toHaveAttribute('data-name', 'book')
+    await expect(page.locator('[data-bench=seat-way]')).toContainText('by way of the hub')
+    await page.screenshot({ path: 'test-results/pocket-relay-linked.png' })
+    await bench.at('seats-close').click()
+    await bench.startClock()
+    await bench.stopClock()
+    await bench.tapPenalties([{ side: 'home', number: '17', call: 'tripping', length: 'minor' }])
+    await expect(seat.at('page')).toHaveAttribute('data-seq', String(await bench.seq()))
+
+    // The hub's power is cut. The game goes on, and the phone keeps what is entered.
+    const before = await bench.seq()
+    await hub.kill()
+    await expect(seat.at('page')).toHaveAttribute('data-link', 'lost')
+    await expect(phone.locator('[data-device=banner]')).toContainText('The hub is not reached')
+    await seat.at('tab-entries').click()
+    await seat.at('line').filter({ hasText: 'Kelp Bay 17' }).locator('[data-seat=strike]').click()
+    await phone.locator('[data-bench=post]').click()
+    await expect(seat.at('page')).toHaveAttribute('data-queue', '1')
+    await phone.screenshot({ path: 'test-results/pocket-relay-cut.png', fullPage: true })
+    await bench.act(bench.line('Kelp Bay 17'), 'amend')
+    await page.locator('[data-bench=call-choice][data-call=slashing]').click()
+    await bench.tapPost()
+    expect(await bench.seq()).toBe(before + 1)
+    hub = await hub.again()
+    await expect(seat.at('page')).toHaveAttribute('data-link', 'heard', { timeout: 60_000 })
+    const card = phone.locator('[data-refused=stale]')
+    await expect(card).toContainText('Somebody else changed this meanwhile')
+    await card.locator('[data-act=yours]').click()
+    await expect.poll(() => bench.seq()).toBe(before + 2)
+
+    // Both pages are loaded again: the phone is back by itself, and so is its seat.
+    await page.reload()
+    await expect(bench.at('page')).toBeVisible({ timeout: 60_000 })
+    await expect(seat.at('page')).toHaveAttribute('data-link', 'heard', { timeout: 60_000 })
+    await phone.reload()
+    await expect(seat.at('page')).toHaveAttribute('data-link', 'heard', { timeout: 60_000 })
+    expect(new URL(phone.url()).hash, 'the secret stays in no address').toBe('#hub')
+    await bench.startClock()
+    await expect(seat.at('page')).toHaveAttribute('data-seq', String(await bench.seq()))
+    expect(troubles).toEqual([])
+  } finally {
+    await hub.close()
   }
 })
 

@@ -123,6 +123,15 @@ func (p *Pairing) State() (State, bool) {
 	return box.State(), true
 }
 
+// Link is how the hub is reached that the bench is paired with; false: there is none.
+func (p *Pairing) Link() (Link, bool) {
+	box := p.now()
+	if box == nil {
+		return Link{}, false
+	}
+	return box.Link, true
+}
+
 // Pair pairs the bench with the hub of a link, after the hub said that it knows the
 // link. It returns what the hub's association is called. With an error nothing changed.
 func (p *Pairing) Pair(ctx context.Context, text string) (association string, err error) {

@@ -139,6 +139,13 @@ func (s sent) Forget(ctx context.Context, game string, commitments []string, lin
 	return err
 }
 
+// HubLink is how the bench's page reaches the hub that the bench is paired with, so that
+// phones can come by way of it; empty: it is paired with none.
+func (b *Bench) HubLink() (hub, secret string) {
+	link, _ := b.hub.Link()
+	return link.Hub, link.Secret
+}
+
 // copies is how the copy at the hub stands, where there is one. Others are saved by hand
 // or by the page, which knows of them.
 func (b *Bench) copies() laptop.CopyReport {

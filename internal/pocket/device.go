@@ -21,7 +21,11 @@ var here = api.Caller{Here: true, Secure: true}
 // caller is who asks, with the session of its seat; nil: it has none.
 func (b *Bench) caller(d Device) (api.Caller, *seats.Session) {
 	who := api.Caller{Token: d.Token, Address: d.From, Secure: true}
-	return who, b.service.Know(&who)
+	session := b.service.Know(&who)
+	if session != nil {
+		b.service.Seats.Came(session, d.From)
+	}
+	return who, session
 }
 
 // openSeats returns the register of the seats, with those that were paired before the

@@ -91,7 +91,10 @@ func TestAnotherDeviceIsASeat(t *testing.T) {
 	if said := read[struct{ Seat string }](t, from(t, b, token, "GET", "/session", "", 200).Body); said.Seat != "shots" {
 		t.Errorf("after a restart the device is %+v", said)
 	}
-	sessions := read[struct{ Sessions []struct{ ID string } }](t, ask(t, b, "GET", at+"/seats", "")).Sessions
+	sessions := read[struct{ Sessions []struct{ ID, From string } }](t, ask(t, b, "GET", at+"/seats", "")).Sessions
+	if sessions[0].From != "a link" {
+		t.Errorf("the bench is told that it came by %q", sessions[0].From)
+	}
 	heard := make(chan pocket.Event, 50)
 	stop, err := b.ListenFrom(pocket.Device{Token: token}, game, "", func(e pocket.Event) { heard <- e })
 	if err != nil {

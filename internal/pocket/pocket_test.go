@@ -252,8 +252,14 @@ func TestTheGamesGoToAHub(t *testing.T) {
 		}
 		time.Sleep(10 * time.Millisecond)
 	}
+	if hub, secret := b.HubLink(); hub != "https://hub.example" || secret != "word" {
+		t.Errorf("phones come by %q, %q", hub, secret)
+	}
 	if said := string(ask(t, b, "PUT", "/hub", `{"link":""}`)); strings.Contains(said, "Harbour") {
 		t.Error(said)
+	}
+	if hub, secret := b.HubLink(); hub != "" || secret != "" {
+		t.Errorf("without a hub phones come by %q, %q", hub, secret)
 	}
 	if said := string(ask(t, b, "GET", "/copies", "")); strings.Contains(said, "hubcopy") {
 		t.Error(said)

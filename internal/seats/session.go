@@ -19,6 +19,9 @@ type Info struct {
 	Heard entry.Millis `json:"heard_ms"` // when it last asked for something
 	Open  int          `json:"open"`     // its streams
 
+	// From is the way by which it came last, in words, where there are several ways.
+	From string `json:"from,omitempty"`
+
 	// LooksOn is the device that counts in this one's place. Empty: this one
 	// counts, or its seat has nothing to count.
 	LooksOn string `json:"looks_on,omitempty"`
@@ -62,6 +65,16 @@ func (r *Register) Session(token string) (*Session, Info, bool) {
 	}
 	found.Heard = r.now()
 	return found, r.info(found), true
+}
+
+// Came notes by which way a device came, for the bench to see.
+func (r *Register) Came(s *Session, from string) {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	if s.From != from {
+		s.From = from
+		r.tell(s.Game)
+	}
 }
 
 // Streaming counts a stream that the session opens, for the bench to see. The

@@ -14,6 +14,7 @@ export type Place =
   | { page: 'game'; game: string; on: '' | 'report' } // a real one; without an id the list of them
   | { page: 'pair'; secret: string } // the list of games, by the link of a hub that this site comes from
   | { page: 'join'; data: string } // this device is to be a seat of a bench in another browser; what the bench's code says
+  | { page: 'hub'; at: string; mark: string; token: string } // the same by way of the hub: its room, or a short code that leads to one
   | { page: 'wall'; game: string } // of a real one, in a window of its own
   | { page: 'play'; script: string; seat: Seat; pace: Pace }
 
@@ -28,6 +29,10 @@ export function placeOf(hash: string): Place {
   if (page === 'game') return { page, game: /^\w{26}$/.test(script) ? script : '', on: seat === 'report' ? 'report' : '' }
   if (page === 'pair' && script !== '') return { page, secret: script }
   if (page === 'join') return { page, data: script }
+  if (page === 'hub') {
+    const [, , mark = '', token = ''] = hash.split('/')
+    return { page, at: script, mark, token }
+  }
   if (page === 'wall' && /^\w{26}$/.test(script)) return { page, game: script }
   const found = { seat: seats.find((one) => one === seat), pace: paces.find((one) => one === pace) }
   if (page !== 'play' || script === '' || !found.seat || !found.pace) return { page: 'menu' }
@@ -40,6 +45,7 @@ export function hashOf(place: Place): string {
   if (place.page === 'console') return place.card === '' ? '#console' : `#console/${encodeURIComponent(place.card)}/${place.part}`
   if (place.page === 'pair') return `#pair/${place.secret}`
   if (place.page === 'join') return place.data === '' ? '#join' : `#join/${place.data}`
+  if (place.page === 'hub') return ['#hub', place.at, place.mark, place.token].filter((part) => part !== '').join('/')
   if (place.page === 'card' || place.page === 'ours') return `#${place.page}/${place.data}`
   if (place.page === 'wall') return `#wall/${place.game}`
   if (place.page === 'game') return ['#game', place.game, place.on].filter((part) => part !== '').join('/')

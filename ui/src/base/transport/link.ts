@@ -61,7 +61,7 @@ export interface Link {
    * How another device is brought to the bench, where the link brings that: no address leads to a bench in a browser.
    * Without an invite it is for a device that has a seat and lost its link.
    */
-  readonly introduce?: Component<{ invite?: Invite; left: string; withdraw: () => void }>
+  readonly introduce?: Component<{ invite?: Invite; left: string; now: number; withdraw: () => void }>
 }
 
 /**

@@ -41,6 +41,7 @@ interface SeatSession extends Role {
   since_ms: number
   heard_ms: number
   open: number | boolean // streams that are open
+  from?: string // the way by which it came last, in words, where there are several
   looks_on?: string // the device that counts in this one's place
 }
 

@@ -5,12 +5,20 @@ import { fromBase64, toBase64, type FromBench, type FromDevice, type Wire } from
 export interface Answers {
   ask(method: string, path: string, body: Uint8Array<ArrayBuffer>, device: Device): Promise<{ status: number; media: string; name: string; body: Uint8Array; paired: string; leaves: boolean }>
   listen(path: string, device: Device): Source
+  /** The hub that the bench is paired with. */
+  hub(): Promise<Hub>
 }
 
 /** A device that asks: the token of its seat, and the way by which it came. */
 export interface Device {
   token: string
   from: string
+}
+
+/** The hub that a bench is paired with, and the bench's secret for it; empty: none. */
+export interface Hub {
+  address: string
+  secret: string
 }
 
 const asksMost = 16 // questions of a device that wait at once

@@ -51,6 +51,7 @@ function linked() {
       const paired = path === '/join/1' ? 'its token' : ''
       return { status: 200, media: 'application/json', name: '', body: new TextEncoder().encode('{"name":"Ärla"}'), paired, leaves: method === 'DELETE' }
     },
+    hub: () => Promise.resolve({ address: '', secret: '' }),
     listen: () => {
       const source = new Quiet()
       sources.push(source)

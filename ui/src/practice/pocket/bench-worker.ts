@@ -15,6 +15,7 @@ interface Bench {
   ask(method: string, path: string, body: Uint8Array, device: Device | null, answered: (status: number, media: string, name: string, body: Uint8Array<ArrayBuffer>, paired: string, leaves: boolean) => void): void
   listen(game: string, view: string, device: Device | null, told: (event: string, data: string, id: string) => void): () => void
   beat(): string
+  hub(): [address: string, secret: string]
 }
 
 declare global {
@@ -44,6 +45,9 @@ page.onmessage = ({ data }) => {
   const bench = globalThis.whistlestopBench
   if ('texts' in data) {
     void start(data.language, data.texts)
+  } else if ('hub' in data) {
+    const [address = '', secret = ''] = bench?.hub() ?? []
+    page.postMessage({ hub: data.hub, address, secret })
   } else if ('id' in data) {
     const { id, method, path, body, device } = data
     bench?.ask(method, path, body, device, (status, media, name, answer, paired, leaves) => page.postMessage({ id, status, media, name, body: answer, paired, leaves }))

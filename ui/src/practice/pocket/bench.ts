@@ -1,7 +1,7 @@
 import '../../base/words/pocket'
 import type { Link, Source } from '../../base/transport/link'
 import { language, otherTexts, t } from '../../base/words/words'
-import type { Device } from '../devices/answer'
+import type { Device, Hub } from '../devices/answer'
 import { devices } from '../devices/devices.svelte'
 import Introduce from '../devices/Introduce.svelte'
 import Copies from './Copies.svelte'
@@ -28,6 +28,7 @@ class BenchSource extends EventTarget implements Source {
 class Thread {
   readonly #waiting = new Map<number, (answer: Answer) => void>()
   readonly #sources = new Map<number, BenchSource>()
+  readonly #hubs = new Map<number, (hub: Hub) => void>()
   #newest = 0
   readonly link: Link = {
     near: true,
@@ -72,8 +73,20 @@ class Thread {
     return source
   }
 
+  /** The hub that the bench is paired with; its address is empty where there is none. */
+  hub(): Promise<Hub> {
+    const hub = ++this.#newest
+    return new Promise((resolve) => {
+      this.#hubs.set(hub, resolve)
+      this.#send({ hub })
+    })
+  }
+
   hear(data: FromBench): void {
-    if ('status' in data) {
+    if ('hub' in data) {
+      this.#hubs.get(data.hub)?.(data)
+      this.#hubs.delete(data.hub)
+    } else if ('status' in data) {
       this.#waiting.get(data.id)?.(data)
       this.#waiting.delete(data.id)
     } else if ('heard' in data) {
@@ -94,7 +107,7 @@ export async function startBench(): Promise<Link> {
     worker.onerror = (event) => reject(new Error(t('pocket.broken', { why: event.message })))
     worker.onmessage = ({ data }: MessageEvent<FromBench>) => {
       if ('ready' in data) {
-        devices.answers = thread
+        devices.begin(thread)
         resolve(thread.link)
       } else if ('failed' in data) reject(new Error({ open: t('pocket.open'), files: t('pocket.no_files'), absent: t('pocket.no_answer'), broken: t('pocket.broken', { why: data.why }) }[data.failed]))
       else thread.hear(data)

@@ -6,6 +6,7 @@ export type ToBench =
   | { id: number; method: string; path: string; body: Uint8Array<ArrayBuffer>; device: Device | null } // null: the page itself
   | { listen: number; game: string; view: string; device: Device | null }
   | { deaf: number }
+  | { hub: number } // which hub it is paired with
 
 /** What the bench's thread tells the page. */
 export type FromBench =
@@ -15,3 +16,4 @@ export type FromBench =
   | { id: number; status: number; media: string; name: string; body: Uint8Array<ArrayBuffer>; paired: string; leaves: boolean }
   | { heard: number; event: string; data: string; lastEventId: string }
   | { beat: string }
+  | { hub: number; address: string; secret: string } // empty: none

@@ -49,11 +49,13 @@ export class Joining {
   #token: string
   #ended = false
 
-  constructor(token: string, device: string, private readonly shelf: Shelf, private readonly to: Asks = asks) {
+  /** With a token or a whole code nothing is typed but the device's name. */
+  constructor(token: string, device: string, private readonly shelf: Shelf, private readonly to: Asks = asks, code = '') {
     this.#token = token
     this.device = device
+    this.code = code
     const kept = readWish(shelf)
-    if (token !== '') this.step = 'naming'
+    if (token !== '' || code !== '') this.step = 'naming'
     else if (kept) this.#wait(kept)
   }
 
