@@ -144,7 +144,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	if p.hub.id, err = p.foundAssociation(ctx, c.Name); err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
-	listener, _, err := listenAt(ctx, c.Listen)
+	listener, err := hubListener(ctx, c.Listen)
 	if err != nil {
 		return err
 	}
