@@ -352,6 +352,30 @@ test('a volunteer on a narrow phone: a link, no account, an answer in under five
     await page.goto(`${program.network}/mine#notatoken`)
     await page.reload()
     await expect(page.locator('[data-mine=trouble]')).toContainText('opens nothing')
+
+    // Two change places by themselves: one asks, the other says yes; both have accepted.
+    for (const duty of (await rota(program)).filter((it) => it.name !== '')) {
+      const { swaps } = await ask<{ swaps: { game: string; seat: string }[] }>(program, `/crew/seats/${duty.game}/${duty.seat}`)
+      if (!swaps[0]) continue
+      const given = (await rota(program)).find((it) => it.game === swaps[0]?.game && it.seat === swaps[0].seat)!
+      const place = (it: Duty) => `[data-game="${it.game}"][data-seat="${it.seat}"]`
+      await page.goto('about:blank')
+      await page.goto(`${program.network}/mine#${await link(duty.person)}`)
+      await page.locator(`[data-mine=duty]${place(duty)} [data-mine=swap] summary`).click()
+      await page.locator(`[data-mine=duty]${place(duty)} [data-mine=swap-could]${place(given)} [data-mine=swap-ask]`).click()
+      await expect(page.locator('[data-mine=swap-asked]')).toBeVisible()
+      await page.screenshot({ path: 'test-results/mine-swap-asked.png', fullPage: true })
+      await page.goto('about:blank')
+      await page.goto(`${program.network}/mine#${await link(given.person)}`)
+      await page.screenshot({ path: 'test-results/mine-swap-wish.png', fullPage: true })
+      expect(await beyond(page)).toBeLessThanOrEqual(0)
+      expect(await violations(page)).toEqual([])
+      await page.locator('[data-mine=swap-yes]').click()
+      await expect(page.locator(`[data-mine=duty]${place(duty)}`)).toHaveAttribute('data-status', 'yes')
+      expect((await rota(program)).find((it) => it.game === given.game && it.seat === given.seat)).toMatchObject({ person: duty.person, status: 'yes' })
+      return
+    }
+    throw new Error('nobody can change places')
   } finally {
     await program.close()
   }

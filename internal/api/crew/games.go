@@ -7,6 +7,7 @@ import (
 	"whistlestop/crew/desk"
 	"whistlestop/crew/duties"
 	"whistlestop/internal/api"
+	"whistlestop/internal/wording"
 	"whistlestop/record/tables"
 )
 
@@ -189,7 +190,7 @@ func (v view) sheetDays(c *api.Call, list []duties.Duty, slots []slot) (out []Sh
 		duty := v.dutyJSON(c, one, slots[i], duties.Book{})
 		if duty.Day != day {
 			day, game = duty.Day, ""
-			out = append(out, SheetDay{Day: day})
+			out = append(out, SheetDay{Day: wording.Day(c.Words, one.Day)})
 		}
 		games := &out[len(out)-1].Games
 		if one.Game != game {
@@ -220,7 +221,7 @@ func (v view) slips(c *api.Call, list []duties.Duty, slots []slot) (out []SheetS
 		}
 		duty := v.dutyJSON(c, one, slots[i], duties.Book{})
 		out[place].Lines = append(out[place].Lines, SheetLine{
-			duty.Day, duty.There, duty.Rink, duty.Text, duty.Teams, v.log.Code(one, duties.SayYes), v.log.Code(one, duties.SayNo),
+			wording.Day(c.Words, one.Day), duty.There, duty.Rink, duty.Text, duty.Teams, v.log.Code(one, duties.SayYes), v.log.Code(one, duties.SayNo),
 		})
 	}
 	return out

@@ -174,6 +174,7 @@ type mineJSON struct {
 	Duties  []mineDuty     `json:"duties"`
 	Past    []mineDuty     `json:"past"`   // what they did
 	Others  []mineDuty     `json:"others"` // seats that they may take: nobody's, or offered
+	Swaps   []mineSwapJSON `json:"swaps"`  // questions whether two people change places, theirs and to them
 	Whole   bool           `json:"whole"`  // the link is of their own page, not of a message
 	Can     canJSON        `json:"can"`
 	Next    string         `json:"practise"` // the seat to practise: clock, box or book; empty: none of them is theirs
@@ -239,7 +240,7 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 	}
 	p := v.personJSON(v.people[at])
 	out := mineJSON{
-		First: firstName(v.people[at]), Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Devices: []string{}, Whole: len(l.Duties) == 0,
+		First: firstName(v.people[at]), Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Swaps: []mineSwapJSON{}, Devices: []string{}, Whole: len(l.Duties) == 0,
 		Can: canJSON{Days: p.Days, Away: p.Away, NotBefore: p.NotBefore, DayMost: p.DayMost, Most: p.Most, Far: p.Far, Rinks: []crewRinkJSON{}}, Family: crewFamilyJSON{Pots: []familyPotJSON{}},
 		Mail: v.letters(l.Who), League: v.league.Name, Today: v.now.Day.String(), Asked: p.Wish == "forget",
 	}
@@ -272,6 +273,7 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 			out.Others = append(out.Others, duty)
 		}
 	}
+	out.Swaps = v.swapsOf(c, l, list, slots, said)
 	out.Next = v.practises(v.people[at], list, slots)
 	out.Stay = v.stayOf(l, said)
 	if out.Whole {
@@ -291,11 +293,14 @@ func (v view) free(one duties.Duty, said duties.Book) bool {
 
 // mineActJSON is what somebody does on their page.
 type mineActJSON struct {
-	Do     string       `json:"do"` // yes, no, spare, can, mail, no_mail, push, no_push, forget, not_me
+	Do     string       `json:"do"` // yes, no, spare, swap, swap_yes, swap_no, can, mail, no_mail, push, no_push, forget, not_me
 	Game   string       `json:"game,omitempty"`
 	Seat   string       `json:"seat,omitempty"`
 	Can    *canJSON     `json:"can,omitempty"`
 	Device *push.Device `json:"device,omitempty"` // push, no_push: as the browser gives it
+
+	WithGame string `json:"with_game,omitempty"` // swap, swap_yes, swap_no: the other seat
+	WithSeat string `json:"with_seat,omitempty"`
 }
 
 // mineAct does it. An answer goes the way of a code, so both follow the same rules.
@@ -313,6 +318,10 @@ func (s *Service) mineAct(c *api.Call, in mineActJSON) (mineJSON, error) {
 		switch in.Do {
 		case string(duties.SayYes), string(duties.SayNo), string(duties.SaySpare):
 			if saying, err = s.answer(c, v, l, in); err != nil {
+				return mineJSON{}, err
+			}
+		case "swap", "swap_yes", "swap_no":
+			if saying, err = s.swapping(c, v, l, in); err != nil {
 				return mineJSON{}, err
 			}
 		case "can":
@@ -336,7 +345,7 @@ func (s *Service) mineAct(c *api.Call, in mineActJSON) (mineJSON, error) {
 				st.more.Links = slices.DeleteFunc(slices.Clone(st.more.Links), func(o link) bool { return o.Hash == l.Hash })
 			}
 			if err := s.keep(c, "wish", st, morePaper); err != nil || in.Do == "not_me" {
-				return mineJSON{Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Devices: []string{}, Family: crewFamilyJSON{Pots: []familyPotJSON{}}, Said: say(c, "crew.mine.not_me")}, err
+				return mineJSON{Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Swaps: []mineSwapJSON{}, Devices: []string{}, Family: crewFamilyJSON{Pots: []familyPotJSON{}}, Said: say(c, "crew.mine.not_me")}, err
 			}
 			saying = say(c, "crew.mine.forget")
 		default:
@@ -369,7 +378,7 @@ func (s *Service) can(c *api.Call, st state, l link, at int, can *canJSON) error
 
 // answer says yes or no to a duty in somebody's name.
 func (s *Service) answer(c *api.Call, v view, l link, in mineActJSON) (string, error) {
-	if key := [2]string{in.Game, in.Seat}; len(l.Duties) > 0 && !slices.Contains(l.Duties, key) {
+	if !l.shows(in.Game, in.Seat) {
 		return "", api.NotThere("crew.no_seat")
 	}
 	if in.Seat == duties.StaySeat {

@@ -288,6 +288,14 @@ func (st state) renamed(from, to duties.Who) state {
 			st.more.Outbox[i].Who = to
 		}
 	}
+	st.more.Swaps = slices.Clone(st.more.Swaps)
+	for i := range st.more.Swaps {
+		for _, one := range []*held{&st.more.Swaps[i].Of, &st.more.Swaps[i].With} {
+			if one.Who == from {
+				one.Who = to
+			}
+		}
+	}
 	return st
 }
 
@@ -321,7 +329,7 @@ func (s *Service) forget(c *api.Call) (crewForgottenJSON, error) {
 		st.more.Links = slices.DeleteFunc(slices.Clone(st.more.Links), func(l link) bool { return l.Who == who })
 		st.more.Outbox = slices.DeleteFunc(slices.Clone(st.more.Outbox), func(m sent) bool { return m.Who == who })
 		st.more.Wishes = slices.DeleteFunc(slices.Clone(st.more.Wishes), func(w wish) bool { return w.Who == who })
-		st = st.leaveMail(who, false).withoutDevicesOf(func(one duties.Who) bool { return one == who })
+		st = st.leaveMail(who, false).withoutDevicesOf(func(one duties.Who) bool { return one == who }).withoutSwapsOf(who)
 		st.more.Results = slices.DeleteFunc(slices.Clone(st.more.Results), func(code string) bool {
 			result, err := progress.DecodeResult(code)
 			return err == nil && strings.EqualFold(strings.TrimSpace(result.Name), who.Name)

@@ -125,6 +125,7 @@ type more struct {
 	// PushKeys sign what goes to the devices; all of them are bound to these.
 	PushKeys *push.Keys `json:"push_keys,omitempty"`
 	Devices  []device   `json:"devices,omitempty"`
+	Swaps    []swapAsk  `json:"swaps,omitempty"` // who would change places with whom, the oldest first
 }
 
 // sent is a message that was sent, or that did not arrive. One that this program sends by

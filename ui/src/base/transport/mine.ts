@@ -23,12 +23,31 @@ export interface Device {
   auth: string
 }
 
+/** A question whether two people change places. */
+export interface Swap {
+  mine: Duty // that the reader would give
+  other: Duty // that they would get, with the short name of whoever has it
+  asked: boolean // by the reader
+}
+
+/** What somebody does on their page. */
+export interface Act {
+  do: string
+  game?: string
+  seat?: string
+  with_game?: string
+  with_seat?: string
+  can?: Can
+  device?: Device
+}
+
 /** What somebody sees of their own. */
 export interface Mine {
   first: string
   duties: MineDuty[]
   past: MineDuty[]
   others: MineDuty[]
+  swaps: Swap[]
   whole: boolean
   can: Can
   league: string
@@ -46,6 +65,9 @@ export interface Mine {
 /** The questions of a page that a link opens. The token comes from behind the # of the address, which no server is told. */
 export const mineApi = {
   mine: (token: string) => ask<Mine>(`/crew/mine/${encodeURIComponent(token)}`),
-  act: (token: string, what: { do: string; game?: string; seat?: string; can?: Can; device?: Device }) => ask<Mine>(`/crew/mine/${encodeURIComponent(token)}`, what, { within: 20_000 }),
+  act: (token: string, what: Act) => ask<Mine>(`/crew/mine/${encodeURIComponent(token)}`, what, { within: 20_000 }),
+  /** With whom the reader could change places. */
+  swaps: (token: string, game: string, seat: string) =>
+    ask<{ swaps: Duty[] }>(`/crew/mine/${[token, 'swaps', game, seat].map(encodeURIComponent).join('/')}`, undefined, { within: 20_000 }).then((it) => it.swaps),
   team: (token: string) => ask<{ team: string; league: string; duties: Duty[] }>(`/crew/team/${encodeURIComponent(token)}`),
 }
