@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { BehindGame, Counted, LineWhy } from '../../base/transport/season'
 import { countsOf, entryText, gamesOf, isCut, leaderOf } from './behind'
-import { dayText } from './names'
+import { dayText } from '../../base/words/day'
 import { learn, speak } from '../../base/words/words'
 import season from '$messages/en/seasonpage.json'
 

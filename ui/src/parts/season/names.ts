@@ -1,6 +1,7 @@
 import { Refused } from '../../base/transport/api'
 import type { Overview, Place, Scheduled } from '../../base/transport/season'
-import { dateLanguage, t } from '../../base/words/words'
+import { dayText } from '../../base/words/day'
+import { t } from '../../base/words/words'
 
 /** Names of a season's teams, divisions and rinks by their ids. */
 export class Names {
@@ -24,16 +25,6 @@ export class Names {
   /** When and where, in a line. */
   place = (at: Place | undefined): string =>
     at ? [dayText(at.day), at.start, this.rink(at.rink), t('season.sheet', { sheet: at.sheet })].join(' · ') : t('season.no_place')
-}
-
-const written = new Map<string, Intl.DateTimeFormat>() // by language: making one is slow
-
-/** A day as people say it. The days are the rinks', wherever the reader is. */
-export function dayText(day: string): string {
-  const language = dateLanguage()
-  const asDay = written.get(language) ?? new Intl.DateTimeFormat(language, { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' })
-  written.set(language, asDay)
-  return asDay.format(new Date(`${day}T00:00:00Z`))
 }
 
 /** A day and a time of the rinks, "2026-10-04 18:30", as people say them. */
