@@ -10,6 +10,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"whistlestop/internal/api"
+	"whistlestop/internal/web/status"
 )
 
 // metrics are what a graph of the program needs. Nothing in them names a game, a
@@ -44,7 +45,7 @@ func newMetrics(s *Server) *metrics {
 // measured counts the requests of a route.
 func (m *metrics) measured(route string, next http.HandlerFunc) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		seen := &statusSeen{ResponseWriter: w, status: http.StatusOK}
+		seen := status.Of(w)
 		began := time.Now()
 		next(seen, r)
 		caller := "guest"
@@ -54,27 +55,12 @@ func (m *metrics) measured(route string, next http.HandlerFunc) http.HandlerFunc
 		case c.session != nil:
 			caller = "seat"
 		}
-		m.requests.WithLabelValues(route, strconv.Itoa(seen.status/100)+"xx", caller).Inc()
+		m.requests.WithLabelValues(route, strconv.Itoa(seen.Status/100)+"xx", caller).Inc()
 		if !lingers(r) {
 			m.took.WithLabelValues(route).Observe(time.Since(began).Seconds())
 		}
 	}
 }
-
-// statusSeen remembers the status of an answer.
-type statusSeen struct {
-	http.ResponseWriter
-	status int
-}
-
-// WriteHeader notes the status.
-func (s *statusSeen) WriteHeader(status int) {
-	s.status = status
-	s.ResponseWriter.WriteHeader(status)
-}
-
-// Unwrap lets a ResponseController through.
-func (s *statusSeen) Unwrap() http.ResponseWriter { return s.ResponseWriter }
 
 // metricsPage answers with the metrics, to programs on this computer only, and
 // only over loopback.

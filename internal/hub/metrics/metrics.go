@@ -10,6 +10,8 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
+
+	"whistlestop/internal/web/status"
 )
 
 // Sources are where figures come from that are asked for when somebody looks.
@@ -65,27 +67,12 @@ func (m *Metrics) Measured(next http.Handler) http.Handler {
 			next.ServeHTTP(w, r) // a stream stays the connection's own
 			return
 		}
-		seen := &seen{ResponseWriter: w, status: http.StatusOK}
+		seen := status.Of(w)
 		began := time.Now()
 		next.ServeHTTP(seen, r)
-		m.took.WithLabelValues(strconv.Itoa(seen.status)).Observe(time.Since(began).Seconds())
+		m.took.WithLabelValues(strconv.Itoa(seen.Status)).Observe(time.Since(began).Seconds())
 	})
 }
-
-// seen remembers the status of an answer.
-type seen struct {
-	http.ResponseWriter
-	status int
-}
-
-// WriteHeader notes the status.
-func (s *seen) WriteHeader(status int) {
-	s.status = status
-	s.ResponseWriter.WriteHeader(status)
-}
-
-// Unwrap lets a ResponseController through.
-func (s *seen) Unwrap() http.ResponseWriter { return s.ResponseWriter }
 
 var (
 	followers = prometheus.NewDesc("hub_followers", "How many follow a game now.", nil, nil)

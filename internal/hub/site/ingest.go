@@ -146,25 +146,35 @@ func benchNow(r *http.Request) entry.Millis {
 	return entry.Millis(now)
 }
 
-// entries takes lines. It answers when they are on the disk, and not before.
-func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where, token office.Token) {
+// sent reads what a bench sends of a game, or says why it is not taken: too often, or too
+// much.
+func (s *Site) sent(w http.ResponseWriter, r *http.Request, at ledgers.Where, token office.Token) (body []byte, ok bool) {
 	if !s.limits.let("game "+token.ID+" "+at.Game, gameRate, gameBurst) || !s.limits.all.AllowN(s.limits.now(), 1) {
 		s.problem(w, r, tooOften())
-		return
-	}
-	epoch, err := strconv.Atoi(r.URL.Query().Get("epoch"))
-	if err != nil || epoch < 1 {
-		s.problem(w, r, api.Unread("hub.no_epoch"))
-		return
+		return nil, false
 	}
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, ledgers.BytesMost))
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):
 		s.problem(w, r, tooLarge())
-		return
+		return nil, false
 	case err != nil:
 		s.problem(w, r, api.Unread("hub.unreadable"))
+		return nil, false
+	}
+	return body, true
+}
+
+// entries takes lines. It answers when they are on the disk, and not before.
+func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where, token office.Token) {
+	body, ok := s.sent(w, r, at, token)
+	if !ok {
+		return
+	}
+	epoch, err := strconv.Atoi(r.URL.Query().Get("epoch"))
+	if err != nil || epoch < 1 {
+		s.problem(w, r, api.Unread("hub.no_epoch"))
 		return
 	}
 	lines, err := ledgers.Read(at.Game, body)

@@ -5,8 +5,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
-	"io"
 	"net/http"
 	"slices"
 
@@ -24,18 +22,8 @@ const namesMost = 400
 // shown by name or initial. Nothing else of a person is taken, and of a player who is
 // shown by initial no more is kept than that. What is not among those that are sent goes.
 func (s *Site) names(w http.ResponseWriter, r *http.Request, at ledgers.Where, token office.Token) {
-	if !s.limits.let("game "+token.ID+" "+at.Game, gameRate, gameBurst) || !s.limits.all.AllowN(s.limits.now(), 1) {
-		s.problem(w, r, tooOften())
-		return
-	}
-	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, ledgers.BytesMost))
-	var large *http.MaxBytesError
-	switch {
-	case errors.As(err, &large):
-		s.problem(w, r, tooLarge())
-		return
-	case err != nil:
-		s.problem(w, r, api.Unread("hub.unreadable"))
+	body, ok := s.sent(w, r, at, token)
+	if !ok {
 		return
 	}
 	naming, err := s.naming(r.Context(), at.Game)

@@ -14,6 +14,8 @@ import (
 	"go.opentelemetry.io/otel/sdk/resource"
 	sdk "go.opentelemetry.io/otel/sdk/trace"
 	"go.opentelemetry.io/otel/trace"
+
+	"whistlestop/internal/web/status"
 )
 
 // Config is what traces need.
@@ -75,25 +77,11 @@ func (t *Traces) Around(route string, next http.HandlerFunc) http.HandlerFunc {
 			next(w, r)
 			return
 		}
-		seen := &seen{ResponseWriter: w, status: http.StatusOK}
+		seen := status.Of(w)
 		next(seen, r.WithContext(ctx))
-		span.SetAttributes(attribute.Int("http.response.status_code", seen.status))
-		if seen.status >= http.StatusInternalServerError {
+		span.SetAttributes(attribute.Int("http.response.status_code", seen.Status))
+		if seen.Status >= http.StatusInternalServerError {
 			span.SetStatus(codes.Error, "")
 		}
 	}
 }
-
-// seen remembers the status of an answer.
-type seen struct {
-	http.ResponseWriter
-	status int
-}
-
-func (s *seen) WriteHeader(status int) {
-	s.status = status
-	s.ResponseWriter.WriteHeader(status)
-}
-
-// Unwrap lets a handler reach what it needs of the connection.
-func (s *seen) Unwrap() http.ResponseWriter { return s.ResponseWriter }
