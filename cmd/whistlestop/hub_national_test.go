@@ -207,6 +207,7 @@ func TestTwoHubs(t *testing.T) {
 	ask := admin(t, out)
 	deskOfTwoHubs(t, here, there)
 	pair := linkOf(t, ask("/admin/bench", "label", "Saltworks Arena"))
+	roomOfTwoHubs(t, here, there, pair)
 	follow := strings.Replace(linkOf(t, ask("/admin/team", "label", "Kelp Bay")), here.hub.address, there.hub.address, 1)
 	bench, _ := running(t, "demo", "--moment", "power-play", "--data", t.TempDir(), "--listen", "127.0.0.1:0", "--hub", pair)
 	games, err := bench.store.Ends(t.Context())

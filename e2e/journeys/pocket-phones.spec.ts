@@ -315,6 +315,15 @@ test('a phone comes by way of the hub, and goes on after the hub and the bench w
     expect(new URL(phone.url()).hash, 'the secret stays in no address').toBe('#hub')
     await bench.startClock()
     await expect(seat.at('page')).toHaveAttribute('data-seq', String(await bench.seq()))
+
+    // The bench lets nobody in over the internet any more.
+    await bench.setUp('seats')
+    await page.locator('[data-bench=seat-invite][data-seat=clock]').click()
+    await page.locator('[data-bench=hub-end]').click()
+    await expect(room).toHaveAttribute('data-room', 'off')
+    await expect(phone.locator('[data-device=banner]')).toContainText('The bench is not at the hub')
+    await phone.screenshot({ path: 'test-results/pocket-relay-ended.png' })
+    await page.screenshot({ path: 'test-results/pocket-relay-off.png' })
     expect(troubles).toEqual([])
   } finally {
     await hub.close()

@@ -64,6 +64,7 @@ export class Pauses {
 
   constructor() {
     globalThis.addEventListener?.('online', () => this.end())
+    globalThis.document?.addEventListener('visibilitychange', () => this.end()) // a phone that was put away sleeps
   }
   /** The last try succeeded. */
   none(): void {
