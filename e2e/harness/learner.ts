@@ -136,9 +136,10 @@ export class Learner {
   }
 
   private async pressClock(on: boolean): Promise<void> {
-    if (this.touch) await this.bench.at('clock-control').tap()
+    // On the bench, or on the seat of the clock.
+    if (this.touch) await this.page.locator('[data-bench=clock-control], [data-seat=clock-control]').tap()
     else await this.page.keyboard.press('F2')
-    await expect(this.bench.at('clock')).toHaveAttribute('data-running', String(on))
+    await expect(this.page.locator('[data-bench=clock], [data-seat=clock]')).toHaveAttribute('data-running', String(on))
     // A second press within a quarter of a second is the same press.
     await this.page.clock.fastForward(260)
     await expect(this.at('page')).toHaveAttribute('data-waits', /^(?!start$|stop$)/)
