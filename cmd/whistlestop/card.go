@@ -10,6 +10,7 @@ import (
 	"strconv"
 
 	"whistlestop/game/card"
+	"whistlestop/game/card/onpaper"
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
 	"whistlestop/internal/folder/cards"
@@ -53,6 +54,11 @@ func (p *Program) checkCard(c cardCheckCommand) error {
 	read, err := readCard(c.File)
 	if err != nil {
 		return err
+	}
+	for _, line := range onpaper.Told(read, p.words.in()) {
+		if _, err := fmt.Fprintln(p.Out, line); err != nil {
+			return err
+		}
 	}
 	for _, paper := range pdf.Papers {
 		if err := printCard(io.Discard, read, string(paper), p.words.in()); err != nil {

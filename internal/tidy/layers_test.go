@@ -8,7 +8,7 @@ import (
 
 // The pure packages, from the lowest floor up.
 var pure = []string{
-	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/slot", "game/announce", "record/seal", "record/rows", "record/tables", "record/roster", "record/person",
+	"game/message", "game/datafile", "game/dates", "game/dice", "game/entry", "game/rulebook", "game/rules", "record/report", "record/audit", "record/typed", "game/lanes", "game/card", "game/card/onpaper", "game/slot", "game/announce", "record/seal", "record/rows", "record/tables", "record/roster", "record/person",
 	"practice/plot", "practice/script", "practice/maker", "practice/grade", "practice/run", "practice/rink", "practice/progress", "practice/console",
 	"season/calendar", "season/figures", "season/league", "season/results", "season/schedule", "season/standings", "season/suspensions", "season/tally", "season/handin", "season/book",
 	"crew/duties", "crew/people", "crew/rota", "crew/seating", "crew/readiness", "crew/onduty", "crew/desk",
@@ -30,6 +30,7 @@ var mayImport = map[string][]string{
 	"record/typed":      {"game/entry", "game/rulebook", "game/rules", "record/audit"},
 	"game/lanes":        {"game/entry", "game/rulebook", "game/rules"},
 	"game/card":         {"game/datafile", "game/entry", "game/message", "game/rulebook", "game/rules"},
+	"game/card/onpaper": {"game/card", "game/rules"},
 	"game/slot":         {"game/entry", "game/rulebook", "game/rules"},
 	"game/announce":     {"game/entry", "game/rulebook", "game/rules"},
 	"practice/plot":     {"game/datafile", "game/entry", "game/rulebook", "game/message"},

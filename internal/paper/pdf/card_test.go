@@ -137,7 +137,7 @@ func TestFullCardFits(t *testing.T) {
 			t.Errorf("%d pages", pages)
 		}
 	}
-	if err := pdf.Card(&bytes.Buffer{}, full("W", 4, 40), pdf.Letter, locale.English()); !errors.Is(err, pdf.ErrTooLong) {
+	if err := pdf.Card(&bytes.Buffer{}, full("Ѹ", 4, 40), pdf.Letter, locale.English()); !errors.Is(err, pdf.ErrTooLong) {
 		t.Errorf("the longest words of the widest letter: %v", err)
 	}
 }

@@ -2,9 +2,13 @@ package pdf
 
 import (
 	"encoding/binary"
+	"math"
 	"slices"
+	"strings"
 	"testing"
 	"unicode"
+
+	"whistlestop/game/card/onpaper"
 )
 
 // lettersOf reads which letters a face has: the part "cmap" of its file, in the
@@ -97,5 +101,27 @@ func TestAFaceComesLater(t *testing.T) {
 	Take(furtherBoldFile, []byte("its bold letters"))
 	if got := Lacking("Жук"); len(got) > 0 || legible("Жук") != "Жук" {
 		t.Errorf("when it came: lacks %q, written as %q", got, legible("Жук"))
+	}
+}
+
+// The face that a form measures with is the one that is printed: letter by letter, and for
+// letters of other faces never narrower.
+func TestTheFormMeasuresAsThePrinter(t *testing.T) {
+	s, err := newPage(A4, "", "en")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := &cardSheet{page: s}
+	for _, style := range []string{"", "B"} {
+		for r := rune(0x20); r < 0x2600; r++ {
+			at := faceOf(r)
+			if at < 0 {
+				continue
+			}
+			printed, measured := c.measured(style, string(r)), onpaper.Width(style, string(r))
+			if at == 0 && (r < 0x180 || strings.ContainsRune("–—‘’“”„…", r)) && math.Abs(printed-measured) > 1e-6 || printed > measured+1e-6 {
+				t.Errorf("%q in %q: %f printed, %f measured", r, style, printed, measured)
+			}
+		}
 	}
 }

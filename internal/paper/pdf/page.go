@@ -26,7 +26,7 @@ var Papers = []Paper{A4, Letter}
 // ErrPaper is returned for a size that is not among Papers.
 var ErrPaper = message.New("paper.no_size")
 
-// ErrTooLong is returned for what does not fit on its page in a legible size.
+// ErrTooLong is returned for what does not fit on its page in letters that can be read.
 var ErrTooLong = message.New("card.too_long")
 
 const margin = 12.0 // millimetres
