@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { expect, type Page, test as base } from '@playwright/test'
 import { beyond, violations } from '../harness/access.ts'
+import { Bench } from '../harness/bench.ts'
 import { pagesOf } from '../harness/practice.ts'
 import { ledgerOf, openGame } from '../harness/game.ts'
 import { Past } from '../harness/past.ts'
@@ -105,12 +106,18 @@ async function mark(page: Page, key: string, from: [number, number], to: [number
   await expect(page.locator(`[data-mark="${key}"]`)).toBeVisible()
 }
 
-/** Enters at the bench what the referee says. */
-async function enterAtBench(page: Page): Promise<void> {
-  const [, kind = '', side = '', number = ''] = /(Goal|Penalty): (home|visitors), number (\d+)/.exec(await at(page, 'say').innerText()) ?? []
-  await page.locator(`[data-console=bench-kind][data-kind=${kind.toLowerCase()}][data-side=${side}]`).click()
-  await at(page, 'bench-number').fill(number)
-  await at(page, 'bench-post').click()
+/** Enters on the bench's own screen what the referee says, or another number. */
+async function enterAtBench(page: Page, other = ''): Promise<void> {
+  const [, kind = '', side = '', number = ''] = /(Goal|Penalty): (home|visitors), number (\d+)/.exec((await at(page, 'say').textContent()) ?? '') ?? []
+  const book = new Bench(page)
+  const turn = page.locator('[data-console=turn][data-to=bench]')
+  if (await turn.count() > 0) await turn.click()
+  await book.beginCall(kind.toLowerCase() as 'goal' | 'penalty', side)
+  await book.tapNumber(other === '' ? number : other)
+  if (kind === 'Goal') await book.at('unassisted').click()
+  else await page.locator('[data-bench=call-choice][data-call=tripping]').click()
+  await book.considered()
+  await book.at('post').click()
 }
 
 /** Presses what is shown until the drill is over. */
@@ -122,7 +129,7 @@ async function follow(page: Page): Promise<void> {
     const next = page.locator('[data-console=key].next, [data-photo=key].next')
     const duty = page.locator('[data-console=duty]:not([data-duty=other]):not([disabled])')
     const bench = at(page, 'bench')
-    if (await next.count() === 0 && await at(page, 'done').count() === 0 && await bench.count() > 0 && await at(page, 'bench-entered').count() === 0) {
+    if (await next.count() === 0 && await at(page, 'done').count() === 0 && await bench.count() > 0 && await bench.getAttribute('data-entered') === '0') {
       await enterAtBench(page)
       await expect(play).toHaveAttribute('data-acts', String(acts + 1))
       continue
@@ -393,20 +400,31 @@ test('a whole game beside the console has the bench beside it: both are worked, 
   await at(page, 'ready').click()
   await expect(at(page, 'told')).toContainText('not ready')
   // Another number than the referee said: the board reads otherwise than the bench, or the book would.
-  await page.locator('[data-console=bench-kind]').first().click()
-  await at(page, 'bench-number').fill('99')
-  await at(page, 'bench-post').click()
-  await expect(at(page, 'bench-entered')).toContainText('99')
+  const said = /number (\d+)/.exec((await at(page, 'say').textContent()) ?? '')?.[1]
+  await enterAtBench(page, said === '2' ? '3' : '2')
+  await expect(bench).toHaveAttribute('data-entered', '1')
+  await page.screenshot({ path: info.outputPath('beside.png') })
   await at(page, 'ready').click()
-  await expect(at(page, 'told')).toContainText('take it back')
-  await bench.scrollIntoViewIfNeeded()
-  await page.screenshot({ path: info.outputPath('beside.png'), fullPage: true })
+  await expect(at(page, 'told')).toContainText('undo it there')
   expect(await beyond(page)).toBe(0)
   expect(await violations(page)).toEqual([])
-  await at(page, 'bench-back').click()
-  await expect(at(page, 'bench-entered')).toHaveCount(0)
+  // It goes on after a reload, on the bench too; what was posted is undone there as in a game.
+  await page.reload()
+  await page.locator('[data-console=turn][data-to=bench]').click()
+  await expect(bench).toHaveAttribute('data-entered', '1')
+  const book = new Bench(page)
+  await book.at('undo').click()
+  await book.considered()
+  await book.at('post').click()
+  await expect(bench).toHaveAttribute('data-entered', '0')
   await enterAtBench(page)
   await expect(bench).toHaveAttribute('data-agrees', 'true')
+  await page.setViewportSize({ width: 1280, height: 800 })
+  await expect(at(page, 'play')).toBeVisible()
+  await expect(bench).toBeVisible()
+  await page.screenshot({ path: info.outputPath('beside-laptop.png') })
+  expect(await violations(page)).toEqual([])
+  await page.setViewportSize({ width: 390, height: 844 })
   await follow(page)
   await expect(at(page, 'grade').locator('h1')).toHaveText(/^9\d of 100$/)
 })

@@ -2,6 +2,8 @@ package practice
 
 import (
 	"whistlestop/game/card"
+	"whistlestop/game/card/onpaper"
+	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/game/rulebook"
 	"whistlestop/internal/api"
@@ -26,9 +28,10 @@ type CardChecked struct {
 	ID     string      `json:"id"`
 	Text   string      `json:"text"` // the file; empty while there are faults
 	Faults []CardFault `json:"faults"`
-	Seen   []card.Seen `json:"seen"` // what the volunteer will see
-	Keys   [][]string  `json:"keys"` // row by row
-	Gaps   []CardGaps  `json:"gaps"` // of every happening, in the order in which they are done
+	Seen   []card.Seen `json:"seen"`  // what the volunteer will see
+	Keys   [][]string  `json:"keys"`  // row by row
+	Gaps   []CardGaps  `json:"gaps"`  // of every happening, in the order in which they are done
+	Paper  []string    `json:"paper"` // what does not fit on paper, in words; the card can be used all the same
 }
 
 // CardGaps are what can be filled into the steps of a happening.
@@ -76,6 +79,14 @@ type ConsoleSeen struct {
 	DisplayAt *card.Mark  `json:"display_at,omitempty"`
 }
 
+// ConsoleTable is the bench's own game beside the console, opened where a drill has come to.
+type ConsoleTable struct {
+	Game  string       `json:"game"`   // as the screens ask for it; empty: nothing is entered there now
+	Given int          `json:"given"`  // entries that were there before this whistle
+	Seq   int          `json:"seq"`    // and with what was posted at it
+	Now   entry.Millis `json:"now_ms"` // what the clock of the game shows, milliseconds of Unix time
+}
+
 // consoleActsMost is how many acts a drill can have: far more than any needs.
 const consoleActsMost = 2000
 
@@ -119,7 +130,7 @@ func checkCard(c *api.Call) (any, error) {
 		form.Card.ID = card.IDOf(form.Card.Rink)
 	}
 	one, faults := form.Whole()
-	checked := CardChecked{ID: one.ID, Faults: []CardFault{}, Seen: card.Preview(one), Keys: one.Console.Keys()}
+	checked := CardChecked{ID: one.ID, Faults: []CardFault{}, Seen: card.Preview(one), Keys: one.Console.Keys(), Paper: []string{}}
 	if checked.Keys == nil {
 		checked.Keys = [][]string{}
 	}
@@ -130,11 +141,12 @@ func checkCard(c *api.Call) (any, error) {
 		checked.Faults = append(checked.Faults, CardFault{Field: f.Field, Why: api.Reason(c.Words, f.Why)})
 	}
 	if len(faults) == 0 {
+		form.Picture = "" // the page keeps the photo apart from the text
 		text, err := form.File()
 		if err != nil {
 			return nil, err
 		}
-		checked.Text = string(text)
+		checked.Text, checked.Paper = string(text), onpaper.Told(one, c.Words)
 	}
 	return checked, nil
 }
@@ -180,22 +192,53 @@ func consoleDrills(c *api.Call) (any, error) {
 	return list, nil
 }
 
-func consolePlay(c *api.Call) (any, error) {
+// playedTo reads what was done at the console so far, and plays it.
+func playedTo(c *api.Call) (*console.Play, card.Card, error) {
 	var sent ConsolePlay
 	if err := c.Read(&sent); err != nil {
-		return nil, err
+		return nil, card.Card{}, err
 	}
 	one, err := parseCard(CardText{Text: sent.Text})
 	if err != nil {
-		return nil, err
+		return nil, one, err
 	}
 	d, err := console.Make(sent.Drill, one, roomOf(c).drillDivision(), sent.Seed)
 	if err != nil {
-		return nil, err
+		return nil, one, err
 	}
 	p := console.Begin(d)
 	for _, act := range sent.Acts[:min(len(sent.Acts), consoleActsMost)] {
 		p.Act(act)
+	}
+	return p, one, nil
+}
+
+// consoleBench opens the bench's own game beside the console: the same bench, with the same
+// screens, as in a game.
+func consoleBench(c *api.Call) (any, error) {
+	p, _, err := playedTo(c)
+	if err != nil {
+		return nil, err
+	}
+	r := roomOf(c)
+	r.clear()
+	ledger, given := p.Ledger()
+	if len(ledger) == 0 {
+		return ConsoleTable{}, nil
+	}
+	now := ledger[len(ledger)-1].Wall + 1000
+	t, err := newTable(ledger, entry.BookSeat, now)
+	if err != nil {
+		return nil, err
+	}
+	r.beside = &t
+	return ConsoleTable{Game: t.id, Given: given, Seq: len(ledger), Now: now}, nil
+}
+
+func consolePlay(c *api.Call) (any, error) {
+	p, one, err := playedTo(c)
+	if err != nil {
+		return nil, err
 	}
 	seen := ConsoleSeen{Seen: p.Seen(), Rink: one.Rink, Keys: one.Console.Keys(), Lines: one.Board.PenaltyLines, Marks: []card.Mark{}}
 	if k := one.Console; k != nil {

@@ -1,13 +1,19 @@
 package practice
 
 import (
+	"bytes"
+	"encoding/base64"
 	"encoding/json"
+	"image"
+	"image/jpeg"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"whistlestop/game/card"
+	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/demo"
 	"whistlestop/practice/console"
@@ -119,4 +125,87 @@ func under9(t *testing.T) string {
 		t.Fatal(err)
 	}
 	return strings.NewReplacer("harbour-u10", "northmole-u9", "Under 10", "Under 9").Replace(string(text))
+}
+
+// TestTheBenchBesideTheConsole: where something is entered there is the bench's own game, as
+// its screens ask for it; what is posted on it goes with the drill, also into another room.
+func TestTheBenchBesideTheConsole(t *testing.T) {
+	room := NewRoom()
+	file := demo.Card()
+	play := ConsolePlay{Text: string(file.Text), Drill: console.WholeGame, Seed: 3}
+	if opened := ask[ConsoleTable](t, room, "POST", "/practice/console/bench", play); opened.Game != "" {
+		t.Fatalf("before anything is to be entered: %+v", opened)
+	}
+	seen := ask[ConsoleSeen](t, room, "POST", "/practice/console/play", play).Seen
+	for seen.Bench == nil {
+		act := console.Act{Key: seen.Next}
+		if seen.Next == "" {
+			act.Do = console.Done
+		}
+		play.Acts = append(play.Acts, act)
+		seen = ask[ConsoleSeen](t, room, "POST", "/practice/console/play", play).Seen
+	}
+	opened := ask[ConsoleTable](t, room, "POST", "/practice/console/bench", play)
+	if opened.Given != opened.Seq || opened.Game == "" {
+		t.Fatalf("%+v", opened)
+	}
+	_, text := room.Call("GET", "/games/"+opened.Game+"/ledger.jsonl?after="+strconv.Itoa(opened.Given-1), nil, opened.Now)
+	var last entry.Entry
+	if err := last.UnmarshalJSON(bytes.TrimSpace(text)); err != nil {
+		t.Fatalf("%v: %s", err, text)
+	}
+	raw, err := json.Marshal(entry.Entry{
+		ID: "01C0NS1000000000000000000A", Game: opened.Game, At: last.At, Wall: opened.Now, Seat: entry.BookSeat, Body: entry.Goal{Side: entry.Home, Scorer: "5"},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sent := []byte(`{"entries":[` + string(raw) + `]}`)
+	if status, text := room.Call("POST", "/games/"+opened.Game+"/entries", sent, opened.Now); status != 200 {
+		t.Fatalf("%d %s", status, text)
+	}
+	status, text := room.Call("GET", "/games/"+opened.Game+"/ledger.jsonl?after="+strconv.Itoa(opened.Given), nil, opened.Now)
+	if status != 200 || bytes.Count(text, []byte("\n")) != 1 {
+		t.Fatalf("%d %s", status, text)
+	}
+	play.Acts = append(play.Acts, console.Act{Do: console.Enter, Posted: []json.RawMessage{bytes.TrimSpace(text)}})
+	again := NewRoom()
+	if seen := ask[ConsoleSeen](t, again, "POST", "/practice/console/play", play).Seen; seen.Bench == nil || seen.Bench.Entered != 1 {
+		t.Errorf("%+v, told %+v", seen.Bench, seen.Told)
+	}
+	if opened := ask[ConsoleTable](t, again, "POST", "/practice/console/bench", play); opened.Seq != opened.Given+1 {
+		t.Errorf("%+v", opened)
+	}
+	// It is no practice: what only a practice is asked says that none was begun.
+	if status, _ := again.Call("POST", "/practice/look", []byte("{}"), opened.Now); status != 404 {
+		t.Errorf("a look at a practice that is not there: %d", status)
+	}
+}
+
+// TestACardThatIsTooLongForItsPage is told of while it is typed, and can be used all the same.
+func TestACardThatIsTooLongForItsPage(t *testing.T) {
+	room := NewRoom()
+	form := ask[card.Form](t, room, "POST", "/practice/cards/read", CardText{Text: string(demo.Card().Text)})
+	if checked := ask[CardChecked](t, room, "POST", "/practice/cards/check", form); len(checked.Paper) > 0 || checked.Text == "" {
+		t.Fatalf("the demo's card: %q", checked.Paper)
+	}
+	for i := range form.Card.Steps {
+		for len(form.Card.Steps[i].Do) < 4 {
+			form.Card.Steps[i].Do = append(form.Card.Steps[i].Do, strings.Repeat("wide and wider ", 8)[:119])
+		}
+	}
+	var photo bytes.Buffer
+	if err := jpeg.Encode(&photo, image.NewGray(image.Rect(0, 0, 1600, 900)), nil); err != nil {
+		t.Fatal(err)
+	}
+	form.Picture = base64.StdEncoding.EncodeToString(photo.Bytes())
+	for i := range form.Card.Steps {
+		for n := range form.Card.Steps[i].Do {
+			form.Card.Steps[i].Do[n] = (form.Card.Steps[i].Do[n] + " " + strings.Repeat("wide and wider ", 8))[:119]
+		}
+	}
+	checked := ask[CardChecked](t, room, "POST", "/practice/cards/check", form)
+	if len(checked.Paper) != 1 || !strings.Contains(checked.Paper[0], "page of its own") || checked.Text == "" || strings.Contains(checked.Text, "#picture") {
+		t.Errorf("%q, faults %+v", checked.Paper, checked.Faults)
+	}
 }

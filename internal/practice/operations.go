@@ -8,10 +8,10 @@ import (
 
 // Operations is the table of a practice: what every bench answers, and what only
 // practice asks.
-func Operations() []api.Operation { return append(table[:len(table):len(table)], api.Operations()...) }
+func Operations() []api.Operation { return append(rows[:len(rows):len(rows)], api.Operations()...) }
 
-// table is the operations that only practice has.
-var table = []api.Operation{
+// rows are the operations that only practice has.
+var rows = []api.Operation{
 	{Method: "POST", Path: "/api/fold", Practice: true, TakesMedia: "application/jsonl", Handler: api.Handler{Gives: rules.State{}, Do: fold}},
 	{Method: "GET", Path: "/api/practice/scripts", Practice: true, Handler: api.Handler{Gives: Scripts{}, Do: scripts}},
 	{Method: "POST", Path: "/api/practice/scripts", Practice: true, Handler: api.Handler{Takes: ScriptFile{}, Gives: ScriptTitle{}, Do: add}},
@@ -26,6 +26,7 @@ var table = []api.Operation{
 	{Method: "POST", Path: "/api/practice/cards/check", Practice: true, Handler: api.Handler{Takes: card.Form{}, Gives: CardChecked{}, Do: checkCard}},
 	{Method: "POST", Path: "/api/practice/console/drills", Practice: true, Handler: api.Handler{Takes: CardText{}, Gives: ConsoleDrills{}, Do: consoleDrills}},
 	{Method: "POST", Path: "/api/practice/console/play", Practice: true, Handler: api.Handler{Takes: ConsolePlay{}, Gives: ConsoleSeen{}, Do: consolePlay}},
+	{Method: "POST", Path: "/api/practice/console/bench", Practice: true, Handler: api.Handler{Takes: ConsolePlay{}, Gives: ConsoleTable{}, Do: consoleBench}},
 	{Method: "POST", Path: "/api/practice/look", Practice: true, Game: true, Handler: api.Handler{Gives: Seen{}, Do: look}},
 	{Method: "POST", Path: "/api/practice/next", Practice: true, Game: true, Handler: api.Handler{Gives: Seen{}, Do: next}},
 	{Method: "POST", Path: "/api/practice/pace", Practice: true, Game: true, Handler: api.Handler{Takes: Pacing{}, Gives: Seen{}, Do: setPace}},

@@ -3,7 +3,6 @@ package practice
 import (
 	"context"
 	"encoding/json"
-	"log/slog"
 	"slices"
 	"strconv"
 	"sync/atomic"
@@ -14,8 +13,6 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 	"whistlestop/internal/api"
-	"whistlestop/internal/bench"
-	"whistlestop/internal/store/memory"
 	"whistlestop/practice/grade"
 	"whistlestop/practice/progress"
 	"whistlestop/practice/rink"
@@ -25,17 +22,14 @@ import (
 
 // play is a practice under way.
 type play struct {
+	table
 	script script.Script
 	title  ScriptTitle
-	seat   entry.Seat
 	run    *run.Run
 	grader *grade.Grader
-	clock  *toldClock
-	bench  *bench.Bench
-	id     string // of the game
-	watch  bool   // the program plays every seat
-	said   int    // lines of the game that were told to whoever watches
-	told   int    // cue up to which slips were asked for; -1: none yet
+	watch  bool // the program plays every seat
+	said   int  // lines of the game that were told to whoever watches
+	told   int  // cue up to which slips were asked for; -1: none yet
 
 	telling grade.Telling
 	started int   // cue up to which starts of the clock were looked at; -1: none yet
@@ -92,22 +86,13 @@ func begin(c *api.Call) (any, error) {
 		plays = "" // the program plays them all
 	}
 	p := &play{
-		script: s, title: r.title(s), seat: b.Seat, watch: b.Watch, said: s.Given, run: run.NewRun(s, b.Pace, plays, c.Now), clock: &toldClock{},
-		grader: grade.NewGrader(s), id: s.Answers[0].Entry.ID, told: -1, started: -1,
+		script: s, title: r.title(s), watch: b.Watch, said: s.Given, run: run.NewRun(s, b.Pace, plays, c.Now),
+		grader: grade.NewGrader(s), told: -1, started: -1,
 	}
-	p.clock.tell(c.Now)
-	ledgers := memory.New()
-	given := p.run.Given()
-	if err := bench.Chain(nil, given); err != nil {
+	if p.table, err = newTable(p.run.Given(), b.Seat, c.Now); err != nil {
 		return nil, err
 	}
-	if err := ledgers.Append(context.Background(), p.id, given); err != nil {
-		return nil, err
-	}
-	p.bench = bench.New(ledgers, p.clock, &countedIDs{}, slog.New(slog.DiscardHandler))
-	if r.play != nil {
-		r.play.bench.Close()
-	}
+	r.clear()
 	r.play = p
 	return Begun{
 		Game: p.id, Script: p.title, Division: s.Division, Home: s.Home, Visitors: s.Visitors, Box: s.Box, Cues: s.Cues,

@@ -19,7 +19,9 @@ import (
 type Room struct {
 	added []script.Script // by the learner or the coordinator, the newest last
 	play  *play           // the practice under way, or nothing
-	now   entry.Millis    // what the practice's clock shows
+	// beside is the bench's own game beside a console, or nothing. There is never both.
+	beside *table
+	now    entry.Millis // what the practice's clock shows
 
 	own      owned // of the association that wrote the site
 	ownFiles Own
@@ -78,19 +80,19 @@ func (r *Room) Call(method, path string, body []byte, now entry.Millis) (status 
 		}
 	}()
 	r.now = min(max(now, earliest), latest)
-	if r.play != nil {
-		r.now = r.play.clock.tell(r.now)
+	if t := r.table(); t != nil {
+		r.now = t.clock.tell(r.now)
 	}
 	path, query, _ := strings.Cut(path, "?")
 	path = "/api/" + strings.Trim(path, "/")
-	for _, rows := range [][]api.Operation{table, api.Operations()} {
-		for i := range rows {
-			if part, fits := rows[i].Fits(path); fits && rows[i].Method == method {
-				return r.answer(&rows[i], part, query, body)
+	for _, list := range [][]api.Operation{rows, api.Operations()} {
+		for i := range list {
+			if part, fits := list[i].Fits(path); fits && list[i].Method == method {
+				return r.answer(&list[i], part, query, body)
 			}
 		}
 	}
-	if r.play == nil {
+	if r.table() == nil {
 		return r.problem(api.NotThere("engine.not_begun"))
 	}
 	return r.problem(api.NotThere("engine.no_question"))
@@ -98,7 +100,7 @@ func (r *Room) Call(method, path string, body []byte, now entry.Millis) (status 
 
 // answer answers a question that an operation is for.
 func (r *Room) answer(o *api.Operation, part func(string) string, query string, body []byte) (status int, text []byte) {
-	if o.Game && r.play == nil {
+	if o.Game && (r.table() == nil || o.Practice && r.play == nil) {
 		return r.problem(api.NotThere("engine.not_begun"))
 	}
 	status, file, err := o.Run(&api.Call{

@@ -1,53 +1,21 @@
 package console
 
 import (
+	"encoding/json"
 	"slices"
-	"strings"
 
 	"whistlestop/game/card"
 	"whistlestop/game/entry"
 	"whistlestop/game/rules"
 )
 
-// Kind says what is entered at the bench beside the console.
-type Kind string
-
-// What can be entered there.
-const (
-	GoalEntry  Kind = "goal"
-	MinorEntry Kind = "penalty"
-)
-
-// Entered is an entry that somebody makes at the bench beside the console.
-type Entered struct {
-	Kind   Kind         `json:"kind"`
-	Side   entry.Side   `json:"side"`
-	Number entry.Jersey `json:"number"` // of the scorer, or of whom the call is for
-}
-
-// enteredMost is how many entries can stand at one whistle: more than a drill asks for.
-const enteredMost = 4
-
-// valid reports whether a bench would take it.
-func (e Entered) valid() bool {
-	digits := len(e.Number) > 0 && len(e.Number) <= 2 && strings.Trim(string(e.Number), "0123456789") == ""
-	return digits && slices.Contains(entry.Sides[:], e.Side) && (e.Kind == GoalEntry || e.Kind == MinorEntry)
-}
-
-// body is the entry as a game's ledger has it.
-func (e Entered) body() entry.Body {
-	if e.Kind == GoalEntry {
-		return entry.Goal{Side: e.Side, Scorer: e.Number}
-	}
-	return entry.Penalty{Side: e.Side, Player: e.Number, Call: "tripping", Parts: []entry.Part{entry.Minor}}
-}
-
 // Bench is the bench's own game beside the console, at a whistle at which something is to
-// be entered.
+// be entered there. Its screens are the bench's own; what was posted on them comes back with
+// an act.
 type Bench struct {
-	Entered []Entered `json:"entered"` // at this whistle
-	Board   Board     `json:"board"`   // what the rink's board is to read by that game
-	Agrees  bool      `json:"agrees"`  // it does
+	Entered int   `json:"entered"` // goals and calls that stand at this whistle
+	Board   Board `json:"board"`   // what the rink's board is to read by that game
+	Agrees  bool  `json:"agrees"`  // it does, and what stands is what the referee said
 }
 
 // beside is the bench's game as a moment finds it, and what the referee says there.
@@ -55,70 +23,85 @@ type beside struct {
 	ledger []entry.Entry
 	at     entry.At
 	wall   entry.Millis
-	held   bool // the penalty clocks of the board stand
-	says   []Entered
+	held   bool         // the penalty clocks of the board stand
+	says   []entry.Body // goals and calls
 }
 
 // saysOf are those of a moment's bodies that a bench enters.
-func saysOf(bodies []entry.Body) (list []Entered) {
+func saysOf(bodies []entry.Body) (list []entry.Body) {
 	for _, body := range bodies {
-		if b, is := body.(entry.Goal); is {
-			list = append(list, Entered{Kind: GoalEntry, Side: b.Side, Number: b.Scorer})
-		}
-		if b, is := body.(entry.Penalty); is {
-			list = append(list, Entered{Kind: MinorEntry, Side: b.Side, Number: b.Player})
+		if goal, is := body.(entry.Goal); is {
+			list = append(list, goal)
+		} else if call, is := body.(entry.Penalty); is {
+			list = append(list, call)
 		}
 	}
 	return list
 }
 
-// board is what the rink's board is to read by what was entered: of the fold of that
-// game, as a bench says it. False where the rules refuse what was entered.
-func (b *beside) board(c card.Card, entered []Entered) (Board, bool) {
-	ledger := slices.Clone(b.ledger)
-	for i, e := range entered {
-		ledger = append(ledger, entryOf(len(ledger)+1, b.at, b.wall+entry.Millis(i), e.body()))
+// postedMost is how many entries a bench can post at one whistle: more than a drill asks for.
+const postedMost = 60
+
+// fold is the bench's game with what was posted at this whistle. False where the rules
+// refuse it.
+func (b *beside) fold(posted []entry.Entry) (rules.State, bool) {
+	state, err := rules.Fold(append(b.ledger[:len(b.ledger):len(b.ledger)], posted...))
+	return state, err == nil
+}
+
+// stands are the goals and calls of this whistle that were not taken back, as amended.
+func (b *beside) stands(state rules.State) (list []entry.Body) {
+	for i := range state.Lines {
+		l := &state.Lines[i]
+		if l.Seq > len(b.ledger) && !l.Struck && l.About() == l.Entry {
+			list = append(list, saysOf([]entry.Body{l.Body})...)
+		}
 	}
-	state, err := rules.Fold(ledger)
-	if err != nil {
-		return Board{}, false
-	}
+	return list
+}
+
+// board is what the rink's board is to read by the bench's game.
+func (b *beside) board(c card.Card, state rules.State) Board {
 	board := BoardOf(card.Should(state, c, b.wall))
 	board.holdAll(b.held)
-	return board, true
+	return board
 }
 
-// enter enters something at the bench.
-func (p *Play) enter(e *Entered) {
-	switch {
-	case p.beside() == nil || e == nil || !e.valid() || len(p.entered) >= enteredMost:
+// same reports whether an entry says what the referee said: side, number, and of a call its
+// name and length. Nothing was said of assists.
+func same(said, entered entry.Body) bool {
+	if s, is := said.(entry.Goal); is {
+		e, is := entered.(entry.Goal)
+		return is && e.Side == s.Side && e.Scorer == s.Scorer
+	}
+	s, is := said.(entry.Penalty)
+	e, also := entered.(entry.Penalty)
+	return is && also && e.Side == s.Side && e.Player == s.Player && e.Call == s.Call && slices.Equal(e.Parts, s.Parts)
+}
+
+// enter takes over what the bench has posted at this whistle, all of it.
+func (p *Play) enter(lines []json.RawMessage) {
+	if p.beside() == nil || len(lines) > postedMost {
 		p.slip(NoDuty, "")
-	default:
-		p.entered = append(p.entered, *e)
+		return
 	}
-}
-
-// takeBack takes the newest entry of this whistle out again.
-func (p *Play) takeBack() {
-	if n := len(p.entered); n > 0 {
-		p.entered = p.entered[:n-1]
-		p.grade.Again++
+	posted := make([]entry.Entry, len(lines))
+	for i, line := range lines {
+		if posted[i].UnmarshalJSON(line) != nil {
+			p.slip(NoDuty, "")
+			return
+		}
 	}
+	for _, e := range posted[min(len(p.posted), len(posted)):] {
+		if _, edit := e.Body.(entry.Struck); edit || e.Of != "" {
+			p.grade.Again++
+		}
+	}
+	p.posted = posted
 }
 
 // beside is the bench beside the console at this moment; nil: nothing is entered there.
 func (p *Play) beside() *beside { return p.drill.Moments[p.moment].bench }
-
-// agreed reports whether the bench has what the referee said, and the rink's board
-// reads as the bench's game says.
-func (p *Play) agreed() bool {
-	b := p.beside()
-	if b == nil {
-		return true
-	}
-	board, ok := b.board(p.drill.Card, p.entered)
-	return ok && slices.Equal(p.entered, b.says) && Same(board, p.model.Board)
-}
 
 // bench is the bench as somebody sees it; nil where nothing is entered.
 func (p *Play) bench() *Bench {
@@ -126,9 +109,21 @@ func (p *Play) bench() *Bench {
 	if b == nil {
 		return nil
 	}
-	seen := &Bench{Entered: append([]Entered{}, p.entered...)}
-	if board, ok := b.board(p.drill.Card, p.entered); ok {
-		seen.Board, seen.Agrees = board, Same(board, p.model.Board)
+	seen := &Bench{}
+	if state, ok := b.fold(p.posted); ok {
+		stands := b.stands(state)
+		seen.Entered, seen.Board = len(stands), b.board(p.drill.Card, state)
+		seen.Agrees = slices.EqualFunc(b.says, stands, same) && Same(seen.Board, p.model.Board)
 	}
 	return seen
+}
+
+// Ledger is the bench's game at this moment, with what was posted at its whistle, and how
+// many entries were there before; nothing where nothing is entered.
+func (p *Play) Ledger() (ledger []entry.Entry, given int) {
+	if p.over() || p.beside() == nil {
+		return nil, 0
+	}
+	b := p.beside()
+	return append(slices.Clone(b.ledger), p.posted...), len(b.ledger)
 }

@@ -44,7 +44,7 @@ func right(p *console.Play, at entry.Millis) {
 		p.Act(console.Act{Do: console.Again, AtMS: at})
 	default:
 		if s.Pressed == 0 && !slices.ContainsFunc(s.Steps, func(one card.Step) bool { return !one.Ticked }) {
-			p.Act(rest(s, at))
+			p.Act(rest(p, s, at))
 			return
 		}
 		p.Act(console.Act{Do: console.Done, AtMS: at})
@@ -52,9 +52,9 @@ func right(p *console.Play, at entry.Millis) {
 }
 
 // rest is what is left when every step is done: a duty, or that the bench is ready.
-func rest(s console.Seen, at entry.Millis) console.Act {
-	if e := said(s); s.Bench != nil && len(s.Bench.Entered) == 0 {
-		return console.Act{Do: console.Enter, Entry: &e, AtMS: at}
+func rest(p *console.Play, s console.Seen, at entry.Millis) console.Act {
+	if s.Bench != nil && s.Bench.Entered == 0 {
+		return console.Act{Do: console.Enter, Posted: posted(p, said(s), ""), AtMS: at}
 	}
 	for _, d := range s.Duties {
 		if !d.Done && d.ID != "other" {
@@ -65,29 +65,68 @@ func rest(s console.Seen, at entry.Millis) console.Act {
 }
 
 // said is what the referee says, as whoever hears it enters it at the bench.
-func said(s console.Seen) console.Entered {
+func said(s console.Seen) entry.Body {
 	parts := strings.Split(s.Say.Key, ".") // console.say.goal.home
-	e := console.Entered{Kind: console.Kind(parts[2]), Side: entry.Side(parts[len(parts)-1])}
+	side, number := entry.Side(parts[len(parts)-1]), entry.Jersey("")
 	for _, arg := range s.Say.Args {
 		if arg.Name == "number" {
-			e.Number = entry.Jersey(arg.Text)
+			number = entry.Jersey(arg.Text)
 		}
 	}
-	return e
+	if parts[2] == "goal" {
+		return entry.Goal{Side: side, Scorer: number}
+	}
+	return entry.Penalty{Side: side, Player: number, Call: "tripping", Parts: []entry.Part{entry.Minor}}
+}
+
+// posted is what the bench has posted at this whistle, with one entry more.
+func posted(p *console.Play, body entry.Body, of string) (lines []json.RawMessage) {
+	ledger, given := p.Ledger()
+	last := ledger[len(ledger)-1]
+	all := append(slices.Clone(ledger[given:]), entry.Entry{
+		ID: fmt.Sprintf("01C0NS0000000000000009%04d", last.Seq), Game: last.Game, Seq: last.Seq + 1, At: last.At,
+		Wall: last.Wall + 1, Seat: entry.BookSeat, Of: of, Body: body,
+	})
+	for _, e := range all {
+		line, err := json.Marshal(e)
+		if err != nil {
+			panic(err) // what was made here can be written
+		}
+		lines = append(lines, line)
+	}
+	return lines
 }
 
 // TestTheBenchBesideTheConsole: in a whole game every goal and penalty is entered at the
 // bench too. What is entered otherwise than the referee said is found before the puck
 // drops, whatever it is, and taking it back and entering it again puts it right.
 func TestTheBenchBesideTheConsole(t *testing.T) {
-	bad := map[string]func(console.Entered) *console.Entered{
-		"nothing":        func(console.Entered) *console.Entered { return nil },
-		"the other side": func(e console.Entered) *console.Entered { e.Side = e.Side.Other(); return &e },
-		"another number": func(e console.Entered) *console.Entered { e.Number = "99"; return &e },
-		"the other kind": func(e console.Entered) *console.Entered {
-			kinds := map[console.Kind]console.Kind{console.GoalEntry: console.MinorEntry, console.MinorEntry: console.GoalEntry}
-			e.Kind = kinds[e.Kind]
-			return &e
+	minor := []entry.Part{entry.Minor}
+	bad := map[string]func(side entry.Side, number entry.Jersey, goal bool) entry.Body{
+		"nothing": func(entry.Side, entry.Jersey, bool) entry.Body { return nil },
+		"the other side": func(side entry.Side, number entry.Jersey, goal bool) entry.Body {
+			if goal {
+				return entry.Goal{Side: side.Other(), Scorer: number}
+			}
+			return entry.Penalty{Side: side.Other(), Player: number, Call: "tripping", Parts: minor}
+		},
+		"another number": func(side entry.Side, _ entry.Jersey, goal bool) entry.Body {
+			if goal {
+				return entry.Goal{Side: side, Scorer: "99"}
+			}
+			return entry.Penalty{Side: side, Player: "99", Call: "tripping", Parts: minor}
+		},
+		"the other kind": func(side entry.Side, number entry.Jersey, goal bool) entry.Body {
+			if goal {
+				return entry.Penalty{Side: side, Player: number, Call: "tripping", Parts: minor}
+			}
+			return entry.Goal{Side: side, Scorer: number}
+		},
+		"another length, or a goal of the other side": func(side entry.Side, number entry.Jersey, goal bool) entry.Body {
+			if goal {
+				return entry.Goal{Side: side.Other(), Scorer: number}
+			}
+			return entry.Penalty{Side: side, Player: number, Call: "tripping", Parts: []entry.Part{entry.Minor, entry.Minor}}
 		},
 	}
 	for what, change := range bad {
@@ -106,17 +145,27 @@ func TestTheBenchBesideTheConsole(t *testing.T) {
 			}
 			entered++
 			want := console.NotYet
-			if e := change(said(s)); e != nil {
+			side, number, goal := entry.Side(""), entry.Jersey(""), false
+			switch b := said(s).(type) {
+			case entry.Goal:
+				side, number, goal = b.Side, b.Scorer, true
+			case entry.Penalty:
+				side, number = b.Side, b.Player
+			}
+			wrong := change(side, number, goal)
+			if wrong != nil {
 				want = console.NotAgreed
-				p.Act(console.Act{Do: console.Enter, Entry: e})
+				p.Act(console.Act{Do: console.Enter, Posted: posted(p, wrong, "")})
 			}
 			p.Act(console.Act{Do: console.Ready})
 			if told := p.Seen().Told; told == nil || told.Kind != want || p.Seen().Moment != s.Moment {
 				t.Fatalf("%s entered for %+v: %+v", what, said(s), told)
 			}
-			p.Act(console.Act{Do: console.TakeBack})
-			e := said(s)
-			p.Act(console.Act{Do: console.Enter, Entry: &e})
+			if wrong != nil {
+				ledger, _ := p.Ledger()
+				p.Act(console.Act{Do: console.Enter, Posted: posted(p, entry.Struck{}, ledger[len(ledger)-1].ID)})
+			}
+			p.Act(console.Act{Do: console.Enter, Posted: posted(p, said(s), "")})
 			if now := p.Seen(); now.Bench == nil || !now.Bench.Agrees {
 				t.Fatalf("the bench and the board do not agree: %+v", now.Bench)
 			}

@@ -67,7 +67,7 @@ func Make(id string, c card.Card, d rulebook.Division, seed uint32) (Drill, erro
 		return Drill{}, nil
 	}
 	b := &builder{card: c, division: d, dice: dice.Dice(seed), wall: 1_790_000_000_000, drill: Drill{ID: id, Card: c}}
-	b.post(entry.GameOpened{Division: raw, Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Lanternside"}})
+	b.post(entry.GameOpened{Division: raw, Home: team("Kelp Bay", "1"), Visitors: team("Lanternside", "30")})
 	switch id {
 	case SwitchOn:
 		b.switchOn()
@@ -117,11 +117,14 @@ func (b *builder) post(body entry.Body) {
 	b.ledger = append(b.ledger, entryOf(len(b.ledger)+1, b.at, b.wall, body))
 }
 
+// gameID is the id of the game of every drill; its entries count on from there.
+const gameID = "01C0NS00000000000000000000"
+
 // entryOf is an entry of the game of a drill.
 func entryOf(seq int, at entry.At, wall entry.Millis, body entry.Body) entry.Entry {
 	n := strconv.Itoa(seq)
 	return entry.Entry{
-		ID: "01CONSOLE00000000000000000"[:26-len(n)] + n, Game: "01CONSOLE00000000000000000", Seq: seq,
+		ID: gameID[:26-len(n)] + n, Game: gameID, Seq: seq,
 		At: at, Wall: wall, Seat: entry.Solo, Body: body,
 	}
 }
@@ -209,11 +212,26 @@ func (b *builder) switchOn() {
 
 func (b *builder) side() entry.Side { return entry.Sides[b.dice.Below(2)] }
 
-// jersey is a number that has not been called yet.
+// Skaters have the numbers from the first one on.
+const (
+	firstNumber = 2
+	skaters     = 20
+)
+
+// team is a team of every drill.
+func team(name string, keeper entry.Jersey) entry.Team {
+	t := entry.Team{Name: name, Players: []entry.Player{{Number: keeper, Goalkeeper: true}}}
+	for n := range skaters {
+		t.Players = append(t.Players, entry.Player{Number: entry.Jersey(strconv.Itoa(firstNumber + n))})
+	}
+	return t
+}
+
+// jersey is a skater's number that has not been called yet, as long as there is one.
 func (b *builder) jersey() entry.Jersey {
 	for {
-		j := entry.Jersey(strconv.Itoa(2 + b.dice.Below(27)))
-		if !slices.Contains(b.used, j) {
+		j := entry.Jersey(strconv.Itoa(firstNumber + b.dice.Below(skaters)))
+		if len(b.used)%skaters == 0 || !slices.Contains(b.used[len(b.used)-len(b.used)%skaters:], j) {
 			b.used = append(b.used, j)
 			return j
 		}

@@ -1,6 +1,7 @@
 package console
 
 import (
+	"encoding/json"
 	"slices"
 
 	"whistlestop/game/card"
@@ -13,8 +14,8 @@ type Act struct {
 	Key  string       `json:"key,omitempty"`
 	Do   Do           `json:"do,omitempty"` // "": the key
 	AtMS entry.Millis `json:"at_ms"`        // since the drill was begun
-	// Entry is what is entered at the bench, with Enter.
-	Entry *Entered `json:"entry,omitempty"`
+	// Posted is all that the bench has posted at this whistle, with Enter: lines of its ledger.
+	Posted []json.RawMessage `json:"posted,omitempty"`
 }
 
 // Do is a tap beside the console.
@@ -27,8 +28,7 @@ const (
 	DidDuty Do = "duty"  // the duty that Key names is done
 	Ready   Do = "ready" // the bench is ready for the puck
 
-	Enter    Do = "enter"     // Entry is entered at the bench
-	TakeBack Do = "take_back" // the newest entry of this whistle is taken back there
+	Enter Do = "enter" // something was posted at the bench
 )
 
 // SlipKind says what was wrong with a press.
@@ -93,11 +93,11 @@ type Play struct {
 	acted  bool // something was done in this moment
 	duties []Duty
 
-	entered []Entered // at the bench, at this whistle
-	right   int
-	since   entry.Millis
-	told    *Slip
-	grade   Grade
+	posted []entry.Entry // at the bench, at this whistle
+	right  int
+	since  entry.Millis
+	told   *Slip
+	grade  Grade
 }
 
 // Begin begins a drill.
@@ -109,7 +109,7 @@ func Begin(d Drill) *Play {
 
 // begin puts the board to where the moment finds it.
 func (p *Play) begin() {
-	p.step, p.keys, p.off, p.acted, p.entered = 0, 0, false, false, nil
+	p.step, p.keys, p.off, p.acted, p.posted = 0, 0, false, false, nil
 	if p.over() {
 		return
 	}
@@ -155,9 +155,7 @@ func (p *Play) Act(a Act) {
 	case a.Do == Ready:
 		p.ready(a.AtMS)
 	case a.Do == Enter:
-		p.enter(a.Entry)
-	case a.Do == TakeBack:
-		p.takeBack()
+		p.enter(a.Posted)
 	case a.Do == Again:
 		p.again()
 	case p.off && p.clears(a):
@@ -255,14 +253,18 @@ func (p *Play) duty(id string) {
 
 // ready goes on if nothing is left to do.
 func (p *Play) ready(at entry.Millis) {
+	bench := p.bench()
 	switch {
-	case len(p.duties) == 0 && p.beside() == nil:
-	case p.off || !p.pressed() || p.beside() != nil && len(p.entered) == 0 || slices.ContainsFunc(p.duties, func(d Duty) bool { return d.Right && !d.Done }):
+	case len(p.duties) == 0 && bench == nil:
+	case p.off || !p.pressed() || bench != nil && bench.Entered == 0 || slices.ContainsFunc(p.duties, func(d Duty) bool { return d.Right && !d.Done }):
 		p.slip(NotYet, "")
-	case !p.agreed():
+	case bench != nil && !bench.Agrees:
 		p.slip(NotAgreed, "")
 	default:
-		p.right += 1 + len(p.entered)
+		p.right++
+		if bench != nil {
+			p.right += bench.Entered
+		}
 		p.goOn(at)
 	}
 }

@@ -83,8 +83,6 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[console.Line]():      "ConsoleLine",
 	reflect.TypeFor[console.Act]():       "ConsoleAct",
 	reflect.TypeFor[console.Do]():        "ConsoleDo",
-	reflect.TypeFor[console.Entered]():   "ConsoleEntered",
-	reflect.TypeFor[console.Kind]():      "ConsoleEntryKind",
 	reflect.TypeFor[console.Bench]():     "ConsoleBench",
 	reflect.TypeFor[card.Board]():        "BoardType",
 	reflect.TypeFor[card.Reading]():      "BoardReading",

@@ -254,7 +254,6 @@ export type WhoChooses = 'captain' | 'reported'
 /** SecondMisconduct says what the misconduct that ejects a player is in the record. */
 export type SecondMisconduct = 'none' | 'besides' | 'instead'
 export type ConsoleDo = string
-export type ConsoleEntryKind = string
 export type ConsoleSlipKind = string
 /** DecidedIn is where a game was decided. */
 export type DecidedIn = '' | 'regulation' | 'overtime' | 'shoot_out'
@@ -1237,6 +1236,8 @@ export interface CardChecked {
   keys: string[][]
   /** of every happening, in the order in which they are done */
   gaps: CardGaps[]
+  /** what does not fit on paper, in words; the card can be used all the same */
+  paper: string[]
 }
 /** CardFault is what is wrong with a field, and what to do. */
 export interface CardFault {
@@ -1383,15 +1384,10 @@ export interface ConsoleAct {
   key?: string
   do?: ConsoleDo
   at_ms: Millis
-  entry?: ConsoleEntered
-}
-export interface ConsoleEntered {
-  kind: ConsoleEntryKind
-  side: Side
-  number: Jersey
+  posted?: unknown[]
 }
 export interface ConsoleBench {
-  entered: ConsoleEntered[]
+  entered: number
   board: ConsoleBoard
   agrees: boolean
 }
@@ -1489,6 +1485,16 @@ export interface RinkCardStep {
   ticked: boolean
   /** Keys are what is pressed on the console, in its order, where the card says it and every value is known. */
   keys?: KeyPress[]
+}
+/** ConsoleTable is the bench's own game beside the console, opened where a drill has come to. */
+export interface ConsoleTable {
+  /** as the screens ask for it; empty: nothing is entered there now */
+  game: string
+  /** entries that were there before this whistle */
+  given: number
+  /** and with what was posted at it */
+  seq: number
+  now_ms: Millis
 }
 /** Contact is somebody to call. */
 export interface Contact {

@@ -39,7 +39,7 @@ export class Cards {
   /** The browser has no room. */
   full = $state(false)
 
-  constructor(private readonly engine: Engine) {}
+  constructor(readonly engine: Engine) {}
 
   ask<T>(path: string, body?: unknown): Promise<T> {
     return askEngine<T>(this.engine, path, anyTime, body)
@@ -75,15 +75,15 @@ export class Cards {
     return one
   }
 
-  /** Says what there is to say of a card, and keeps nothing. */
-  look(form: RinkCardForm): Promise<CardChecked> {
-    return this.ask<CardChecked>('/practice/cards/check', form)
+  /** Says what there is to say of a card with its picture, and keeps nothing. */
+  look(form: RinkCardForm, picture = ''): Promise<CardChecked> {
+    return this.ask<CardChecked>('/practice/cards/check', picture === '' ? form : { ...form, picture })
   }
 
   /** Keeps a card as it is filled in now, at once, and says what there is to say of it. */
   async put(id: string, form: RinkCardForm): Promise<CardChecked> {
     this.#keep(this.own.map((one) => (one.id === id ? { ...one, form } : one)))
-    const checked = await this.look(form)
+    const checked = await this.look(form, this.pictures[id])
     // Somebody may have typed on meanwhile: that was kept, and its own check is on its way.
     this.#keep(this.own.map((one) => (one.id === id && one.form === form ? { id, form, text: checked.text, faults: checked.faults.length } : one)))
     return checked
