@@ -24,6 +24,11 @@ class Devices {
     return true
   }
 
+  /** The bench was paired with a hub, or with none any more: a room of before is over. */
+  async paired(): Promise<void> {
+    if (this.room.elsewhere(await this.hub())) this.room.close()
+  }
+
   /** The hub that the bench is paired with and that this page may ask: the one that it came from. */
   async hub(): Promise<Hub | undefined> {
     const hub = await this.#answers?.hub()

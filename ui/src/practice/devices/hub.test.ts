@@ -218,6 +218,7 @@ test('a bench that the hub does not know, and one whose room another device open
   const { room } = bench()
   await vi.waitFor(() => expect(room.standing).toBe('open'))
   expect(await room.name('BCDF-GHJK', 60_000)).toBe(true)
+  expect([room.elsewhere(paired), room.elsewhere(undefined), unknown.elsewhere(paired)]).toEqual([false, true, true])
   hub.over('replaced')
   await vi.waitFor(() => expect(room.standing).toBe('elsewhere'))
   expect(await room.name('BCDF-GHJK', 60_000)).toBe(false)

@@ -108,6 +108,11 @@ export class Room {
     return kept !== undefined && Date.now() - kept.used < keptFor
   }
 
+  /** Whether the room was opened at another hub, or as another bench, than this. */
+  elsewhere(hub: Hub | undefined): boolean {
+    return this.#hub !== undefined && this.#hub.secret !== hub?.secret
+  }
+
   /** Opens the room and keeps it open, until close or until the hub says that it is over. */
   async open(hub: Hub): Promise<void> {
     if (this.#wanted) return

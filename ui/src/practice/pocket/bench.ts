@@ -38,6 +38,7 @@ class Thread {
     introduce: Introduce,
     fetch: async (path, { method = 'GET', body, signal }) => {
       const answer = await this.ask(method, path, new Uint8Array(await new Response(body ?? '').arrayBuffer()), null)
+      if (path === '/hub') void devices.paired()
       signal?.throwIfAborted()
       return new Response(answer.body, { status: answer.status, headers: { 'content-type': answer.media, 'x-name': answer.name } })
     },
