@@ -34,6 +34,9 @@ func (p *Program) demo(ctx context.Context, c demoCommand) error {
 		return &folderError{folder: p.folder, err: errNotEmpty}
 	}
 	ledger, err := demo.Ledger(c.Moment, bench.SteadyClock().Now())
+	if err == nil {
+		ledger, err = demo.Apart(ledger, randomFor)
+	}
 	if err != nil {
 		return err
 	}

@@ -92,11 +92,7 @@ func (a *association) inventGame(ctx context.Context, l league.League, g schedul
 	ledger, err := demo.Ended(moment, entry.Millis(began.UnixMilli()), func(o *entry.GameOpened) {
 		o.Schedule, o.Date, o.Venue, o.Number, o.Division = g.ID, g.Place.Day.String(), l.RinkName(g.Place.Rink), strings.ToUpper(g.ID), division
 		o.Home.Name, o.Visitors.Name = l.TeamName(g.Home), l.TeamName(g.Visitors)
-	}, func(string) []byte {
-		random := make([]byte, entry.RandomBytes)
-		_, _ = rand.Read(random) // never fails
-		return random
-	})
+	}, randomFor)
 	if err == nil && closed {
 		ledger, err = withSeal(ledger, key)
 	}
@@ -134,6 +130,13 @@ func (a *association) inventNames(ctx context.Context, l league.League, g schedu
 		}
 	}
 	return a.store.KeepNames(ctx, at, names)
+}
+
+// randomFor is the random bytes that hide a text.
+func randomFor(string) []byte {
+	random := make([]byte, entry.RandomBytes)
+	_, _ = rand.Read(random) // never fails
+	return random
 }
 
 // playedAs is the division of a game that says how a division of the league is played.

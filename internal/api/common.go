@@ -87,7 +87,7 @@ func (c *Call) divisions() (any, error) { return c.Divisions(), nil }
 // league's own.
 func (c *Call) Divisions() Divisions {
 	list := Divisions{Divisions: rulebook.Divisions(), Own: []string{}, Damaged: []BadCard{}}
-	if c.League == nil {
+	if c.Common == nil || c.League == nil { // a hub has no bench, and no divisions of its own
 		return list
 	}
 	own, damaged := c.League(c.Words)

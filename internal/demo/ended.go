@@ -45,13 +45,23 @@ func Ended(moment string, began entry.Millis, change func(*entry.GameOpened), ra
 	}
 	ledger = append(ledger, over)
 	ledger[0].ID = game // a game has the id of its first entry
-	prev := ""
 	for i := range ledger {
-		ledger[i].Game, ledger[i].Prev = game, prev
-		ledger[i] = entry.KeepApart(ledger[i], random)
-		if prev, err = ledger[i].Hash(); err != nil {
+		ledger[i].Game = game
+	}
+	return Apart(ledger, random)
+}
+
+// Apart returns a ledger with names kept apart, as benches write it: by the random bytes
+// that random gives for each.
+func Apart(ledger []entry.Entry, random func(text string) []byte) ([]entry.Entry, error) {
+	out, prev := make([]entry.Entry, len(ledger)), ""
+	for i, e := range ledger {
+		e.Prev = prev
+		out[i] = entry.KeepApart(e, random)
+		var err error
+		if prev, err = out[i].Hash(); err != nil {
 			return nil, err
 		}
 	}
-	return ledger, nil
+	return out, nil
 }
