@@ -24,7 +24,7 @@ type headJSON struct {
 	Forked bool   `json:"forked,omitempty"`
 	Common int    `json:"common,omitempty"`
 	Names  bool   `json:"names,omitempty"` // those of the players are wanted: everybody may be shown them
-	Named  string `json:"named,omitempty"` // which of them are here: see MarkOf
+	Named  string `json:"named,omitempty"` // which of them are here: see markOf
 }
 
 func headOf(h ledgers.Head) headJSON {

@@ -135,11 +135,11 @@ func (s *Site) named(ctx context.Context, at ledgers.Where) (wanted bool, mark s
 		return false, "", err
 	}
 	list, err := s.Store.Names(ctx, at)
-	return true, MarkOf(naming, list), err
+	return true, markOf(naming, list), err
 }
 
-// MarkOf names a set of names: another text where any other is in it.
-func MarkOf(naming league.Shown, list []ledgers.Name) string {
+// markOf names a set of names: another text where any other is in it.
+func markOf(naming league.Shown, list []ledgers.Name) string {
 	if len(list) == 0 {
 		return ""
 	}
