@@ -36,6 +36,7 @@ for (const { name, viewport, touch } of sizes) {
       await learner.at('go').click()
       const spoken = learner.script.answers.find(({ cue, entry }) => cue >= 0 && entry.type.includes('penalty'))?.cue ?? 0
       await learner.play(({ cue }) => Promise.resolve(cue >= spoken))
+      await page.evaluate(() => scrollTo(0, 0)) // the hand of the test scrolls at times
       await picture(page, `game-${name}`)
       await learner.play(async ({ waits }) => waits === 'start' && (await page.locator('[data-practice=told][data-count="1"], [data-practice=slips-open]:enabled').count()) > 0)
       if (touch) await learner.at('slips-open').click()
