@@ -1,7 +1,7 @@
 /** What a screen asks for, the most urgent first: who may leave, who sits down. */
 const seatAsks = ['[data-seat=out]', '[data-seat=back]', '[data-seat=in]']
 /** What the referee's words are entered with. */
-export const benchAsks = '[data-bench=four], [data-bench^=kind-]'
+export const benchAsks = '[data-bench=four], [data-bench=kind-goal], [data-bench=kind-penalty]'
 
 const gap = 8 // pixels that stay free around what is asked
 
@@ -14,7 +14,7 @@ export function bring(screen: Element, parts: Element[], top: number): void {
   if (boxes.length === 0) return
   const bar = Number.parseFloat(document.documentElement.style.getPropertyValue('--edge-height')) || 0
   // What is built has its end in sight, above the bar.
-  const end = screen.querySelector('[data-bench=sentence]')?.parentElement?.getBoundingClientRect().top ?? innerHeight
+  const end = screen.querySelector('[data-bench=post]')?.parentElement?.getBoundingClientRect().top ?? innerHeight
   const lowest = Math.max(...boxes.map((box) => box.bottom))
   const below = lowest + gap - Math.min(innerHeight - bar, end)
   const above = Math.min(...boxes.map((box) => box.top)) - gap - top
