@@ -69,8 +69,7 @@ func Make(p Problem, o Options) (Rota, error) {
 		}
 	}
 	if o.Moves > 0 {
-		r.Who = polish(p, r.Who, o, o.stage(bansPart, movesPart))
-		r.Who = mend(p, r.Who, o.Seed, o.Moves*mendEffort, o.stage(movesPart, whole))
+		r.Who = better(p, r.Who, o)
 	}
 	r.Cost = p.Cost(r.Who)
 	if o.Steps > 0 && r.Bound < r.Cost {
@@ -78,6 +77,35 @@ func Make(p Problem, o Options) (Rota, error) {
 	}
 	r.Proved = r.Bound == r.Cost
 	return r, nil
+}
+
+// When there are several searches: by measuring, ours.
+const (
+	manyMoves = 4000 // moves for each slot from which on there are several
+	shorter   = 3    // searches after the first, which has half of the moves
+	roundSeed = 0x9E3779B97F4A7C15
+)
+
+// better is a rota that is not dearer: by one search, or where there are many moves for each
+// slot by a long and some shorter ones, and then of what lies between what they found.
+func better(p Problem, who []int, o Options) []int {
+	moves := []int{o.Moves}
+	if o.Moves >= manyMoves*len(p.Slots) {
+		moves = append([]int{o.Moves / 2}, slices.Repeat([]int{o.Moves / (2 * shorter)}, shorter)...)
+	}
+	var found [][]int
+	done := 0
+	at := func(moves int) int { return bansPart + (whole-bansPart)*moves/o.Moves }
+	for k, count := range moves {
+		one := o
+		one.Seed, one.Moves = o.Seed+uint64(k)*roundSeed, count
+		from, to := at(done), at(done+count)
+		middle := from + (to-from)*(movesPart-bansPart)/(whole-bansPart)
+		next := polish(p, who, one, o.stage(from, middle))
+		found = append(found, mend(p, next, one.Seed, one.Moves*mendEffort, o.stage(middle, to)))
+		done += count
+	}
+	return joined(p, found)
 }
 
 // mendEffort is how many arcs are looked at while parts are made anew for each move of

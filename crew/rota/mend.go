@@ -8,10 +8,11 @@ import (
 
 // What a part that is made anew may be, and how long it is looked at: by measuring, ours.
 const (
-	partLeast = 9  // slots
-	partMost  = 27 // slots
-	partSteps = 40 // parts of its proof
-	partCap   = 2  // duties more than before that a person may get in one go
+	partLeast = 9   // slots
+	partMost  = 27  // slots
+	partSteps = 40  // parts of its proof
+	joinSteps = 400 // the same of what lies between two rotas
+	partCap   = 2   // duties more than before that a person may get in one go
 )
 
 // mending is a rota of which a part at a time is made anew while the rest stays.
@@ -29,7 +30,43 @@ type mending struct {
 // mend makes parts of a rota anew by flow and proof, as long as the effort lasts, and
 // returns a rota that is not dearer. Effort counts arcs that were looked at.
 func mend(p Problem, who []int, seed uint64, effort int, tell func(done, all int)) []int {
-	m := mending{p: p, who: slices.Clone(who), games: make([][]int, len(p.Games)), held: make([][]int, len(p.People)),
+	m := beginMending(p, who, seed)
+	for done := 0; len(m.days) > 0 && done < effort; {
+		done += m.part(m.choose(), partSteps)
+		tell(min(done, effort), effort)
+	}
+	return m.who
+}
+
+// joined is a rota made of several: whatever two of them agree on stays, and the games at
+// which they differ are made anew. It is not dearer than any of them.
+func joined(p Problem, found [][]int) []int {
+	best := slices.MinFunc(found, func(a, b []int) int { return p.Cost(a) - p.Cost(b) })
+	for cheaper := len(found) > 1; cheaper; {
+		cheaper = false
+		for _, other := range found {
+			m := beginMending(p, best, 0)
+			var games []int
+			for g, slots := range m.games {
+				if slices.ContainsFunc(slots, func(s int) bool { return best[s] != other[s] }) {
+					games = append(games, g)
+				}
+			}
+			if len(games) == 0 {
+				continue
+			}
+			before := p.Cost(best)
+			m.part(games, joinSteps)
+			best = m.who
+			cheaper = cheaper || p.Cost(best) < before
+		}
+	}
+	return best
+}
+
+// beginMending lays out a rota of which parts are made anew.
+func beginMending(p Problem, who []int, seed uint64) *mending {
+	m := &mending{p: p, who: slices.Clone(who), games: make([][]int, len(p.Games)), held: make([][]int, len(p.People)),
 		members: make([][]int, len(p.Families)), random: dice.Dice(seed)}
 	for s, slot := range p.Slots {
 		m.games[slot.Game] = append(m.games[slot.Game], s)
@@ -53,11 +90,7 @@ func mend(p Problem, who []int, seed uint64, effort int, tell func(done, all int
 		}
 		m.days[at] = append(m.days[at], g)
 	}
-	for done := 0; len(m.days) > 0 && done < effort; {
-		done += m.part(m.choose())
-		tell(min(done, effort), effort)
-	}
-	return m.who
+	return m
 }
 
 // choose is a part: whole games, because a learner and a guide are of one game. They
@@ -97,7 +130,7 @@ func (m *mending) choose() []int {
 }
 
 // part makes some games anew and says how much effort that took.
-func (m *mending) part(games []int) int {
+func (m *mending) part(games []int, steps int) int {
 	slots := m.slots(games)
 	sub := m.problem(slots)
 	was := make([]int, len(slots))
@@ -112,7 +145,7 @@ func (m *mending) part(games []int) int {
 	before := sub.Cost(was)
 	r.Cost, r.Bound = before+1, r.Flow
 	if r.Flow <= before {
-		prove(sub, n, &r, partSteps)
+		prove(sub, n, &r, steps)
 	}
 	m.queue = n.queue
 	if r.Cost <= before {
