@@ -182,6 +182,7 @@ test('a card is made from nothing on a phone, kept on the bench and practised', 
     await mark(page, key, [x, y], [x + 120, y + 240], 'drag')
   }
   await expect(at(page, 'photo-left')).toContainText('Every key')
+  await expect(at(page, 'paper')).toHaveCount(0)
   await expect(at(page, 'photo')).toHaveAttribute('data-marks', '16')
   await at(page, 'add-contacts').click()
   await at(page, 'contacts-first').fill('Ice master Wren')
