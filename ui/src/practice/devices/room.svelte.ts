@@ -96,10 +96,15 @@ export class Room {
   readonly #sending: Sending<ToPhone>
 
   /** add answers a phone from now on. */
-  constructor(private readonly add: (wire: Wire) => void, private readonly shelf: Shelf = localStorage) {
+  constructor(private readonly add: (wire: Wire) => void, private readonly own?: Shelf) {
     this.#sending = new Sending<ToPhone>(
       bytesMost, ({ texts }) => texts.reduce((sum, text) => sum + text.length, 0), (all) => this.#tell(all), () => this.#end.abort(),
     )
+  }
+
+  /** Asked for when it is wanted: while this page begins, a browser that forbids it has no stand-in yet. */
+  get #shelf(): Shelf {
+    return this.own ?? localStorage
   }
 
   /** Whether the room was open lately, so that phones wait for it. */
@@ -130,7 +135,7 @@ export class Room {
   /** Ends the room. Phones that came by it are let in no more; the next one is another room. */
   close(): void {
     this.#stop('off')
-    this.shelf.removeItem(shelfKey)
+    this.#shelf.removeItem(shelfKey)
     this.room = ''
   }
 
@@ -145,13 +150,13 @@ export class Room {
 
   #read(): Kept | undefined {
     try {
-      return (JSON.parse(this.shelf.getItem(shelfKey) ?? 'null') as Kept | null) ?? undefined
+      return (JSON.parse(this.#shelf.getItem(shelfKey) ?? 'null') as Kept | null) ?? undefined
     } catch {
       return undefined
     }
   }
   async #keep(): Promise<void> {
-    if (this.#pair) this.shelf.setItem(shelfKey, JSON.stringify({ salt: this.#salt, key: await keptPair(this.#pair), used: Date.now() } satisfies Kept))
+    if (this.#pair) this.#shelf.setItem(shelfKey, JSON.stringify({ salt: this.#salt, key: await keptPair(this.#pair), used: Date.now() } satisfies Kept))
   }
 
   #stop(standing: Standing): void {
