@@ -53,6 +53,20 @@ test('a scorer who sits in the box is accepted, with a warning, and owed', async
   await expect(bench.at('owed')).toContainText('17')
 })
 
+test('Enter that comes before the sentence posts the call once it is known', async ({ bench }) => {
+  await bench.begin('1st period')
+  await bench.setClock('10:00')
+  await bench.page.route('**/preview', async (route) => {
+    await new Promise((later) => setTimeout(later, 700))
+    await route.continue()
+  })
+  await bench.posting(async () => {
+    await bench.at('command').pressSequentially('h 17 trip')
+    await bench.page.keyboard.press('Enter')
+  })
+  await expect(bench.at('command')).toHaveValue('')
+})
+
 test('the bench refuses what no page sends: broken JSON, a side that does not exist', async ({ program, game }) => {
   const post = (body: string) =>
     fetch(`${program.origin}/api/games/${game}/entries`, {

@@ -34,7 +34,8 @@ export class Composer {
   codes = $state.raw<Code[]>([])
   showWhy = $state(false)
   showWhen = $state(false)
-  #waiting: '' | 'asked' | 'sure' = ''
+  // Whoever waits looks again when the answer comes.
+  #waiting = $state.raw<'' | 'asked' | 'sure'>('')
   #going = $state.raw<Going | null>(null)
 
   constructor(readonly posting: Posting) {
