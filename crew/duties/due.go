@@ -20,6 +20,8 @@ const (
 	Free     About = "released" // they need not come
 	// Elsewhere is of no duty: the page behind their link has another address now.
 	Elsewhere About = "elsewhere"
+	// Swap is that somebody would change places with them: they would get another duty.
+	Swap About = "swap"
 )
 
 // PageSeat stands in the place of a seat where a message is about somebody's page. No seat
@@ -56,6 +58,7 @@ type Line struct {
 	About About
 	Duty
 	Was *Visit // AskAgain: when and where it was
+	Get *Duty  // Swap: what they would get, with whoever has it now
 }
 
 // Message is what one person is to hear now, all in one.
@@ -166,7 +169,7 @@ func Sent(messages []Message, now Moment) []Event {
 				e.Kind, e.Told = Reminded, &line.Visit
 			case Free:
 				e.Kind = Released
-			case Elsewhere: // of no duty
+			case Elsewhere, Swap: // of no duty, or of none that is theirs yet: nothing is asked of the duty itself
 				continue
 			}
 			events = append(events, e)

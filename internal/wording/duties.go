@@ -58,6 +58,9 @@ func (d Duties) subject(m duties.Message) string {
 	case duties.PageSeat:
 		return d.say("command.crew.elsewhere.subject")
 	default:
+		if m.Lines[at].About == duties.Swap {
+			return d.say("command.crew.swap.subject", "name", desk.Short(m.Lines[at].Get.Name))
+		}
 		return d.say("command.crew.subject", "day", Day(d.Words, first.Day))
 	}
 }
@@ -87,6 +90,10 @@ func (d Duties) text(m duties.Message) string {
 			lines = append(lines, d.say("command.crew.elsewhere"), "")
 			continue
 		}
+		if line.About == duties.Swap {
+			lines = append(lines, d.Asked(line), d.say("command.crew.swap.answer"), "")
+			continue
+		}
 		was := ""
 		if line.Was != nil {
 			was = d.visit(*line.Was)
@@ -109,6 +116,12 @@ func (d Duties) text(m duties.Message) string {
 		lines = append(lines, d.say(codes, "yes", code(duties.SayYes), "no", code(duties.SayNo), "spare", code(duties.SaySpare)), "")
 	}
 	return strings.TrimRight(strings.Join(lines, "\n"), "\n") + "\n"
+}
+
+// Asked says who would change places with somebody, and for what. Of the other person it
+// has the short name.
+func (d Duties) Asked(l duties.Line) string {
+	return d.say("command.crew.swap", "name", desk.Short(l.Get.Name), "get", d.Duty(*l.Get), "give", d.Duty(l.Duty))
 }
 
 func (d Duties) visit(v duties.Visit) string {

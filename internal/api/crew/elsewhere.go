@@ -22,14 +22,15 @@ func tellsElsewhere(m duties.Message) bool {
 	return slices.ContainsFunc(m.Lines, func(l duties.Line) bool { return l.About == duties.Elsewhere })
 }
 
-// due is who is to hear what now: of duties, and at a hub whoever has a link with another
-// address of this desk in it and was not told. A computer of a coordinator has another
-// address in every network; its links say that they work in one only.
+// due is who is to hear what now: of duties, of changes of places that they are asked for,
+// and at a hub whoever has a link with another address of this desk in it and was not told.
+// A computer of a coordinator has another address in every network; its links say that they
+// work in one only.
 func (v view) due(d *desk.Desk) []duties.Message {
+	lines := v.swapLines(d.Duties)
 	if !v.everywhere || v.address == "" {
-		return d.Due()
+		return duties.Joined(d.Due(), lines)
 	}
-	var lines []duties.Line
 	told := map[duties.Who]bool{}
 	for _, l := range v.more.Links {
 		if l.Team == "" && !l.Told && l.elsewhere(v.address, v.now) && !told[l.Who] && v.person(idOf(l.Who)) >= 0 {
@@ -69,9 +70,10 @@ func (v view) whole(l link) link {
 	return l
 }
 
-// told is a state in which people were told that their links lead elsewhere, where messages
-// that went out say so.
+// told is a state in which people were told that their links lead elsewhere, and that they
+// are asked to change places, where messages that went out say so.
 func (v view) told(st state, messages []duties.Message) state {
+	st = st.toldSwaps(messages)
 	st.more.Links = slices.Clone(st.more.Links)
 	for _, m := range messages {
 		if !tellsElsewhere(m) {

@@ -99,6 +99,10 @@ func (s *Service) linkOf(st state, v view, m duties.Message, lan string) (state,
 			some = append(some, line.Duty)
 			l.Duties = append(l.Duties, [2]string{line.Game, line.Seat})
 		}
+		if line.Get != nil { // theirs after a yes
+			some = append(some, *line.Get)
+			l.Duties = append(l.Duties, [2]string{line.Get.Game, line.Get.Seat})
+		}
 	}
 	_, slots := v.list(everyDay)
 	l.Until = lastMoment(some, slots)

@@ -17,9 +17,13 @@ type held struct {
 
 // swapAsk is that somebody would change places with somebody, who has not said yet.
 type swapAsk struct {
-	Of   held `json:"of"`   // whoever asked
-	With held `json:"with"` // whoever is asked
+	Of   held `json:"of"`             // whoever asked
+	With held `json:"with"`           // whoever is asked
+	Told bool `json:"told,omitempty"` // a message about it went out
 }
+
+// is: it is this question.
+func (a swapAsk) is(of, with held) bool { return a.Of == of && a.With == with }
 
 // asksMost is with how many people somebody may want to change places at once. Ours.
 const asksMost = 5
@@ -33,12 +37,14 @@ type mineSwapJSON struct {
 
 // stands: both still have what they would change.
 func (v view) stands(a swapAsk, list []duties.Duty) bool {
-	has := func(h held) bool {
-		return slices.ContainsFunc(list, func(d duties.Duty) bool {
-			return d.Game == h.Game && d.Seat == h.Seat && d.Who == h.Who && d.Moment().Compare(v.now) > 0
-		})
-	}
-	return has(a.Of) && has(a.With)
+	return v.has(a.Of, list) && v.has(a.With, list)
+}
+
+// has: somebody has a seat still, and the duty has not begun.
+func (v view) has(h held, list []duties.Duty) bool {
+	return slices.ContainsFunc(list, func(d duties.Duty) bool {
+		return d.Game == h.Game && d.Seat == h.Seat && d.Who == h.Who && d.Moment().Compare(v.now) > 0
+	})
 }
 
 // short is a duty of somebody else, as a person sees it.
@@ -121,14 +127,19 @@ func (s *Service) swapping(c *api.Call, v view, l link, in mineActJSON) (string,
 	list, _ := v.list(everyDay)
 	st := v.state
 	asks := slices.DeleteFunc(slices.Clone(st.more.Swaps), func(a swapAsk) bool { return !v.stands(a, list) })
-	asked := func(a swapAsk) bool { return a == swapAsk{theirs, mine} }
+	st.more.Heard = slices.DeleteFunc(slices.Clone(st.more.Heard), func(h heard) bool { return !v.has(h.held, list) })
+	asked := func(a swapAsk) bool { return a.is(theirs, mine) }
 	over := api.NewNo(api.StatusConflict, api.Conflict, "crew.mine.swap_over")
 	switch in.Do {
 	case "swap":
 		if _, err := s.swap(c, v, one, seatActJSON{WithGame: in.WithGame, WithSeat: in.WithSeat}); err != nil {
 			return "", over
 		}
-		asks = slices.DeleteFunc(asks, func(a swapAsk) bool { return a == swapAsk{mine, theirs} })
+		again := swapAsk{Of: mine, With: theirs}
+		asks = slices.DeleteFunc(asks, func(a swapAsk) bool {
+			again.Told = again.Told || a.is(mine, theirs) && a.Told
+			return a.is(mine, theirs)
+		})
 		for count := 0; count < len(asks); count++ { // the oldest makes room
 			if same := slices.DeleteFunc(slices.Clone(asks), func(a swapAsk) bool { return a.Of != mine }); len(same) < asksMost {
 				break
@@ -136,7 +147,7 @@ func (s *Service) swapping(c *api.Call, v view, l link, in mineActJSON) (string,
 			at := slices.IndexFunc(asks, func(a swapAsk) bool { return a.Of == mine })
 			asks = slices.Delete(asks, at, at+1)
 		}
-		st.more.Swaps = append(asks, swapAsk{mine, theirs})
+		st.more.Swaps = append(asks, again)
 	case "swap_yes":
 		if !slices.ContainsFunc(asks, asked) {
 			return "", over
@@ -148,16 +159,18 @@ func (s *Service) swapping(c *api.Call, v view, l link, in mineActJSON) (string,
 			return a.Of == mine || a.With == mine || a.Of == theirs || a.With == theirs
 		})
 	default:
-		st.more.Swaps = slices.DeleteFunc(asks, func(a swapAsk) bool { return asked(a) || a == swapAsk{mine, theirs} })
+		st.more.Swaps = slices.DeleteFunc(asks, func(a swapAsk) bool { return asked(a) || a.is(mine, theirs) })
 	}
 	if err := s.keep(c, in.Do, st, rotaPaper, logPaper, morePaper); err != nil {
 		return "", err
 	}
+	s.nudge() // where reminders go by themselves, whoever is asked hears of it now
 	return say(c, "crew.mine."+in.Do, "name", desk.Short(other.Name)), nil
 }
 
 // withoutSwapsOf is a state in which nobody changes places with somebody.
 func (st state) withoutSwapsOf(who duties.Who) state {
 	st.more.Swaps = slices.DeleteFunc(slices.Clone(st.more.Swaps), func(a swapAsk) bool { return a.Of.Who == who || a.With.Who == who })
+	st.more.Heard = slices.DeleteFunc(slices.Clone(st.more.Heard), func(h heard) bool { return h.Who == who })
 	return st
 }

@@ -288,12 +288,17 @@ func (st state) renamed(from, to duties.Who) state {
 			st.more.Outbox[i].Who = to
 		}
 	}
-	st.more.Swaps = slices.Clone(st.more.Swaps)
+	st.more.Swaps, st.more.Heard = slices.Clone(st.more.Swaps), slices.Clone(st.more.Heard)
+	var seats []*held
 	for i := range st.more.Swaps {
-		for _, one := range []*held{&st.more.Swaps[i].Of, &st.more.Swaps[i].With} {
-			if one.Who == from {
-				one.Who = to
-			}
+		seats = append(seats, &st.more.Swaps[i].Of, &st.more.Swaps[i].With)
+	}
+	for i := range st.more.Heard {
+		seats = append(seats, &st.more.Heard[i].held)
+	}
+	for _, one := range seats {
+		if one.Who == from {
+			one.Who = to
 		}
 	}
 	return st

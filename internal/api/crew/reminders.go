@@ -122,6 +122,10 @@ const noteMost = 1200
 func noteText(w wording.Duties, m duties.Message) (title, body string) {
 	lines := []string{}
 	for _, one := range m.Lines {
+		if one.About == duties.Swap {
+			lines = append(lines, w.Asked(one))
+			continue
+		}
 		lines = append(lines, w.Duty(one.Duty))
 	}
 	title, body = w.Letter(m).Subject, strings.Join(lines, "\n")
@@ -183,6 +187,7 @@ func (s *Service) pushed(c *api.Call, v view, of *onItsWay, answers []push.Answe
 	case push.Sent:
 		one.State = mailSent
 		st.log = st.logged(duties.Sent([]duties.Message{of.message}, one.At)...)
+		st = v.told(st, []duties.Message{of.message})
 		papers = append(papers, logPaper)
 	case push.Perhaps:
 		one.State = mailPerhaps

@@ -126,6 +126,7 @@ type more struct {
 	PushKeys *push.Keys `json:"push_keys,omitempty"`
 	Devices  []device   `json:"devices,omitempty"`
 	Swaps    []swapAsk  `json:"swaps,omitempty"` // who would change places with whom, the oldest first
+	Heard    []heard    `json:"heard,omitempty"` // how often people were written to about that
 }
 
 // sent is a message that was sent, or that did not arrive. One that this program sends by
