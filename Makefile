@@ -132,7 +132,7 @@ ALONE := ./internal/tidy ./internal/proof/hubsim ./cmd/engine ./internal/demo ./
 # Of these three packages the tests named here do one thing after the other, too: a command,
 # a reader with a large file. They run without the race detector, and only so.
 PARTLY := ./cmd/whistlestop ./internal/bench ./internal/practice
-ONE_BY_ONE := ^Test(AGameTakesOnlySoMuch|AKeptLedger|CardCheck|CardPrint|Check|Codes|CommandsSpeak|Crew|Divisions|EveryCommand|EveryValue|EveryVariant|Help|HostileFiles|KeptScripts|Keys|PerfectRobot|PracticeIs|ReadersAreBounded|Report|Roster|SameReports|Season|WhatThe|WhichLanguage)
+ONE_BY_ONE := ^Test(AGameTakesOnlySoMuch|AKeptLedger|CardCheck|CardPrint|Check|Codes|CommandsSpeak|Crew|Divisions|EveryCommand|EveryPractice|EveryValue|EveryVariant|FastLeaves|Help|HostileFiles|KeptScripts|Keys|PerfectRobot|PracticeIs|ReadersAreBounded|Report|Roster|SameReports|Season|Watched|WhatThe|WhichLanguage)
 RACED = $$(go list $(GO_TAGS) ./cmd/... ./internal/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE) $(PARTLY)))
 # A test's heap is small and its garbage much: collected at five times what is alive, as
 # here, tests take a third less processor time. What measures memory sets its own.
