@@ -152,8 +152,12 @@ test('a card is made from nothing on a phone, kept on the bench and practised', 
     await at(page, 'row').nth(n).fill(row)
   }
   await at(page, 'clear').selectOption('main lever')
+  await at(page, 'lamps').fill('home lamp, guest lamp')
   await step(page, 'before_game', 'Pull the main lever, then set the clock to {time}.', ['main lever', '{time}', 'green tile'])
   await step(page, 'goal', 'Touch the star of {side}.', ['{side} star'])
+  const goal = page.locator('[data-console=happening][data-when=goal]')
+  await goal.locator('[data-console=lamp]').selectOption('lit')
+  await expect(goal.locator('[data-console=seen-lamps]')).toHaveText('Board: home lamp lit')
   await step(page, 'penalty_taken_down', 'Slot, line, tile.', ['{side} slot', '{line}', 'green tile'])
 
   // What is missing is said beside its field, in words, and goes when it is there.
@@ -166,6 +170,13 @@ test('a card is made from nothing on a phone, kept on the bench and practised', 
   }
   await expect(fault).toHaveCount(0)
   await expect(posted.locator('[data-console=seen]')).toContainText('home slot')
+  await posted.locator('[data-console=lamp][data-lamp="{side} lamp"]').selectOption('dark')
+  // A lamp that the board has no more is named beside the step that lights it.
+  const lampFault = page.locator('[data-console=fault][data-field="goal.0.lamps"]')
+  await at(page, 'lamps').fill('home lamp, guest light')
+  await expect(lampFault).toContainText('guest lamp')
+  await at(page, 'lamps').fill('home lamp, guest lamp')
+  await expect(lampFault).toHaveCount(0)
   // The photo is made by this test: four coloured rectangles, of which two are marked by two
   // taps, one by a drag, and the rest by the buttons alone.
   await page.locator('[data-progress=photo-file]').setInputFiles({ name: 'not.jpg', mimeType: 'image/jpeg', buffer: Buffer.from('<html>') })
@@ -219,6 +230,9 @@ test('a card is made from nothing on a phone, kept on the bench and practised', 
   await rink.setViewportSize({ width: 390, height: 844 })
   await rink.goto(`${program.origin}/bench/${game}`)
   const bench = (name: string) => rink.locator(`[data-bench="${name}"]`)
+  await bench('board-check').click()
+  await expect(bench('reading-lamps')).toHaveText('guest lamp dark')
+  await bench('reading-close').click()
   await bench('picture-open').click()
   await expect(rink.locator('[data-photo=picture]')).toHaveAttribute('data-next', 'guest slot')
   expect(await beyond(rink)).toBe(0)
@@ -237,6 +251,8 @@ test('a card is made from nothing on a phone, kept on the bench and practised', 
   await expect(at(page, 'say')).toContainText('Penalty')
   await page.locator('[data-photo=key][data-key="home star"]').click()
   await expect(at(page, 'told')).toContainText('home star')
+  // What the key did instead is seen on the board: it lit a lamp that stays dark for a penalty.
+  await expect(page.locator('[data-console=lamp][data-lamp="home lamp"]')).toHaveAttribute('data-lit', 'true')
   expect(await violations(page)).toEqual([])
   await follow(page)
   await expect(at(page, 'grade')).toBeVisible()
@@ -326,7 +342,8 @@ test('a coordinator puts card, photo, division and script into one link: parents
   const photo = await photoOfKeys(page, 2, 2, 'image/jpeg')
   const lines = photo.toString('base64').match(/.{1,96}/g) ?? []
   const contact = '[[contacts]]\nwho = "Ice master Wren"\ncall = "extension 7"\n'
-  const file = [`${ownCard}${contact}#picture: jpeg base64`, ...lines.map((one) => `# ${one}`), ''].join('\n')
+  const withPhoto = (text: string) => [`${text}#picture: jpeg base64`, ...lines.map((one) => `# ${one}`), ''].join('\n')
+  const file = withPhoto(`${ownCard}${contact}`)
   await page.goto(`${program.origin}/practice/#console`)
   await page.locator('[data-progress=card-file]').setInputFiles({ name: 'north.toml', mimeType: 'text/plain', buffer: Buffer.from(file) })
   await expect(at(page, 'photo')).toHaveAttribute('data-marks', '2')

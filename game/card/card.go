@@ -70,6 +70,8 @@ type Board struct {
 	CountsInIntermission bool `json:"counts_in_intermission" toml:"counts_in_intermission"` // penalties run down there unless held
 	CountsDown           bool `json:"counts_down" toml:"counts_down"`                       // the game clock shows what is left
 	MostMinutes          int  `json:"most_minutes" toml:"most_minutes"`                     // that a penalty line can show
+	// Lamps are the names of the lamps that it has besides, with commas between.
+	Lamps string `json:"lamps,omitempty" toml:"lamps"`
 }
 
 // Words are how the card names what fills a gap.
@@ -85,6 +87,10 @@ type Template struct {
 	Do   []string `json:"do" toml:"do"`
 	// Press has the keys of each step, in their order; "" where a step has none.
 	Press []string `json:"press,omitempty" toml:"press"`
+	// Lit and Dark have the lamps of the board that are lit, or dark, when the step is done,
+	// with commas between; "" where a step says nothing of them.
+	Lit  []string `json:"lit,omitempty" toml:"lit"`
+	Dark []string `json:"dark,omitempty" toml:"dark"`
 }
 
 // When is a happening that a card can have steps for.

@@ -90,10 +90,16 @@ func (c *Card) tidy() {
 		c.Contacts = nil
 	}
 	for i, t := range c.Steps {
-		if !slices.ContainsFunc(t.Press, func(keys string) bool { return strings.TrimSpace(keys) != "" }) {
-			c.Steps[i].Press = nil
-		}
+		c.Steps[i].Press, c.Steps[i].Lit, c.Steps[i].Dark = saying(t.Press), saying(t.Lit), saying(t.Dark)
 	}
+}
+
+// saying are texts of steps, or nothing where none of them says anything.
+func saying(texts []string) []string {
+	if slices.ContainsFunc(texts, func(text string) bool { return !empty(text) }) {
+		return texts
+	}
+	return nil
 }
 
 // checkConsole returns the first fault of what the card says of the console.
@@ -103,6 +109,9 @@ func (c Card) checkConsole() (place, error) {
 	}
 	for _, t := range c.Steps {
 		if at, err := c.checkPresses(t); err != nil {
+			return at, err
+		}
+		if at, err := c.checkLamps(t); err != nil {
 			return at, err
 		}
 	}

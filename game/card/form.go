@@ -85,6 +85,12 @@ func (c *Card) without(field string) bool {
 		c.Board.NumberDigits = b.Board.NumberDigits
 	case "most_minutes":
 		c.Board.MostMinutes = b.Board.MostMinutes
+	case "lamps":
+		c.Board.Lamps = ""
+		c.Steps = slices.Clone(c.Steps)
+		for i := range c.Steps { // what no lamp is left for is no second fault
+			c.Steps[i].Lit, c.Steps[i].Dark = nil, nil
+		}
 	case "home":
 		c.Words.Home = b.Words.Home
 	case "visitors":
@@ -117,6 +123,12 @@ func (c *Card) withoutStep(field string) bool {
 				c.Steps[n] = t
 				return true
 			}
+			if field == at+".lamps" {
+				t.Lit, t.Dark = unsaid(t.Lit, i, len(t.Do)), unsaid(t.Dark, i, len(t.Do))
+				c.Steps = slices.Clone(c.Steps)
+				c.Steps[n] = t
+				return true
+			}
 			if field == at {
 				t.Do = slices.Clone(t.Do)
 				t.Do[i] = "-"
@@ -129,6 +141,15 @@ func (c *Card) withoutStep(field string) bool {
 	return false
 }
 
+// unsaid are texts of steps, of which one says nothing and none is too many.
+func unsaid(texts []string, step, most int) []string {
+	texts = slices.Clone(texts[:min(len(texts), most)])
+	if step < len(texts) {
+		texts[step] = ""
+	}
+	return texts
+}
+
 // Seen is what the volunteer will see at a happening, with an example's values.
 type Seen struct {
 	When  When       `json:"when"`
@@ -137,8 +158,9 @@ type Seen struct {
 
 // SeenStep is one step of it.
 type SeenStep struct {
-	Text string     `json:"text"`
-	Keys []KeyPress `json:"keys"`
+	Text  string     `json:"text"`
+	Keys  []KeyPress `json:"keys"`
+	Lamps []Lamp     `json:"lamps,omitempty"` // of the board, as they are then
 }
 
 // Preview fills every happening of a card with the values of an example: a goal to
@@ -169,7 +191,7 @@ func Preview(c Card) []Seen {
 		}
 		one := Seen{When: when, Steps: []SeenStep{}}
 		for i, text := range t.Do {
-			one.Steps = append(one.Steps, SeenStep{Text: fill(text, fields), Keys: filled(t.press(i), fields)})
+			one.Steps = append(one.Steps, SeenStep{Text: fill(text, fields), Keys: filled(t.press(i), fields), Lamps: t.Lamps(i, c.Words.Home)})
 		}
 		list = append(list, one)
 	}

@@ -14,6 +14,7 @@ type panel struct {
 	sides [2][]shown
 	done  map[string]int  // how often all steps of a task were done
 	part  map[string]bool // ids of steps that were ticked, of tasks not done yet
+	lamps map[string]bool // lit or dark, as far as the steps said it
 }
 
 // shown is a penalty line of the board. It runs with the board's clock, so that
@@ -66,9 +67,14 @@ func (p *panel) tick(id string, c Card, seq int) {
 	if !found || !counted || times != strconv.Itoa(p.done[task]) || step == "" {
 		return
 	}
-	p.part[id] = true
 	parts := strings.Split(task, keyBetween)
 	when := When(parts[0])
+	if place, _, _ := strings.Cut(step, "."); !p.part[id] {
+		if i, err := strconv.Atoi(place); err == nil {
+			p.lamp(c, when, i, parts[1:])
+		}
+	}
+	p.part[id] = true
 	if !when.changes() {
 		return
 	}

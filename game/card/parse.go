@@ -92,6 +92,9 @@ func (c Card) check() (place, error) {
 	case b.MostMinutes < 1 || b.MostMinutes > 99:
 		return place{key: "most_minutes", field: "most_minutes"}, message.New("card_file.most_minutes", "minutes", b.MostMinutes)
 	}
+	if err := c.checkBoardLamps(); err != nil {
+		return place{key: "lamps", field: "lamps"}, err
+	}
 	for _, w := range [][2]string{{"home", c.Words.Home}, {"visitors", c.Words.Visitors}, {"officials", c.Words.Officials}} {
 		if strings.TrimSpace(w[1]) == "" || bad(w[1], 30) {
 			return place{key: w[0], field: w[0]}, message.New("card_file.word", "word", w[0])

@@ -19,6 +19,8 @@ type Reading struct {
 	// Hold warns, in an intermission, that the board's penalties would run down:
 	// hold them. They must read the same when the period begins.
 	Hold bool `json:"hold_penalties"`
+	// Lamps are those of which the steps that were ticked or are left to do say something.
+	Lamps []Lamp `json:"lamps,omitempty"`
 }
 
 // Side is the penalties of a side, on the board and beside it.

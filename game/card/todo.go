@@ -19,6 +19,9 @@ type Step struct {
 	// Keys are what is pressed on the console, in its order, where the card says it
 	// and every value is known.
 	Keys []KeyPress `json:"keys,omitempty"`
+	// Lamps are those of the board that the card says something of, as they are when the
+	// step is done.
+	Lamps []Lamp `json:"lamps,omitempty"`
 }
 
 // task is a happening with what fills its steps.
@@ -89,7 +92,7 @@ func (p *panel) fill(t task, c Card, r Reading) []Step {
 			"{home}", strconv.Itoa(r.Score[0]), "{visitors}", strconv.Itoa(r.Score[1]))
 		steps = append(steps, Step{
 			ID: id, Task: t.key, When: t.when, Text: strings.NewReplacer(fields...).Replace(text), Ticked: p.part[id],
-			Keys: filled(template.press(i), fields),
+			Keys: filled(template.press(i), fields), Lamps: template.Lamps(i, fieldOf(fields, sideGap)),
 		})
 		left = left || !p.part[id]
 	}
@@ -106,6 +109,16 @@ func (p *panel) fill(t task, c Card, r Reading) []Step {
 		return nil
 	}
 	return steps
+}
+
+// fieldOf is what fills a gap; "" where nothing does.
+func fieldOf(fields []string, gap string) string {
+	for i := 0; i+1 < len(fields); i += 2 {
+		if fields[i] == gap {
+			return fields[i+1]
+		}
+	}
+	return ""
 }
 
 // repeats reports whether a step of an intermission is done for each penalty.

@@ -68,6 +68,7 @@ func (w *Follower) Look(ledger []entry.Entry, state rules.State, now entry.Milli
 			v.Waiting++
 		}
 	}
+	v.Board.Lamps = f.panel.lampsAhead(c, v.Steps)
 	v.Aside = f.aside
 	drift := state.Bench.Drift
 	v.Look = f.matched && drift != nil && (*drift >= driftSeen || *drift <= -driftSeen)

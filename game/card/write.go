@@ -21,6 +21,9 @@ func Write(c Card) []byte {
 	w.line("counts_in_intermission = " + strconv.FormatBool(c.Board.CountsInIntermission))
 	w.line("counts_down = " + strconv.FormatBool(c.Board.CountsDown))
 	w.line("most_minutes = " + strconv.Itoa(c.Board.MostMinutes))
+	if c.Board.Lamps != "" {
+		w.text("lamps", c.Board.Lamps)
+	}
 	w.line("\n[words]")
 	w.text("home", c.Words.Home)
 	w.text("visitors", c.Words.Visitors)
@@ -37,6 +40,8 @@ func Write(c Card) []byte {
 		w.text("when", string(t.When))
 		w.list("do", t.Do)
 		w.list("press", t.Press)
+		w.list("lit", t.Lit)
+		w.list("dark", t.Dark)
 	}
 	for _, t := range c.Trouble {
 		w.line("\n[[trouble]]")

@@ -73,6 +73,7 @@ type ConsoleSeen struct {
 	Keys  [][]string   `json:"keys"` // row by row
 	Clear string       `json:"clear"`
 	Lines int          `json:"lines"` // penalty lines a side
+	Lamps []string     `json:"lamps"` // that the board has besides, lit or dark
 	// Marks are where the keys are on the photo of the console, and DisplayAt where its
 	// display is. The photo itself stays with the page.
 	Marks     []card.Mark `json:"marks"`
@@ -241,6 +242,7 @@ func consolePlay(c *api.Call) (any, error) {
 		return nil, err
 	}
 	seen := ConsoleSeen{Seen: p.Seen(), Rink: one.Rink, Keys: one.Console.Keys(), Lines: one.Board.PenaltyLines, Marks: []card.Mark{}}
+	seen.Lamps = append([]string{}, one.Board.LampNames()...)
 	if k := one.Console; k != nil {
 		seen.Clear, seen.DisplayAt = k.Clear, k.Display
 		seen.Marks = append(seen.Marks, k.Marks...)

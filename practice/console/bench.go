@@ -24,6 +24,7 @@ type beside struct {
 	at     entry.At
 	wall   entry.Millis
 	held   bool         // the penalty clocks of the board stand
+	lamps  []string     // of the board that are lit
 	says   []entry.Body // goals and calls
 }
 
@@ -64,6 +65,10 @@ func (b *beside) stands(state rules.State) (list []entry.Body) {
 func (b *beside) board(c card.Card, state rules.State) Board {
 	board := BoardOf(card.Should(state, c, b.wall))
 	board.holdAll(b.held)
+	board.Lamps = append(board.Lamps, b.lamps...)
+	if before, ok := b.fold(nil); ok {
+		board.lightAll(c, card.Todo(before, state, c, b.wall))
+	}
 	return board
 }
 

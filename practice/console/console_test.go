@@ -216,13 +216,14 @@ rink = "Drawn"
 penalty_lines = %d
 number_digits = %d
 counts_in_intermission = true
+lamps = %q
 [words]
 home = %q
 visitors = %q
 [console]
 rows = [%q, "bell, door, hook, wheel, latch, bolt, peg, flags, dial, cover", "1, 2, 3, 4, 5, 6, 7, 8, 9, 0"]
 wrong = "NO"
-`, rapid.IntRange(1, 4).Draw(t, "lines"), rapid.IntRange(1, 2).Draw(t, "digits"), home, visitors,
+`, rapid.IntRange(1, 4).Draw(t, "lines"), rapid.IntRange(1, 2).Draw(t, "digits"), "moon, star, "+home+" lamp, "+visitors+" lamp", home, visitors,
 		home+", "+visitors+", "+home+" wheel, "+visitors+" wheel")
 	for _, s := range [][2]string{
 		{"goal", goal}, {"goal_taken_back", back}, {"penalty_posted", posted}, {"penalty_taken_down", down},
@@ -231,6 +232,21 @@ wrong = "NO"
 		{"intermission", "cover, " + time},
 	} {
 		text += fmt.Sprintf("[[steps]]\nwhen = %q\ndo = [\"Do.\"]\npress = ['%s']\n", s[0], s[1])
+		lamp := home + " lamp"
+		if strings.Contains(s[1], "{side}") {
+			lamp = "{side} lamp"
+		}
+		switch rapid.IntRange(0, 4).Draw(t, "lamps of "+s[0]) {
+		case 0: // it says nothing of them
+		case 1:
+			text += fmt.Sprintf("lit = [%q]\n", lamp)
+		case 2:
+			text += fmt.Sprintf("dark = [%q]\n", lamp)
+		case 3:
+			text += fmt.Sprintf("lit = [\"moon, star\"]\ndark = [%q]\n", lamp)
+		default:
+			text += fmt.Sprintf("lit = [%q]\ndark = [\"star, moon\"]\n", lamp)
+		}
 	}
 	c, err := card.Parse([]byte(text), "drawn.toml")
 	if err != nil {
@@ -361,9 +377,11 @@ func TestRandomGames(t *testing.T) {
 				}
 			}
 			after := g.state()
-			follow(t, console.Drill{ID: "drawn", Card: c, Moments: []console.Moment{{
-				Start: start, Steps: card.Todo(before, after, c, g.wall), Want: console.BoardOf(card.Should(after, c, g.wall)),
-			}}})
+			steps, want := card.Todo(before, after, c, g.wall), console.BoardOf(card.Should(after, c, g.wall))
+			for _, step := range steps {
+				want.Lamps = c.Board.LampsThen(want.Lamps, step.Lamps)
+			}
+			follow(t, console.Drill{ID: "drawn", Card: c, Moments: []console.Moment{{Start: start, Steps: steps, Want: want}}})
 		}
 	})
 }

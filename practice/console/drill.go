@@ -107,6 +107,7 @@ type builder struct {
 	at       entry.At
 	wall     entry.Millis
 	held     bool
+	lamps    []string // of the board that are lit
 	used     []entry.Jersey
 	drill    Drill
 	err      error
@@ -141,6 +142,7 @@ func (b *builder) state() rules.State {
 func (b *builder) moment(key string, pairs []string, bodies ...entry.Body) {
 	before := b.state()
 	start := BoardOf(card.Should(before, b.card, b.wall))
+	start.Lamps = append(start.Lamps, b.lamps...)
 	given := slices.Clone(b.ledger)
 	for _, body := range bodies {
 		if begun, ok := body.(entry.StageBegun); ok && begun.Stage.Play() {
@@ -166,13 +168,16 @@ func (b *builder) moment(key string, pairs []string, bodies ...entry.Body) {
 	}
 	want := BoardOf(card.Should(after, b.card, b.wall))
 	want.holdAll(b.held)
+	want.Lamps = append(want.Lamps, start.Lamps...)
+	want.lightAll(b.card, steps)
 	want.On = !slices.ContainsFunc(steps, func(s card.Step) bool { return s.When == card.AfterGame && s.Keys != nil })
 	if len(steps) > 0 {
 		m := Moment{Say: rules.Say{Key: key, Args: rules.Pairs(pairs...)}, Start: start, Steps: steps, Want: want}
 		if says := saysOf(bodies); b.drill.ID == WholeGame && len(says) > 0 {
-			m.bench = &beside{ledger: given, at: b.at, wall: b.wall, held: b.held, says: says}
+			m.bench = &beside{ledger: given, at: b.at, wall: b.wall, held: b.held, lamps: b.lamps, says: says}
 		}
 		b.drill.Moments = append(b.drill.Moments, m)
+		b.lamps = want.Lamps
 	}
 }
 
@@ -194,8 +199,23 @@ func (b *builder) stage(kind entry.StageKind, number int, length entry.Millis) {
 
 // period begins a period that nothing has to be done for.
 func (b *builder) period(number int) {
+	if b.state().Stage.Kind == entry.Setup {
+		b.passed(card.BeforeGame)
+	}
+	b.passed(card.ChangePeriod)
 	b.at = entry.At{Period: number}
 	b.post(entry.StageBegun{Stage: entry.Stage{Kind: entry.Period, Number: number}, Length: b.division.Periods[0]})
+}
+
+// passed leaves the lamps as a happening does that nobody has to do anything for.
+func (b *builder) passed(when card.When) {
+	for _, t := range b.card.Steps {
+		for step := range t.Do {
+			if t.When == when {
+				b.lamps = b.card.Board.LampsThen(b.lamps, t.Lamps(step, ""))
+			}
+		}
+	}
 }
 
 // play plays on to a whistle.
@@ -286,6 +306,7 @@ func (b *builder) intermission(number int) {
 // with a penalty on the board.
 func (b *builder) setClock() {
 	b.at = entry.At{}
+	b.passed(card.BeforeGame)
 	b.post(entry.StageBegun{Stage: entry.Stage{Kind: entry.WarmUp}, Length: b.division.WarmUp})
 	left := min(entry.Clock(3, 0), b.division.WarmUp)
 	b.moment("console.say.warm_up_left", []string{"time", left.Left()}, entry.ClockSet{Elapsed: b.division.WarmUp - left})

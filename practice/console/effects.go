@@ -19,18 +19,21 @@ func sequences(c card.Card) (list []sequence) {
 		}
 		t := c.Steps[i]
 		var joined []card.PressItem
+		var lamps, still []card.Lamp // of the steps with keys, and of those without that follow them
 		for step := range t.Do {
 			items := t.Items(step)
 			switch {
 			case len(items) == 0:
+				still = append(still, t.Lamps(step, "")...)
 			case t.Repeats(step):
-				list = append(list, named(c, sequence{when: when, items: items, each: true})...)
+				list = append(list, named(c, sequence{when: when, items: items, each: true, lamps: t.Lamps(step, "")})...)
 			default:
 				joined = append(joined, items...)
+				lamps, still = slices.Concat(lamps, still, t.Lamps(step, "")), nil
 			}
 		}
 		if len(joined) > 0 {
-			list = append(list, named(c, sequence{when: when, items: joined})...)
+			list = append(list, named(c, sequence{when: when, items: joined, lamps: lamps})...)
 		}
 	}
 	return list
@@ -52,6 +55,10 @@ func named(c card.Card, s sequence) []sequence {
 					if g != gap {
 						filled.named[g] = v
 					}
+				}
+				for _, lamp := range one.lamps {
+					lamp.Name = strings.ReplaceAll(lamp.Name, "{"+gap+"}", value)
+					filled.lamps = append(filled.lamps, lamp)
 				}
 				for _, item := range one.items {
 					item.Key = strings.ReplaceAll(item.Key, "{"+gap+"}", value)
@@ -140,6 +147,18 @@ func (b *Board) do(c card.Card, a attempt) bool {
 	case card.TimeOut, card.RunningTime, card.Horn: // nothing that the board shows
 	}
 	return true
+}
+
+// light puts lamps as the card says of them.
+func (b *Board) light(c card.Card, said []card.Lamp) {
+	b.Lamps = append([]string{}, c.Board.LampsThen(b.Lamps, said)...)
+}
+
+// lightAll puts lamps as steps leave them.
+func (b *Board) lightAll(c card.Card, steps []card.Step) {
+	for _, s := range steps {
+		b.light(c, s.Lamps)
+	}
 }
 
 func (b *Board) clock(a attempt) {

@@ -16,6 +16,7 @@ type Board struct {
 	Period int          `json:"period"`
 	Clock  entry.Millis `json:"clock_ms"`
 	Sides  [2][]Line    `json:"sides"` // penalty lines from the top
+	Lamps  []string     `json:"lamps"` // that are lit, in the card's order
 }
 
 // Line is a penalty on the board.
@@ -27,7 +28,7 @@ type Line struct {
 
 // BoardOf is a board that reads as it should.
 func BoardOf(r card.Reading) Board {
-	b := Board{On: true, Score: r.Score, Period: r.Period, Clock: r.Clock}
+	b := Board{On: true, Score: r.Score, Period: r.Period, Clock: r.Clock, Lamps: []string{}}
 	for i, side := range r.Sides {
 		b.Sides[i] = []Line{}
 		for _, l := range side.Lines {
@@ -45,13 +46,14 @@ func Same(a, b Board) bool {
 			return false
 		}
 	}
-	return a.On == b.On && a.Score == b.Score && a.Period == b.Period && a.Clock == b.Clock
+	return slices.Equal(a.Lamps, b.Lamps) && a.On == b.On && a.Score == b.Score && a.Period == b.Period && a.Clock == b.Clock
 }
 
 func (b Board) clone() Board {
 	for i := range b.Sides {
 		b.Sides[i] = append([]Line{}, b.Sides[i]...)
 	}
+	b.Lamps = append([]string{}, b.Lamps...)
 	return b
 }
 
@@ -74,6 +76,7 @@ type sequence struct {
 	items []card.PressItem
 	named map[string]string // gaps that stand in names of keys
 	each  bool              // it is about one penalty of an intermission
+	lamps []card.Lamp       // as its steps leave them
 }
 
 // attempt is a sequence as far as it was pressed.
@@ -146,6 +149,7 @@ func (m *Model) Press(key string) Answer {
 		if t, known := m.sets[next[i].of.when]; known && next[i].time() < 0 {
 			board.Clock = t
 		}
+		board.light(m.card, next[i].of.lamps)
 		m.Board, answer.Did = board, []card.When{next[i].of.when}
 		m.Display = m.told(next[i])
 	}
@@ -153,6 +157,12 @@ func (m *Model) Press(key string) Answer {
 		m.begun = nil
 	}
 	return answer
+}
+
+// light puts lamps as a step leaves them that was done, whether it has keys or not.
+func (m *Model) light(said []card.Lamp) {
+	m.Board.light(m.card, said)
+	m.before.light(m.card, said)
 }
 
 // Clear takes back what was begun.

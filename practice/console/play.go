@@ -221,6 +221,7 @@ func (p *Play) stepDone(at entry.Millis) {
 	if len(p.next().Keys) == 0 {
 		p.right++
 	}
+	p.model.light(p.next().Lamps)
 	task := p.next().Task
 	p.step, p.keys = p.step+1, 0
 	if p.step == len(m.Steps) && !m.taught() {

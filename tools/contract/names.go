@@ -74,6 +74,7 @@ var renamed = map[reflect.Type]string{
 	reflect.TypeFor[card.Seen]():         "RinkCardSeen",
 	reflect.TypeFor[card.SeenStep]():     "RinkCardSeenStep",
 	reflect.TypeFor[card.Mark]():         "KeyMark",
+	reflect.TypeFor[card.Lamp]():         "BoardLamp",
 	reflect.TypeFor[console.Duty]():      "ConsoleDuty",
 	reflect.TypeFor[console.Seen]():      "ConsoleState",
 	reflect.TypeFor[console.Grade]():     "ConsoleGrade",

@@ -22,11 +22,12 @@ var onPaper = []card.When{
 	card.ChangePeriod, card.AfterIntermission, card.AfterGame,
 }
 
-// block is a happening as it is read: its name, and of each step the words and the keys.
+// block is a happening as it is read: its name, and of each step the words, the keys and the
+// lamps of the board.
 type block struct {
 	when    card.When
 	title   string
-	steps   [][2][]word // words, then keys
+	steps   [][3][]word // words, then keys, then lamps
 	letters int
 }
 
@@ -64,16 +65,36 @@ func (s *setter) read() {
 		t := s.card.Steps[at]
 		b := block{when: when, title: s.say("card.when." + string(when))}
 		for i, step := range t.Do {
-			one := [2][]word{s.wordsOf(step)}
+			one := [3][]word{s.wordsOf(step)}
 			b.letters += len(step)
 			if i < len(t.Press) && t.Press[i] != "" {
 				one[1] = s.wordsOf(s.say("card.keys", "keys", t.Press[i]))
 				b.letters += len(t.Press[i])
 			}
+			if lamps := s.lamps(t.Lamps(i, "")); lamps != "" {
+				one[2] = s.wordsOf(lamps)
+				b.letters += len(lamps)
+			}
 			b.steps = append(b.steps, one)
 		}
 		s.blocks = append(s.blocks, b)
 	}
+}
+
+// lamps are the lamps of the board after a step, in words; "" where it says nothing of them.
+func (s *setter) lamps(lamps []card.Lamp) string {
+	var list []string
+	for _, l := range lamps {
+		key := "card.lamp.dark"
+		if l.Lit {
+			key = "card.lamp.lit"
+		}
+		list = append(list, s.say(key, "lamp", l.Name))
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return s.say("card.lamps", "lamps", strings.Join(list, ", "))
 }
 
 // wordsOf divides a step at its spaces, and at its gaps.
@@ -148,12 +169,15 @@ func (s *setter) block(b block, x, top, width, points float64, f form, draw bool
 		}
 		e := flow{left: x + line, width: width - line, x: x + line, y: y + line, line: line}
 		s.flow(&e, step[0], points, draw)
-		if len(step[1]) > 0 {
+		for _, part := range step[1:] {
+			if len(part) == 0 {
+				continue
+			}
 			if !f.runOn {
 				e.y += leading(points*keysSmaller, f.lead)
 				e.x = e.left
 			}
-			s.flow(&e, step[1], points*keysSmaller, draw)
+			s.flow(&e, part, points*keysSmaller, draw)
 		}
 		y = e.y
 	}

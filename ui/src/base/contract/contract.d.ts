@@ -1047,6 +1047,12 @@ export interface Bench {
   running_time: boolean
   drift_ms?: Millis
 }
+/** Lamp is a lamp of the board as a step leaves it. A lamp stays as it is until a step says otherwise. */
+export interface BoardLamp {
+  /** in the card's words */
+  name: string
+  lit: boolean
+}
 /** Line is a penalty on a line of the board, or beside the board. */
 export interface BoardLine {
   /** as the board writes it; "" where it shows none or none is known */
@@ -1076,6 +1082,8 @@ export interface BoardReading {
   sides: [BoardSide, BoardSide]
   /** Hold warns, in an intermission, that the board's penalties would run down: hold them. They must read the same when the period begins. */
   hold_penalties: boolean
+  /** Lamps are those of which the steps that were ticked or are left to do say something. */
+  lamps?: BoardLamp[]
 }
 /** Side is the penalties of a side, on the board and beside it. */
 export interface BoardSide {
@@ -1097,6 +1105,8 @@ export interface BoardType {
   counts_down: boolean
   /** that a penalty line can show */
   most_minutes: number
+  /** Lamps are the names of the lamps that it has besides, with commas between. */
+  lamps?: string
 }
 /** Book is what only the official book keeps. Nothing of it changes who is on the ice. */
 export interface Book {
@@ -1253,6 +1263,8 @@ export interface RinkCardSeen {
 export interface RinkCardSeenStep {
   text: string
   keys: KeyPress[]
+  /** of the board, as they are then */
+  lamps?: BoardLamp[]
 }
 /** KeyPress is a key to be pressed, and what the display should read then. */
 export interface KeyPress {
@@ -1401,6 +1413,7 @@ export interface ConsoleBoard {
   /**
    */
   sides: [ConsoleLine[], ConsoleLine[]]
+  lamps: string[]
 }
 export interface ConsoleLine {
   number: string
@@ -1452,6 +1465,8 @@ export interface ConsoleSeen {
   clear: string
   /** penalty lines a side */
   lines: number
+  /** that the board has besides, lit or dark */
+  lamps: string[]
   /** Marks are where the keys are on the photo of the console, and DisplayAt where its display is. The photo itself stays with the page. */
   marks: KeyMark[]
   display_at?: KeyMark
@@ -1485,6 +1500,8 @@ export interface RinkCardStep {
   ticked: boolean
   /** Keys are what is pressed on the console, in its order, where the card says it and every value is known. */
   keys?: KeyPress[]
+  /** Lamps are those of the board that the card says something of, as they are when the step is done. */
+  lamps?: BoardLamp[]
 }
 /** ConsoleTable is the bench's own game beside the console, opened where a drill has come to. */
 export interface ConsoleTable {
@@ -2416,6 +2433,9 @@ export interface RinkCardSteps {
   do: string[]
   /** Press has the keys of each step, in their order; "" where a step has none. */
   press?: string[]
+  /** Lit and Dark have the lamps of the board that are lit, or dark, when the step is done, with commas between; "" where a step says nothing of them. */
+  lit?: string[]
+  dark?: string[]
 }
 /** Trouble is what to do when the console or the board shows something. */
 export interface Trouble {

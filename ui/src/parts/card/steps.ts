@@ -1,5 +1,6 @@
 import type { HoldItem } from '../whistle/ready'
 import { t } from '../../base/words/words'
+import { lampWords } from './lamps'
 import type { RinkCardStep, RinkCardView } from '../../base/contract/contract'
 
 /** The id under which a look at the board is recorded when no step is left. */
@@ -47,5 +48,5 @@ export function readingWords({ board, type }: RinkCardView, names: [string, stri
     const shown = side.lines.map((line) => [type.shows_numbers ? line.number || t('bar.owed') : '', line.left].filter(Boolean).join(' '))
     return shown.length > 0 ? [`${names[i] ?? ''} ${shown.join(', ')}`] : []
   })
-  return [board.clock, board.no_score ? '' : `${board.score[0]}–${board.score[1]}`, ...lines].filter(Boolean).join(' · ')
+  return [board.clock, board.no_score ? '' : `${board.score[0]}–${board.score[1]}`, ...lines, lampWords(board.lamps ?? [])].filter(Boolean).join(' · ')
 }

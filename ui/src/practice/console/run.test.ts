@@ -3,7 +3,7 @@ import type { ConsoleBoard } from '../../base/contract/contract'
 import { between } from './run'
 
 const board = (clock_ms: number, ...left: [string, number, boolean?][]): ConsoleBoard => ({
-  on: true, score: [0, 0], period: 1, clock_ms, sides: [left.map(([number, left_ms, held = false]) => ({ number, left_ms, held })), []],
+  on: true, score: [0, 0], period: 1, clock_ms, sides: [left.map(([number, left_ms, held = false]) => ({ number, left_ms, held })), []], lamps: ['moon'],
 })
 
 describe('the board between two whistles', () => {
