@@ -3,6 +3,7 @@ package rota
 import (
 	"slices"
 
+	"whistlestop/game/dice"
 	"whistlestop/game/message"
 )
 
@@ -69,7 +70,7 @@ func Make(p Problem, o Options) (Rota, error) {
 		}
 	}
 	if o.Moves > 0 {
-		r.Who = better(p, r.Who, o)
+		r.Who = better(p, r.Who, r.Flow, o)
 	}
 	r.Cost = p.Cost(r.Who)
 	if o.Steps > 0 && r.Bound < r.Cost {
@@ -79,38 +80,45 @@ func Make(p Problem, o Options) (Rota, error) {
 	return r, nil
 }
 
-// When there are several searches: by measuring, ours.
+// When there are several searches, and what each of them gets: by measuring, ours.
 const (
 	manyMoves = 4000 // moves for each slot from which on there are several
-	shorter   = 3    // searches after the first, which has half of the moves
-	roundSeed = 0x9E3779B97F4A7C15
+	eachMoves = 600  // moves for each slot for which there is one search more
+	mostOfAll = 12   // searches
+	eachPart  = 3    // of the moves, for each: one of so many parts
 )
 
 // better is a rota that is not dearer: by one search, or where there are many moves for each
-// slot by a long and some shorter ones, and then of what lies between what they found.
-func better(p Problem, who []int, o Options) []int {
-	moves := []int{o.Moves}
-	if o.Moves >= manyMoves*len(p.Slots) {
-		moves = append([]int{o.Moves / 2}, slices.Repeat([]int{o.Moves / (2 * shorter)}, shorter)...)
+// slot by several shorter ones that begin hotter and look longer at each part, and then of
+// what lies between what they found. What costs as little as the flow alone is not searched
+// further. Seeds are drawn: one that is only moved on gives the same numbers later.
+func better(p Problem, who []int, flow int, o Options) []int {
+	if o.Moves < manyMoves*len(p.Slots) {
+		next := polish(p, who, o, warmest, o.stage(bansPart, movesPart))
+		return mend(p, next, o.Seed, parts{partSteps, o.Moves * mendEffort}, o.stage(movesPart, whole))
 	}
+	searches := max(1, min(mostOfAll, o.Moves/(eachMoves*max(1, len(p.Slots)))))
+	at := func(third int) int { return bansPart + (whole-bansPart)*third/(3*searches) }
+	seeds := dice.Dice(o.Seed)
 	var found [][]int
-	done := 0
-	at := func(moves int) int { return bansPart + (whole-bansPart)*moves/o.Moves }
-	for k, count := range moves {
+	for k := range searches {
 		one := o
-		one.Seed, one.Moves = o.Seed+uint64(k)*roundSeed, count
-		from, to := at(done), at(done+count)
-		middle := from + (to-from)*(movesPart-bansPart)/(whole-bansPart)
-		next := polish(p, who, one, o.stage(from, middle))
-		found = append(found, mend(p, next, one.Seed, one.Moves*mendEffort, o.stage(middle, to)))
-		done += count
+		one.Seed, one.Moves = seeds.Next(), o.Moves/eachPart
+		next := polish(p, who, one, hottest, o.stage(at(3*k), at(3*k+1)))
+		next = mend(p, next, one.Seed, parts{longSteps, one.Moves * longEffort}, o.stage(at(3*k+1), at(3*k+3)))
+		if found = append(found, next); p.Cost(next) == flow {
+			return next
+		}
 	}
 	return joined(p, found)
 }
 
 // mendEffort is how many arcs are looked at while parts are made anew for each move of
 // the search: about as long as the moves take.
-const mendEffort = 30
+const (
+	mendEffort = 30
+	longEffort = 20 // the same of each of several searches
+)
 
 // neverEmpty is what an empty fixed slot costs: more than whatever its person could do
 // instead.

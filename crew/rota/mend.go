@@ -11,6 +11,7 @@ const (
 	partLeast = 9   // slots
 	partMost  = 27  // slots
 	partSteps = 40  // parts of its proof
+	longSteps = 120 // the same where there are several searches
 	joinSteps = 400 // the same of what lies between two rotas
 	partCap   = 2   // duties more than before that a person may get in one go
 )
@@ -27,13 +28,16 @@ type mending struct {
 	queue   buckets // of the parts, one after the other
 }
 
+// parts is how long each part is looked at, and all of them.
+type parts struct{ steps, effort int }
+
 // mend makes parts of a rota anew by flow and proof, as long as the effort lasts, and
 // returns a rota that is not dearer. Effort counts arcs that were looked at.
-func mend(p Problem, who []int, seed uint64, effort int, tell func(done, all int)) []int {
+func mend(p Problem, who []int, seed uint64, by parts, tell func(done, all int)) []int {
 	m := beginMending(p, who, seed)
-	for done := 0; len(m.days) > 0 && done < effort; {
-		done += m.part(m.choose(), partSteps)
-		tell(min(done, effort), effort)
+	for done := 0; len(m.days) > 0 && done < by.effort; {
+		done += m.part(m.choose(), by.steps)
+		tell(min(done, by.effort), by.effort)
 	}
 	return m.who
 }

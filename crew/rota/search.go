@@ -31,11 +31,12 @@ const tellEvery = 1 << 14
 // rink that somebody does not like, and ends by taking nothing that is worse.
 const (
 	warmest = 3 * 256
+	hottest = 10 * 256 // where there are several searches, so that they end apart
 	coldest = 256 / 4
 )
 
 // polish changes a legal rota by seeded annealing and returns the best that it met.
-func polish(p Problem, who []int, o Options, tell func(done, all int)) []int {
+func polish(p Problem, who []int, o Options, warm int, tell func(done, all int)) []int {
 	s := begin(p, who, o.Seed)
 	if len(s.free) == 0 {
 		return who
@@ -46,7 +47,7 @@ func polish(p Problem, who []int, o Options, tell func(done, all int)) []int {
 		if i%tellEvery == 0 {
 			tell(i, o.Moves)
 		}
-		heat := warmest - (warmest-coldest)*(i/256)/(o.Moves/256+1)
+		heat := warm - (warm-coldest)*(i/256)/(o.Moves/256+1)
 		slack := heat * exponential[s.random.Below(len(exponential))] / 256
 		delta, moved := s.move(slack)
 		if !moved {
