@@ -339,7 +339,13 @@ func TestDesk(t *testing.T) {
 	if strings.Count(file, `"accepted": true`) != 1 {
 		t.Error(file)
 	}
-	// Who came, and back.
+	// Whether somebody came is known once the duty has begun, and can be taken back.
+	for _, act := range []string{"came", "missed"} {
+		if err := d.ask("POST", "/api/crew/seats/"+locked.Game+"/"+locked.Seat, map[string]string{"act": act}, nil); err == nil || !strings.Contains(said(err), "has begun") {
+			t.Errorf("%s before the duty: %v", act, err)
+		}
+	}
+	d.now = time.Date(2026, 12, 1, 12, 0, 0, 0, time.UTC)
 	for _, step := range []struct{ act, mark string }{{"came", "came"}, {"missed", "missed"}, {"unmark", ""}} {
 		var one duty
 		d.must("POST", "/api/crew/seats/"+locked.Game+"/"+locked.Seat, map[string]string{"act": step.act}, &one)

@@ -40,7 +40,10 @@ func TestANewSeason(t *testing.T) {
 		t.Errorf("a season begins twice: %v", err)
 	}
 	maren := of(d.rota(), "Maren Holt")[0]
+	began := d.now
+	d.now = time.Date(2026, 12, 1, 12, 0, 0, 0, time.UTC)
 	d.must("POST", "/api/crew/seats/"+maren.Game+"/"+maren.Seat, map[string]string{"act": "came"}, nil)
+	d.now = began
 	d.must("POST", "/api/crew/seats/"+maren.Game+"/"+maren.Seat, map[string]string{"act": "lock"}, nil)
 	token := d.link(maren.Person)
 	levels := d.papers.texts["people"]

@@ -320,6 +320,8 @@ func (s *Service) seatAct(c *api.Call, in seatActJSON) (crewDutyJSON, error) {
 			}
 			one.Who = whoOf(v.people[p])
 			st = st.put(one.Game, one.Seat, one.Who)
+		case mark != "" && mark != duties.Unmarked && one.Moment().Compare(v.now) > 0:
+			return crewDutyJSON{}, api.NewNo(api.StatusConflict, api.Conflict, "crew.not_begun", "day", wording.Day(c.Words, one.Day), "there", one.There.String())
 		case mark != "" && one.Name != "":
 			st.log = st.logged(duties.Event{Kind: mark, At: v.now, Game: one.Game, Seat: one.Seat, Who: one.Who})
 		default:
