@@ -345,6 +345,14 @@ test('a coordinator puts card, photo, division and script into one link: parents
   const withPhoto = (text: string) => [`${text}#picture: jpeg base64`, ...lines.map((one) => `# ${one}`), ''].join('\n')
   const file = withPhoto(`${ownCard}${contact}`)
   await page.goto(`${program.origin}/practice/#console`)
+  // A card with too much to read for its page says in the editor which steps to shorten.
+  const many = (text: string) => `[${`${text}, `.repeat(19)}]`
+  const wordy = ['horn', 'running_time', 'time_out'].map((when) => `[[steps]]\nwhen = "${when}"\ndo = ${many(`"${'Hold the long latch and read it. '.repeat(3).trim()}"`)}\npress = ${many("'red tile, blue tile, red tile, blue tile, red tile, blue tile, red tile, blue tile'")}\n`)
+  await page.locator('[data-progress=card-file]').setInputFiles({ name: 'wordy.toml', mimeType: 'text/plain', buffer: Buffer.from(withPhoto(`${ownCard}${wordy.join('')}`)) })
+  await expect(at(page, 'paper')).toContainText('shorten the steps of: ')
+  await at(page, 'form-done').click()
+  await at(page, 'remove').click()
+  await at(page, 'remove-sure').click()
   await page.locator('[data-progress=card-file]').setInputFiles({ name: 'north.toml', mimeType: 'text/plain', buffer: Buffer.from(file) })
   await expect(at(page, 'photo')).toHaveAttribute('data-marks', '2')
   await page.goto(`${program.origin}/practice/#coordinator`)
@@ -437,6 +445,13 @@ test('a whole game beside the console has the bench beside it: both are worked, 
   await expect(bench).toHaveAttribute('data-entered', '0')
   await enterAtBench(page)
   await expect(bench).toHaveAttribute('data-agrees', 'true')
+  // What is begun on the bench and not posted is HOLD there: the referee waits, and says so.
+  await book.beginCall('goal', 'home')
+  await page.locator('[data-console=turn][data-to=console]').click()
+  await at(page, 'ready').click()
+  await expect(at(page, 'told')).toContainText('HOLD')
+  await page.locator('[data-console=turn][data-to=bench]').click()
+  await book.at('clear').click()
   await page.setViewportSize({ width: 1280, height: 800 })
   await expect(at(page, 'play')).toBeVisible()
   await expect(bench).toBeVisible()

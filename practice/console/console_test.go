@@ -169,12 +169,16 @@ func TestTheBenchBesideTheConsole(t *testing.T) {
 			if now := p.Seen(); now.Bench == nil || !now.Bench.Agrees {
 				t.Fatalf("the bench and the board do not agree: %+v", now.Bench)
 			}
+			// What is begun on the bench's screen and not posted is HOLD: the referee waits.
+			if p.Act(console.Act{Do: console.Ready, Draft: true}); p.Seen().Moment != s.Moment || p.Seen().Told == nil || p.Seen().Told.Kind != console.NotPosted {
+				t.Fatalf("with a draft the puck drops: %+v", p.Seen().Told)
+			}
 			p.Act(console.Act{Do: console.Ready})
 			if now := p.Seen(); !now.Over && now.Moment != s.Moment+1 {
 				t.Fatalf("%s: it does not go on: %+v", what, now.Told)
 			}
 		}
-		if g := p.Grade(); entered < 6 || len(g.Slips) != entered || g.Score >= 100 {
+		if g := p.Grade(); entered < 6 || len(g.Slips) != 2*entered || g.Score >= 100 {
 			t.Errorf("%s: %d entered, %d slips, %d points", what, entered, len(g.Slips), g.Score)
 		}
 	}

@@ -14,6 +14,8 @@ type Act struct {
 	Key  string       `json:"key,omitempty"`
 	Do   Do           `json:"do,omitempty"` // "": the key
 	AtMS entry.Millis `json:"at_ms"`        // since the drill was begun
+	// Draft says, with Ready, that something is begun on the bench's own screen and not posted.
+	Draft bool `json:"draft,omitempty"`
 	// Posted is all that the bench has posted at this whistle, with Enter: lines of its ledger.
 	Posted []json.RawMessage `json:"posted,omitempty"`
 }
@@ -43,6 +45,7 @@ const (
 	NotYet   SlipKind = "not_yet"   // the bench was called ready, and something is left to do
 	NoDuty   SlipKind = "no_duty"   // nothing asks for that now
 
+	NotPosted SlipKind = "not_posted" // the bench was called ready, and something on its own screen is not posted
 	NotAgreed SlipKind = "not_agreed" // the bench has not what the referee said, or the board reads otherwise
 )
 
@@ -153,7 +156,7 @@ func (p *Play) Act(a Act) {
 	case a.Do == DidDuty:
 		p.duty(a.Key)
 	case a.Do == Ready:
-		p.ready(a.AtMS)
+		p.ready(a)
 	case a.Do == Enter:
 		p.enter(a.Posted)
 	case a.Do == Again:
@@ -253,12 +256,14 @@ func (p *Play) duty(id string) {
 }
 
 // ready goes on if nothing is left to do.
-func (p *Play) ready(at entry.Millis) {
+func (p *Play) ready(a Act) {
 	bench := p.bench()
 	switch {
 	case len(p.duties) == 0 && bench == nil:
 	case p.off || !p.pressed() || bench != nil && bench.Entered == 0 || slices.ContainsFunc(p.duties, func(d Duty) bool { return d.Right && !d.Done }):
 		p.slip(NotYet, "")
+	case bench != nil && a.Draft:
+		p.slip(NotPosted, "")
 	case bench != nil && !bench.Agrees:
 		p.slip(NotAgreed, "")
 	default:
@@ -266,7 +271,7 @@ func (p *Play) ready(at entry.Millis) {
 		if bench != nil {
 			p.right += bench.Entered
 		}
-		p.goOn(at)
+		p.goOn(a.AtMS)
 	}
 }
 

@@ -1396,6 +1396,7 @@ export interface ConsoleAct {
   key?: string
   do?: ConsoleDo
   at_ms: Millis
+  draft?: boolean
   posted?: unknown[]
 }
 export interface ConsoleBench {
