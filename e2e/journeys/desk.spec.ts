@@ -207,20 +207,22 @@ test('a coordinator at the desk, from the list of people to who came', async ({ 
     })
 
     await test.step('C9 two people change places where every rule holds, and both have accepted', async () => {
-      let found = { game: '', seat: '' }
+      // Both stand in the weeks that the page shows.
+      const shown: Duty[] = []
+      for (const duty of await rota(program)) if (duty.name !== '' && (await cell(duty).count()) > 0) shown.push(duty)
+      let found: Duty | undefined
       let one: Duty | undefined
-      for (const duty of (await rota(program)).filter((it) => it.name !== '')) {
+      for (const duty of shown) {
         const { swaps } = await ask<{ swaps: { game: string; seat: string }[] }>(program, `/crew/seats/${duty.game}/${duty.seat}`)
-        if (swaps[0]) {
-          ;[one, found] = [duty, swaps[0]]
-          break
-        }
+        found = shown.find((it) => swaps.some((swap) => swap.game === it.game && swap.seat === it.seat))
+        one = duty
+        if (found) break
       }
-      const theirs = (await rota(program)).find((it) => it.game === found.game && it.seat === found.seat)!
+      const theirs = found!
       await cell(one!).click()
       await at(page, 'swaps').click()
       await looks(page, 'swaps')
-      await page.locator(`[data-desk=swap][data-game="${found.game}"][data-seat="${found.seat}"] button`).click()
+      await page.locator(`[data-desk=swap][data-game="${theirs.game}"][data-seat="${theirs.seat}"] button`).click()
       await expect(at(page, 'why')).toContainText(`${theirs.name} sits here`)
       await page.locator('[data-bench=desk-seat-close]').click()
       await expect(cell(theirs)).toHaveAttribute('data-person', one!.name)
