@@ -89,7 +89,11 @@ async function walk(bench: Bench, past: Past, { way }: Row): Promise<{ acts: num
     const { read, control } = there
     if (place === 'sentence') await bench.considered()
     // The break is over by itself: nobody does anything for that.
-    if (place === 'next step' && i > 0) await past.runOut(60_000)
+    if (place === 'next step' && i > 0) {
+      await past.runOut(60_000)
+      // Before the page has heard that, it would ask whether the break is to be cut short.
+      await expect(bench.at('clock')).toContainText('0:00')
+    }
     if (read) await inSight(page.locator(read).first())
     for (const word of words) {
       const one = control(page, word).first()
