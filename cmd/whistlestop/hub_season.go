@@ -94,15 +94,5 @@ func (s *hubSeason) Stamp(ctx context.Context) (string, error) {
 func (s *hubSeason) Season(ctx context.Context) (counted.Season, error) {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	at, err := s.service.Standing(ctx)
-	if err != nil {
-		return counted.Season{}, err
-	}
-	named, err := s.games.Named(ctx, at.Season.Games, s.names)
-	if err != nil {
-		return counted.Season{}, err
-	}
-	return counted.Season{
-		Named: named, League: at.League, Season: at.Season, People: at.People, Zone: at.Zone, Left: s.games.Left(), Scoreless: s.games.Scoreless(),
-	}, nil
+	return s.games.Season(ctx, s.service, s.names)
 }

@@ -145,7 +145,7 @@ var mayImport = map[string][]string{
 
 	"internal/hub/ledgers":  {"game/entry", "game/message"},
 	"internal/hub/office":   {"game/entry", "internal/hub/ledgers"},
-	"internal/hub/counted":  {"game/entry", "game/rulebook", "game/rules", "internal/api", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/reports", "season/book", "season/league", "season/schedule", "season/tally"},
+	"internal/hub/counted":  {"game/entry", "game/rulebook", "game/rules", "internal/api", "internal/api/season", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/reports", "season/book", "season/league", "season/schedule", "season/tally"},
 	"internal/hub/crews":    {"game/entry", "internal/api", "internal/hub/office", "internal/web/carry"},
 	"internal/hub/people":   {"game/entry", "internal/hub/ledgers", "internal/hub/office"},
 	"internal/hub/passkeys": {"game/entry", "internal/hub/people"},

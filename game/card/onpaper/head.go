@@ -59,40 +59,7 @@ func (s *setter) board() string {
 	return strings.Join(parts, " ")
 }
 
-// split breaks a text into lines of a width, given in millimetres for each point of the
-// text: between words, and within a word that is wider than a line. A line keeps the space
-// at its end, so that whoever hears the lines hears two words.
+// split breaks a text into lines of a width, given in millimetres for each point of the text.
 func (s *setter) split(style, text string, width float64) []string {
-	var lines []string
-	line, used := "", 0.0
-	space := s.wide(style, " ")
-	end := func() {
-		lines = append(lines, line)
-		line, used = "", 0
-	}
-	for word := range strings.FieldsSeq(text) {
-		w := s.wide(style, word)
-		if line != "" && used+space+w > width {
-			line += " "
-			end()
-		}
-		if w <= width {
-			if line != "" {
-				line, used = line+" ", used+space
-			}
-			line, used = line+word, used+w
-			continue
-		}
-		for _, r := range word {
-			w := s.wide(style, string(r))
-			if line != "" && used+w > width {
-				end()
-			}
-			line, used = line+string(r), used+w
-		}
-	}
-	if line != "" {
-		end()
-	}
-	return lines
+	return Lines(text, width, func(text string) float64 { return s.wide(style, text) })
 }

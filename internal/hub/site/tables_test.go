@@ -117,17 +117,7 @@ func (s *seasons) Stamp(ctx context.Context) (string, error) {
 
 func (s *seasons) Season(ctx context.Context) (counted.Season, error) {
 	s.made++
-	at, err := s.service.Standing(ctx)
-	if err != nil {
-		return counted.Season{}, err
-	}
-	named, err := s.games.Named(ctx, at.Season.Games, s.names)
-	if err != nil {
-		return counted.Season{}, err
-	}
-	return counted.Season{
-		Named: named, League: at.League, Season: at.Season, People: at.People, Zone: at.Zone, Left: s.games.Left(), Scoreless: s.games.Scoreless(),
-	}, nil
+	return s.games.Season(ctx, s.service, s.names)
 }
 
 // over is the invented game, ended, as a game of the schedule.
