@@ -20,10 +20,10 @@ const (
 	followRate, followBurst = 1, 60 // new streams of one address: 60 a minute
 	askRate, askBurst       = 30, 300
 	signRate, signBurst     = 5.0 / 60, 5
-	reportRate, reportBurst = 2, 20 // reports on paper, of one session
-	countedMost             = 8192
-	followersMost           = 18_000 // below what a process may open as a rule
-	busyFor                 = 2      // seconds after which to ask again
+	reportRate, reportBurst = 2, 20             // reports on paper, of one session
+	countedMost             = 3 * followersMost // a family is counted when it follows and when it asks
+	followersMost           = 18_000            // below what a process may open as a rule
+	busyFor                 = 2                 // seconds after which to ask again
 )
 
 // limits counts what is asked for. It is safe for use by many goroutines.
@@ -31,8 +31,9 @@ type limits struct {
 	now func() time.Time
 	all *rate.Limiter
 
-	mutex sync.Mutex
-	each  map[string]*tallied
+	mutex  sync.Mutex
+	each   map[string]*tallied
+	forgot time.Time
 }
 
 type tallied struct {
@@ -52,7 +53,7 @@ func (l *limits) let(key string, perSecond rate.Limit, burst int) bool {
 	defer l.mutex.Unlock()
 	one := l.each[key]
 	if one == nil {
-		if len(l.each) >= countedMost {
+		if len(l.each) >= countedMost && now.Sub(l.forgot) >= forgetEvery {
 			l.forget(now)
 		}
 		if len(l.each) >= countedMost {
@@ -65,9 +66,16 @@ func (l *limits) let(key string, perSecond rate.Limit, burst int) bool {
 	return one.AllowN(now, 1)
 }
 
+// forgetEvery is how often the whole table is looked through, at most: all who come back
+// when a hub was started again wait while it is.
+const forgetEvery = time.Second
+
+// forget drops those who may do again as much as somebody who was never here, and those
+// who were not here for a while.
 func (l *limits) forget(now time.Time) {
+	l.forgot = now
 	for key, one := range l.each {
-		if now.Sub(one.used) > 2*time.Minute {
+		if now.Sub(one.used) > 2*time.Minute || one.TokensAt(now) >= float64(one.Burst()) {
 			delete(l.each, key)
 		}
 	}
