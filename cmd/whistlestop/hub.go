@@ -9,7 +9,9 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"sync"
 
@@ -131,10 +133,18 @@ type association struct {
 	endHouse context.CancelFunc
 }
 
+// collectAt is how much garbage a hub holds beside what is alive, in percent: most of that
+// are connections of families, of which it makes little, so to collect more often costs a
+// hundredth of a core and spares a tenth of the memory (measured with 10,000).
+const collectAt = 50
+
 // hubServe serves the hub of a folder, which is made if it is not there.
 func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	if (c.Certificate == "") != (c.Key == "") {
 		return message.New("hub.command.both")
+	}
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(collectAt)
 	}
 	if err := p.openHub(ctx, c); err != nil {
 		return err

@@ -53,6 +53,9 @@ func (g *Games) Follow(ctx context.Context, id string, run string, had int) (*Fo
 	if err == nil && (named || at.shown.Load() == nil) {
 		err = g.read(ctx, at)
 	}
+	if s := at.shown.Load(); err == nil && s != nil && !f.has(s) {
+		_, err = f.begin(s) // here, and not where the follower waits: what writes a state takes a deep stack
+	}
 	if err != nil {
 		f.Close()
 		return nil, err
@@ -118,21 +121,27 @@ func (f *Follower) Next() (frame Frame, on bool, err error) {
 	if s == nil {
 		return frame, false, nil
 	}
-	seq := s.doc.Seq()
-	if f.run == s.run && f.had == seq {
+	if f.has(s) {
 		return frame, true, nil
 	}
 	if f.sent && f.run != s.run {
 		return frame, false, nil
 	}
-	frame.Seq = seq
-	if f.run == s.run && f.had > 0 && f.had < seq {
-		frame.Begin, err = s.change(f.had)
-	} else {
-		frame.Begin = s.all()
-	}
-	f.run, f.had, f.sent = s.run, seq, true
+	frame.Begin, err = f.begin(s)
+	frame.Seq = s.doc.Seq()
+	f.run, f.had, f.sent = s.run, frame.Seq, true
 	return frame, true, err
+}
+
+// has reports whether the follower has a state already.
+func (f *Follower) has(s *shown) bool { return f.run == s.run && f.had == s.doc.Seq() }
+
+// begin is what a follower gets of a state that it does not have.
+func (f *Follower) begin(s *shown) (sse.Chunk, error) {
+	if f.run == s.run && f.had > 0 && f.had < s.doc.Seq() {
+		return s.change(f.had)
+	}
+	return s.all(), nil
 }
 
 // all is a whole state, written once.

@@ -204,8 +204,17 @@ func (g *Games) read(ctx context.Context, at *game) error {
 	if err == nil {
 		made, err = g.show(at, next, before, run, head.Epoch)
 	}
+	if err == nil && before != nil && at.isFollowed() {
+		_, err = made.change(before.doc.Seq()) // nearly all have that state, and find the change ready
+	}
 	at.tell(made)
 	return err
+}
+
+func (at *game) isFollowed() bool {
+	at.mutex.Lock()
+	defer at.mutex.Unlock()
+	return len(at.followers) > 0
 }
 
 // run names the lines of a game: while it is the same, lines were only put behind those

@@ -140,7 +140,13 @@ func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token
 		s.problem(w, r, api.NewNo(api.StatusFaulty, api.Faulty, "web.no_streaming"))
 		return
 	}
-	if err = out.Begin(); err == nil {
+	err = apart(func() error {
+		if err := out.Begin(); err != nil {
+			return err
+		}
+		return out.Send(sse.Stored([]byte("retry: 1000\n\n")))
+	})
+	if err == nil {
 		err = s.follow(r, follower, out)
 	}
 	if err == nil {
@@ -151,8 +157,9 @@ func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token
 	}
 }
 
-// apart does something on a stack of its own. Asking the database takes a deep one, and
-// what a stream once took it keeps for the hour that it lives, a thousand times over.
+// apart does something on a stack of its own. Asking the database takes a deep one, and so
+// does writing headers (8 kB with what is above it), and what a stream once took it keeps
+// for the hour that it lives, a thousand times over.
 func apart(do func() error) error {
 	done := make(chan error, 1)
 	go func() {
@@ -187,9 +194,6 @@ func (s *Site) follow(r *http.Request, follower *live.Follower, out *sse.Out) er
 	defer beat.Stop()
 	lasts := time.NewTimer(streamLasts + time.Duration((rand.Float64()-0.5)*0.4*float64(streamLasts)))
 	defer lasts.Stop()
-	if err := out.Send(sse.Stored([]byte("retry: 1000\n\n"))); err != nil {
-		return err
-	}
 	for {
 		select {
 		case <-follower.News():
@@ -204,7 +208,7 @@ func (s *Site) follow(r *http.Request, follower *live.Follower, out *sse.Out) er
 				return err
 			}
 		case <-beat.C:
-			if err := out.Event("beat", fmt.Appendf(nil, `{"now_ms":%d}`, follower.BenchNow())); err != nil {
+			if err := out.Event("beat", append(strconv.AppendInt([]byte(`{"now_ms":`), int64(follower.BenchNow()), 10), '}')); err != nil {
 				return err
 			}
 		case <-lasts.C:

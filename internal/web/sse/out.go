@@ -2,7 +2,6 @@ package sse
 
 import (
 	"encoding/json"
-	"fmt"
 	"hash/crc32"
 	"net/http"
 	"time"
@@ -48,7 +47,7 @@ func (e *Out) Begin() error {
 
 // Event sends an event whose data is one line of JSON.
 func (e *Out) Event(name string, data []byte) error {
-	return e.Send(Stored(fmt.Appendf(nil, "event: %s\ndata: %s\n\n", name, data)))
+	return e.Send(Stored([]byte("event: " + name + "\ndata: " + string(data) + "\n\n")))
 }
 
 // JSON sends an event with a value.
