@@ -1,0 +1,74 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"sync"
+	"time"
+)
+
+// runAsBroadcaster makes the test's own binary what a hub is held against: streams of
+// server-sent events with nothing to work out. Its value is how often each stream beats,
+// as a Go duration; 0s: never.
+const runAsBroadcaster = "WHISTLESTOP_RUN_AS_BROADCASTER"
+
+// broadcast hands what is posted for a game to all who follow it.
+func broadcast(beat string) int {
+	every, err := time.ParseDuration(beat)
+	listener, failed := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil || failed != nil {
+		return 1
+	}
+	var mutex sync.Mutex
+	followers := map[string]map[chan []byte]bool{}
+	http.HandleFunc("POST /{game}", func(w http.ResponseWriter, r *http.Request) {
+		message, _ := io.ReadAll(r.Body)
+		mutex.Lock()
+		defer mutex.Unlock()
+		for f := range followers[r.PathValue("game")] {
+			select {
+			case f <- message:
+			default: // it reads too slowly
+			}
+		}
+	})
+	http.HandleFunc("GET /{game}", func(w http.ResponseWriter, r *http.Request) {
+		game, news, control := r.PathValue("game"), make(chan []byte, 8), http.NewResponseController(w)
+		mutex.Lock()
+		if followers[game] == nil {
+			followers[game] = map[chan []byte]bool{}
+		}
+		followers[game][news] = true
+		mutex.Unlock()
+		send := func(message []byte) bool {
+			_ = control.SetWriteDeadline(time.Now().Add(10 * time.Second))
+			_, err := w.Write(message)
+			return err == nil && control.Flush() == nil
+		}
+		beats := make(<-chan time.Time)
+		if every > 0 {
+			beats = time.Tick(every)
+		}
+		for on := send([]byte("\nretry: 1000\n\n")); on; {
+			select {
+			case message := <-news:
+				on = send(message)
+			case <-beats:
+				on = send(fmt.Appendf(nil, "event: beat\ndata: {\"now_ms\":%d}\n\n", time.Now().UnixMilli()))
+			case <-r.Context().Done():
+				on = false
+			}
+		}
+		mutex.Lock()
+		delete(followers[game], news)
+		mutex.Unlock()
+	})
+	if _, err := fmt.Fprintf(os.Stdout, "hub http://%s/\n", listener.Addr()); err != nil {
+		return 1
+	}
+	_ = http.Serve(listener, nil)
+	return 0
+}

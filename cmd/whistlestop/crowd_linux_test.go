@@ -1,0 +1,181 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"net"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+)
+
+// crowd is families that follow games, each over a connection from an address of its own,
+// with as little work for each as can be: what they need of the machine is not the hub's.
+// They come back as the page does: after as long as the stream said, or after six seconds
+// of silence, whichever is sooner.
+type crowd struct {
+	hubs     []string // host and port; a family whose hub is away tries the next one
+	path     func(game int) string
+	posted   [][]atomic.Int64 // by game and entry: when it was sent, in nanoseconds of Unix time
+	there    atomic.Int64     // how many are connected
+	states   atomic.Int64     // states and changes that were shown, and their bytes with everything else
+	bytes    atomic.Int64
+	ways     spans
+	refused  atomic.Int64
+	home     chan struct{}
+	families sync.WaitGroup
+	each     []*family
+}
+
+// family is one of them.
+type family struct {
+	crowd  *crowd
+	number int
+	game   int
+	has    atomic.Int64 // number of the newest entry that it was shown
+	last   string       // as the browser sends it when it comes back
+	again  time.Duration
+	conn   atomic.Pointer[net.Conn]
+}
+
+const pageGivesUp = 6 * time.Second // as the page does (stream.svelte.ts)
+
+// come lets as many families come, to all games alike.
+func (c *crowd) come(count, games int) {
+	c.home = make(chan struct{})
+	for i := range count {
+		f := &family{crowd: c, number: i, game: i % games}
+		c.each = append(c.each, f)
+		c.families.Go(f.follow)
+	}
+}
+
+// leave sends them home.
+func (c *crowd) leave() {
+	close(c.home)
+	for _, f := range c.each {
+		if conn := f.conn.Load(); conn != nil {
+			_ = (*conn).Close()
+		}
+	}
+	c.families.Wait()
+}
+
+func (f *family) follow() {
+	dialer := &net.Dialer{Timeout: 5 * time.Second, LocalAddr: &net.TCPAddr{IP: net.IPv4(127, 9, byte(f.number/250), byte(1+f.number%250))}}
+	for hub := f.number; ; hub++ {
+		f.again = time.Second
+		f.stream(dialer, f.crowd.hubs[hub%len(f.crowd.hubs)])
+		select {
+		case <-f.crowd.home:
+			return
+		case <-time.After(min(f.again, pageGivesUp)):
+		}
+	}
+}
+
+func (f *family) stream(dialer *net.Dialer, hub string) {
+	conn, err := dialer.Dial("tcp", hub)
+	if err != nil {
+		return
+	}
+	defer func() { _ = conn.Close() }()
+	f.conn.Store(&conn)
+	select {
+	case <-f.crowd.home: // it may have missed this one
+		return
+	default:
+	}
+	came := ""
+	if f.last != "" {
+		came = "Last-Event-ID: " + f.last + "\r\n"
+	}
+	if _, err := fmt.Fprintf(conn, "GET %s HTTP/1.1\r\nHost: %s\r\n%s\r\n", f.crowd.path(f.game), hub, came); err != nil {
+		return
+	}
+	connected := false
+	defer func() {
+		if connected {
+			f.crowd.there.Add(-1)
+		}
+	}()
+	buffer, kept := make([]byte, 2048), 0
+	for first := true; ; first = false {
+		n, err := conn.Read(buffer[kept:])
+		f.crowd.bytes.Add(int64(n))
+		text := buffer[:kept+n]
+		if first && n > 0 && !bytes.HasPrefix(text, []byte("HTTP/1.1 200")) {
+			f.crowd.refused.Add(1)
+			return
+		}
+		if _, after, is := bytes.Cut(text, []byte("\nretry: ")); is {
+			if told, _, whole := bytes.Cut(after, []byte("\n")); whole {
+				if millis, err := strconv.Atoi(string(told)); err == nil {
+					f.again = time.Duration(millis) * time.Millisecond
+				}
+				if !connected {
+					connected = true
+					f.crowd.there.Add(1)
+				}
+			}
+		}
+		kept = copy(buffer, f.took(text))
+		if err != nil {
+			return
+		}
+	}
+}
+
+// took notes what a text says, and returns the end of it that may be the beginning of a line.
+func (f *family) took(text []byte) (rest []byte) {
+	for {
+		at := bytes.Index(text, []byte("\nid: "))
+		if at < 0 {
+			return text[max(0, len(text)-9):]
+		}
+		id, after, whole := bytes.Cut(text[at+5:], []byte("\n"))
+		if !whole {
+			return text[max(at, len(text)-100):]
+		}
+		text = after
+		parts := strings.Split(string(id), "-")
+		if len(parts) != 3 {
+			continue
+		}
+		seq, err := strconv.Atoi(parts[1])
+		if err != nil {
+			continue
+		}
+		f.crowd.states.Add(1)
+		posted := f.crowd.posted[f.game]
+		if f.has.Load() > 0 && seq == int(f.has.Load())+1 && seq < len(posted) { // not what a family is shown that comes
+			f.crowd.ways.add(time.Duration(time.Now().UnixNano() - posted[seq].Load()))
+		}
+		f.has.Store(int64(seq))
+		f.last = string(id)
+	}
+}
+
+// spans counts spans of time. It is safe for use by many goroutines.
+type spans struct {
+	mutex sync.Mutex
+	list  []time.Duration
+}
+
+func (s *spans) add(d time.Duration) {
+	s.mutex.Lock()
+	s.list = append(s.list, d)
+	s.mutex.Unlock()
+}
+
+// take returns what was counted since the last time.
+func (s *spans) take() []time.Duration {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	list := s.list
+	s.list = nil
+	return slices.Clip(list)
+}
