@@ -12,7 +12,10 @@ test.use({ serviceWorkers: 'block', viewport: { width: 390, height: 844 } })
 
 interface Woken { frames: number; timers: number; fast: number }
 
-declare global { var woken: Woken }
+declare global {
+  var woken: Woken
+  var answerAgain: () => void
+}
 
 /** Runs in the page and in the thread, before anything else there: counts frames, timers, and those that come again sooner than a frame. */
 function count(): void {
@@ -63,19 +66,45 @@ test('no timer is faster than the frame while the clock runs, and nothing is dra
     const bench = await newGame(page)
     await bench.begin('1st period')
     await page.waitForTimeout(3000)
-    const seconds = 5
-    const stands = await wokenWithin(page, seconds * 1000)
+    const [seconds, long] = [5, 20]
+    const stands = await wokenWithin(page, long * 1000)
     await bench.startClock()
     await page.waitForTimeout(1000)
     const runs = await wokenWithin(page, seconds * 1000)
-    console.log(`woken in ${seconds} s, page and thread: clock stands ${JSON.stringify(stands)}, runs ${JSON.stringify(runs)}`)
+    console.log(`woken, page and thread: in ${long} s while the clock stands ${JSON.stringify(stands)}, in ${seconds} s while it runs ${JSON.stringify(runs)}`)
     // One that comes again and again sooner than a frame does so sixty times a second; a task of the bench's thread
     // that is put off once is none.
     for (const one of [...stands, ...runs]) expect(one.fast, 'timers faster than the frame').toBeLessThan(seconds)
     expect(stands[0].frames, 'frames while the clock stands').toBe(0)
     expect(runs[0].frames, 'frames while it runs').toBeGreaterThan(0)
-    // Looks at the time in whole seconds, at a sleep of the device and at each other, no more often in a period that runs.
-    for (const one of [...stands, ...runs]) expect(one.timers).toBeLessThan(seconds * 15)
+    // While nothing counts: the end of the ice time is forecast, and it is looked at the bench's time, each once or twice a minute.
+    expect(stands[0].timers + stands[1].timers, 'timers while the clock stands').toBeLessThanOrEqual(4)
+    for (const one of runs) expect(one.timers).toBeLessThan(seconds * 15)
+    // What counts while the clock stands counts on.
+    await bench.stopClock()
+    await bench.typeCall('t h')
+    const left = (await bench.at('time-out').textContent()) ?? ''
+    await expect(bench.at('time-out')).not.toHaveText(left)
+    // A thread that does not answer is missed when something is asked of it, and found again.
+    const shows = bench.at('page')
+    const [thread] = page.workers()
+    await thread?.evaluate(() => {
+      const bench = globalThis.whistlestopBench as Record<string, (...given: unknown[]) => unknown>
+      const kept = { ...bench }
+      const waiting: (() => void)[] = []
+      for (const what of ['ask', 'listen'] as const) bench[what] = (...given) => waiting.push(() => void kept[what]?.(...given))
+      globalThis.answerAgain = () => {
+        Object.assign(bench, kept)
+        for (const one of waiting.splice(0)) one()
+      }
+    })
+    await expect(shows).toHaveAttribute('data-link', 'heard')
+    await bench.at('command').pressSequentially('h 17 trip')
+    await expect(shows).toHaveAttribute('data-link', 'lost')
+    await thread?.evaluate(() => globalThis.answerAgain())
+    await expect(shows).toHaveAttribute('data-link', 'heard')
+    await bench.considered()
+    await bench.posting(() => page.keyboard.press('Enter'))
   } finally {
     await host.close()
     await rm(dirname(site), { recursive: true, force: true })

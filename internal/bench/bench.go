@@ -38,6 +38,7 @@ type Bench struct {
 	reading   bool            // titles of games, behind the list
 	judged    map[string]bool // games whose clock was held against the restart
 	moving    map[string]bool // games whose clock runs
+	runs      chan struct{}   // closed while there is one
 	games     map[string]*game
 	indexRead bool
 	titles    map[string]Title // of games that nobody opened since the start
@@ -48,7 +49,7 @@ func New(ledgers Log, clock Clock, ids IDs, logger *slog.Logger) *Bench {
 	return &Bench{
 		ledgers: ledgers, clock: clock, ids: ids, logger: logger,
 		stop: make(chan struct{}), games: map[string]*game{}, titles: map[string]Title{},
-		judged: map[string]bool{}, moving: map[string]bool{},
+		judged: map[string]bool{}, moving: map[string]bool{}, runs: make(chan struct{}),
 	}
 }
 

@@ -48,11 +48,27 @@ func (b *Bench) isJudged(id string) bool {
 func (b *Bench) moves(id string, runs bool) {
 	b.mutex.Lock()
 	defer b.mutex.Unlock()
+	before := len(b.moving)
 	if runs {
 		b.moving[id] = true
 	} else {
 		delete(b.moving, id)
 	}
+	switch now := len(b.moving); {
+	case before == 0 && now > 0:
+		close(b.runs)
+	case before > 0 && now == 0:
+		b.runs = make(chan struct{})
+	}
+}
+
+// Runs returns a channel that is closed when the clock of a game runs; at once where one
+// does. For whoever has something to do while clocks run, and would wake a phone for
+// nothing while they stand.
+func (b *Bench) Runs() <-chan struct{} {
+	b.mutex.Lock()
+	defer b.mutex.Unlock()
+	return b.runs
 }
 
 // Running lists the games whose clock runs, of all that were looked at.

@@ -45,12 +45,18 @@ func (b *Bench) MindSleep(asleep func() entry.Millis) {
 	b.sleeps.woke = woke
 	b.sleeps.mutex.Unlock()
 	b.group.Go(func() {
-		every := time.NewTicker(lookEvery)
-		defer every.Stop()
+		var look <-chan time.Time // nil: all clocks stand, and whoever asks for the time looks
 		for {
+			runs := b.Runs()
+			if look != nil {
+				runs = nil
+			}
 			select {
-			case <-every.C:
+			case <-runs:
+				look = time.After(lookEvery)
+			case <-look:
 				b.look()
+				look = nil
 			case <-woke:
 				b.wake()
 			case <-b.stop:

@@ -9,11 +9,17 @@ import (
 const keepTimeEvery = 5 * time.Second
 
 // KeepTime writes what time it is, at the start and while a clock runs. When the
-// clocks of before were looked at, games that ran are doubted. It returns with the
-// context.
+// clocks of before were looked at, games that ran are doubted. While every clock stands
+// it wakes nobody. It returns with the context.
 func (b *Bench) KeepTime(ctx context.Context) {
 	judged, written := !b.start.Doubt, false
 	for wait := time.Duration(0); ; wait = keepTimeEvery {
+		if written {
+			select {
+			case <-ctx.Done():
+			case <-b.live.Runs():
+			}
+		}
 		select {
 		case <-ctx.Done():
 			return

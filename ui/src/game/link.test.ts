@@ -226,13 +226,13 @@ describe('a bound', () => {
 })
 
 describe('a sleep', () => {
-  const watch = () => {
+  const watch = (within = 500) => {
     const now = { wall: 1e12, steady: 0 }
     const sleep = new SleepWatch({ wall: () => now.wall, steady: () => now.steady })
     return (wall: number, steady: number) => {
       now.wall += wall
       now.steady += steady
-      return sleep.look()
+      return sleep.look(within)
     }
   }
   it('shows where the monotonic clock stood still, and where it ran on', () => {
@@ -242,6 +242,13 @@ describe('a sleep', () => {
     expect(after(60_500, 500)).toBe(true)
     expect(after(500, 500)).toBe(false)
     expect(after(60_000, 60_000)).toBe(true)
+  })
+  it('is looked for as seldom as is said', () => {
+    const after = watch(60_000)
+    expect(after(60_000, 60_000)).toBe(false)
+    expect(after(20_000, 20_000)).toBe(false) // somebody touched something before it was due
+    expect(after(66_000, 66_000)).toBe(true)
+    expect(after(60_000, 10_000)).toBe(true)
   })
   it('is not a wall clock set back', () => expect(watch()(-3_600_000, 500)).toBe(false))
 })

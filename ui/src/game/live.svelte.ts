@@ -17,8 +17,9 @@ import { overlayClock } from './overlay'
 
 const again = 60_000 // milliseconds between measurements of the offset
 const lanesStep = 50 // milliseconds between two pictures of the lanes
-const sleepLook = 500 // milliseconds between two looks whether the device slept
+const sleepLook = 500 // milliseconds between two looks whether the device slept; at rest it is looked at with the offset, and when something is touched
 const saidFor = 15_000 // milliseconds for which it is said that a press was not taken
+const touches = ['pointerdown', 'keydown'] as const
 const bounce = 250 // milliseconds in which a second press on the clock is the same press
 
 /** What is worked out in every frame, and mostly says what it said before. */
@@ -63,6 +64,7 @@ export class LiveGame {
   /** Why the newest press on the clock was not taken; null once it was. */
   crossed = $state.raw<Say | null>(null)
   #pressed = Number.NEGATIVE_INFINITY
+  #measuring: Promise<void> | undefined
   #turn: Turn | null = null
   #said: ReturnType<typeof setTimeout> | undefined
   #run = '' // of the bench that the state came from
@@ -116,20 +118,20 @@ export class LiveGame {
   /** For how many whole seconds the bench was not heard; 0 while it is. */
   readonly silence: number = $derived.by(() => {
     if (this.stream.heard) return 0
-    void this.ticker.now // counts on with the frames
+    void this.ticker.counted
     return Math.max(1, Math.floor((performance.now() - this.stream.lastHeard) / 1000))
   })
 
   /** What is left of a time-out, or null. It ends when the clock is started. */
   readonly timeOut: number | null = $derived.by(() =>
-    this.clock.running ? null : timeOutLeft(this.state?.time_out, this.ticker.now),
+    this.clock.running || !this.state?.time_out ? null : timeOutLeft(this.state.time_out, this.ticker.counted),
   )
 
   /** The delay with what its clock shows, or null. It ends when the clock is started. */
   readonly delay: { why: DelayWhy; ms: number; up: boolean } | null = $derived.by(() => {
     const delay = this.state?.delay
     if (!delay || (this.clock.running && !this.state?.bench.running_time)) return null
-    return { why: delay.why, ...delayShows(delay, this.ticker.now) }
+    return { why: delay.why, ...delayShows(delay, this.ticker.counted) }
   })
 
   /** Opens the stream, starts the frames and measures the offset; the result ends it all. */
@@ -143,27 +145,39 @@ export class LiveGame {
       leave()
       close()
     })
+    const sleep = new SleepWatch()
+    let watch: ReturnType<typeof setInterval> | undefined
+    const look = () => {
+      if (sleep.look(watch === undefined ? again : sleepLook)) this.#woke()
+    }
+    const measure = () => {
+      look()
+      void this.#measure()
+    }
+    // While the clock stands nothing goes wrong by a sleep until somebody does something, where the bench sleeps with the page.
+    const rest = (on: boolean) => {
+      look()
+      clearInterval(watch)
+      watch = on && this.link.near ? undefined : setInterval(look, sleepLook)
+      this.stream.rest(on)
+    }
+    const wake = () => {
+      if (document.visibilityState === 'visible') measure()
+    }
     const still = $effect.root(() => {
       $effect(() => {
         const moves = this.clock.running
-        untrack(() => this.ticker.moves(moves))
+        untrack(() => {
+          this.ticker.moves(moves)
+          rest(!moves)
+        })
       })
     })
     const stop = this.ticker.start()
-    const measure = () => void this.#measure()
-    const sleep = new SleepWatch()
-    const look = () => {
-      if (sleep.look()) this.#woke()
-    }
-    const wake = () => {
-      if (document.visibilityState !== 'visible') return
-      look()
-      measure()
-    }
     measure()
     const timer = setInterval(measure, again)
-    const watch = setInterval(look, sleepLook)
     document.addEventListener('visibilitychange', wake)
+    for (const touch of touches) document.addEventListener(touch, look, true)
     void this.outbox.flush()
     return () => {
       leave()
@@ -173,6 +187,7 @@ export class LiveGame {
       clearInterval(timer)
       clearInterval(watch)
       document.removeEventListener('visibilitychange', wake)
+      for (const touch of touches) document.removeEventListener(touch, look, true)
     }
   }
 
@@ -204,7 +219,12 @@ export class LiveGame {
   /** Starts or stops the clock at the instant of the event that asked for it. */
   pressClock(event: Event): void {
     const { state } = this
-    if (!state || this.clock.length_ms === 0 || !this.sure) return
+    if (!state || this.clock.length_ms === 0) return
+    if (!this.sure) {
+      // A bench in the page tells its time at once: the press that wakes the page counts.
+      if (this.link.near) void this.#measure().then(() => this.sure && this.pressClock(event))
+      return
+    }
     const wall = this.time.of(event)
     if (Math.abs(wall - this.#pressed) < bounce) return
     const reading = readClock(this.clock, wall)
@@ -239,9 +259,12 @@ export class LiveGame {
     return this.enter('stage_begun', { stage: next.stage, length_ms: next.length_ms, running: next.running })
   }
 
-  async #measure(): Promise<void> {
-    await this.time.measure()
-    if (this.time.measured) this.sure = true
+  #measure(): Promise<void> {
+    this.#measuring ??= this.time.measure().then(() => {
+      this.#measuring = undefined
+      if (this.time.measured) this.sure = true
+    })
+    return this.#measuring
   }
 
   /** After a sleep nothing about the time is known until the bench was heard. */
@@ -288,6 +311,7 @@ export class LiveGame {
     this.#run = run
     this.state = state
     this.card = card ?? null
+    this.ticker.look()
     // Own presses are shown before the bench knows them: what turns the control now came from elsewhere.
     if (known && this.clock.running !== running) this.#turn = turnOf(state, this.clock.running, performance.now())
   }

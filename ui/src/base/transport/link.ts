@@ -6,6 +6,8 @@ import type { Invite } from './seats'
 export interface Source extends Pick<EventTarget, 'addEventListener'> {
   readonly readyState: number
   close(): void
+  /** Nothing on the screen counts, or something does again: whoever can rest sends no beats meanwhile, and tells an error when it does not answer. */
+  rest?(on: boolean): void
 }
 
 /** The bench's time on this device. */

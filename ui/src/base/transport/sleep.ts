@@ -1,4 +1,4 @@
-const frozen = 5000 // milliseconds without a look: the page stood still
+const frozen = 5000 // milliseconds by which a look is late: the page stood still
 const ahead = 1000 // milliseconds that the wall clock may gain on the monotonic one between two looks
 
 /** The two clocks of a device. Milliseconds. */
@@ -22,14 +22,14 @@ export class SleepWatch {
     this.#steady = clocks.steady()
   }
 
-  /** Called a few times a second. True once after each sleep. */
-  look(): boolean {
+  /** Called again within so many milliseconds, or sooner. True once after each sleep. */
+  look(within: number): boolean {
     const wall = this.clocks.wall()
     const steady = this.clocks.steady()
     const gap = steady - this.#steady
     const gained = wall - this.#wall - gap
     this.#wall = wall
     this.#steady = steady
-    return gap > frozen || gained > ahead
+    return gap > within + frozen || gained > ahead
   }
 }

@@ -37,6 +37,7 @@ export class Stream {
   #opened = 0
   #watch: ReturnType<typeof setInterval> | undefined
   #ended = false
+  #resting = false
 
   constructor(
     private readonly link: Link,
@@ -46,18 +47,35 @@ export class Stream {
 
   open(): () => void {
     this.#connect()
-    this.#watch = setInterval(() => this.#look(), this.link.near ? lookEveryNear : lookEvery)
+    this.#mind()
     return () => this.#close()
   }
 
   /** Opens the stream anew at once, when the old one is of no use: after a sleep, or when the page lost its place. */
   reopen(): void {
-    if (!this.#ended && this.#watch !== undefined) this.#connect()
+    if (!this.#ended && this.#source) this.#connect()
+  }
+
+  /** Nothing on the screen counts, or something does again: a source that can rest is not looked after meanwhile. */
+  rest(on: boolean): void {
+    if (this.#resting && !on) this.#last = performance.now()
+    this.#resting = on
+    this.#source?.rest?.(on)
+    this.#mind()
+  }
+
+  /** Looks for a silence whenever there may be one. */
+  #mind(): void {
+    const look = !this.#ended && this.#source && !(this.#resting && this.heard && this.#source.rest)
+    if (!look) {
+      clearInterval(this.#watch)
+      this.#watch = undefined
+    } else this.#watch ??= setInterval(() => this.#look(), this.link.near ? lookEveryNear : lookEvery)
   }
 
   #close(): void {
     this.#ended = true
-    clearInterval(this.#watch)
+    this.#mind()
     this.#source?.close()
   }
 
@@ -66,6 +84,7 @@ export class Stream {
     this.#opened = performance.now()
     const source = this.link.listen(this.path)
     this.#source = source
+    source.rest?.(this.#resting)
     let first = true
     source.addEventListener('open', () => (first = true))
     const news = (event: Event) => {
@@ -98,7 +117,10 @@ export class Stream {
       this.#close()
       this.listener.revoked?.()
     })
-    source.addEventListener('error', () => (this.heard = false))
+    source.addEventListener('error', () => {
+      this.heard = false
+      this.#mind()
+    })
   }
 
   #hear(benchNow: number): void {
@@ -110,6 +132,7 @@ export class Stream {
     this.#last = performance.now()
     this.lastHeard = this.#last
     this.heard = true
+    this.#mind()
   }
 
   #look(): void {

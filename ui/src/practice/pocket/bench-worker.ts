@@ -40,11 +40,15 @@ const patience = 5000 // for a window before that is just closing
 // Two of each: what is written anew goes into the other one, which then counts.
 const names = ['ledgers-1', 'ledgers-2', 'papers-1', 'papers-2', 'instant-1', 'instant-2']
 const deaf = new Map<number, () => void>()
+let beats: ReturnType<typeof setInterval> | undefined
 
 page.onmessage = ({ data }) => {
   const bench = globalThis.whistlestopBench
   if ('texts' in data) {
     void start(data.language, data.texts)
+  } else if ('beats' in data) {
+    clearInterval(beats)
+    beats = data.beats ? setInterval(() => page.postMessage({ beat: bench?.beat() ?? '' }), every) : undefined
   } else if ('hub' in data) {
     const [address = '', secret = ''] = bench?.hub() ?? []
     page.postMessage({ hub: data.hub, address, secret })
@@ -73,7 +77,6 @@ async function start(language: string, texts: string): Promise<void> {
     globalThis.whistlestopReady = () => {
       globalThis.whistlestopBench?.open(files, language, texts, (why) => {
         if (why !== '') return page.postMessage({ failed: 'broken', why })
-        setInterval(() => page.postMessage({ beat: globalThis.whistlestopBench?.beat() ?? '' }), every)
         page.postMessage({ ready: true })
       })
     }

@@ -9,11 +9,18 @@ import type { FromBench, ToBench } from './talk'
 
 type Answer = Extract<FromBench, { status: number }>
 
+const answersWithin = 2750 // milliseconds, as long as a bench's beats may be missed
+
 /** Stands for the stream of a bench across the network. */
 class BenchSource extends EventTarget implements Source {
   readyState = 1
-  constructor(private readonly end: () => void) {
+  resting = false
+  constructor(private readonly changed: () => void, private readonly end: () => void) {
     super()
+  }
+  rest(on: boolean): void {
+    this.resting = on
+    this.changed()
   }
   tell(name: string, data: string, lastEventId = ''): void {
     if (this.readyState === 1) this.dispatchEvent(name === 'error' ? new Event('error') : new MessageEvent(name, { data, lastEventId }))
@@ -21,6 +28,7 @@ class BenchSource extends EventTarget implements Source {
   close(): void {
     this.readyState = 2
     this.end()
+    this.changed()
   }
 }
 
@@ -30,6 +38,7 @@ class Thread {
   readonly #sources = new Map<number, BenchSource>()
   readonly #hubs = new Map<number, (hub: Hub) => void>()
   #newest = 0
+  #beats = false
   readonly link: Link = {
     near: true,
     // What is copied is saved or shared by hand.
@@ -54,7 +63,11 @@ class Thread {
   ask(method: string, path: string, body: Uint8Array<ArrayBuffer>, device: Device | null): Promise<Answer> {
     const id = ++this.#newest
     return new Promise((resolve) => {
-      this.#waiting.set(id, resolve)
+      const late = setTimeout(() => this.#silent(), answersWithin)
+      this.#waiting.set(id, (answer) => {
+        clearTimeout(late)
+        resolve(answer)
+      })
       this.#send({ id, method, path, body, device })
     })
   }
@@ -62,16 +75,29 @@ class Thread {
   listen(path: string, device: Device | null): Source {
     const listen = ++this.#newest
     const [, , game = ''] = path.split(/[/?]/)
-    const source = new BenchSource(() => {
+    const source = new BenchSource(() => this.#beat(), () => {
       this.#sources.delete(listen)
       this.#send({ deaf: listen })
     })
     this.#sources.set(listen, source)
+    this.#beat()
     queueMicrotask(() => {
       source.dispatchEvent(new Event('open'))
       this.#send({ listen, game, view: path.includes('view=public') ? 'public' : '', device })
     })
     return source
+  }
+
+  /** The thread beats while somebody listens who does not rest. */
+  #beat(): void {
+    const beats = [...this.#sources.values()].some((one) => !one.resting)
+    if (beats !== this.#beats) this.#send({ beats })
+    this.#beats = beats
+  }
+
+  /** Who rests misses no beat: that the thread does not answer is told. */
+  #silent(): void {
+    for (const one of this.#sources.values()) if (one.resting) one.tell('error', '')
   }
 
   /** The hub that the bench is paired with; its address is empty where there is none. */

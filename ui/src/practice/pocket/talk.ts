@@ -6,6 +6,7 @@ export type ToBench =
   | { id: number; method: string; path: string; body: Uint8Array<ArrayBuffer>; device: Device | null } // null: the page itself
   | { listen: number; game: string; view: string; device: Device | null }
   | { deaf: number }
+  | { beats: boolean } // whether somebody listens for them
   | { hub: number } // which hub it is paired with
 
 /** What the bench's thread tells the page. */
