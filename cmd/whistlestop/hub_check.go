@@ -33,7 +33,8 @@ func (c *chainsFollowed) last() (at entry.Millis, games, bad int) {
 }
 
 // whole reports whether the chain of a game can be followed from its first line to its
-// head, and how many lines there are.
+// head, and how many lines there are. It goes around lines out of which the hub took names:
+// those must be the copies that it put there.
 func (p *Program) whole(ctx context.Context, at ledgers.Where, head ledgers.Head) (bool, int, error) {
 	lines, err := p.hub.store.Lines(ctx, at, 0, head.Seq)
 	if err != nil {
@@ -42,7 +43,14 @@ func (p *Program) whole(ctx context.Context, at ledgers.Where, head ledgers.Head
 	if len(lines) != head.Seq || head.Seq == 0 || lines[len(lines)-1].Hash != head.Hash {
 		return false, len(lines), nil
 	}
-	_, err = ledgers.Entries(lines)
+	if _, err = ledgers.Entries(lines); err != nil {
+		return false, len(lines), nil
+	}
+	older, err := p.hub.store.OlderLines(ctx, at)
+	if err != nil {
+		return false, len(lines), err
+	}
+	_, err = ledgers.Without(lines, older)
 	return err == nil, len(lines), nil
 }
 

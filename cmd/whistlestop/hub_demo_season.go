@@ -107,7 +107,7 @@ func (a *association) inventGame(ctx context.Context, l league.League, g schedul
 		}
 		body.Write(append(line, '\n'))
 	}
-	lines, err := ledgers.Read(ledger[0].Game, body.Bytes())
+	lines, err := ledgers.Read(ledger[0].Game, body.Bytes(), false)
 	if err != nil {
 		return err
 	}

@@ -1,17 +1,25 @@
 package main
 
 import (
+	"context"
 	"crypto/ed25519"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
+	"maps"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"time"
 
+	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/keyfile"
 	"whistlestop/internal/folder/privatefile"
+	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/roots"
+	"whistlestop/record/seal"
 )
 
 // hubKeyFile lies in the folder of a hub: the key with which it signs where ledgers end.
@@ -27,7 +35,43 @@ func (a *association) roots(association string) *roots.Keeper {
 	return &roots.Keeper{
 		Association: association, Games: a.store.Games, Now: office.Now,
 		Key: func() (ed25519.PrivateKey, error) { return keys.Key() },
+		Copies: func(ctx context.Context, game string, upTo int) ([]roots.Copy, error) {
+			at := ledgers.Where{Association: association, Game: game}
+			older, err := a.store.OlderLines(ctx, at)
+			if err != nil || len(older) == 0 {
+				return nil, err
+			}
+			lines, err := a.store.Lines(ctx, at, 0, upTo)
+			if err != nil {
+				return nil, err
+			}
+			places, err := ledgers.Without(lines, older)
+			if err != nil {
+				return nil, err
+			}
+			var copies []roots.Copy
+			for _, seq := range slices.Sorted(maps.Keys(places)) {
+				copies = append(copies, roots.Copy{Seq: seq, Line: places[seq].Hash, Stands: places[seq].Stands})
+			}
+			return copies, nil
+		},
 	}
+}
+
+// copiesIn are the lines of a ledger that stand in the place of others.
+func copiesIn(ledger []entry.Entry) (copies []roots.Copy, err error) {
+	for _, e := range ledger {
+		if e.Was == "" {
+			continue
+		}
+		line, err := e.MarshalJSON()
+		if err != nil {
+			return nil, err
+		}
+		sum := sha256.Sum256(line)
+		copies = append(copies, roots.Copy{Seq: e.Seq, Line: e.Was, Stands: hex.EncodeToString(sum[:])})
+	}
+	return copies, nil
 }
 
 type hubProofCommand struct {
@@ -55,6 +99,9 @@ func (p *Program) hubProof(c hubProofCommand) error {
 	}
 	p.print("hubcheck.proves", "key", proof.Root.Key, "at", time.UnixMilli(int64(proof.Root.At)).UTC().Format("2006-01-02 15:04 UTC"),
 		"game", proof.Game, "seq", strconv.Itoa(proof.Seq), "hash", proof.Line)
+	if proof.Without != nil {
+		p.print("hubcheck.without", "count", strconv.Itoa(len(proof.Without.Copies)))
+	}
 	if c.Ledger == "" {
 		return nil
 	}
@@ -71,6 +118,20 @@ func (p *Program) hubProof(c hubProofCommand) error {
 	if err := proof.Holds(hashes); err != nil {
 		return message.Because(err, "hubcheck.written_anew", "file", c.Ledger)
 	}
+	copies, err := copiesIn(ledger)
+	if err != nil {
+		return cannotRead(c.Ledger, err)
+	}
+	known, unknown, err := proof.Vouches(copies)
+	if err != nil {
+		return message.Because(err, "hubcheck.written_anew", "file", c.Ledger)
+	}
 	p.print("hubcheck.holds", "file", c.Ledger)
+	if len(known) > 0 {
+		p.print("hubcheck.vouched", "numbers", seal.Numbers(known))
+	}
+	if len(unknown) > 0 {
+		p.print("hubcheck.unvouched", "numbers", seal.Numbers(unknown))
+	}
 	return nil
 }

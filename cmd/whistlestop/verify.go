@@ -94,6 +94,9 @@ func (p *Program) sayVerdict(v seal.Verdict, printed seal.Found, replaced bool) 
 	} else {
 		lines = append(lines, p.words.say("command.verify.whole", "entries", strconv.Itoa(v.Entries)))
 	}
+	if v.Around() {
+		lines = append(lines, p.words.say("command.verify.unvouched", "numbers", seal.Numbers(v.Unvouched)))
+	}
 	if len(v.Withdrawn) > 0 {
 		lines = append(lines, p.words.say("command.verify.withdrawn", "numbers", seal.Numbers(v.Withdrawn)))
 	}
@@ -101,8 +104,8 @@ func (p *Program) sayVerdict(v seal.Verdict, printed seal.Found, replaced bool) 
 		lines = append(lines, p.words.say("command.verify.out", "count", strconv.Itoa(v.Out)))
 	}
 	for _, s := range v.Seals {
-		lines = append(lines, p.words.say("command.verify.seal", "version", strconv.Itoa(s.Version),
-			"fingerprint", s.Fingerprint, "number", strconv.Itoa(s.Seq)))
+		key, pairs := s.Said()
+		lines = append(lines, p.words.say(key, pairs...))
 		switch {
 		case s.Signer != "":
 			lines = append(lines, p.words.say("command.verify.signed_by", "key", s.KeyName, "name", s.Signer))

@@ -25,6 +25,9 @@ type head struct {
 	Hash  string `json:"hash"`
 	Names bool   `json:"names"` // those of the players are wanted: everybody may be shown them
 	Named string `json:"named"` // which of them the hub has; see markOf
+
+	Older      bool `json:"older"`       // lines of version 1 are taken as they are
+	OlderNames bool `json:"older_names"` // and such lines are wanted for the names of players in them
 }
 
 // refusal is a hub's no: a problem of RFC 9457 with what a bench needs to go on.

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"maps"
 	"slices"
 	"strings"
 
@@ -32,7 +33,19 @@ func (o *Outbox) sendNames(game string, at head) error {
 		return nil // what is wrong with the ledger is said where it is sent
 	}
 	names := playerNames(ledger)
-	next := named{end: end, hub: at.Named, mark: markOf(names)}
+	commitments := make([]string, len(names))
+	for i, n := range names {
+		commitments[i] = n.Commitment
+	}
+	var older [][]byte
+	if at.OlderNames {
+		var inside []string
+		if older, inside, err = playersInside(ledger); err != nil {
+			return err
+		}
+		commitments = append(commitments, inside...)
+	}
+	next := named{end: end, hub: at.Named, mark: markOf(commitments)}
 	if next.mark != at.Named && (next.mark != before.mark || before.hub != at.Named) {
 		var body []byte
 		for _, n := range names {
@@ -40,6 +53,9 @@ func (o *Outbox) sendNames(game string, at head) error {
 			if err != nil {
 				return err
 			}
+			body = append(append(body, line...), '\n')
+		}
+		for _, line := range older {
 			body = append(append(body, line...), '\n')
 		}
 		after, err := o.hub.name(o.ctx, game, body)
@@ -75,14 +91,42 @@ func playerNames(ledger []entry.Entry) (names []entry.Name) {
 	return names
 }
 
-// markOf names a set of names as a hub does; empty: there are none.
-func markOf(names []entry.Name) string {
-	if len(names) == 0 {
+// playersInside are the lines of version 1 that have names of players inside, and the
+// commitments that stand for those names in the lines without them.
+func playersInside(ledger []entry.Entry) (lines [][]byte, commitments []string, err error) {
+	for _, e := range ledger {
+		if !e.Inside() {
+			continue
+		}
+		without, err := entry.WithoutTexts(e)
+		if err != nil {
+			return nil, nil, err
+		}
+		texts, err := entry.Opened(e, without, entry.TextPlayer)
+		if err != nil {
+			return nil, nil, err
+		}
+		if len(texts) == 0 {
+			continue
+		}
+		line, err := e.MarshalJSON()
+		if err != nil {
+			return nil, nil, err
+		}
+		lines, commitments = append(lines, line), slices.AppendSeq(commitments, maps.Keys(texts))
+	}
+	return lines, commitments, nil
+}
+
+// markOf names a set of names as a hub does, by their commitments; empty: there are none.
+func markOf(commitments []string) string {
+	if len(commitments) == 0 {
 		return ""
 	}
+	slices.Sort(commitments)
 	sum := sha256.New()
-	for _, n := range names {
-		sum.Write([]byte(n.Commitment + "\n"))
+	for _, one := range commitments {
+		sum.Write([]byte(one + "\n"))
 	}
 	return hex.EncodeToString(sum.Sum(nil)[:8])
 }

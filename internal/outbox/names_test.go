@@ -51,13 +51,13 @@ func TestNamesGoWhereTheyAreAskedFor(t *testing.T) {
 			if refuses {
 				return problemOf(422, "refused")
 			}
-			var names []entry.Name
+			var names []string
 			for line := range strings.Lines(string(raw)) {
 				n, err := entry.ReadName([]byte(strings.TrimSuffix(line, "\n")))
 				if err != nil {
 					t.Error(err)
 				}
-				names = append(names, n)
+				names = append(names, n.Commitment)
 			}
 			has = markOf(names)
 			h := c.head(one)

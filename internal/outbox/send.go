@@ -2,7 +2,6 @@ package outbox
 
 import (
 	"context"
-	"crypto/rand"
 	"errors"
 
 	"whistlestop/game/entry"
@@ -23,22 +22,23 @@ var ErrFenced = errors.New("the game was handed over to another bench")
 
 // line is one as it goes to the hub.
 type line struct {
-	hash string
-	raw  []byte
+	hash  string
+	raw   []byte
+	older []byte // as it stands here, where that has texts about people inside
 }
 
-// linesOf are the lines of a ledger as they go out: without names. Random bytes that
-// nobody keeps hide a text that stood inside a line.
+// linesOf are the lines of a ledger as they go out: without names.
 func linesOf(ledger []entry.Entry) ([]line, error) {
 	lines := make([]line, len(ledger))
 	for i, e := range ledger {
-		out, err := entry.Withdraw(e, func(string) []byte {
-			random := make([]byte, entry.RandomBytes)
-			_, _ = rand.Read(random) // it never fails: the program ends before it would
-			return random
-		})
+		out, err := entry.WithoutTexts(e)
 		if err != nil {
 			return nil, err
+		}
+		if e.Inside() {
+			if lines[i].older, err = e.MarshalJSON(); err != nil {
+				return nil, err
+			}
 		}
 		if lines[i].hash, err = out.Hash(); err != nil {
 			return nil, err
@@ -46,7 +46,7 @@ func linesOf(ledger []entry.Entry) ([]line, error) {
 		if lines[i].raw, err = out.MarshalJSON(); err != nil {
 			return nil, err
 		}
-		if len(lines[i].raw) >= bytesMost {
+		if max(len(lines[i].raw), len(lines[i].older)) >= bytesMost {
 			return nil, message.New("hubcopy.line_too_long", "number", e.Seq)
 		}
 	}
@@ -60,6 +60,8 @@ type sender struct {
 	lines []line
 	epoch int // under which it was sent before; 0: never
 	known int // entries that the hub is known to have at its end, so that it need not be asked; 0: ask
+
+	older bool // the hub takes lines of version 1 as they are, and takes the names out itself
 }
 
 // send brings the hub up to the ledger and says how far it is. It may be called again
@@ -74,7 +76,7 @@ func (s *sender) send(ctx context.Context) (outcome, error) {
 	if err != nil {
 		return outcome{}, err
 	}
-	o.head = at
+	o.head, s.older = at, at.Older
 	switch {
 	case o.epoch == 0:
 		o.epoch = at.Epoch
@@ -106,12 +108,17 @@ func (s *sender) rest(ctx context.Context, o *outcome) error {
 // batch sends some lines.
 func (s *sender) batch(ctx context.Context, o *outcome) error {
 	var raw []byte
-	count := 0
+	count, inside := 0, false
 	for _, one := range s.lines[o.sent:] {
-		if count == linesMost || len(raw)+len(one.raw)+1 > bytesMost {
+		out := one.raw
+		if s.older && one.older != nil {
+			out = one.older
+		}
+		if count == linesMost || len(raw)+len(out)+1 > bytesMost {
 			break
 		}
-		raw = append(append(raw, one.raw...), '\n')
+		raw = append(append(raw, out...), '\n')
+		inside = inside || s.older && one.older != nil
 		count++
 	}
 	at, err := s.hub.send(ctx, s.game, o.epoch, raw)
@@ -125,14 +132,17 @@ func (s *sender) batch(ctx context.Context, o *outcome) error {
 	case !errors.As(err, &no):
 		return err
 	}
-	switch no.kind() {
-	case "gap":
+	switch kind := no.kind(); {
+	case inside && no.Status == statusUnread:
+		s.older = false // the association decided otherwise meanwhile: they go without names
+		return nil
+	case kind == "gap":
 		if no.Want < 1 || no.Want > o.sent {
 			return err // it wants what was sent just now
 		}
 		o.sent = no.Want - 1
 		return nil
-	case "fork":
+	case kind == "fork":
 		o.forked = true
 		if no.Kept > o.sent {
 			o.sent = min(no.Kept, len(s.lines))
@@ -143,7 +153,7 @@ func (s *sender) batch(ctx context.Context, o *outcome) error {
 			err = no
 		}
 		return err
-	case "fenced":
+	case kind == "fenced":
 		return ErrFenced
 	}
 	return err

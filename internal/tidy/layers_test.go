@@ -143,7 +143,7 @@ var mayImport = map[string][]string{
 	"internal/mail/queue":    {"internal/mail"},
 	"internal/mail/submit":   {"game/datafile", "game/message", "internal/mail"},
 
-	"internal/hub/ledgers":  {"game/entry", "game/message"},
+	"internal/hub/ledgers":  {"game/entry", "game/message", "record/seal"},
 	"internal/hub/office":   {"game/entry", "internal/hub/ledgers"},
 	"internal/hub/counted":  {"game/entry", "game/rulebook", "game/rules", "internal/api", "internal/api/season", "internal/bench", "internal/hub/ledgers", "internal/hub/live", "internal/hub/office", "internal/hub/reports", "season/book", "season/league", "season/schedule", "season/tally"},
 	"internal/hub/crews":    {"game/entry", "internal/api", "internal/hub/office", "internal/web/carry"},
@@ -162,7 +162,7 @@ var mayImport = map[string][]string{
 	"internal/outbox":               {"game/entry", "game/message", "game/rules"},
 	"internal/outbox/overhttp":      {"internal/outbox"},
 	"internal/hub/copied":           {"internal/folder/durable"},
-	"internal/hub/roots":            {"game/entry", "internal/hub/ledgers"},
+	"internal/hub/roots":            {"game/entry", "game/message", "internal/hub/ledgers"},
 	"internal/hub/nodekeys":         {"internal/folder/durable", "internal/folder/privatefile"},
 	"internal/hub/postgres":         {"game/entry", "internal/hub/bus", "internal/hub/copied", "internal/hub/ledgers", "internal/hub/tables", "internal/store"},
 	"internal/hub/postgres/private": {},

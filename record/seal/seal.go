@@ -103,10 +103,11 @@ const group = 4 // letters of a fingerprint before a space
 
 // Fingerprint is the short form of a seal for paper: 80 bits of the SHA-256 of
 // what was signed, as four groups of four letters. It is empty for an entry that
-// is no seal.
+// is no seal, and for a line that stands in place of the one that was signed, which
+// had a text about a person in it.
 func Fingerprint(e entry.Entry) string {
 	signed, _, err := text(e)
-	if err != nil {
+	if err != nil || e.Was != "" {
 		return ""
 	}
 	return short(signed)

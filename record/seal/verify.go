@@ -42,11 +42,20 @@ type Found struct {
 	Seq         int    `json:"seq"` // of the entry of the seal
 	Line        int    `json:"line"`
 	Version     int    `json:"version"`
-	Fingerprint string `json:"fingerprint"`
+	Fingerprint string `json:"fingerprint"` // empty where the text about a person that was signed with it was taken out
 	Key         string `json:"key"`
 	KeyName     string `json:"key_name"`          // the key in short, as people compare it
 	Signer      string `json:"signer,omitempty"`  // whose key it is, where that is known
 	Missing     string `json:"missing,omitempty"` // why something was still owed
+}
+
+// Said is what a seal is, as a text with what stands in its gaps.
+func (f Found) Said() (key string, pairs []string) {
+	key = "command.verify.seal"
+	if f.Fingerprint == "" {
+		key = "command.verify.seal_unprinted"
+	}
+	return key, []string{"version", strconv.Itoa(f.Version), "fingerprint", f.Fingerprint, "number", strconv.Itoa(f.Seq)}
 }
 
 // VerdictVersion is the form of a Verdict where it stands alone; it goes up when
@@ -65,6 +74,9 @@ type Verdict struct {
 	Beside    int   `json:"beside"`    // texts about people that lie beside the ledger; each is the one that was committed to
 	Out       int   `json:"out"`       // texts that are not in the file: taken out, or kept back from whoever made the copy
 	Withdrawn []int `json:"withdrawn"` // entries in whose place a line without such texts stands, as the bench's key vouches
+	Unvouched []int `json:"unvouched"` // entries in whose place such a line stands, and no key vouches for it
+
+	broken bool // something is wrong beside the lines that nobody vouches for
 }
 
 // item is one line of a ledger.
@@ -83,7 +95,7 @@ type item struct {
 // or by another copy, not by the chain.
 func Verify(file []byte) Verdict {
 	items, texts, badText := read(file)
-	v := Verdict{Entries: len(items), Seals: []Found{}, Withdrawn: []int{}}
+	v := Verdict{Entries: len(items), Seals: []Found{}, Withdrawn: []int{}, Unvouched: []int{}}
 	if len(items) == 0 {
 		v.First = fault(Short, item{line: 1}, "seal.empty")
 		return v
@@ -96,9 +108,12 @@ func Verify(file []byte) Verdict {
 		}
 	}
 	v.seals(items[:sound])
-	v.withdrawals(items[:sound])
-	if badText != nil && (v.First == nil || badText.Line < v.First.Line) {
-		v.First = badText
+	unvouched := v.withdrawals(items[:sound])
+	if badText != nil {
+		v.fault(badText)
+	}
+	if v.broken = v.First != nil; unvouched != nil {
+		v.fault(unvouched)
 	}
 	v.count(items, texts)
 	return v
@@ -234,7 +249,7 @@ func (v *Verdict) seals(items []item) {
 		switch {
 		case s.Head != it.Prev:
 			bad = "seal.other_head"
-		case !Signed(it.Entry):
+		case it.Was == "" && !Signed(it.Entry): // what was signed does not stand there any more where something was taken out
 			bad = "seal.bad_signature"
 		case s.Version != version || s.Replaces != replaces:
 			bad = "seal.bad_version"

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
+	"slices"
 	"strconv"
 
 	"whistlestop/game/entry"
@@ -57,8 +58,9 @@ func withdrawalText(e entry.Entry) (body entry.Withdrawn, text []byte, err error
 }
 
 // withdrawals checks the lines that stand in place of older ones: a later entry,
-// signed with the key of the seals where there are any, names each as it stands.
-func (v *Verdict) withdrawals(items []item) {
+// signed with the key of the seals where there are any, names each as it stands. It
+// returns the first for which none does.
+func (v *Verdict) withdrawals(items []item) (unvouched *Fault) {
 	vouched := map[string]string{} // entry to the hash of its line
 	covered := len(items) - v.After
 	for i := len(items) - 1; i >= 0; i-- {
@@ -87,9 +89,26 @@ func (v *Verdict) withdrawals(items []item) {
 		case vouched[it.ID] == it.stands:
 			v.Withdrawn = append([]int{it.Seq}, v.Withdrawn...)
 		default:
-			v.fault(fault(Changed, it, "seal.not_vouched"))
+			v.Unvouched = append([]int{it.Seq}, v.Unvouched...)
+			unvouched = fault(Changed, it, "seal.not_vouched")
 		}
 	}
+	return unvouched
+}
+
+// Vouched reports whether nothing is wrong with the ledger, where others vouch for lines in
+// whose place the texts about people were taken out: known are the numbers of such entries.
+func (v *Verdict) Vouched(known []int) bool {
+	if v.First == nil {
+		return true
+	}
+	return v.Around() && !slices.ContainsFunc(v.Unvouched, func(seq int) bool { return !slices.Contains(known, seq) })
+}
+
+// Around reports whether nothing is wrong but that nobody vouches for lines in whose place
+// texts about people were taken out. The chain goes around them.
+func (v *Verdict) Around() bool {
+	return len(v.Unvouched) > 0 && !v.broken
 }
 
 // fault takes a fault over if it is before the one that is known.

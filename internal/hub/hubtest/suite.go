@@ -29,6 +29,7 @@ type Store interface {
 	KeepNames(ctx context.Context, at ledgers.Where, list []ledgers.Name) error
 	ForgetNames(ctx context.Context, at ledgers.Where, commitments []string) error
 	ForgetNaming(ctx context.Context, association, naming string) ([]string, error)
+	ForgetOlder(ctx context.Context, association string) ([]string, error)
 	DeskVersion(ctx context.Context, association string) (int64, error)
 	DeskPapers(ctx context.Context, association string) (map[string][]byte, int64, error)
 	KeepDesk(ctx context.Context, association string, after int64, forget bool, at entry.Millis, why string, texts map[string][]byte) (int64, bool, error)
@@ -75,6 +76,8 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"what was reopened is known by game, of one association", testReopened},
 		{"what an association turned on is its own", testSwitches},
 		{"names go when they are taken out, and are one association's", testNames},
+		{"what was taken out of older lines is known by game, of one association", testOlder},
+		{"names from older lines go together", testOlderNames},
 		{"a stamp changes with what is ours, and with nothing else", testStamp},
 	} {
 		t.Run(test.name, func(t *testing.T) {

@@ -21,6 +21,24 @@ type Line struct {
 	Prev  string // hash of the line before; empty for the first
 	Hash  string // by which the next line names this one
 	Bytes []byte
+
+	// Stands is the SHA-256 of Bytes where the hub took texts about people out of the line
+	// itself: Hash is then of the bytes that came, which are not kept. Only lines that
+	// come in have it; see Older for those that are kept.
+	Stands string
+	// Fingerprint is that of a seal of which Stands is said, where its signature fits.
+	Fingerprint string
+}
+
+// Older is a line of version 1 of which the hub read the bytes that were hashed, and keeps
+// a copy without the texts about people that were in them.
+type Older struct {
+	Hash   string // of the bytes that came
+	Stands string // SHA-256 of the copy
+
+	// Fingerprint is that of a seal whose signature fitted the bytes that came; empty for
+	// other entries, and where it did not.
+	Fingerprint string
 }
 
 // Head is where a ledger ends. A game that nobody sent yet has the zero head.
@@ -84,6 +102,9 @@ type Store interface {
 	Lines(ctx context.Context, at Where, after, most int) ([]Line, error)
 	// HashAt returns the hash of the line at a place; empty where there is none.
 	HashAt(ctx context.Context, at Where, seq int) (string, error)
+	// OlderLines returns the lines of a game, and of what stands beside it, of which the hub
+	// took out texts about people, in the order of their hashes.
+	OlderLines(ctx context.Context, at Where) ([]Older, error)
 	// Branches returns what stands beside a ledger, the oldest first.
 	Branches(ctx context.Context, at Where) ([]Branch, error)
 	// BranchLines returns the lines of a branch from its base on.
@@ -135,4 +156,5 @@ type Name struct {
 	Commitment string
 	Naming     string // how it is shown: see league.Shown
 	Text       string
+	Older      bool // it stood inside a line of version 1
 }

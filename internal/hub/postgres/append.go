@@ -3,6 +3,7 @@ package postgres
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"github.com/jackc/pgx/v5/pgconn"
 
@@ -23,7 +24,8 @@ const (
 func (s *Store) Append(
 	ctx context.Context, at ledgers.Where, epoch int, lines []ledgers.Line, now entry.Millis,
 ) (ledgers.Head, error) {
-	if len(lines) == 0 {
+	older := slices.ContainsFunc(lines, func(line ledgers.Line) bool { return line.Stands != "" })
+	if len(lines) == 0 || older {
 		return s.Store.Append(ctx, at, epoch, lines, now)
 	}
 	ask := s.appendMany

@@ -20,7 +20,7 @@ import (
 // gameTables are those without a person in them. Every other one, whoever adds it, is of
 // the people's part: what is not known is treated as if it had a name in it.
 var gameTables = []string{
-	"association", "ledger_head", "entry", "branch", "entry_branch", "title", "token", "audit", "deletion", "origin", "reopened",
+	"association", "ledger_head", "entry", "branch", "entry_branch", "title", "token", "audit", "deletion", "origin", "reopened", "older_line",
 }
 
 // notCopied are of no use elsewhere: which steps were taken the manifest says, and what

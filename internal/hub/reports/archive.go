@@ -36,6 +36,7 @@ type indexed struct {
 	Version     int               `json:"version,omitempty"` // of the newest seal
 	Fingerprint string            `json:"fingerprint,omitempty"`
 	Verified    Standing          `json:"verified"`
+	Without     int               `json:"without_names"` // lines in whose place a copy without the names in them stands
 	Incidents   []report.NoteLine `json:"incidents"`
 }
 
@@ -86,7 +87,8 @@ func (o One) into(archive *zip.Writer, folder string, write Write) error {
 		err = indented(file, struct {
 			Version int `json:"version"`
 			seal.Verdict
-		}{seal.VerdictVersion, o.Verdict})
+			Without []int `json:"without_names_here"` // entries whose lines the hub read as they were hashed, and keeps without their names
+		}{seal.VerdictVersion, o.Verdict, append([]int{}, o.Without...)})
 	}
 	if o.State == Unread {
 		return err
@@ -105,7 +107,7 @@ func (o One) into(archive *zip.Writer, folder string, write Write) error {
 func (o One) indexed(folder string) indexed {
 	line := indexed{
 		Game: o.Game.ID, Folder: folder, Day: o.Day, Number: o.Number, Division: o.Division, Home: o.Home, Visitors: o.Visitors, Score: o.Score,
-		State: o.State, Version: o.Filed.Seals, Verified: o.Stands(), Incidents: o.Incidents(),
+		State: o.State, Version: o.Filed.Seals, Verified: o.Stands(), Without: len(o.Verdict.Withdrawn) + len(o.Verdict.Unvouched), Incidents: o.Incidents(),
 	}
 	if n := len(o.Verdict.Seals); n > 0 {
 		line.Fingerprint = o.Verdict.Seals[n-1].Fingerprint

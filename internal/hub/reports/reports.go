@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -36,6 +37,7 @@ var States = []State{Held, Unread, Reopened, Amended, Unsealed, Sealed, Playing}
 type Store interface {
 	Head(ctx context.Context, at ledgers.Where) (ledgers.Head, error)
 	Lines(ctx context.Context, at ledgers.Where, after, most int) ([]ledgers.Line, error)
+	OlderLines(ctx context.Context, at ledgers.Where) ([]ledgers.Older, error)
 	// Reopened returns how many versions of each reopened report there were when it
 	// was reopened last, by game.
 	Reopened(ctx context.Context, association string) (map[string]int, error)
@@ -142,6 +144,22 @@ type One struct {
 	Ledger   []byte // as its bench's file has it, without texts about people
 	Document report.Document
 	Verdict  seal.Verdict
+
+	// Without are the numbers of entries of which this hub read the line that was hashed,
+	// and took out the texts about people that were in it.
+	Without []int
+	touched bool // a copy is not the one that the hub put there, or a seal did not fit the line that came
+}
+
+// vouch notes of which lines this hub knows what they said, and what seals among them did.
+func (o *One) vouch(places map[int]ledgers.Older, err error) {
+	o.Without, o.touched = slices.Sorted(maps.Keys(places)), err != nil
+	for i, found := range o.Verdict.Seals {
+		if known, is := places[found.Seq]; is {
+			o.Verdict.Seals[i].Fingerprint = known.Fingerprint
+			o.touched = o.touched || known.Fingerprint == ""
+		}
+	}
 }
 
 // Read reads the report of a game, up to the last entry that everybody may rely on.
@@ -179,6 +197,13 @@ func (s Reports) Whole(ctx context.Context, r Report) (one One, err error) {
 	}
 	one.Ledger = file.Bytes()
 	one.Verdict = seal.Verify(one.Ledger)
+	if len(one.Verdict.Unvouched) > 0 {
+		older, err := s.Store.OlderLines(ctx, where)
+		if err != nil {
+			return one, err
+		}
+		one.vouch(ledgers.Without(lines, older))
+	}
 	if r.State == Unread {
 		return one, nil
 	}
@@ -201,18 +226,15 @@ const (
 	Touched Standing = "touched"
 )
 
-// Stands is what verifying the report came to.
+// Stands is what verifying the report came to. For lines that this hub read as they were
+// hashed, before it took names out of them, it vouches itself.
 func (o One) Stands() Standing {
-	if o.Verdict.First == nil {
+	switch {
+	case o.touched:
+		return Touched
+	case o.Verdict.Vouched(o.Without):
 		return Holds
-	}
-	seals := 0
-	for _, e := range o.Entries { // whose chain was followed when they were read
-		if e.Kind() == entry.KindSealed {
-			seals++
-		}
-	}
-	if o.Verdict.First.Say.Key == "seal.not_vouched" && seals == len(o.Verdict.Seals) && len(o.Entries) == o.Verdict.Entries {
+	case o.Verdict.Around():
 		return Older
 	}
 	return Touched

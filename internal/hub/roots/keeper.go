@@ -19,7 +19,10 @@ type Keeper struct {
 	Association string
 	Games       func(ctx context.Context, association string) ([]ledgers.Game, error)
 	Key         func() (ed25519.PrivateKey, error)
-	Now         func() entry.Millis
+	// Copies are the lines of a game, up to a place, in whose stead the hub keeps copies
+	// without names; nil: there are none.
+	Copies func(ctx context.Context, game string, upTo int) ([]Copy, error)
+	Now    func() entry.Millis
 
 	mutex sync.Mutex
 	tree  *Tree
@@ -35,7 +38,18 @@ func (k *Keeper) Proof(ctx context.Context, game string) (Proof, bool, error) {
 		return Proof{}, false, err
 	}
 	proof, there := k.tree.Prove(k.root, game)
-	return proof, there, nil
+	if !there || k.Copies == nil {
+		return proof, there, nil
+	}
+	copies, err := k.Copies(ctx, game, proof.Seq)
+	if err != nil {
+		return Proof{}, false, err
+	}
+	key, err := k.Key()
+	if err == nil {
+		proof.vouch(copies, key)
+	}
+	return proof, err == nil, err
 }
 
 // fresh makes the root anew where it is old. The caller holds the mutex.

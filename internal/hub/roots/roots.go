@@ -37,6 +37,8 @@ type Proof struct {
 	Line  string   `json:"hash"` // of the newest line, as it stands in the line after it
 	Index int      `json:"index"`
 	Path  []string `json:"path_hex"`
+
+	Without *Without `json:"without,omitempty"` // nothing: every line is as the bench sent it
 }
 
 // What is wrong with a proof.
@@ -97,7 +99,7 @@ func (t *Tree) Prove(root Root, game string) (Proof, bool) {
 func (p Proof) Check() error {
 	key, err := base64.StdEncoding.DecodeString(p.Root.Key)
 	signature, failed := base64.StdEncoding.DecodeString(p.Root.Signature)
-	if err != nil || failed != nil || len(key) != ed25519.PublicKeySize || !ed25519.Verify(key, p.Root.Text(), signature) {
+	if err != nil || failed != nil || len(key) != ed25519.PublicKeySize || !ed25519.Verify(key, p.Root.Text(), signature) || !p.signed(key) {
 		return ErrSignature
 	}
 	root, good := hashOf(p.Root.Hash)

@@ -25,6 +25,11 @@ type headJSON struct {
 	Common int    `json:"common,omitempty"`
 	Names  bool   `json:"names,omitempty"` // those of the players are wanted: everybody may be shown them
 	Named  string `json:"named,omitempty"` // which of them are here: see markOf
+
+	// What the association decided about lines of version 1; said where it is asked where a
+	// ledger ends.
+	Older      bool `json:"older,omitempty"`       // they are taken as they are
+	OlderNames bool `json:"older_names,omitempty"` // and with names, of players, where those are wanted
 }
 
 func headOf(h ledgers.Head) headJSON {
@@ -123,12 +128,18 @@ func (s *Site) head(w http.ResponseWriter, r *http.Request, at ledgers.Where, _ 
 	if head.Seq > 0 {
 		s.Live.Heard(at.Game, benchNow(r))
 	}
-	s.answerHead(w, r, at, head)
+	older, err := s.older(r.Context())
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	out := headOf(head)
+	out.Older, out.OlderNames = older != office.OlderRefused, older == office.OlderWith
+	s.answerHead(w, r, at, out)
 }
 
-// answerHead tells a bench where a ledger ends.
-func (s *Site) answerHead(w http.ResponseWriter, r *http.Request, at ledgers.Where, head ledgers.Head) {
-	out := headOf(head)
+// answerHead tells a bench where a ledger ends, and which names of players are here.
+func (s *Site) answerHead(w http.ResponseWriter, r *http.Request, at ledgers.Where, out headJSON) {
 	var err error
 	if out.Names, out.Named, err = s.named(r.Context(), at); err != nil {
 		s.fail(w, r, err)
@@ -177,7 +188,7 @@ func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where,
 		s.problem(w, r, api.Unread("hub.no_epoch"))
 		return
 	}
-	lines, err := ledgers.Read(at.Game, body)
+	lines, err := s.readLines(r.Context(), at.Game, body)
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -194,11 +205,12 @@ func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where,
 		return
 	}
 	head, err := s.Store.Append(r.Context(), at, epoch, lines, s.Now())
-	if err == nil {
-		err = s.forgetNames(r.Context(), at, lines)
-	}
 	var forked *ledgers.ForkError
 	if err == nil || errors.As(err, &forked) && forked.Kept > 0 {
+		if failed := s.forgetNames(r.Context(), at, lines); failed != nil {
+			s.fail(w, r, failed)
+			return
+		}
 		s.Live.Heard(at.Game, benchNow(r))
 		s.Live.Moved(at.Game)
 	}
@@ -206,7 +218,7 @@ func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where,
 		s.fail(w, r, err)
 		return
 	}
-	s.answerHead(w, r, at, head)
+	s.answerHead(w, r, at, headOf(head))
 }
 
 func tooLarge() *api.No {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"maps"
 	"net/http"
 	"slices"
 
@@ -49,12 +50,18 @@ func (s *Site) names(w http.ResponseWriter, r *http.Request, at ledgers.Where, t
 
 // readNames reads names as a bench sends them, a line each. A name must be the one that
 // was committed to in a line of the game, in the place of a player's, and not withdrawn.
+// Where the association takes the names of ledgers of version 1, a line of one stands for
+// the names of the players in it.
 func (s *Site) readNames(ctx context.Context, at ledgers.Where, body []byte, naming league.Shown) ([]ledgers.Name, error) {
 	lines, err := s.Store.Lines(ctx, at, 0, entriesMost)
 	if err != nil {
 		return nil, err
 	}
 	ledger, err := ledgers.Entries(lines)
+	if err != nil {
+		return nil, err
+	}
+	older, err := s.older(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -65,16 +72,31 @@ func (s *Site) readNames(ctx context.Context, at ledgers.Where, body []byte, nam
 			return ""
 		})
 	}
+	anew := map[string]bool{}
 	for _, e := range ledger {
 		for _, one := range withdrawn(e) {
 			delete(known, one)
 		}
+		maps.Copy(anew, anewIn(e))
 	}
 	var list []ledgers.Name
 	seen := map[string]bool{}
 	for n := 1; len(body) > 0; n++ {
 		raw, rest, _ := bytes.Cut(body, []byte("\n"))
 		if body = rest; len(raw) == 0 {
+			continue
+		}
+		if older == office.OlderWith && !entry.IsName(raw) {
+			texts, err := olderNames(raw, at, ledger, anew)
+			if err != nil {
+				return nil, &ledgers.LineError{Line: n, Err: err}
+			}
+			for _, commitment := range slices.Sorted(maps.Keys(texts)) {
+				if text := texts[commitment]; !seen[commitment] && len(text) <= 4*textMost && len(list) < namesMost {
+					seen[commitment] = true
+					list = append(list, ledgers.Name{Commitment: commitment, Naming: string(naming), Text: naming.Shorten(text), Older: true})
+				}
+			}
 			continue
 		}
 		name, err := entry.ReadName(raw)
@@ -111,7 +133,11 @@ func (s *Site) forgetNames(ctx context.Context, at ledgers.Where, lines []ledger
 		if err != nil {
 			return err
 		}
-		gone = append(gone, withdrawn(e)...)
+		players, err := s.withoutPlayers(ctx, at, e)
+		if err != nil {
+			return err
+		}
+		gone = append(append(gone, withdrawn(e)...), players...)
 	}
 	if len(gone) == 0 {
 		return nil

@@ -43,17 +43,19 @@ func functions(words api.Words, zone *time.Location) template.FuncMap {
 		"role": func(m people.Membership) string {
 			return words.Text("hub.role."+string(m.Role), message.Pairs("team", m.Team))
 		},
-		"roleAbout": func(role people.Role) string { return words.Text("hub.people.role."+string(role), nil) },
-		"state":     func(state reports.State) string { return words.Text("hub.reports.state."+string(state), nil) },
-		"stands":    func(state reports.State) string { return words.Text("hub.reports.about."+string(state), nil) },
-		"verified":  func(one reports.Standing) string { return words.Text("hub.reports.verified."+string(one), nil) },
-		"inForm":    func(format string) string { return words.Text("hub.reports.file."+format, nil) },
-		"switch":    func(what office.Switch) string { return words.Text("hub.switch."+string(what), nil) },
-		"switched":  func(what office.Switch) string { return words.Text("hub.switch.about."+string(what), nil) },
-		"inState":   func(state string) string { return words.Text("schedule.state."+state, nil) },
-		"ended":     func(how string) string { return words.Text("season_book.how."+how, nil) },
-		"about":     func(about entry.About) string { return words.Text("paper.about."+string(about), nil) },
-		"how":       func(how people.How) string { return words.Text("hub.how."+string(how), nil) },
+		"roleAbout":  func(role people.Role) string { return words.Text("hub.people.role."+string(role), nil) },
+		"state":      func(state reports.State) string { return words.Text("hub.reports.state."+string(state), nil) },
+		"stands":     func(state reports.State) string { return words.Text("hub.reports.about."+string(state), nil) },
+		"verified":   func(one reports.Standing) string { return words.Text("hub.reports.verified."+string(one), nil) },
+		"inForm":     func(format string) string { return words.Text("hub.reports.file."+format, nil) },
+		"switch":     func(what office.Switch) string { return words.Text("hub.switch."+string(what), nil) },
+		"older":      func(what office.Older) string { return words.Text("hub.older."+string(what), nil) },
+		"olderAbout": func(what office.Older) string { return words.Text("hub.older.about."+string(what), nil) },
+		"switched":   func(what office.Switch) string { return words.Text("hub.switch.about."+string(what), nil) },
+		"inState":    func(state string) string { return words.Text("schedule.state."+state, nil) },
+		"ended":      func(how string) string { return words.Text("season_book.how."+how, nil) },
+		"about":      func(about entry.About) string { return words.Text("paper.about."+string(about), nil) },
+		"how":        func(how people.How) string { return words.Text("hub.how."+string(how), nil) },
 		"at": func(m entry.Millis) string {
 			if m == 0 {
 				return "–"
@@ -213,8 +215,9 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		data["Names"] = s.teamsOf(r, c)
 		origins, failed := s.Store.Origins(r.Context(), s.Association)
 		data["Origins"], err = origins, errors.Join(err, failed)
-		data["On"], failed = s.Store.Switches(r.Context(), s.Association)
-		data["Switches"], err = office.Switches, errors.Join(err, failed)
+		on, failed := s.Store.Switches(r.Context(), s.Association)
+		data["On"], data["Switches"], err = on, office.Switches, errors.Join(err, failed)
+		data["Older"], data["Olders"] = office.OlderOf(on), office.Olders
 		data["Tables"] = "/tables/" + s.Association
 	}
 	rows, failed := s.gamesOf(r, c)

@@ -229,21 +229,26 @@ func printed(v *seal.Verdict, typed string, say func(string, ...string) string) 
 // verdictOf is what verifying a ledger said, in sentences.
 func verdictOf(one reports.One, say func(string, ...string) string) (lines []string) {
 	v := one.Verdict
-	switch one.Stands() {
-	case reports.Older:
-		lines = append(lines, say("hub.reports.older_lines"))
-	case reports.Touched:
+	switch stands := one.Stands(); {
+	case stands == reports.Older:
+		lines = append(lines, say("hub.reports.older_lines", "numbers", seal.Numbers(v.Unvouched)))
+	case stands == reports.Touched && (v.First == nil || v.Around()):
+		lines = append(lines, say("hub.reports.copy_touched"))
+	case stands == reports.Touched:
 		pairs := make([]string, 0, 2*len(v.First.Say.Args))
 		for _, arg := range v.First.Say.Args {
 			pairs = append(pairs, arg.Name, arg.Text)
 		}
 		lines = append(lines, say(v.First.Say.Key, pairs...))
-	case reports.Holds:
+	default:
 		lines = append(lines, say("command.verify.whole", "entries", strconv.Itoa(v.Entries)))
 	}
+	if len(one.Without) > 0 {
+		lines = append(lines, say("hub.reports.without", "count", strconv.Itoa(len(one.Without)), "numbers", seal.Numbers(one.Without)))
+	}
 	for _, found := range v.Seals {
-		lines = append(lines, say("command.verify.seal", "version", strconv.Itoa(found.Version), "fingerprint", found.Fingerprint, "number", strconv.Itoa(found.Seq)),
-			say("hub.reports.key", "key", found.KeyName))
+		key, pairs := found.Said()
+		lines = append(lines, say(key, pairs...), say("hub.reports.key", "key", found.KeyName))
 	}
 	switch {
 	case len(v.Seals) == 0:

@@ -49,12 +49,13 @@ type Store interface {
 	// Turn turns one on or off.
 	Turn(ctx context.Context, association string, what office.Switch, on bool, note ledgers.Note) error
 	// Names returns the names of players that are kept of a game; KeepNames keeps these and
-	// no others, ForgetNames and ForgetNaming take some out; ForgetNaming returns the games
-	// that had some.
+	// no others. The others take some out: by their commitments, by how they are shown, and
+	// those from lines of version 1; two return the games that had some.
 	Names(ctx context.Context, at ledgers.Where) ([]ledgers.Name, error)
 	KeepNames(ctx context.Context, at ledgers.Where, list []ledgers.Name) error
 	ForgetNames(ctx context.Context, at ledgers.Where, commitments []string) error
 	ForgetNaming(ctx context.Context, association, naming string) ([]string, error)
+	ForgetOlder(ctx context.Context, association string) ([]string, error)
 }
 
 // WriteReport writes the report of a ledger in a format by its name, and returns the type

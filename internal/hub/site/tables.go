@@ -41,6 +41,7 @@ func (s *Site) tableRoutes() []route {
 		s.forTeam("GET /v1/follow/{token}/season", s.teamSeason),
 		s.need("GET /season", people.ReadSeason, people.Own, s.seasonPage),
 		s.need("POST /admin/switch", people.ChangeSettings, people.All, s.turn),
+		s.need("POST /admin/older", people.ChangeSettings, people.All, s.decideOlder),
 	}
 }
 
@@ -330,11 +331,8 @@ func (s *Site) turn(w http.ResponseWriter, r *http.Request, c people.Caller) {
 		s.failPage(w, r, api.Refuse("hub.unreadable"))
 		return
 	}
-	on, did := r.FormValue("on") == "yes", "turned_off"
-	if on {
-		did = "turned_on"
-	}
-	err := s.Store.Turn(r.Context(), s.Association, what, on, s.note(c, did, string(what)))
+	on := r.FormValue("on") == "yes"
+	err := s.Store.Turn(r.Context(), s.Association, what, on, s.note(c, did(on), string(what)))
 	if err == nil && what == office.Initials && !on { // what is shown no longer is not kept
 		var games []string
 		games, err = s.Store.ForgetNaming(r.Context(), s.Association, string(league.ByInitial))

@@ -466,7 +466,7 @@ func TestTablesOfAnotherAssociation(t *testing.T) {
 	h.seasons.files.league, h.seasons.files.schedule = []byte(harbourLeague), harbourSchedule("2023-11-10")
 	h.as(people.Admin, "").post("/admin/switch", "switch", "tables", "on", "yes")
 	g, _ := over(t, "third-period", firstGame, "u14-1", "Kelp Bay", "Lanternside", h.clock()).sealed(t, "01JD0000000000000000SEAL01")
-	lines, err := ledgers.Read(g.id, []byte(strings.Join(g.lines, "")))
+	lines, err := ledgers.Read(g.id, []byte(strings.Join(g.lines, "")), false)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -218,7 +218,7 @@ func fillAll(t *testing.T, file, rest string) (tables []string) {
 			switch {
 			case one == "association":
 				value = "'" + hubtest.Ours + "'"
-			case kind == "INTEGER" && (keys[one] || one == "forked" || one == "ended" || one == "revoked" || one == "used" || one == "decided"):
+			case kind == "INTEGER" && (keys[one] || one == "forked" || one == "ended" || one == "revoked" || one == "used" || one == "decided" || one == "older"):
 				value = map[bool]string{true: "1", false: "0"}[keys[one]]
 			case kind == "INTEGER":
 				value = fmt.Sprint(secretNumber)

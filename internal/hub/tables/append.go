@@ -69,6 +69,9 @@ func extend(tx Tx, at ledgers.Where, head *ledgers.Head, epoch int, lines []ledg
 			return &ledgers.TwiceError{ID: line.ID}
 		}
 	}
+	if err := older(tx, at, lines, now); err != nil {
+		return err
+	}
 	last := lines[len(lines)-1]
 	head.Epoch, head.Seq, head.Hash = epoch, last.Seq, last.Hash
 	_, err := tx.Exec("UPDATE ledger_head SET epoch = ?, seq = ?, hash = ?, heard = ? WHERE association = ? AND game = ?",
@@ -112,6 +115,9 @@ func beside(
 			at.Association, at.Game, number, line.Seq, epoch, line.ID, line.Prev, line.Hash, line.Bytes); err != nil {
 			return err
 		}
+	}
+	if err := older(tx, at, place.Lines, now); err != nil {
+		return err
 	}
 	_, err := tx.Exec("UPDATE branch SET seq = ?, hash = ? WHERE association = ? AND game = ? AND number = ?",
 		place.Lines[end].Seq, place.Lines[end].Hash, at.Association, at.Game, number)

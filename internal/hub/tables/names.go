@@ -12,9 +12,9 @@ import (
 // commitments.
 func (s *Store) Names(ctx context.Context, at ledgers.Where) (list []ledgers.Name, err error) {
 	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
-		return tx.Rows("SELECT commitment, naming, text FROM player_name WHERE association = ? AND game = ?", func(read func(...any) error) error {
+		return tx.Rows("SELECT commitment, naming, text, older FROM player_name WHERE association = ? AND game = ?", func(read func(...any) error) error {
 			var n ledgers.Name
-			err := read(&n.Commitment, &n.Naming, &n.Text)
+			err := read(&n.Commitment, &n.Naming, &n.Text, &n.Older)
 			list = append(list, n)
 			return err
 		}, at.Association, at.Game)
@@ -37,12 +37,12 @@ func (s *Store) KeepNames(ctx context.Context, at ledgers.Where, list []ledgers.
 			return err
 		}
 		for _, n := range list {
-			if _, err := tx.Exec("INSERT INTO player_name (association, game, commitment, naming, text) VALUES (?, ?, ?, ?, ?)",
-				at.Association, at.Game, n.Commitment, n.Naming, n.Text); err != nil {
+			if _, err := tx.Exec("INSERT INTO player_name (association, game, commitment, naming, text, older) VALUES (?, ?, ?, ?, ?, ?)",
+				at.Association, at.Game, n.Commitment, n.Naming, n.Text, n.Older); err != nil {
 				return err
 			}
 		}
-		return tx.Tell(at, head.Epoch, 0, 0) // who follows at another hub is shown them too
+		return tellNames(tx, at, head)
 	})
 }
 
@@ -58,31 +58,51 @@ func (s *Store) ForgetNames(ctx context.Context, at ledgers.Where, commitments [
 				return err
 			}
 		}
-		return tx.Tell(at, head.Epoch, 0, 0)
+		return tellNames(tx, at, head)
 	})
+}
+
+// tellNames says that other names of a game are kept: to whoever follows it at another hub,
+// and to whoever asks for a stamp.
+func tellNames(tx Tx, at ledgers.Where, head ledgers.Head) error {
+	if _, err := tx.Exec("UPDATE ledger_head SET named = named + 1 WHERE association = ? AND game = ?", at.Association, at.Game); err != nil {
+		return err
+	}
+	return tx.Tell(at, head.Epoch, 0, 0)
 }
 
 // ForgetNaming takes out all names of an association that are shown so, and returns the
 // games that had some.
 func (s *Store) ForgetNaming(ctx context.Context, association, naming string) (games []string, err error) {
+	return s.forgetAll(ctx, association, "naming = ?", naming)
+}
+
+// ForgetOlder takes out all names of an association that stood inside lines of version 1,
+// and returns the games that had some.
+func (s *Store) ForgetOlder(ctx context.Context, association string) (games []string, err error) {
+	return s.forgetAll(ctx, association, "older = ?", true)
+}
+
+// forgetAll takes out those names of an association that a condition means.
+func (s *Store) forgetAll(ctx context.Context, association, which string, value any) (games []string, err error) {
 	err = s.db.Change(ctx, association, func(tx Tx) error {
 		games = nil
-		if err := tx.Rows("SELECT DISTINCT game FROM player_name WHERE association = ? AND naming = ? ORDER BY game", func(read func(...any) error) error {
+		if err := tx.Rows("SELECT DISTINCT game FROM player_name WHERE association = ? AND "+which+" ORDER BY game", func(read func(...any) error) error {
 			var game string
 			err := read(&game)
 			games = append(games, game)
 			return err
-		}, association, naming); err != nil {
+		}, association, value); err != nil {
 			return err
 		}
-		if _, err := tx.Exec("DELETE FROM player_name WHERE association = ? AND naming = ?", association, naming); err != nil {
+		if _, err := tx.Exec("DELETE FROM player_name WHERE association = ? AND "+which, association, value); err != nil {
 			return err
 		}
 		for _, game := range games {
 			at := ledgers.Where{Association: association, Game: game}
 			head, err := headOf(tx, at)
 			if err == nil {
-				err = tx.Tell(at, head.Epoch, 0, 0)
+				err = tellNames(tx, at, head)
 			}
 			if err != nil {
 				return err

@@ -2,6 +2,8 @@ package tables
 
 import (
 	"context"
+	"slices"
+	"strings"
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/hub/ledgers"
@@ -41,6 +43,35 @@ func linesOf(tx Tx, ask string, args ...any) (list []ledgers.Line, err error) {
 		return err
 	}, args...)
 	return list, err
+}
+
+// OlderLines returns the lines out of which the hub took texts about people.
+func (s *Store) OlderLines(ctx context.Context, at ledgers.Where) (list []ledgers.Older, err error) {
+	const ask = "SELECT hash, stands, fingerprint FROM older_line WHERE association = ? AND game = ?"
+	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
+		return tx.Rows(ask, func(read func(...any) error) error {
+			var one ledgers.Older
+			err := read(&one.Hash, &one.Stands, &one.Fingerprint)
+			list = append(list, one)
+			return err
+		}, at.Association, at.Game)
+	})
+	slices.SortFunc(list, func(a, b ledgers.Older) int { return strings.Compare(a.Hash, b.Hash) })
+	return list, err
+}
+
+// older notes which of some lines are copies without the texts that were hashed.
+func older(tx Tx, at ledgers.Where, lines []ledgers.Line, now entry.Millis) error {
+	for _, line := range lines {
+		if line.Stands == "" {
+			continue
+		}
+		if _, err := tx.Exec(`INSERT INTO older_line (association, game, hash, stands, fingerprint, made) VALUES (?, ?, ?, ?, ?, ?)
+			ON CONFLICT (association, game, hash) DO NOTHING`, at.Association, at.Game, line.Hash, line.Stands, line.Fingerprint, millis(now)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // HashAt returns the hash of the line at a place.

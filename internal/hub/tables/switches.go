@@ -40,13 +40,14 @@ func (s *Store) Turn(ctx context.Context, association string, what office.Switch
 }
 
 // Stamp names what an association's games, log and decisions are at the moment: another
-// text whenever a line came in, a fork was found or decided, or somebody did something
-// that is in the log. It is one question, however many games there are.
+// text whenever a line came in, a fork was found or decided, other names of players are
+// kept, or somebody did something that is in the log. It is one question, however many games there are.
 func (s *Store) Stamp(ctx context.Context, association string) (stamp string, err error) {
 	err = s.db.Read(ctx, association, func(tx Tx) error {
-		var games, lines, epochs, held, branches, log int64
+		var games, lines, epochs, held, named, branches, log int64
 		if _, err := tx.Row(`SELECT COUNT(*), CAST(COALESCE(SUM(seq), 0) AS BIGINT), CAST(COALESCE(SUM(epoch), 0) AS BIGINT),
-			CAST(COALESCE(SUM(forked * (common + 1)), 0) AS BIGINT) FROM ledger_head WHERE association = ?`, []any{&games, &lines, &epochs, &held}, association); err != nil {
+			CAST(COALESCE(SUM(forked * (common + 1)), 0) AS BIGINT), CAST(COALESCE(SUM(named), 0) AS BIGINT)
+			FROM ledger_head WHERE association = ?`, []any{&games, &lines, &epochs, &held, &named}, association); err != nil {
 			return err
 		}
 		if _, err := tx.Row("SELECT CAST(COALESCE(SUM(seq + 1), 0) AS BIGINT) FROM branch WHERE association = ?", []any{&branches}, association); err != nil {
@@ -55,7 +56,7 @@ func (s *Store) Stamp(ctx context.Context, association string) (stamp string, er
 		if _, err := tx.Row("SELECT COALESCE(MAX(seq), 0) FROM audit WHERE association = ?", []any{&log}, association); err != nil {
 			return err
 		}
-		stamp = fmt.Sprintf("%d.%d.%d.%d.%d.%d", games, lines, epochs, held, branches, log)
+		stamp = fmt.Sprintf("%d.%d.%d.%d.%d.%d.%d", games, lines, epochs, held, named, branches, log)
 		return nil
 	})
 	return stamp, err

@@ -1635,6 +1635,7 @@ export interface FoundSeal {
   seq: number
   line: number
   version: number
+  /** empty where the text about a person that was signed with it was taken out */
   fingerprint: string
   key: string
   /** the key in short, as people compare it */
@@ -1905,6 +1906,8 @@ export interface LedgerVerdict {
   out: number
   /** entries in whose place a line without such texts stands, as the bench's key vouches */
   withdrawn: number[]
+  /** entries in whose place such a line stands, and no key vouches for it */
+  unvouched: number[]
 }
 /** What every line has. */
 export interface LineCommon {
