@@ -6,7 +6,9 @@ import "sort"
 // slices.SortStableFunc because the compiler makes that anew for each kind of
 // list, which together is a fortieth of what a visitor of the practice site loads.
 func Arrange[T any](list []T, compare func(a, b T) int) {
-	sort.Stable(arranging[T]{list, compare})
+	if len(list) > 1 {
+		sort.Stable(arranging[T]{list, compare})
+	}
 }
 
 type arranging[T any] struct {

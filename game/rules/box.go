@@ -30,6 +30,7 @@ type term struct {
 
 type row struct {
 	id         string
+	call       bool // of one call alone: of the bench, or of a player whose number is owed
 	side       entry.Side
 	player     entry.Jersey
 	goalkeeper bool
@@ -46,9 +47,10 @@ type slot struct {
 	terms   []*term
 	now     int // index of the term that runs
 	server  entry.Jersey
-	nobody  bool // nobody sits: the skater joins from the bench
-	special bool // the player cannot sit for it alone: bench, goalkeeper, ejected
-	over    bool // held, and who sits is settled: last
+	nobody  bool     // nobody sits: the skater joins from the bench
+	special bool     // the player cannot sit for it alone: bench, goalkeeper, ejected
+	over    bool     // held, and who sits is settled: last
+	first   [1]*term // room for terms: mostly there is one
 	last    entry.Jersey
 	vacant  bool // whoever was named sits for something else: another must be named
 }
@@ -168,8 +170,13 @@ func (b *box) expireSlots(side entry.Side, t entry.Millis) {
 			due = append(due, s)
 		}
 	}
-	last := slices.DeleteFunc(slices.Clone(due), func(s *slot) bool { return s.now+1 < len(s.terms) })
-	if len(last) > 1 {
+	last := 0
+	for _, s := range due {
+		if s.now+1 == len(s.terms) {
+			last++
+		}
+	}
+	if last > 1 {
 		due = b.firstOut(side, due, t, false)
 	}
 	for _, s := range due {

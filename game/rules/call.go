@@ -144,16 +144,17 @@ func (b *box) lengthAt(part entry.Part, at entry.At) entry.Millis {
 // rowFor finds a player's row. The bench, and a player whose number is owed,
 // have a row for each call.
 func (b *box) rowFor(c *called) *row {
-	id := string(c.p.Side) + "/" + string(c.p.Player)
-	if c.p.Bench || c.p.Player == "" {
-		id = string(c.p.Side) + "/" + c.play.id
-	}
 	for _, r := range b.rows {
-		if r.id == id {
+		if r.side == c.p.Side && r.player == c.p.Player && !r.call && !c.p.Bench {
 			return r
 		}
 	}
-	r := &row{id: id, side: c.p.Side, player: c.p.Player}
+	r := &row{side: c.p.Side, player: c.p.Player, call: c.p.Bench || c.p.Player == ""}
+	if r.call {
+		r.id = string(c.p.Side) + "/" + c.play.id
+	} else {
+		r.id = string(c.p.Side) + "/" + string(c.p.Player)
+	}
 	r.goalkeeper = b.isGoalkeeper(c.p.Side, c.p.Player)
 	b.rows = append(b.rows, r)
 	return r
@@ -337,11 +338,13 @@ func (b *box) seat(c *called, p *calledPart, fresh []*slot, t entry.Millis) *slo
 	b.pauseOff(c.row, t)
 	c.row.slots++
 	gone := c.row.ejected && !b.code.Policies.EjectedSits && p.term.Part.IsMajor() && !c.row.goalkeeper
-	return &slot{
-		side: c.p.Side, row: c.row, terms: []*term{p.term}, server: c.p.ServedBy,
+	s := &slot{
+		side: c.p.Side, row: c.row, first: [1]*term{p.term}, server: c.p.ServedBy,
 		nobody:  gone && c.p.ServedBy == "",
 		special: c.p.Bench || c.row.goalkeeper,
 	}
+	s.terms = s.first[:]
+	return s
 }
 
 // insert places a term in a slot from the index first on: a major is served

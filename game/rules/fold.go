@@ -99,6 +99,13 @@ func (f *folding) open() error {
 		Notices: []Item{}, Owed: []Item{}, Asked: []Question{}, Lines: []Line{},
 		Bench: Bench{Clock: entry.Lead},
 	}
+	plays := 0
+	for i := range f.ledger {
+		if f.ledger[i].Kind().Filed() == entry.AsPlay {
+			plays++
+		}
+	}
+	f.plays = make([]play, 0, plays)
 	f.spell(opened)
 	f.withdrawn = withdrawnNumbers(f.ledger)
 	return nil
@@ -227,7 +234,7 @@ func (f *folding) playOut() {
 	}
 	b.advance(forever)
 	f.state.Strength, f.state.Asked = b.strength, append(f.state.Asked, b.asked...)
-	f.state.Releases = append([]Release{}, b.releases...)
+	f.state.Releases = list(b.releases)
 }
 
 // reached reports whether a period has come: it was begun, or the break before it

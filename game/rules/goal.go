@@ -96,9 +96,12 @@ func (b *box) anyFour(side entry.Side) bool {
 func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 	entry.Arrange(minors, func(x, y *slot) int { return cmp.Compare(x.term().ends, y.term().ends) })
 	s := minors[0]
-	same := slices.DeleteFunc(slices.Clone(minors), func(o *slot) bool { return o.term().ends != s.term().ends })
-	if len(same) > 1 {
-		s = b.firstOut(s.side, same, t, true)[0]
+	same := 1
+	for same < len(minors) && minors[same].term().ends == s.term().ends {
+		same++
+	}
+	if same > 1 {
+		s = b.firstOut(s.side, minors[:same], t, true)[0]
 	}
 	over := s.term()
 	left := over.ends - t

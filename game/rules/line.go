@@ -69,6 +69,7 @@ func (f *folding) lines() {
 		goals[f.state.Goals[i].Entry] = &f.state.Goals[i]
 	}
 	f.goOn(f.replayed(goals))
+	f.after.Fresh = slices.Grow(f.after.Fresh, len(f.ledger))
 	length := f.told // of the clock of the stage
 	for i := range f.ledger {
 		e := &f.ledger[i]

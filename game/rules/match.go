@@ -21,6 +21,9 @@ type units []unit
 // USA Hockey casebook 403, Hockey Canada branch slides). What cancels is
 // substituted at once, stays off the clock and waits for a whistle.
 func (b *box) match(group []*called, at entry.At) {
+	if !slices.ContainsFunc(group, func(c *called) bool { return c.p.Side != group[0].p.Side }) {
+		return // only one side was called: nothing cancels
+	}
 	var majors, minors [2]units
 	for _, c := range group {
 		i := c.p.Side.Index()
@@ -35,7 +38,7 @@ func (b *box) match(group []*called, at entry.At) {
 		}
 	}
 	if len(majors[0])+len(minors[0]) == 0 || len(majors[1])+len(minors[1]) == 0 {
-		return // only one side was called: nothing cancels
+		return // of one side nothing is served that could cancel
 	}
 	if b.fourOnFour(majors, minors) {
 		return

@@ -17,8 +17,8 @@ type spelling struct {
 // as the roster does. A roster that has both means two players, and keeps them.
 func (f *folding) spell(opened entry.GameOpened) {
 	s := &f.spelling
-	for i := range entry.Sides {
-		s.written[i] = map[entry.Jersey]entry.Jersey{}
+	for i, team := range []entry.Team{opened.Home, opened.Visitors} {
+		s.written[i] = make(map[entry.Jersey]entry.Jersey, len(team.Players))
 	}
 	s.learn(entry.Home, opened.Home.Players)
 	s.learn(entry.Visitors, opened.Visitors.Players)
