@@ -177,7 +177,7 @@ test('a coordinator at the desk, from the list of people to who came', async ({ 
       const one = (await rota(program)).find((duty) => duty.name !== '' && duty.seat === 'clock')!
       const season = (name: string) => page.locator(`[data-season="${name}"]`)
       await page.goto(`${program.origin}/season#schedule`)
-      await page.locator(`[data-season=game][data-game="${one.game}"]`).getByRole('button').click()
+      await page.locator(`[data-season=game][data-game="${one.game}"]`).locator('[data-season=change]').click()
       await season('start').fill('18.45')
       await season('why').fill('heating')
       await season('look').click()

@@ -13,7 +13,7 @@ test('a game is changed: what it touches and who then misses which game is said 
     await page.goto(`${program.origin}/season#schedule`)
     const row = page.locator(`[data-season=game][data-game="${next.id}"]`)
     const change = async (state: string, why: string) => {
-      await row.getByRole('button').click()
+      await row.locator('[data-season=change]').click()
       await at('state').selectOption(state)
       await at('why').fill(why)
       await at('look').click()
@@ -29,7 +29,7 @@ test('a game is changed: what it touches and who then misses which game is said 
     await expect(row).toContainText('no ice after a power cut')
 
     // It is placed again, onto another game of the same team: both games are named, and it is done only in spite of it.
-    await row.getByRole('button').click()
+    await row.locator('[data-season=change]').click()
     await at('state').selectOption('scheduled')
     await at('rink').selectOption('saltworks')
     await at('day').fill(third.place?.day ?? '')

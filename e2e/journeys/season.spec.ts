@@ -40,7 +40,7 @@ test('a season from the league file to the suspension: put in, scheduled, moved,
     const [first, next] = await office.games()
     if (!first || !next) throw new Error('the team has no two games')
     const row = page.locator(`[data-season=game][data-game="${next.id}"]`)
-    await row.getByRole('button').click()
+    await row.locator('[data-season=change]').click()
     await at('day').fill('2026-12-26')
     await at('why').fill('heating')
     await at('look').click()

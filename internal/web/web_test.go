@@ -228,6 +228,22 @@ func TestPosts(t *testing.T) {
 	})
 }
 
+// A game of a schedule is opened with its place there and the end of its ice, however often the answer is lost.
+func TestAGameOfAScheduleIsOpened(t *testing.T) {
+	const opening = `{"id":"` + otherID + `","division":"harbour-u14","home":{"name":"A"},"visitors":{"name":"B"},"schedule":"u14-004","slot_end_ms":`
+	s := newServer(t, built)
+	run(t, s, []scenario{
+		{name: "an end before all time", request: post("/api/games", opening+"-5}"), status: 422, has: []string{"slot_end_ms"}},
+		{name: "no trace of it", request: get("/api/games/" + otherID), status: 404},
+		{name: "opened", request: post("/api/games", opening+"1796500000000}"), status: 201},
+		{name: "opened again", request: post("/api/games", opening+"1796500000000}"), status: 201},
+		{name: "its ledger", request: get("/api/games/" + otherID + "/ledger.jsonl"), status: 200, has: []string{`"schedule":"u14-004"`, `"slot_end_ms":1796500000000`}},
+	})
+	if lines := strings.Count(do(s, get("/api/games/"+otherID+"/ledger.jsonl")).Body.String(), "\n"); lines != 2 {
+		t.Errorf("%d entries, want the opening and the end of the ice", lines)
+	}
+}
+
 func TestGuests(t *testing.T) {
 	const guest = "192.168.7.99:50000"
 	fresh := entries(entryJSON(otherID, "note", `{"text":"x"}`))

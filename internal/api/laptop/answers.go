@@ -25,6 +25,9 @@ type openingJSON struct {
 	Number   string     `json:"number,omitempty"`
 	Venue    string     `json:"venue,omitempty"`
 	Date     string     `json:"date,omitempty"`
+	// Schedule is the id of the game in its league's schedule, by which its result is found there.
+	Schedule string       `json:"schedule,omitempty"`
+	SlotEnd  entry.Millis `json:"slot_end_ms,omitempty"` // when its ice ends, if that is known
 }
 
 // openedJSON is a game that was opened.

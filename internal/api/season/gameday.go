@@ -1,8 +1,6 @@
 package season
 
 import (
-	"crypto/sha256"
-	"encoding/base32"
 	"slices"
 	"strings"
 
@@ -304,27 +302,17 @@ func (s *Service) open(c *api.Call, in openScheduledJSON) (openedScheduledJSON, 
 // plays although suspended. Asking again posts nothing twice.
 func (s *Service) begin(c *api.Call, in openScheduledJSON, slotEnd entry.Millis) error {
 	var drafts []entry.Entry
-	add := func(what string, body entry.Body) {
-		drafts = append(drafts, entry.Entry{ID: follows(in.ID, what), Game: in.ID, Wall: c.Now, Seat: entry.Solo, Body: body})
-	}
 	if slotEnd > 0 {
-		add("slot", entry.BenchSet{Clock: entry.Lead, SlotEnd: slotEnd})
+		drafts = append(drafts, api.SlotEnds(c, in.ID, slotEnd))
 	}
 	for _, p := range in.Plays {
-		add("plays/"+string(p.Side)+"/"+string(p.Number), entry.Note{
+		drafts = append(drafts, api.WithOpening(c, in.ID, "plays/"+string(p.Side)+"/"+string(p.Number), entry.Note{
 			Text: strings.TrimSpace(p.Note), About: entry.SuspendedPlay, Side: p.Side, Player: p.Number,
-		})
+		}))
 	}
 	if len(drafts) == 0 {
 		return nil
 	}
 	_, err := s.Live.Post(c, in.ID, drafts)
 	return err
-}
-
-// follows is the id of an entry that comes with the opening of a game: the same each
-// time, as late as the game's own.
-func follows(game, what string) string {
-	sum := sha256.Sum256([]byte(game + "\x00" + what))
-	return game[:10] + base32.NewEncoding("0123456789ABCDEFGHJKMNPQRSTVWXYZ").WithPadding(base32.NoPadding).EncodeToString(sum[:10])
 }

@@ -1,6 +1,6 @@
 import type { Own, OwnTaken } from '../base/contract/contract'
 import { askEngine } from './ask'
-import { packed, unpacked } from './console/link'
+import { packed, unpacked } from '../base/transport/packed'
 import type { Engine } from './engine'
 
 declare global {

@@ -5,7 +5,7 @@ describe('the places of the practice site', () => {
   it('are read as they are written', () => {
     const places: Place[] = [
       { page: 'menu' }, { page: 'menu', seat: 'box' }, { page: 'coordinator' },
-      { page: 'card', data: 'aZ-_9' }, { page: 'ours', data: 'aZ-_9' },
+      { page: 'card', data: 'aZ-_9' }, { page: 'ours', data: 'aZ-_9' }, { page: 'new', data: 'aZ-_9' },
       { page: 'play', script: 'standard', seat: 'solo', pace: 'real' },
       { page: 'play', script: 'made/7 %', seat: 'box', pace: 'step' },
     ]
@@ -13,7 +13,7 @@ describe('the places of the practice site', () => {
   })
   it('may be shortened, and are the menu where they make no sense', () => {
     expect(placeOf('#play/standard')).toEqual({ page: 'play', script: 'standard', seat: 'solo', pace: 'fast' })
-    for (const hash of ['', '#', '#play', '#play/', '#play/standard/president', '#play/standard/solo/warp', '#elsewhere', '#seat', '#seat/president']) {
+    for (const hash of ['', '#', '#play', '#play/', '#play/standard/president', '#play/standard/solo/warp', '#elsewhere', '#seat', '#seat/president', '#new', '#new/']) {
       expect(placeOf(hash)).toEqual({ page: 'menu' })
     }
     expect(placeOf('#play/%')).toMatchObject({ page: 'play', script: '%' })

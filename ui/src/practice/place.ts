@@ -12,6 +12,7 @@ export type Place =
   | { page: 'card'; data: string } // a rink card that came in the address
   | { page: 'ours'; data: string } // an association's cards, divisions and scripts that came in the address
   | { page: 'game'; game: string; on: '' | 'report' } // a real one; without an id the list of them
+  | { page: 'new'; data: string } // the list of games, by the link of a game of a schedule
   | { page: 'pair'; secret: string } // the list of games, by the link of a hub that this site comes from
   | { page: 'join'; data: string } // this device is to be a seat of a bench in another browser; what the bench's code says
   | { page: 'hub'; at: string; mark: string; token: string } // the same by way of the hub: its room, or a short code that leads to one
@@ -25,7 +26,7 @@ export function placeOf(hash: string): Place {
   const wanted = seats.find((one) => one === script)
   if (page === 'seat' && wanted) return { page: 'menu', seat: wanted }
   if (page === 'console') return { page, card: script, part: seat === 'drills' ? 'drills' : 'form' }
-  if ((page === 'card' || page === 'ours') && script !== '') return { page, data: script }
+  if ((page === 'card' || page === 'ours' || page === 'new') && script !== '') return { page, data: script }
   if (page === 'game') return { page, game: /^\w{26}$/.test(script) ? script : '', on: seat === 'report' ? 'report' : '' }
   if (page === 'pair' && script !== '') return { page, secret: script }
   if (page === 'join') return { page, data: script }
@@ -46,7 +47,7 @@ export function hashOf(place: Place): string {
   if (place.page === 'pair') return `#pair/${place.secret}`
   if (place.page === 'join') return place.data === '' ? '#join' : `#join/${place.data}`
   if (place.page === 'hub') return ['#hub', place.at, place.mark, place.token].filter((part) => part !== '').join('/')
-  if (place.page === 'card' || place.page === 'ours') return `#${place.page}/${place.data}`
+  if (place.page === 'card' || place.page === 'ours' || place.page === 'new') return `#${place.page}/${place.data}`
   if (place.page === 'wall') return `#wall/${place.game}`
   if (place.page === 'game') return ['#game', place.game, place.on].filter((part) => part !== '').join('/')
   return `#play/${encodeURIComponent(place.script)}/${place.seat}/${place.pace}`

@@ -57,6 +57,8 @@ export interface NewGame {
   number?: string
   venue?: string
   date?: string
+  schedule?: string // the id of the game in its league's schedule
+  slot_end_ms?: number // when its ice ends
 }
 
 /** Two people changed the same entry: what this page wanted, and what came first. */

@@ -1,5 +1,6 @@
 import type { Division, RosterTeam } from '../../base/contract/contract'
 import { api, Refused } from '../../base/transport/api'
+import type { GameLink } from '../../base/transport/gamelink'
 import { ulid } from '../../base/transport/ulid'
 import { t } from '../../base/words/words'
 import { keepTeams, TeamForm } from '../../parts/roster/form.svelte'
@@ -21,6 +22,8 @@ export class Opening {
   date = $state(today())
   trouble = $state('')
   busy = $state(false)
+  /** The division of the link is not known here. */
+  strange = $state(false)
   // One id for the game, however often the button is pressed.
   #id = ulid()
   /** Until then nobody can have chosen a division: on a slow device somebody may be faster than the list. */
@@ -35,6 +38,16 @@ export class Opening {
     return ''
   })
 
+  /** With a game of a schedule that came in a link, its form is filled in. */
+  constructor(private readonly link?: GameLink) {
+    if (!link) return
+    this.home = new TeamForm(link.home)
+    this.visitors = new TeamForm(link.visitors)
+    this.number = link.schedule
+    this.venue = link.venue ?? ''
+    this.date = link.date ?? ''
+  }
+
   /** Lists the divisions; the first is chosen where none was. */
   load(): Promise<void> {
     return (this.#listed = this.#list())
@@ -46,14 +59,35 @@ export class Opening {
       this.divisions = divisions
       this.own = own
       this.damaged = damaged
+      if (this.link && this.division === '') await this.#linkedDivision(this.link)
       this.division ||= this.divisions[0]?.id ?? ''
     } catch {
       this.trouble = t('app.unreachable')
     }
   }
 
+  /** Chooses the division of the link; one of the league's own that is not here yet is kept first. */
+  async #linkedDivision({ division, own }: GameLink): Promise<void> {
+    const has = (id: string) => this.divisions.some((one) => one.id === id)
+    if (own && !has(division)) {
+      const kept = await api.keepDivision({ from: this.divisions[0]?.id ?? '', division: own, source: '', replace: false }).catch(() => undefined)
+      if (kept) {
+        this.divisions = [...this.divisions, kept]
+        this.own = [...this.own, kept.id]
+        this.division = kept.id
+      }
+    } else if (has(division)) this.division = division
+    this.strange = this.division === ''
+  }
+
+  /** Reads the last rosters of teams that played here. A link that brought none gets those of its teams. */
   async loadBook(): Promise<void> {
     this.book = await api.teams().catch(() => [])
+    if (!this.link) return
+    for (const form of [this.home, this.visitors]) {
+      const known = this.book.find((one) => one.name === form.name)
+      if (form.text === '' && known) form.take(known)
+    }
   }
 
   /** Opens the game. Resolves to its id, or to null with the trouble said. */
@@ -67,12 +101,15 @@ export class Opening {
     try {
       const optional = { number: this.number.trim(), venue: this.venue.trim(), date: this.date.trim() }
       const given = Object.fromEntries(Object.entries(optional).filter(([, value]) => value !== ''))
+      const { schedule, slot_end_ms } = this.link ?? {}
       const answer = await api.open({
         id: this.#id,
         division: this.division,
         home: this.home.team,
         visitors: this.visitors.team,
         ...given,
+        ...(schedule === undefined ? {} : { schedule }),
+        ...(slot_end_ms === undefined ? {} : { slot_end_ms }),
       })
       await keepTeams([this.home.team, this.visitors.team])
       return answer.id
