@@ -4,7 +4,8 @@ import { network } from '../../base/transport/link'
 function hashFor(address: string): string | undefined {
   const [path = ''] = address.split('?')
   if (path === '/') return '#game'
-  if (address.startsWith('/practice/#')) return address.slice('/practice/'.length)
+  const [, hash] = /^\/practice\/(#.*)$/.exec(address) ?? []
+  if (hash !== undefined) return hash.startsWith('#replay/') ? `${hash}/here` : hash
   const [, page, game] = /^\/(bench|report|wall)\/(\w{26})$/.exec(path) ?? []
   if (!game) return undefined
   if (page === 'wall') return `#wall/${game}`
@@ -18,9 +19,33 @@ export function openDoor(event: MouseEvent): void {
   if (!address.startsWith('/')) return
   event.preventDefault()
   const hash = hashFor(address)
-  if (hash?.startsWith('#wall/')) window.open(hash, 'whistlestop-wall')
+  if (hash?.startsWith('#wall/')) openWall(hash)
   else if (hash !== undefined) location.hash = hash
   else if (address.startsWith('/api/')) void hand(address.slice('/api'.length))
+}
+
+/** Opens the Wall in a window of its own, which is moved to the other screen of the device where the browser may do that. */
+function openWall(hash: string): void {
+  const more = 'isExtended' in screen && screen.isExtended === true
+  // Asked before the window is opened, which uses the click up. The browser may ask somebody whether the page may
+  // know of screens; without that the window is moved by hand.
+  const other = more ? otherScreen() : Promise.resolve(undefined)
+  const wall = window.open(hash, 'whistlestop-wall', more ? 'popup' : '')
+  void other.then((found) => wall && found && fill(wall, found), () => undefined)
+}
+
+/** A screen as the Window Management API has it. */
+type DetailedScreen = Pick<Screen, 'availWidth' | 'availHeight'> & { availLeft: number; availTop: number }
+
+async function otherScreen(): Promise<DetailedScreen | undefined> {
+  const { getScreenDetails } = window as Window & { getScreenDetails?: () => Promise<{ screens: DetailedScreen[]; currentScreen: DetailedScreen }> }
+  const details = await getScreenDetails?.call(window)
+  return details?.screens.find((one) => one !== details.currentScreen)
+}
+
+function fill(wall: Window, { availLeft, availTop, availWidth, availHeight }: DetailedScreen): void {
+  wall.moveTo(availLeft, availTop)
+  wall.resizeTo(availWidth, availHeight)
 }
 
 /** Hands a file of the bench to the person: to the share sheet of a phone, or saved. False: the person closed it. */
