@@ -1,8 +1,32 @@
-import { type ChildProcess, spawn } from 'node:child_process'
+import { type ChildProcess, type ChildProcessByStdio, spawn } from 'node:child_process'
 import { rm } from 'node:fs/promises'
 import { type AddressInfo, createServer } from 'node:net'
 import { createInterface } from 'node:readline'
+import type { Readable } from 'node:stream'
 import { binary, end, folder } from './program.ts'
+
+/** A port that nobody has. */
+async function freePort(): Promise<number> {
+  const probe = createServer()
+  await new Promise<void>((resolve) => probe.listen(0, '127.0.0.1', resolve))
+  const { port } = probe.address() as AddressInfo
+  await new Promise((resolve) => probe.close(resolve))
+  return port
+}
+
+/** The addresses that a hub prints when it starts, by their names, up to one of them; the link for an admin may come behind. */
+async function printed(child: ChildProcessByStdio<null, Readable, null>, last: string): Promise<Map<string, string>> {
+  const found = new Map<string, string>()
+  await new Promise<void>((resolve, reject) => {
+    createInterface({ input: child.stdout }).on('line', (line) => {
+      const [, name = '', address = ''] = /^(hub|admin|follow) (http:\S+)/.exec(line) ?? []
+      if (name) found.set(name, address)
+      if (found.has(last)) setTimeout(resolve, found.has('admin') ? 0 : 500)
+    })
+    child.once('exit', (code) => reject(new Error(`the hub stopped with ${code}`)))
+  })
+  return found
+}
 
 /** A hub that is running, with a folder of its own that goes when it is closed. */
 export class Hub {
@@ -26,26 +50,23 @@ export class Hub {
     return Hub.run(await folder(), '127.0.0.1:0', ['--oidc', file])
   }
 
+  /** The invented league's, with a season in it, two benches with a game each, and a team's link. */
+  static async demo(): Promise<{ hub: Hub; follow: string }> {
+    const data = await folder()
+    const child = spawn(binary, ['hub', 'demo', '--listen', `127.0.0.1:${await freePort()}`], { stdio: ['ignore', 'pipe', 'inherit'], env: { ...process.env, TMPDIR: data } })
+    const found = await printed(child, 'follow')
+    return { hub: new Hub(new URL(found.get('hub') ?? '').origin, found.get('admin') ?? '', data, child, [], {}), follow: found.get('follow') ?? '' }
+  }
+
   /** One that is reached by a name: browsers have passkeys for localhost, and for no number. */
   static async named(): Promise<Hub> {
-    const probe = createServer()
-    await new Promise<void>((resolve) => probe.listen(0, '127.0.0.1', resolve))
-    const { port } = probe.address() as AddressInfo
-    await new Promise((resolve) => probe.close(resolve))
+    const port = await freePort()
     return Hub.run(await folder(), `127.0.0.1:${port}`, ['--address', `http://localhost:${port}`])
   }
 
   private static async run(data: string, listen: string, more: string[], around: NodeJS.ProcessEnv = {}): Promise<Hub> {
     const child = spawn(binary, ['hub', '--data', data, '--listen', listen, '--name', 'Harbour League', ...more], { stdio: ['ignore', 'pipe', 'inherit'], env: { ...process.env, ...around } })
-    const found = new Map<string, string>()
-    await new Promise<void>((resolve, reject) => {
-      createInterface({ input: child.stdout }).on('line', (line) => {
-        const [, name = '', address = ''] = /^(hub|admin) (http:\S+)/.exec(line) ?? []
-        if (name) found.set(name, address)
-        if (found.has('hub')) setTimeout(resolve, found.has('admin') ? 0 : 500)
-      })
-      child.once('exit', (code) => reject(new Error(`the hub stopped with ${code}`)))
-    })
+    const found = await printed(child, 'hub')
     return new Hub(new URL(found.get('hub') ?? '').origin, found.get('admin') ?? '', data, child, more, around)
   }
 

@@ -53,7 +53,7 @@ func (s *Site) decideOlder(w http.ResponseWriter, r *http.Request, c people.Call
 		on   bool
 	}{{office.OlderNamed, what == office.OlderWith}, {office.OlderTaken, what != office.OlderRefused}} {
 		if err == nil && on[one.what] != one.on {
-			err = s.Store.Turn(r.Context(), s.Association, one.what, one.on, s.note(c, did(one.on), string(one.what)))
+			err = s.Store.Turn(r.Context(), s.Association, one.what, one.on, s.note(c, "decided_older", string(what)))
 		}
 	}
 	if err == nil && what != office.OlderWith { // what is not taken any more is not kept
@@ -64,14 +64,6 @@ func (s *Site) decideOlder(w http.ResponseWriter, r *http.Request, c people.Call
 		}
 	}
 	s.done(w, r, err)
-}
-
-// did is how the log says that something was turned.
-func did(on bool) string {
-	if on {
-		return "turned_on"
-	}
-	return "turned_off"
 }
 
 // olderNames are the names of players in a line of version 1, by the commitments that

@@ -331,8 +331,11 @@ func (s *Site) turn(w http.ResponseWriter, r *http.Request, c people.Caller) {
 		s.failPage(w, r, api.Refuse("hub.unreadable"))
 		return
 	}
-	on := r.FormValue("on") == "yes"
-	err := s.Store.Turn(r.Context(), s.Association, what, on, s.note(c, did(on), string(what)))
+	on, did := r.FormValue("on") == "yes", "turned_off"
+	if on {
+		did = "turned_on"
+	}
+	err := s.Store.Turn(r.Context(), s.Association, what, on, s.note(c, did, string(what)))
 	if err == nil && what == office.Initials && !on { // what is shown no longer is not kept
 		var games []string
 		games, err = s.Store.ForgetNaming(r.Context(), s.Association, string(league.ByInitial))
