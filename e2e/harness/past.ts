@@ -1,6 +1,6 @@
 import { expect } from '@playwright/test'
+import type { Behind } from './behind.ts'
 import { ulid } from './game.ts'
-import type { Program } from './program.ts'
 
 const periodLength = 12 * 60_000 // milliseconds, of the Under 14 games here
 
@@ -12,7 +12,7 @@ type Side = 'home' | 'visitors'
  */
 export class Past {
   constructor(
-    private readonly program: Program,
+    private readonly bench: Behind,
     private readonly game: string,
   ) {}
 
@@ -53,8 +53,8 @@ export class Past {
 
   /** Takes a rink card into use, that of the invented arena if no other one is named; its board reads right then. */
   async card(id = 'saltworks'): Promise<void> {
-    const answer = await fetch(`${this.program.origin}/api/cards`)
-    const { cards } = (await answer.json()) as { cards: { id: string; card: unknown }[] }
+    const { text } = await this.bench.ask('GET', '/cards')
+    const { cards } = JSON.parse(text) as { cards: { id: string; card: unknown }[] }
     const found = cards.find((one) => one.id === id)
     expect(found, `the rink card ${id}`).toBeDefined()
     await this.post({ card_set: { card: found?.card } })
@@ -67,10 +67,8 @@ export class Past {
       specversion: '1.0', id: ulid(), source: `/game/${this.game}`, type: `whistlestop.${kind}.v1`,
       time, seat: 'solo', data: { at: { period: 0, elapsed_ms: 0 }, body },
     }))
-    const answer = await fetch(`${this.program.origin}/api/games/${this.game}/entries`, {
-      method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify({ entries }),
-    })
-    if (answer.status !== 200) throw new Error(`the past was not entered: ${answer.status} ${await answer.text()}`)
+    const { status, text } = await this.bench.ask('POST', `/games/${this.game}/entries`, JSON.stringify({ entries }))
+    if (status !== 200) throw new Error(`the past was not entered: ${status} ${text}`)
   }
 }
 

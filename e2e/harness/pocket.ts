@@ -3,12 +3,18 @@ import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { promisify } from 'node:util'
 import { expect, type Page } from '@playwright/test'
+import type { Behind } from './behind.ts'
 import { Bench } from './bench.ts'
 import type { WallPage } from './fixtures.ts'
 import { binary } from './program.ts'
 import { home, visitors } from './teams.ts'
 
 // A bench in a browser alone.
+
+declare global {
+  // What the bench leaves in its thread.
+  var whistlestopBench: { ask(method: string, path: string, body: Uint8Array, device: null, answered: (status: number, media: string, name: string, body: Uint8Array) => void): void }
+}
 
 /** Saves what a link of the report hands out. Returns the file. */
 export async function saved(page: Page, link: string, folder: string): Promise<string> {
@@ -55,4 +61,22 @@ export async function sameOnPaper(page: Page, files: string): Promise<void> {
   const own = join(files, 'own.pdf')
   await run(binary, ['report', ledger, `--out=${own}`])
   expect((await readFile(pdf)).equals(await readFile(own)), 'the same PDF, byte by byte').toBe(true)
+}
+
+/** The page's bench behind its back: what a worker asks for the page, asked from here. */
+export function threadOf(page: Page): Behind {
+  return {
+    async ask(method, path, body = '') {
+      const [thread] = page.workers()
+      if (!thread) throw new Error('the bench has no thread')
+      return thread.evaluate(([how, where, what]) => new Promise((resolve) => {
+        whistlestopBench.ask(how, where, new TextEncoder().encode(what), null, (status, _media, _name, answer) => resolve({ status, text: new TextDecoder().decode(answer) }))
+      }), [method, path, body] as const)
+    },
+  }
+}
+
+/** Which game the page shows. */
+export function shownGame(page: Page): string {
+  return new URL(page.url()).hash.split('/')[1] ?? ''
 }

@@ -26,6 +26,12 @@ export class Program {
     return new URL(this.bench).origin
   }
 
+  /** Asks an operation by its path, such as "/games". */
+  async ask(method: string, path: string, body?: string): Promise<{ status: number; text: string }> {
+    const answer = await fetch(`${this.origin}/api${path}`, { method, ...(body === undefined ? {} : { headers: { 'content-type': 'application/json' }, body }) })
+    return { status: answer.status, text: await answer.text() }
+  }
+
   /** Starts the program with an empty folder. */
   static async empty(): Promise<Program> {
     return Program.run(await folder(), ['bench'], '127.0.0.1:0')

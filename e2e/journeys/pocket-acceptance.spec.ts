@@ -1,36 +1,11 @@
-import { mkdtemp, rm } from 'node:fs/promises'
-import { tmpdir } from 'node:os'
-import { dirname, join } from 'node:path'
-import { expect, type Page, test as base } from '@playwright/test'
-import { Host } from '../harness/host.ts'
+import { expect } from '@playwright/test'
 import { keyboardGame } from '../harness/keyboard-game.ts'
 import { newGame, sameOnPaper, wallWindow } from '../harness/pocket.ts'
-import { writtenSite } from '../harness/site.ts'
+import { test } from '../harness/pocket-site.ts'
 import { home } from '../harness/teams.ts'
 import { gameBesideABoard, wholeGame } from '../harness/touch-games.ts'
 
 // The games by which the bench on a computer is accepted, on a bench that is a page: the same hands.
-
-/** A site on a host, with a folder for what is saved. The list of games is open, and the site is kept. */
-const test = base.extend<{ games: Page; files: string; host: Host }>({
-  host: async ({}, use) => {
-    const site = await writtenSite()
-    const host = await Host.open(site)
-    await use(host)
-    await host.close()
-    await rm(dirname(site), { recursive: true, force: true })
-  },
-  files: async ({}, use) => {
-    const files = await mkdtemp(join(tmpdir(), 'whistlestop-saved-'))
-    await use(files)
-    await rm(files, { recursive: true, force: true })
-  },
-  games: async ({ page, host }, use) => {
-    await page.goto(`${host.address}#game`)
-    await expect(page.locator('[data-pocket=page]')).toHaveAttribute('data-offline', 'true')
-    await use(page)
-  },
-})
 
 test.describe('on a phone', () => {
   test.use({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true })

@@ -4,6 +4,7 @@ import { expect, type Page, test } from '@playwright/test'
 import { beyond, violations } from '../harness/access.ts'
 import { Host } from '../harness/host.ts'
 import { Hub } from '../harness/hub.ts'
+import { code, paste } from '../harness/introduce.ts'
 import { newGame } from '../harness/pocket.ts'
 import { SeatPage } from '../harness/seats.ts'
 import { writtenSite } from '../harness/site.ts'
@@ -66,25 +67,11 @@ async function withWiFi(page: Page): Promise<void> {
   })
 }
 
-const code = (page: Page) => page.locator('[data-device=code]')
-
 /** Holds the code that one page shows to the camera of the other. */
 async function hold(from: Page, to: Page): Promise<void> {
   const picture = (await code(from).getAttribute('src')) ?? ''
   expect((await code(from).getAttribute('data-text'))?.length, 'a code that a camera reads well').toBeLessThan(320)
   await to.evaluate((one) => window.showToCamera?.(one), picture)
-}
-
-/** Gives a page the text of a code, as whoever has no camera does. */
-async function paste(to: Page, text: string): Promise<void> {
-  const field = to.locator('[data-device=take]')
-  // It opens by itself where there is no camera, which may be while somebody opens it.
-  await expect(async () => {
-    if (!(await field.isVisible())) await to.locator('details:has([data-device=take]) summary').click({ timeout: 5000 })
-    await expect(field).toBeVisible({ timeout: 1000 })
-  }).toPass()
-  await field.fill(text)
-  await to.locator('[data-device=use]').click()
 }
 
 test('two phones on one Wi-Fi are introduced by codes and play one game, over a cut and a reload', async ({ browser }) => {
