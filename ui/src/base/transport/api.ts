@@ -88,6 +88,7 @@ export class Unreachable extends Error {}
 export type View = '' | 'public'
 
 const patience = 8000 // milliseconds until a question counts as unanswered
+const nearPatience = 60_000 // the same of a bench in this page: nothing is lost on the way, but a device may be slow
 
 /** What a question may have beside its path and body. */
 interface Asking {
@@ -110,7 +111,7 @@ function either(a: AbortSignal, b: AbortSignal): AbortSignal {
 
 /** Asks the bench, and gives its answer as it came. Rejects with Refused or Unreachable. */
 export async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience, type, over = network }: Asking = {}): Promise<Answered> {
-  const limit = AbortSignal.timeout(within)
+  const limit = AbortSignal.timeout(over.near ? Math.max(within, nearPatience) : within)
   let response: Answered
   try {
     response = await over.fetch(path, {
