@@ -206,6 +206,7 @@ func TestTwoHubs(t *testing.T) {
 	}
 	ask := admin(t, out)
 	deskOfTwoHubs(t, here, there)
+	namesOfTwoHubs(t, here, there)
 	pair := linkOf(t, ask("/admin/bench", "label", "Saltworks Arena"))
 	roomOfTwoHubs(t, here, there, pair)
 	follow := strings.Replace(linkOf(t, ask("/admin/team", "label", "Kelp Bay")), here.hub.address, there.hub.address, 1)
