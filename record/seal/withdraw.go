@@ -86,7 +86,7 @@ func (v *Verdict) withdrawals(items []item) (unvouched *Fault) {
 		}
 		switch {
 		case it.Was == "":
-		case vouched[it.ID] == it.stands:
+		case vouched[it.ID] == it.stands && (it.Kind() != entry.KindSealed || Signed(it.Entry)): // its own key would vouch for a seal
 			v.Withdrawn = append([]int{it.Seq}, v.Withdrawn...)
 		default:
 			v.Unvouched = append([]int{it.Seq}, v.Unvouched...)

@@ -112,3 +112,40 @@ func TestUnsignedWithdrawalIsNamed(t *testing.T) {
 		t.Errorf("%+v", v.First)
 	}
 }
+
+// Whoever puts a seal with a key of their own in the place of the bench's, by the hash of
+// what stood there, cannot vouch for it with that key.
+func TestASealInPlaceOfAnotherIsNotBelieved(t *testing.T) {
+	other := keyOf(8)
+	list := withdrawn(t, other)
+	at := slices.IndexFunc(list, func(e entry.Entry) bool { return e.Kind() == entry.KindSealed })
+	was, err := list[at].Hash()
+	if err != nil {
+		t.Fatal(err)
+	}
+	body := list[at].Body.(entry.Sealed)
+	body.Key, body.Missing = other.Public(), "a reason"
+	list[at].Body = body
+	list[at] = entry.KeepApart(list[at], hiding)
+	list[at].Was = was
+	list[at] = entry.Know(list[at], func(entry.Text, string) (entry.Name, bool) { return entry.Name{}, false })
+	last := len(list) - 1
+	said, err := other.Withdrawal(list[last].Body.(entry.Withdrawn).Texts, []entry.Entry{list[2], list[at]})
+	if err != nil {
+		t.Fatal(err)
+	}
+	list[last].Body = said
+	if list[last], err = other.SignWithdrawal(list[last]); err != nil {
+		t.Fatal(err)
+	}
+	v := seal.Verify(file(lines(t, list)))
+	if v.First == nil || v.First.Say.Key != "seal.not_vouched" || v.First.Seq != at+1 || !slices.Equal(v.Unvouched, []int{at + 1}) || v.Vouched(nil) || !v.Around() {
+		t.Errorf("%+v", v)
+	}
+	if !v.Vouched([]int{at + 1}) { // somebody who read the line
+		t.Error("nobody can vouch for it")
+	}
+	if len(v.Seals) != 1 || v.Seals[0].Fingerprint != "" {
+		t.Errorf("%+v", v.Seals)
+	}
+}

@@ -21,8 +21,8 @@ func (s *Site) older(ctx context.Context) (office.Older, error) {
 	return office.OlderOf(on), err
 }
 
-// readLines reads lines of a bench. What the association decided is asked only where a line has a name in
-// it, as hardly ever.
+// readLines reads lines of a bench. What the association decided is asked only where a line
+// has a name in it, as hardly ever.
 func (s *Site) readLines(ctx context.Context, game string, body []byte) ([]ledgers.Line, error) {
 	lines, err := ledgers.Read(game, body, false)
 	if !errors.Is(err, ledgers.ErrInside) {
