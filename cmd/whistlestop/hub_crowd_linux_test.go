@@ -133,29 +133,15 @@ func play(t *testing.T, folder string, store hubStore, arguments ...string) {
 	}
 }
 
-// script writes the games: the invented one, each with its own number, and shots when it is over.
+// script writes the games.
 func (e *iceNight) script(count int) (games []*onIce) {
 	const most = 400
-	ledger, err := demo.Ledger("overtime", wallNow()-3*3600_000)
-	if err != nil {
-		e.t.Fatal(err)
-	}
+	whole := invented(e.t)
 	for i := range count {
-		g, prev := &onIce{number: i, id: fmt.Sprintf("01JD0000000000000000GA%04d", i)}, ""
-		for n := range most {
-			one := entry.Entry{ID: fmt.Sprintf("01JD%022d", n), Wall: ledger[len(ledger)-1].Wall + entry.Millis(n), Seat: entry.Solo, Body: entry.Shots{Side: entry.Home, Count: 1}}
-			if n < len(ledger) {
-				one = ledger[n]
-			}
-			one.Game, one.Seq, one.Prev = g.id, n+1, prev
-			if one, err = entry.Withdraw(one, func(text string) []byte { return bytes.Repeat([]byte{byte(len(text))}, entry.RandomBytes) }); err != nil {
-				e.t.Fatal(err)
-			}
+		g := &onIce{number: i, id: iceGame(i)}
+		for _, one := range renamed(e.t, whole, g.id, most) {
 			raw, err := one.MarshalJSON()
 			if err != nil {
-				e.t.Fatal(err)
-			}
-			if prev, err = one.Hash(); err != nil {
 				e.t.Fatal(err)
 			}
 			g.lines = append(g.lines, append(raw, '\n'))
@@ -163,6 +149,40 @@ func (e *iceNight) script(count int) (games []*onIce) {
 		games = append(games, g)
 	}
 	return games
+}
+
+func iceGame(number int) string { return fmt.Sprintf("01JD0000000000000000GA%04d", number) }
+
+// invented is the invented game.
+func invented(t *testing.T) []entry.Entry {
+	t.Helper()
+	whole, err := demo.Ledger("overtime", wallNow()-3*3600_000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return whole
+}
+
+// renamed is the first entries of a game under another id, as they go to a hub, and shots when it is over.
+func renamed(t *testing.T, whole []entry.Entry, game string, count int) (ledger []entry.Entry) {
+	t.Helper()
+	prev := ""
+	for n := range count {
+		one := entry.Entry{ID: fmt.Sprintf("01JD%022d", n), Wall: whole[len(whole)-1].Wall + entry.Millis(n), Seat: entry.Solo, Body: entry.Shots{Side: entry.Home, Count: 1}}
+		if n < len(whole) {
+			one = whole[n]
+		}
+		one.Game, one.Seq, one.Prev = game, n+1, prev
+		one, err := entry.Withdraw(one, func(text string) []byte { return bytes.Repeat([]byte{byte(len(text))}, entry.RandomBytes) })
+		if err != nil {
+			t.Fatal(err)
+		}
+		if prev, err = one.Hash(); err != nil {
+			t.Fatal(err)
+		}
+		ledger = append(ledger, one)
+	}
+	return ledger
 }
 
 func (e *iceNight) gather(path func(game int) string) *crowd {
