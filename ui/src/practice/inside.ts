@@ -1,5 +1,4 @@
-import type { Answered, Link, Source } from '../base/transport/link'
-import { AtHand, bytesOf } from './at-hand'
+import type { Link, Source } from '../base/transport/link'
 import type { PracticeClock } from './clock'
 import type { Engine } from './engine'
 
@@ -85,12 +84,12 @@ export class EngineInside implements Link {
 
   constructor(private readonly engine: Engine, readonly time: PracticeClock, private readonly heard: Heard) {}
 
-  async fetch(path: string, { method = 'GET', body, signal }: RequestInit): Promise<Answered> {
+  async fetch(path: string, { method = 'GET', body, signal }: RequestInit): Promise<Response> {
     const sent = typeof body === 'string' ? body : body instanceof Blob ? await body.text() : ''
     const answer = await this.engine.call(method, path, sent, Math.floor(this.time.now()))
     if (path.endsWith('/entries')) this.heard.posted()
     signal?.throwIfAborted()
-    return new AtHand(await bytesOf(answer.body), answer.status, { 'content-type': 'application/json' })
+    return new Response(answer.body, { status: answer.status, headers: { 'content-type': 'application/json' } })
   }
 
   listen(path: string): Source {

@@ -1,5 +1,4 @@
-import type { Answered, Link, Source } from '../../base/transport/link'
-import { AtHand, bytesOf } from '../at-hand'
+import type { Link, Source } from '../../base/transport/link'
 import { fromBase64, toBase64, type FromBench, type FromDevice, type Wire } from './wire'
 
 /** Where a device keeps the token of its seat, so that it still is one after a reload. */
@@ -76,8 +75,8 @@ export class Far {
     this.#wire.send(JSON.stringify(message))
   }
 
-  async #ask(path: string, { method = 'GET', body, signal }: RequestInit): Promise<Answered> {
-    const bytes = await bytesOf(body)
+  async #ask(path: string, { method = 'GET', body, signal }: RequestInit): Promise<Response> {
+    const bytes = new Uint8Array(await new Response(body ?? '').arrayBuffer())
     const ask = ++this.#newest
     const answer = await new Promise<Extract<FromBench, { answer: number }>>((done, fail) => {
       this.#waiting.set(ask, { done, fail })
@@ -86,7 +85,7 @@ export class Far {
     }).finally(() => this.#waiting.delete(ask))
     if (answer.paired) this.shelf.setItem(tokenKey, answer.paired)
     if (answer.leaves) this.leave()
-    return new AtHand(fromBase64(answer.body), answer.status, { 'content-type': answer.media, 'x-name': answer.name })
+    return new Response(fromBase64(answer.body), { status: answer.status, headers: { 'content-type': answer.media, 'x-name': answer.name } })
   }
 
   #listen(path: string): Source {
