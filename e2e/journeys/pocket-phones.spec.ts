@@ -4,7 +4,8 @@ import { expect, type Page, test } from '@playwright/test'
 import { beyond, violations } from '../harness/access.ts'
 import { Host } from '../harness/host.ts'
 import { Hub } from '../harness/hub.ts'
-import { code, paste } from '../harness/introduce.ts'
+import { code, introduced, paste } from '../harness/introduce.ts'
+import { letIn } from '../harness/phone.ts'
 import { newGame } from '../harness/pocket.ts'
 import { SeatPage } from '../harness/seats.ts'
 import { writtenSite } from '../harness/site.ts'
@@ -293,6 +294,19 @@ test('a phone comes by way of the hub, and goes on after the hub and the bench w
     await card.locator('[data-act=yours]').click()
     await expect.poll(() => bench.seq()).toBe(before + 2)
 
+    // Another phone is linked without the internet. The bench tells it where it is at the hub.
+    const near = await (await browser.newContext({ viewport: { width: 390, height: 844 } })).newPage()
+    await bench.setUp('seats')
+    await page.locator('[data-bench=seat-invite][data-seat=shots]').click()
+    await page.locator('[data-bench=introduce-way][data-way=codes]').click()
+    await introduced(page, near)
+    await near.locator('[data-join=device]').fill("Ben's phone")
+    await near.locator('[data-join=go]').click()
+    await letIn(bench, "Ben's phone")
+    const shots = new SeatPage(near)
+    await expect(shots.at('page')).toHaveAttribute('data-name', 'shots')
+    await bench.at('seats-close').click()
+
     // Both pages are loaded again: the phone is back by itself, and so is its seat.
     await page.reload()
     await expect(bench.at('page')).toBeVisible({ timeout: 60_000 })
@@ -300,6 +314,12 @@ test('a phone comes by way of the hub, and goes on after the hub and the bench w
     await phone.reload()
     await expect(seat.at('page')).toHaveAttribute('data-link', 'heard', { timeout: 60_000 })
     expect(new URL(phone.url()).hash, 'the secret stays in no address').toBe('#hub')
+    // The one that had come without the internet is back by way of the hub, and says so; loaded again it is, too.
+    await expect(near.locator('[data-device=back]')).toContainText('by way of the hub')
+    await near.screenshot({ path: 'test-results/pocket-relay-back.png' })
+    expect(await violations(near), 'a phone that came back by way of the hub').toEqual([])
+    await near.reload()
+    await expect(shots.at('page')).toHaveAttribute('data-link', 'heard', { timeout: 60_000 })
     await bench.startClock()
     await expect(seat.at('page')).toHaveAttribute('data-seq', String(await bench.seq()))
 

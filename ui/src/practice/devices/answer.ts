@@ -26,8 +26,11 @@ const streamsMost = 4
 const told = ['state', 'change', 'beat', 'seats', 'session', 'revoked', 'error']
 const tooMany = { status: 429, media: 'application/problem+json', name: '', body: btoa('{"title":"","status":429}') }
 
-/** Answers a device over its wire, for as long as that is there. The thread holds it to what its seat may. */
-export function answerDevice(wire: Wire, to: Answers, from: string): void {
+/**
+ * Answers a device over its wire, for as long as that is there. The thread holds it to what its seat may. Each time
+ * it is reached it is told where the bench is at its hub; an empty room: nowhere.
+ */
+export function answerDevice(wire: Wire, to: Answers, from: string, where: () => { room: string; mark: string }): void {
   const sources = new Map<number, Source>()
   let open = 0
   const send = (message: FromBench) => wire.send(JSON.stringify(message))
@@ -68,6 +71,8 @@ export function answerDevice(wire: Wire, to: Answers, from: string): void {
       }
     },
     (up) => {
+      const { room, mark } = where()
+      if (up && room !== '') send({ room, mark })
       if (up) return
       for (const source of sources.values()) source.close() // it asks anew when it is back
       sources.clear()

@@ -37,7 +37,7 @@ class Devices {
 
   /** Answers a device over its wire from now on. */
   add(wire: Wire, from: string): void {
-    if (this.#answers) answerDevice(wire, this.#answers, from)
+    if (this.#answers) answerDevice(wire, this.#answers, from, () => this.room)
   }
 }
 

@@ -1,4 +1,5 @@
 import type { Link, Source } from '../../base/transport/link'
+import type { Where } from './phone.svelte'
 import { fromBase64, toBase64, type FromBench, type FromDevice, type Wire } from './wire'
 
 /** Where a device keeps the token of its seat, so that it still is one after a reload. */
@@ -38,7 +39,7 @@ export class Far {
   #newest = 0
   readonly link: Link
 
-  constructor(private readonly shelf: Pick<Storage, 'getItem' | 'setItem' | 'removeItem'>, private readonly turned: (up: boolean) => void = () => undefined) {
+  constructor(private readonly shelf: Pick<Storage, 'getItem' | 'setItem' | 'removeItem'>, private readonly turned: (up: boolean) => void = () => undefined, private readonly told: (where: Where) => void = () => undefined) {
     this.link = {
       can: { seats: false, copies: true, pages: false, keeps: true, shares: false },
       fetch: (path, init) => this.#ask(path, init),
@@ -109,6 +110,7 @@ export class Far {
 
   #hear(message: FromBench): void {
     if ('answer' in message) this.#waiting.get(message.answer)?.done(message)
+    else if ('room' in message) this.told(message)
     else this.#sources.get(message.heard)?.tell(message.event, message.data, message.lastEventId)
   }
 

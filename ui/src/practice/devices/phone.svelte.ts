@@ -6,6 +6,7 @@ import { fromBase64, pieces, Pieces, toBase64, type Wire } from './wire'
 export interface Where {
   room: string
   mark: string
+  codes?: boolean // the bench told it to a device that was introduced by two codes
 }
 
 /** Where a device keeps that, so that it finds its bench again after a reload. */

@@ -58,7 +58,7 @@ function linked() {
       return source
     },
   }
-  answerDevice(two, bench, 'a link')
+  answerDevice(two, bench, 'a link', () => ({ room: '', mark: '' }))
   const shelf = new Map<string, string>()
   const far = new Far({
     getItem: (key) => shelf.get(key) ?? null, setItem: (key, value) => void shelf.set(key, value), removeItem: (key) => void shelf.delete(key),

@@ -54,6 +54,7 @@ export type FromDevice =
 export type FromBench =
   | { answer: number; status: number; media: string; name: string; body: string; paired?: string; leaves?: boolean }
   | { heard: number; event: string; data: string; lastEventId: string }
+  | { room: string; mark: string } // where the bench is at its hub, and by what it is known there
 
 export function toBase64(bytes: Uint8Array): string {
   let text = ''
