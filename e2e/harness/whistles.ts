@@ -1,4 +1,5 @@
 import { expect } from '@playwright/test'
+import type { Bench } from './bench.ts'
 import type { Scene } from './scene.ts'
 
 // What happens at particular kinds of whistle, duty by duty (docs/duties.md).
@@ -90,14 +91,7 @@ export const whistles: Scene[] = [
     await expect(bench.at('ready')).toHaveAttribute('data-ready', 'hold')
   } },
   { name: 'D95: the break is on the clock and runs, and no penalty runs with it', play: async ({ bench, wall }) => {
-    await bench.begin('1st period')
-    await bench.setClock('0:30')
-    await bench.typeCall('h 17 trip')
-    await bench.setClock('0:01')
-    const before = await bench.seq()
-    await bench.startClock()
-    await expect.poll(() => bench.seq()).toBeGreaterThan(before + 1)
-    await bench.begin('1st intermission')
+    await toTheBreak(bench)
     await expect(wall.at('clock')).toHaveText(/0:5[0-8]/)
     await expect(wall.bars('home')).toHaveText([/17\s*1:00/])
   } },
@@ -109,14 +103,7 @@ export const whistles: Scene[] = [
     await expect(wall.at('clock')).toHaveText(/^5[0-8]\.\d$/)
   } },
   { name: 'D98: after the break HOLD asks whether penalised players are back', play: async ({ bench }) => {
-    await bench.begin('1st period')
-    await bench.setClock('0:30')
-    await bench.typeCall('h 17 trip')
-    await bench.setClock('0:01')
-    const before = await bench.seq()
-    await bench.startClock()
-    await expect.poll(() => bench.seq()).toBeGreaterThan(before + 1)
-    await bench.begin('1st intermission')
+    await toTheBreak(bench)
     await bench.begin('2nd period')
     await expect(bench.at('ready')).toHaveAttribute('data-ready', 'hold')
     await expect(bench.at('hold')).toContainText(['17'])
@@ -124,3 +111,15 @@ export const whistles: Scene[] = [
     await expect(bench.at('ready')).toHaveAttribute('data-ready', 'ready')
   } },
 ]
+
+/** The first period ends with the home team's 17 in the box, and its break is on. */
+async function toTheBreak(bench: Bench): Promise<void> {
+  await bench.begin('1st period')
+  await bench.setClock('0:30')
+  await bench.typeCall('h 17 trip')
+  await bench.setClock('0:01')
+    const before = await bench.seq()
+  await bench.startClock()
+  await expect.poll(() => bench.seq()).toBeGreaterThan(before + 1)
+  await bench.begin('1st intermission')
+}

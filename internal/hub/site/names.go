@@ -48,16 +48,21 @@ func (s *Site) names(w http.ResponseWriter, r *http.Request, at ledgers.Where, t
 	s.head(w, r, at, token)
 }
 
+// ledger is a game as this hub keeps it, from its first line to so many.
+func (s *Site) ledger(ctx context.Context, at ledgers.Where, most int) ([]entry.Entry, error) {
+	lines, err := s.Store.Lines(ctx, at, 0, most)
+	if err != nil {
+		return nil, err
+	}
+	return ledgers.Entries(lines)
+}
+
 // readNames reads names as a bench sends them, a line each. A name must be the one that
 // was committed to in a line of the game, in the place of a player's, and not withdrawn.
 // Where the association takes the names of ledgers of version 1, a line of one stands for
 // the names of the players in it.
 func (s *Site) readNames(ctx context.Context, at ledgers.Where, body []byte, naming league.Shown) ([]ledgers.Name, error) {
-	lines, err := s.Store.Lines(ctx, at, 0, entriesMost)
-	if err != nil {
-		return nil, err
-	}
-	ledger, err := ledgers.Entries(lines)
+	ledger, err := s.ledger(ctx, at, entriesMost)
 	if err != nil {
 		return nil, err
 	}

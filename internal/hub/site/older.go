@@ -90,11 +90,7 @@ func (s *Site) withoutPlayers(ctx context.Context, at ledgers.Where, e entry.Ent
 	if len(anew) == 0 {
 		return nil, nil
 	}
-	lines, err := s.Store.Lines(ctx, at, 0, e.Seq)
-	if err != nil {
-		return nil, err
-	}
-	ledger, err := ledgers.Entries(lines)
+	ledger, err := s.ledger(ctx, at, e.Seq)
 	if err != nil {
 		return nil, err
 	}
