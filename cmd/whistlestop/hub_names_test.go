@@ -106,15 +106,7 @@ func begins(t *testing.T, address string) string {
 	t.Helper()
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
-	request, err := http.NewRequestWithContext(ctx, http.MethodGet, address, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	answer, err := http.DefaultClient.Do(request)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer func() { _ = answer.Body.Close() }()
+	answer := asked(t, ctx, address)
 	if !strings.HasPrefix(answer.Header.Get("Content-Type"), "text/event-stream") {
 		raw, err := io.ReadAll(answer.Body)
 		if err != nil || answer.StatusCode != http.StatusOK {

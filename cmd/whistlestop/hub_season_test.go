@@ -88,11 +88,9 @@ func TestPlayersAreNamedFromABenchToAFamily(t *testing.T) {
 	shown(false)
 }
 
-// firstState is the state that a stream begins with.
-func firstState(t *testing.T, address string) string {
+// asked is the answer of an address, which is open until the test ends or the context does.
+func asked(t *testing.T, ctx context.Context, address string) *http.Response {
 	t.Helper()
-	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
-	defer cancel()
 	request, err := http.NewRequestWithContext(ctx, http.MethodGet, address, nil)
 	if err != nil {
 		t.Fatal(err)
@@ -101,7 +99,16 @@ func firstState(t *testing.T, address string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer func() { _ = answer.Body.Close() }() // it was read as far as it is wanted
+	t.Cleanup(func() { _ = answer.Body.Close() }) // it was read as far as it is wanted
+	return answer
+}
+
+// firstState is the state that a stream begins with.
+func firstState(t *testing.T, address string) string {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	defer cancel()
+	answer := asked(t, ctx, address)
 	lines := bufio.NewScanner(answer.Body)
 	lines.Buffer(nil, 1<<20)
 	for lines.Scan() {
