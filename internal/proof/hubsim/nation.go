@@ -202,7 +202,7 @@ func (n *nation) happen(w *world) {
 	p := n.hubs[i]
 	switch fate := w.random.IntN(100); {
 	case fate < 30:
-		_, _ = n.relay(p, 1+w.random.IntN(20)) // what fails waits
+		_, _ = n.relay(w, p, 1+w.random.IntN(20)) // what fails waits
 	case fate < 60:
 		n.between.deliver(p.ear, false)
 	case fate < 80:
@@ -229,10 +229,11 @@ func (n *nation) terminate(w *world) {
 	}
 }
 
-// relay publishes some of what waits. A bus that was lost is filled first.
-func (n *nation) relay(p *process, most int) (taken int, err error) {
+// relay publishes some of what waits. A bus that was lost is filled first, with what this
+// seed made: others lie in the same database.
+func (n *nation) relay(w *world, p *process, most int) (taken int, err error) {
 	if n.between.wiped {
-		if err := p.store.Republish(context.Background(), 0, n.between.publish); err != nil {
+		if err := p.store.Republish(context.Background(), w.began, n.between.publish); err != nil {
 			return 0, err
 		}
 		n.between.wiped = false
@@ -294,7 +295,7 @@ func (n *nation) settle(w *world) {
 	}
 	hangs := time.Now().Add(hangsAfter)
 	for failed := 0; failed <= connections && time.Now().Before(hangs); {
-		taken, err := n.relay(n.hubs[0], bus.AtOnce)
+		taken, err := n.relay(w, n.hubs[0], bus.AtOnce)
 		if err != nil {
 			failed++
 			continue

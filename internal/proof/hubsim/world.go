@@ -36,6 +36,7 @@ type world struct {
 	random *rand.Rand
 	faults []string
 	now    entry.Millis
+	began  entry.Millis
 	ids    int
 
 	shape shape
@@ -116,8 +117,10 @@ func Play(t testing.TB, seed uint64) ([]string, Counts) {
 }
 
 func play(t testing.TB, seed uint64, association string, as shape) ([]string, Counts) {
+	const day = 24 * 3600_000 // longer than a seed: each has its own
+	began := 1_700_000_000_000 + entry.Millis(seed)*day
 	w := &world{
-		t: t, random: rand.New(rand.NewPCG(seed, 19)), now: 1_700_000_000_000, taken: map[string]map[string]bool{},
+		t: t, random: rand.New(rand.NewPCG(seed, 19)), now: began, began: began, taken: map[string]map[string]bool{},
 		shape: as, id: association,
 	}
 	var err error
