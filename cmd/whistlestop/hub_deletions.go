@@ -106,9 +106,20 @@ func (p *Program) keepHouse() {
 }
 
 func (p *Program) prune(ctx context.Context) error {
-	desks, err := p.desks(ctx)
-	for _, desk := range desks {
-		err = errors.Join(err, desk.Prune(ctx))
+	all, err := p.hub.store.Associations(ctx)
+	for _, a := range all {
+		err = errors.Join(err, people.New(p.hub.store, a.ID, office.Now, rand.Reader).Prune(ctx), p.dropShortNames(ctx, a.ID))
+	}
+	return err
+}
+
+// dropShortNames takes out the short names of players whose time is over.
+func (p *Program) dropShortNames(ctx context.Context, association string) error {
+	ended, err := p.hub.seasonAt(association).names.DropEnded(ctx)
+	if shown := p.hub.shown.of(association); shown != nil {
+		for _, game := range ended {
+			shown.Moved(game)
+		}
 	}
 	return err
 }

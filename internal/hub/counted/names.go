@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"strings"
 	"sync"
+	"time"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/rulebook"
@@ -25,6 +26,8 @@ type Plan struct {
 type NameStore interface {
 	Lines(ctx context.Context, at ledgers.Where, after, most int) ([]ledgers.Line, error)
 	Names(ctx context.Context, at ledgers.Where) ([]ledgers.Name, error)
+	NamedGames(ctx context.Context, association string) ([]string, error)
+	ForgetNames(ctx context.Context, at ledgers.Where, commitments []string) error
 	Switches(ctx context.Context, association string) (map[office.Switch]bool, error)
 }
 
@@ -45,14 +48,30 @@ type Names struct {
 	asked    bool
 }
 
-// opening is what a game's first entry says of its division.
-type opening struct{ schedule, division, home, visitors string }
+// opening is what a game's first entry says of its division and its day.
+type opening struct {
+	schedule, division, home, visitors string
+	at                                 entry.Millis
+}
 
 // Times and bounds (ours).
 const (
 	planLook     = 1000 // milliseconds for which plan and switch hold without asking
 	openingsMost = 5000
 )
+
+// How long after a game was opened its players are shown by first name and initial, in
+// milliseconds: a season, which comes around once a year, and 90 days (ours). A bench whose
+// clock is wrong by more than a day into the future has no such time.
+const (
+	InitialsLast = entry.Millis((365 + 90) * day)
+	day          = 24 * time.Hour / time.Millisecond
+)
+
+// initialsOver reports whether that time of a game is over, or was never to come.
+func initialsOver(at opening, now entry.Millis) bool {
+	return now-at.at >= InitialsLast || at.at-now > entry.Millis(day)
+}
 
 // Naming is how the players of a game are named.
 func (n *Names) Naming(ctx context.Context, game string) (league.Shown, error) {
@@ -84,7 +103,48 @@ func (n *Names) Naming(ctx context.Context, game string) (league.Shown, error) {
 		}
 		n.openings[game] = at
 	}
-	return n.plan.naming(at, n.initials), nil
+	naming := n.plan.naming(at, n.initials)
+	if naming == league.ByInitial && initialsOver(at, now) {
+		return league.ByNumber, nil
+	}
+	return naming, nil
+}
+
+// DropEnded takes out the short names of games for which their time is over, and returns
+// those games. It is meant to be asked once a day.
+func (n *Names) DropEnded(ctx context.Context) (games []string, err error) {
+	list, err := n.Store.NamedGames(ctx, n.Association)
+	if err != nil {
+		return nil, err
+	}
+	for _, game := range list {
+		opened, known, err := n.opening(ctx, game)
+		if err != nil {
+			return games, err
+		}
+		if !known || !initialsOver(opened, n.Now()) {
+			continue
+		}
+		at := ledgers.Where{Association: n.Association, Game: game}
+		names, err := n.Store.Names(ctx, at)
+		if err != nil {
+			return games, err
+		}
+		var over []string
+		for _, one := range names {
+			if one.Naming == string(league.ByInitial) {
+				over = append(over, one.Commitment)
+			}
+		}
+		if len(over) == 0 {
+			continue
+		}
+		if err := n.Store.ForgetNames(ctx, at, over); err != nil {
+			return games, err
+		}
+		games = append(games, game)
+	}
+	return games, nil
 }
 
 // opening reads the first entry of a game.
@@ -107,6 +167,7 @@ func (n *Names) opening(ctx context.Context, game string) (at opening, known boo
 	}
 	return opening{
 		schedule: body.Schedule, division: division.ID, home: strings.TrimSpace(body.Home.Name), visitors: strings.TrimSpace(body.Visitors.Name),
+		at: e.Wall,
 	}, true, nil
 }
 

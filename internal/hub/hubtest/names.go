@@ -22,6 +22,13 @@ func testNames(t *testing.T, s Store) {
 			t.Fatal(err)
 		}
 	}
+	named := func(association string, want ...string) {
+		t.Helper()
+		if games, err := s.NamedGames(t.Context(), association); err != nil || !slices.Equal(games, want) {
+			t.Fatalf("games with names: %v, %v, want %v", games, err, want)
+		}
+	}
+	named(Ours)
 	other := ledgers.Where{Association: Theirs, Game: Game}
 	a, b, c := ledgers.Name{Commitment: "#a", Naming: "name", Text: "Robin Ashdown"}, ledgers.Name{Commitment: "#b", Naming: "initial", Text: "Alex M."},
 		ledgers.Name{Commitment: "#c", Naming: "name", Text: "Kim Marlowe"}
@@ -34,6 +41,8 @@ func testNames(t *testing.T, s Store) {
 	has(At, a, b)
 	done(s.KeepNames(t.Context(), At, []ledgers.Name{c, b})) // these, and no others
 	has(At, b, c)
+	named(Ours, Game)
+	named(Theirs)
 	has(other)
 	done(s.ForgetNames(t.Context(), other, []string{"#b"}))
 	forget := func(association string, want ...string) {
@@ -52,4 +61,5 @@ func testNames(t *testing.T, s Store) {
 	has(At, c)
 	done(s.ForgetNames(t.Context(), At, []string{"#x", "#c", "#c"}))
 	has(At)
+	named(Ours)
 }

@@ -26,6 +26,7 @@ type Store interface {
 	Turn(ctx context.Context, association string, what office.Switch, on bool, note ledgers.Note) error
 	Stamp(ctx context.Context, association string) (string, error)
 	Names(ctx context.Context, at ledgers.Where) ([]ledgers.Name, error)
+	NamedGames(ctx context.Context, association string) ([]string, error)
 	KeepNames(ctx context.Context, at ledgers.Where, list []ledgers.Name) error
 	ForgetNames(ctx context.Context, at ledgers.Where, commitments []string) error
 	ForgetNaming(ctx context.Context, association, naming string) ([]string, error)

@@ -9,9 +9,11 @@ import (
 	"testing"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/hub/counted"
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
+	"whistlestop/season/league"
 )
 
 // namesOf are the lines of a game's names of a kind, as a bench sends them.
@@ -141,6 +143,58 @@ func TestHowPlayersAreNamedEverywhere(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Players of 14 to 17 have a short name for a season and 90 days: section 9 of the hub's
+// requirements. Then they have numbers, and no bench is asked for the names again.
+func TestShortNamesHaveATerm(t *testing.T) {
+	h := newHub(t)
+	h.seasons.files.league = []byte(strings.Replace(harbourLeague, `age = "youth"`, `age = "youth"`+"\nyoungest = 14", 1))
+	h.seasons.files.schedule = harbourSchedule("2023-11-10")
+	h.as(people.Admin, "").post("/admin/switch", "switch", "initials", "on", "yes")
+	g, _ := over(t, "third-period", firstGame, "u14-1", "Kelp Bay", "Lanternside", h.clock()).sealed(t, "01JD0000000000000000SEAL01")
+	h.sendAll(g, 0)
+	opened := g.ledger[0].Wall
+	lines, _ := namesOf(t, g, entry.TextPlayer)
+	if got := h.putNames(g, lines); got.StatusCode != http.StatusOK {
+		t.Fatal(got.Status, got.body)
+	}
+	_, name := somebody(t, g)
+	first, last, _ := strings.Cut(name, " ")
+	short := first + " " + last[:1] + "."
+	look := func(want bool) {
+		t.Helper()
+		ended, err := h.seasons.names.DropEnded(t.Context())
+		if err != nil || (len(ended) == 0) != want {
+			t.Fatalf("%v ended, %v", ended, err)
+		}
+		h.live.Moved(g.id)
+		h.bench = h.issue(office.Bench, "Saltworks Arena") // the last one is too old by now
+		h.as(people.Admin, "").post("/admin/switch", "switch", "tables", "on", "yes")
+		for view, body := range h.everywhere(g, h.issue(office.Team, "Kelp Bay")) {
+			if got := strings.Contains(body, short); got != want {
+				t.Errorf("%s: the short name is shown: %v", view, got)
+			}
+		}
+		if wanted := strings.Contains(h.asBench("GET", "/v1/ledgers/"+g.id, "").body, `"names":true`); wanted != want {
+			t.Errorf("the bench is asked for names: %v", wanted)
+		}
+		kept, err := h.store.Names(t.Context(), where(g))
+		if err != nil || (len(kept) > 0) != want {
+			t.Errorf("%d names are kept, %v", len(kept), err)
+		}
+	}
+	look(true)
+	h.at.Store(int64(opened + counted.InitialsLast - 600_000))
+	look(true)
+	h.at.Store(int64(opened + counted.InitialsLast))
+	if naming, err := h.seasons.names.Naming(t.Context(), g.id); err != nil || naming != league.ByNumber {
+		t.Errorf("shown by %q before the day's work, %v", naming, err)
+	}
+	look(false)
+	if ended, err := h.seasons.names.DropEnded(t.Context()); err != nil || len(ended) != 0 {
+		t.Errorf("%v ended twice, %v", ended, err)
 	}
 }
 

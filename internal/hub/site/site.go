@@ -48,10 +48,11 @@ type Store interface {
 	Switches(ctx context.Context, association string) (map[office.Switch]bool, error)
 	// Turn turns one on or off.
 	Turn(ctx context.Context, association string, what office.Switch, on bool, note ledgers.Note) error
-	// Names returns the names of players that are kept of a game; KeepNames keeps these and
-	// no others. The others take some out: by their commitments, by how they are shown, and
+	// Names returns the names of players that are kept of a game, NamedGames the games that
+	// have some; KeepNames keeps these and no others. The others take some out: by their commitments, by how they are shown, and
 	// those from lines of version 1; two return the games that had some.
 	Names(ctx context.Context, at ledgers.Where) ([]ledgers.Name, error)
+	NamedGames(ctx context.Context, association string) ([]string, error)
 	KeepNames(ctx context.Context, at ledgers.Where, list []ledgers.Name) error
 	ForgetNames(ctx context.Context, at ledgers.Where, commitments []string) error
 	ForgetNaming(ctx context.Context, association, naming string) ([]string, error)

@@ -23,6 +23,26 @@ func (s *Store) Names(ctx context.Context, at ledgers.Where) (list []ledgers.Nam
 	return list, err
 }
 
+// NamedGames returns the games of an association of which names of players are kept.
+func (s *Store) NamedGames(ctx context.Context, association string) (games []string, err error) {
+	err = s.db.Read(ctx, association, func(tx Tx) (err error) {
+		games, err = namedGames(tx, association, "TRUE")
+		return err
+	})
+	return games, err
+}
+
+// namedGames are those with names that a condition means.
+func namedGames(tx Tx, association, which string, values ...any) (games []string, err error) {
+	err = tx.Rows("SELECT DISTINCT game FROM player_name WHERE association = ? AND "+which+" ORDER BY game", func(read func(...any) error) error {
+		var game string
+		err := read(&game)
+		games = append(games, game)
+		return err
+	}, append([]any{association}, values...)...)
+	return games, err
+}
+
 // KeepNames keeps these names of a game's players and no others.
 func (s *Store) KeepNames(ctx context.Context, at ledgers.Where, list []ledgers.Name) error {
 	return s.db.ChangeGame(ctx, at, func(tx Tx) error {
@@ -85,14 +105,8 @@ func (s *Store) ForgetOlder(ctx context.Context, association string) (games []st
 
 // forgetAll takes out those names of an association that a condition means.
 func (s *Store) forgetAll(ctx context.Context, association, which string, value any) (games []string, err error) {
-	err = s.db.Change(ctx, association, func(tx Tx) error {
-		games = nil
-		if err := tx.Rows("SELECT DISTINCT game FROM player_name WHERE association = ? AND "+which+" ORDER BY game", func(read func(...any) error) error {
-			var game string
-			err := read(&game)
-			games = append(games, game)
-			return err
-		}, association, value); err != nil {
+	err = s.db.Change(ctx, association, func(tx Tx) (err error) {
+		if games, err = namedGames(tx, association, which, value); err != nil {
 			return err
 		}
 		if _, err := tx.Exec("DELETE FROM player_name WHERE association = ? AND "+which, association, value); err != nil {
