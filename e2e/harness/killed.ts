@@ -35,7 +35,10 @@ export class Killable {
     await gone
   }
 
-  /** What the pages of the browser hold that nothing else does, in MB: private memory of the renderers, a page's threads included. */
+  /**
+   * What the pages of the browser hold that nothing else does and that no file has, in MB: what the renderers have
+   * written, a page's threads included. The browser's own program, which lies in a file, is not in it.
+   */
   memory(): number {
     const file = (id: number, name: string) => {
       try {
@@ -49,7 +52,7 @@ export class Killable {
     const own = new Set(this.processes())
     const belongs = (id: number | undefined): boolean => id !== undefined && id > 1 && (own.has(id) || belongs(parents.get(id)))
     const pages = all.filter((id) => file(id, 'cmdline').includes('--type=renderer') && belongs(id))
-    const held = pages.flatMap((id) => [...file(id, 'smaps_rollup').matchAll(/^Private_\w+:\s+(\d+) kB/gm)].map((one) => Number(one[1])))
+    const held = pages.flatMap((id) => [...file(id, 'smaps_rollup').matchAll(/^(?:Private_Dirty|Swap):\s+(\d+) kB/gm)].map((one) => Number(one[1])))
     return Math.round(held.reduce((sum, one) => sum + one, 0) / 1024)
   }
 

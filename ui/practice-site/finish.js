@@ -26,7 +26,7 @@ const languageFile = (tag) => `words-${tag}.js`
 const notKept = ['engine.js', 'README.txt', 'sw.js', 'files.json']
 
 // The bench for real games: kept once somebody runs one.
-const realGames = ['bench.rest', 'bench-worker.js']
+const realGames = ['bench.rest', 'bench-worker.js', 'bench-code.js']
 
 // Letters for the PDF of a real game that the engines have not: kept once a name needed them. The last one
 // comes packed, under a name that no host unpacks by itself.
@@ -74,8 +74,9 @@ async function finishSite() {
   await writeFile(join(target, 'engine-worker.js'), worker)
   await copyFile(join(made, 'bench.rest'), join(target, 'bench.rest'))
   const benchSum = sum(await readFile(join(made, 'bench.wasm'))).slice(0, 16)
-  const lengths = `const engineLength = ${engineLength}, benchLength = ${benchLength}, benchSum = '${benchSum}'\n`
-  await writeFile(join(target, 'bench-worker.js'), lengths + go + (await script('pocket/bench-worker.ts')))
+  const lengths = `const engineLength = ${engineLength}, benchLength = ${benchLength}, benchSum = '${benchSum}';\n`
+  await writeFile(join(target, 'bench-worker.js'), go + (await script('pocket/bench-worker.ts')))
+  await writeFile(join(target, 'bench-code.js'), lengths + (await script('pocket/code-worker.ts')))
   const stick = JSON.stringify({ worker, engine: engine.toString('base64') })
   await writeFile(join(target, 'engine.js'), `globalThis.whistlestopStick = ${stick}\n`)
 

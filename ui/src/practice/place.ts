@@ -40,6 +40,11 @@ export function placeOf(hash: string): Place {
   return { page, script, seat: found.seat, pace: found.pace }
 }
 
+/** Whether a place needs the engine of practice. The others are of real games. */
+export function practises({ page }: Place): boolean {
+  return !['game', 'new', 'pair', 'join', 'hub', 'wall'].includes(page)
+}
+
 export function hashOf(place: Place): string {
   if (place.page === 'menu') return place.seat === undefined ? '#' : `#seat/${place.seat}`
   if (place.page === 'coordinator') return '#coordinator'

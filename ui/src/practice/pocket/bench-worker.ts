@@ -1,6 +1,6 @@
 // The thread of a bench for real games. The build puts Go's wasm_exec.js before it.
 import { openInDatabase } from './database'
-import { Absent, instantiated } from './code'
+import { compiled } from './code'
 import type { Device } from '../devices/answer'
 import type { FromBench, ToBench } from './talk'
 
@@ -70,8 +70,10 @@ async function start(language: string, texts: string): Promise<void> {
     if (!(await alone())) return page.postMessage({ failed: 'open', why: '' })
     const files = await open().catch((reason: unknown) => page.postMessage({ failed: 'files', why: String(reason) }))
     if (!files) return
+    const code = await compiled()
+    if ('failed' in code) return page.postMessage(code)
     const go = new Go()
-    const instance = await instantiated(go.importObject)
+    const instance = await WebAssembly.instantiate(code.module, go.importObject)
     globalThis.whistlestopAskHub = askHub
     globalThis.whistlestopFace = face
     globalThis.whistlestopReady = () => {
@@ -83,7 +85,7 @@ async function start(language: string, texts: string): Promise<void> {
     await go.run(instance)
     page.postMessage({ stopped: true })
   } catch (reason) {
-    page.postMessage({ failed: reason instanceof Absent ? 'absent' : 'broken', why: String(reason) })
+    page.postMessage({ failed: 'broken', why: String(reason) })
   }
 }
 
