@@ -1,6 +1,7 @@
 package site
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math/rand/v2"
@@ -129,30 +130,44 @@ func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token
 		s.fail(w, r, err)
 		return
 	}
-	defer follower.Close()
 	if !follower.Title().Of(token.Label) { // a link of one team opens no other team's games
+		follower.Close()
 		s.problem(w, r, api.NotThere("hub.no_game"))
 		return
 	}
 	w.Header().Set("X-Accel-Buffering", "no") // said to proxies that gather answers
+	if out, taken := sse.Take(w, r, files.TakesGzip(r), writeWithin); taken {
+		s.streams.Go(func() { s.sends(context.Background(), follower, out) })
+		return
+	}
 	out, streams := sse.New(w, files.TakesGzip(r), writeWithin)
 	if !streams {
+		follower.Close()
 		s.problem(w, r, api.NewNo(api.StatusFaulty, api.Faulty, "web.no_streaming"))
 		return
 	}
-	err = apart(func() error {
-		if err := out.Begin(); err != nil {
+	s.sends(r.Context(), follower, out)
+}
+
+// sends sends all of a stream.
+func (s *Site) sends(ctx context.Context, follower *live.Follower, out *sse.Out) {
+	defer follower.Close()
+	err := rescued(func() error {
+		err := apart(func() error {
+			if err := out.Begin(); err != nil {
+				return err
+			}
+			return out.Send(sse.Stored([]byte("retry: 1000\n\n")))
+		})
+		if err != nil {
 			return err
 		}
-		return out.Send(sse.Stored([]byte("retry: 1000\n\n")))
+		if err := s.follow(ctx, follower, out); err != nil {
+			return err
+		}
+		return out.End()
 	})
-	if err == nil {
-		err = s.follow(r, follower, out)
-	}
-	if err == nil {
-		err = out.End()
-	}
-	if err != nil {
+	if err = errors.Join(err, out.Close()); err != nil {
 		s.Logger.Debug("a stream ended", "error", err)
 	}
 }
@@ -162,15 +177,18 @@ func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token
 // for the hour that it lives, a thousand times over.
 func apart(do func() error) error {
 	done := make(chan error, 1)
-	go func() {
-		defer func() {
-			if caught := recover(); caught != nil {
-				done <- fmt.Errorf("a request failed inside the program: %v\n%s", caught, debug.Stack())
-			}
-		}()
-		done <- do()
-	}()
+	go func() { done <- rescued(do) }()
 	return <-done
+}
+
+// rescued turns a panic beside the server's own work into an error.
+func rescued(do func() error) (err error) {
+	defer func() {
+		if caught := recover(); caught != nil {
+			err = fmt.Errorf("a request failed inside the program: %v\n%s", caught, debug.Stack())
+		}
+	}()
+	return do()
 }
 
 // resumes is the state that a page has, by what a browser says when it comes back:
@@ -189,7 +207,7 @@ func resumes(r *http.Request) (run string, had int) {
 
 // follow sends until the client or the hub ends, the stream is old, or what was sent
 // no longer holds.
-func (s *Site) follow(r *http.Request, follower *live.Follower, out *sse.Out) error {
+func (s *Site) follow(ctx context.Context, follower *live.Follower, out *sse.Out) error {
 	beat := time.NewTicker(beatEvery)
 	defer beat.Stop()
 	lasts := time.NewTimer(streamLasts + time.Duration((rand.Float64()-0.5)*0.4*float64(streamLasts)))
@@ -213,7 +231,7 @@ func (s *Site) follow(r *http.Request, follower *live.Follower, out *sse.Out) er
 			}
 		case <-lasts.C:
 			return nil
-		case <-r.Context().Done():
+		case <-ctx.Done():
 			return nil
 		case <-s.ending.Done():
 			// Not all of them at once: each is told when to come back.

@@ -3,9 +3,11 @@ package site_test
 import (
 	"encoding/json"
 	"net/http"
+	"net/http/httptest"
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/hub/office"
@@ -155,6 +157,40 @@ func TestTheTimeIsThatOfTheBench(t *testing.T) {
 		if got := ask(c.ahead, c.way); got != c.want {
 			t.Errorf("a bench that is %d ahead, %d on the way: %d, want %d", c.ahead, c.way, got, c.want)
 		}
+	}
+}
+
+// Over HTTP/2 families share connections, so none is theirs alone; they see the same. Nobody
+// is counted any more who left, whichever way.
+func TestWhoFollowsByHTTP2SeesTheSame(t *testing.T) {
+	h := newHub(t)
+	g := played(t, "power-play", h.clock())
+	h.send(g, 0, 3).head(t)
+	second := httptest.NewUnstartedServer(h.site)
+	second.EnableHTTP2 = true
+	second.StartTLS()
+	defer second.Close()
+	path := "/v1/follow/" + h.issue(office.Team, "Kelp Bay") + "/games/" + g.id + "/stream"
+	answer, err := second.Client().Get(second.URL + path)
+	if err != nil || answer.ProtoMajor != 2 {
+		t.Fatal(answer, err)
+	}
+	shared := &stream{t: t, body: answer.Body}
+	own := h.follow(h.issue(office.Team, "Kelp Bay"), g.id, "")
+	for _, name := range []string{"state", "change"} {
+		if one, other := shared.next(), own.next(); one.name != name || other.name != name || one.id != other.id {
+			t.Errorf("%s %s, %s %s", one.name, one.id, other.name, other.id)
+		}
+		if name == "state" {
+			h.send(g, 3, 4).head(t)
+		}
+	}
+	own.close()
+	if err := answer.Body.Close(); err != nil {
+		t.Fatal(err)
+	}
+	for h.live.Followers() > 0 {
+		time.Sleep(10 * time.Millisecond) // who left is found out by a beat
 	}
 }
 

@@ -108,6 +108,7 @@ type Site struct {
 	limits  *limits
 	keys    *passkeys.Keys  // nil: browsers cannot have passkeys here
 	letters sync.WaitGroup  // on their way
+	streams sync.WaitGroup  // that outlive their requests
 	ending  context.Context // done when the site closes
 	end     context.CancelFunc
 
@@ -143,6 +144,7 @@ func (s *Site) Close() { s.end() }
 
 // Wait waits for what is under way beside requests, after the HTTP server has ended.
 func (s *Site) Wait() {
+	s.streams.Wait()
 	s.letters.Wait()
 	s.Live.Close()
 }

@@ -1,8 +1,10 @@
 package sse
 
 import (
+	"bytes"
 	"encoding/json"
 	"hash/crc32"
+	"net"
 	"net/http"
 	"time"
 )
@@ -11,6 +13,7 @@ import (
 type Out struct {
 	response http.ResponseWriter
 	control  *http.ResponseController
+	conn     net.Conn      // instead of them; nil: it was not taken
 	packs    bool          // the client takes gzip
 	within   time.Duration // in which a message has to go
 
@@ -26,15 +29,50 @@ func New(w http.ResponseWriter, packs bool, within time.Duration) (*Out, bool) {
 	if err := out.control.SetReadDeadline(time.Time{}); err != nil {
 		return nil, false
 	}
-	h := w.Header()
+	head(w.Header(), packs)
+	w.WriteHeader(http.StatusOK)
+	return out, true
+}
+
+func head(h http.Header, packs bool) {
 	h.Set("Content-Type", "text/event-stream")
 	h.Set("Cache-Control", "no-store")
 	h.Set("Vary", "Accept-Encoding")
 	if packs {
 		h.Set("Content-Encoding", "gzip")
 	}
-	w.WriteHeader(http.StatusOK)
+}
+
+// Take is New for a stream that outlives its handler: it takes the connection from the
+// server, which keeps three times as much for each as the stream does. It reports false
+// where that cannot be (HTTP/2, a HEAD); then nothing was sent, and New does it. Whoever took
+// it ends it with Close, and learns that the client left when sending fails.
+func Take(w http.ResponseWriter, r *http.Request, packs bool, within time.Duration) (*Out, bool) {
+	if r.Method != http.MethodGet {
+		return nil, false
+	}
+	conn, _, err := http.NewResponseController(w).Hijack()
+	if err != nil {
+		return nil, false
+	}
+	h := w.Header()
+	head(h, packs)
+	h.Set("Connection", "close") // its end is that of the events
+	h.Set("Date", time.Now().UTC().Format(http.TimeFormat))
+	begin := bytes.NewBufferString("HTTP/1.1 200 OK\r\n")
+	_ = h.Write(begin) // a buffer always takes it
+	begin.WriteString("\r\n")
+	out := &Out{conn: conn, packs: packs, within: within}
+	_ = out.write(Chunk{plain: begin.Bytes(), packed: begin.Bytes()}) // what fails here fails again at the first event
 	return out, true
+}
+
+// Close ends a connection that was taken.
+func (e *Out) Close() error {
+	if e.conn == nil {
+		return nil
+	}
+	return e.conn.Close()
 }
 
 // Begin writes what a packed stream begins with.
@@ -61,19 +99,7 @@ func (e *Out) JSON(name string, value any) error {
 
 // Send sends pieces of events.
 func (e *Out) Send(pieces ...Chunk) error {
-	if err := e.control.SetWriteDeadline(time.Now().Add(e.within)); err != nil {
-		return err
-	}
-	for _, piece := range pieces {
-		raw := piece.plain
-		if e.packs {
-			raw = piece.packed
-		}
-		if _, err := e.response.Write(raw); err != nil {
-			return err
-		}
-	}
-	if err := e.control.Flush(); err != nil {
+	if err := e.write(pieces...); err != nil {
 		return err
 	}
 	if e.packs { // after the sending: nobody waits for it
@@ -83,6 +109,31 @@ func (e *Out) Send(pieces ...Chunk) error {
 		}
 	}
 	return nil
+}
+
+func (e *Out) write(pieces ...Chunk) error {
+	raw := make(net.Buffers, len(pieces))
+	for i, piece := range pieces {
+		raw[i] = piece.plain
+		if e.packs {
+			raw[i] = piece.packed
+		}
+	}
+	until := time.Now().Add(e.within)
+	if e.conn != nil {
+		if err := e.conn.SetWriteDeadline(until); err != nil {
+			return err
+		}
+		_, err := raw.WriteTo(e.conn)
+		return err
+	}
+	if err := e.control.SetWriteDeadline(until); err != nil {
+		return err
+	}
+	if _, err := raw.WriteTo(e.response); err != nil {
+		return err
+	}
+	return e.control.Flush()
 }
 
 // End writes what a packed stream ends with, so that the client can tell the end
