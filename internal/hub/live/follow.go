@@ -43,12 +43,8 @@ type Frame struct {
 // otherwise from the whole. It returns an error for a game that is not there or
 // cannot be shown.
 func (g *Games) Follow(ctx context.Context, id string, run string, had int) (*Follower, error) {
-	at := g.game(id)
-	f := &Follower{games: g, at: at, news: make(chan struct{}, 1), run: run, had: had}
-	at.mutex.Lock()
-	at.followers[f] = true
-	at.mutex.Unlock()
-	g.count(1)
+	f := &Follower{games: g, news: make(chan struct{}, 1), run: run, had: had}
+	at := g.joined(f, id)
 	named, err := g.namedOtherwise(ctx, at)
 	if err == nil && (named || at.shown.Load() == nil) {
 		err = g.read(ctx, at)
@@ -79,10 +75,16 @@ func (g *Games) namedOtherwise(ctx context.Context, at *game) (bool, error) {
 	return !maps.Equal(names, at.names), nil
 }
 
-func (g *Games) count(by int) {
+// joined puts a follower to a game, at once: a game that nobody follows may be forgotten.
+func (g *Games) joined(f *Follower, id string) *game {
 	g.mutex.Lock()
-	g.followers += by
-	g.mutex.Unlock()
+	defer g.mutex.Unlock()
+	g.followers++
+	f.at = g.known(id)
+	f.at.mutex.Lock()
+	defer f.at.mutex.Unlock()
+	f.at.followers[f] = true
+	return f.at
 }
 
 // Followers is how many follow now.
@@ -98,7 +100,10 @@ func (f *Follower) Close() {
 		f.at.mutex.Lock()
 		delete(f.at.followers, f)
 		f.at.mutex.Unlock()
-		f.games.count(-1)
+		f.games.mutex.Lock()
+		f.games.followers--
+		f.games.mutex.Unlock()
+		f.games.rest(f.at)
 	})
 }
 
@@ -244,6 +249,9 @@ func (g *Games) title(ctx context.Context, one ledgers.Game) (t Title, f Filed, 
 		}
 	}
 	at := g.game(one.ID)
+	if b := at.briefly(); b.seq > 0 && b.seq == one.Seq && b.last == one.Hash && !one.Forked && at.shown.Load() == nil {
+		return b.title, b.filed, true
+	}
 	if err := g.read(ctx, at); err != nil {
 		return t, f, false
 	}

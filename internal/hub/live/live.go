@@ -1,6 +1,7 @@
 package live
 
 import (
+	"container/list"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -51,6 +52,7 @@ type Games struct {
 	Config
 	mutex     sync.Mutex
 	games     map[string]*game
+	resting   list.List // of *game, worked out and followed by nobody; those that were asked for last are in front
 	followers int
 	group     sync.WaitGroup
 	closed    bool
@@ -69,10 +71,12 @@ func New(c Config) *Games {
 // game is one game in memory.
 type game struct {
 	where ledgers.Where
+	rests *list.Element // in the list of those; the games' mutex guards it
 
 	reading sync.Mutex // held by whoever reads what is new
 
 	mutex     sync.Mutex
+	brief     brief
 	names     map[string]string // with which the ledger was read, by commitment
 	last      string            // hash of the newest line that was read
 	ledger    []entry.Entry
@@ -145,6 +149,11 @@ const gamesMost = 64
 func (g *Games) game(id string) *game {
 	g.mutex.Lock()
 	defer g.mutex.Unlock()
+	return g.known(id)
+}
+
+// known is the game; the caller holds the mutex.
+func (g *Games) known(id string) *game {
 	at := g.games[id]
 	if at == nil {
 		if len(g.games) >= gamesMost {
@@ -164,6 +173,9 @@ func (g *Games) forget() {
 		at.mutex.Lock()
 		if len(at.followers) == 0 && g.Now()-at.heard > lately {
 			delete(g.games, id)
+			if at.rests != nil {
+				g.resting.Remove(at.rests)
+			}
 		}
 		at.mutex.Unlock()
 	}
@@ -171,6 +183,7 @@ func (g *Games) forget() {
 
 // read brings a game up to what the store has and wakes its followers.
 func (g *Games) read(ctx context.Context, at *game) error {
+	defer g.rest(at)
 	at.reading.Lock()
 	defer at.reading.Unlock()
 	head, err := g.Store.Head(ctx, at.where)
@@ -302,6 +315,9 @@ func (at *game) tell(made *shown) {
 	at.mutex.Lock()
 	defer at.mutex.Unlock()
 	at.shown.Store(made)
+	if made != nil {
+		at.brief = brief{made.doc.Seq(), at.last, made.title, made.filed}
+	}
 	for f := range at.followers {
 		f.wake()
 	}

@@ -19,6 +19,7 @@ import (
 type shelf struct {
 	live.Store
 	away  atomic.Int32 // which question from now on fails
+	read  atomic.Int32 // how often lines were asked for
 	lines atomic.Pointer[[]ledgers.Line]
 }
 
@@ -40,6 +41,7 @@ func (s *shelf) Head(context.Context, ledgers.Where) (ledgers.Head, error) {
 }
 
 func (s *shelf) Lines(_ context.Context, _ ledgers.Where, after, most int) ([]ledgers.Line, error) {
+	s.read.Add(1)
 	lines, err := s.asked()
 	if err != nil {
 		return nil, err
@@ -56,6 +58,20 @@ func (s *shelf) HashAt(context.Context, ledgers.Where, int) (string, error) {
 }
 
 func (s *shelf) Branches(context.Context, ledgers.Where) ([]ledgers.Branch, error) { return nil, nil }
+
+func (s *shelf) Title(context.Context, ledgers.Where, int, string) ([]byte, error) { return nil, nil }
+
+// begun has one line.
+func begun(t *testing.T) *shelf {
+	t.Helper()
+	division, err := json.Marshal(rulebook.Divisions()[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &shelf{}
+	s.put(t, "01JD0000000000000000000001", entry.GameOpened{Division: division, Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Millrace"}})
+	return s
+}
 
 const game = "01JD0000000000000000GAME01"
 
@@ -83,12 +99,7 @@ func (s *shelf) put(t *testing.T, id string, body entry.Body) {
 // Nobody says a second time that a line came in: a database that is away just then is asked
 // until it answers, wherever in the questions it went away, and whoever follows stays.
 func TestADatabaseThatIsAwayIsAskedAgain(t *testing.T) {
-	division, err := json.Marshal(rulebook.Divisions()[0])
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &shelf{}
-	s.put(t, "01JD0000000000000000000001", entry.GameOpened{Division: division, Home: entry.Team{Name: "Kelp Bay"}, Visitors: entry.Team{Name: "Millrace"}})
+	s := begun(t)
 	games := live.New(live.Config{
 		Store: s, Association: "harbour", Now: func() entry.Millis { return 1_790_000_000_000 }, Logger: slog.New(slog.DiscardHandler),
 		Later: func(_ time.Duration, do func()) { go do() },
