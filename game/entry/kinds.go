@@ -186,20 +186,15 @@ var rowOf = func() map[Kind]*Row {
 }()
 
 // About is what there is to know of a kind; of one that is not there, nothing.
-func (k Kind) About() Row {
+func (k Kind) About() *Row {
 	if row := rowOf[k]; row != nil {
-		return *row
+		return row
 	}
-	return Row{}
+	return &Row{}
 }
 
 // Filed is where the fold keeps entries of the kind.
-func (k Kind) Filed() Filed {
-	if row := rowOf[k]; row != nil {
-		return row.Filed
-	}
-	return NotFiled
-}
+func (k Kind) Filed() Filed { return k.About().Filed }
 
 // Edits reports whether entries of the kind are about another entry.
 func (k Kind) Edits() bool { return k == KindAmended || k == KindStruck }

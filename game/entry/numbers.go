@@ -1,5 +1,7 @@
 package entry
 
+import "slices"
+
 // Bare is the number without the zero that some people write before a single
 // digit: 05 is 5. 0 and 00 are two numbers.
 func (j Jersey) Bare() Jersey {
@@ -12,48 +14,70 @@ func (j Jersey) Bare() Jersey {
 // Same reports whether two ways of writing are the same number.
 func (j Jersey) Same(other Jersey) bool { return j.Bare() == other.Bare() }
 
-// MapNumbers returns a copy of what an entry says about who played, in which each
-// number is what change makes of it. Rosters and answers of captains stay as they
-// are: the one says how a number is written, the other picks from a list.
-func MapNumbers(b Body, change func(Side, Jersey) Jersey) Body {
-	list := func(side Side, numbers []Jersey) []Jersey {
-		if numbers == nil {
-			return nil
+// MapNumbers returns what an entry says about who played, in which each number is
+// what change makes of it: a copy, or the same where that changes nothing. Rosters and
+// answers of captains stay as they are: the one says how a number is written, the other
+// picks from a list.
+func MapNumbers(body Body, change func(Side, Jersey) Jersey) Body {
+	changed := false
+	one := func(side Side, number *Jersey) {
+		if as := change(side, *number); as != *number {
+			*number, changed = as, true
 		}
-		out := make([]Jersey, len(numbers))
-		for i, j := range numbers {
-			out[i] = change(side, j)
-		}
-		return out
 	}
-	switch b := b.(type) {
+	list := func(side Side, numbers *[]Jersey) {
+		for i, j := range *numbers {
+			if one(side, &j); j != (*numbers)[i] {
+				*numbers = slices.Clone(*numbers)
+				(*numbers)[i] = j
+			}
+		}
+	}
+	switch b := body.(type) {
 	case Goal:
-		b.Scorer, b.Assists = change(b.Side, b.Scorer), list(b.Side, b.Assists)
-		b.OnIce.Home, b.OnIce.Visitors = list(Home, b.OnIce.Home), list(Visitors, b.OnIce.Visitors)
-		return b
+		one(b.Side, &b.Scorer)
+		list(b.Side, &b.Assists)
+		list(Home, &b.OnIce.Home)
+		list(Visitors, &b.OnIce.Visitors)
+		if changed {
+			return b
+		}
 	case Penalty:
-		b.Player, b.ServedBy = change(b.Side, b.Player), change(b.Side, b.ServedBy)
-		return b
+		one(b.Side, &b.Player)
+		one(b.Side, &b.ServedBy)
+		if changed {
+			return b
+		}
 	case Goalkeeper:
-		b.Number = change(b.Side, b.Number)
-		return b
+		if one(b.Side, &b.Number); changed {
+			return b
+		}
 	case Seated:
-		b.Player = change(b.Side, b.Player)
-		return b
+		if one(b.Side, &b.Player); changed {
+			return b
+		}
 	case FaceOff:
-		b.Home, b.Visitors = change(Home, b.Home), change(Visitors, b.Visitors)
-		return b
+		one(Home, &b.Home)
+		one(Visitors, &b.Visitors)
+		if changed {
+			return b
+		}
 	case Note:
 		if b.Player != "" {
-			b.Player = change(b.Side, b.Player)
+			one(b.Side, &b.Player)
 		}
-		return b
+		if changed {
+			return b
+		}
 	case Attempt:
-		b.Player, b.Goalkeeper = change(b.Side, b.Player), change(b.Side.Other(), b.Goalkeeper)
-		return b
-	default:
-		return b
+		one(b.Side, &b.Player)
+		one(b.Side.Other(), &b.Goalkeeper)
+		if changed {
+			return b
+		}
+	default: // the others name nobody, or in a way of their own
 	}
+	return body
 }
 
 // sided is a body that is about one side.

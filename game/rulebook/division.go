@@ -76,7 +76,7 @@ type Lengths struct {
 
 // LengthOf is how long a part of a call is served, in milliseconds; 0 where
 // nothing is served by the clock. Minors may be shorter in overtime.
-func (d Division) LengthOf(part entry.Part, overtime bool) entry.Millis {
+func (d *Division) LengthOf(part entry.Part, overtime bool) entry.Millis {
 	if short := d.Overtime.Minor; overtime && short > 0 && part.IsMinor() {
 		return short
 	}

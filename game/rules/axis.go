@@ -11,7 +11,7 @@ type axis []PeriodSpan
 // newAxis lays out the regulation periods, the overtime periods that the
 // division knows, and any period that was begun, with the lengths of the ledger
 // where it names them.
-func newAxis(d rulebook.Division, begun map[int]entry.StageBegun) axis {
+func newAxis(d *rulebook.Division, begun map[int]entry.StageBegun) axis {
 	var a axis
 	abs := entry.Millis(0)
 	regulation := len(d.Periods)
@@ -43,7 +43,7 @@ const unknownOvertime = entry.Millis(5 * 60_000)
 
 // overtimePeriod returns the settings of an overtime period; the last one given
 // repeats.
-func overtimePeriod(d rulebook.Division, period int) (rulebook.OvertimePeriod, bool) {
+func overtimePeriod(d *rulebook.Division, period int) (rulebook.OvertimePeriod, bool) {
 	n, given := period-len(d.Periods), d.Overtime.Periods
 	if n < 1 || len(given) == 0 {
 		return rulebook.OvertimePeriod{}, false
@@ -52,7 +52,7 @@ func overtimePeriod(d rulebook.Division, period int) (rulebook.OvertimePeriod, b
 }
 
 // periodLength returns the length of a period by the division.
-func periodLength(d rulebook.Division, period int) entry.Millis {
+func periodLength(d *rulebook.Division, period int) entry.Millis {
 	if period <= len(d.Periods) {
 		return d.Periods[max(period, 1)-1]
 	}
@@ -63,7 +63,7 @@ func periodLength(d rulebook.Division, period int) entry.Millis {
 }
 
 // playStage returns the stage of a period's number.
-func playStage(d rulebook.Division, period int) entry.Stage {
+func playStage(d *rulebook.Division, period int) entry.Stage {
 	if n := period - len(d.Periods); n > 0 {
 		return entry.Stage{Kind: entry.Overtime, Number: n}
 	}
@@ -71,7 +71,7 @@ func playStage(d rulebook.Division, period int) entry.Stage {
 }
 
 // periodOf returns the period's number of a play stage.
-func periodOf(d rulebook.Division, s entry.Stage) int {
+func periodOf(d *rulebook.Division, s entry.Stage) int {
 	if s.Kind == entry.Overtime {
 		return len(d.Periods) + s.Number
 	}
@@ -79,8 +79,8 @@ func periodOf(d rulebook.Division, s entry.Stage) int {
 }
 
 // span returns a period. A period that is not on the axis is its last.
-func (a axis) span(period int) PeriodSpan {
-	return a[min(max(period, 1), len(a))-1]
+func (a axis) span(period int) *PeriodSpan {
+	return &a[min(max(period, 1), len(a))-1]
 }
 
 // abs returns the moment on the axis. Before the game it is the start.
@@ -109,14 +109,14 @@ func (a axis) momentAt(at entry.At) Moment {
 	return a.span(at.Period).moment(a.abs(at))
 }
 
-func (s PeriodSpan) moment(abs entry.Millis) Moment {
+func (s *PeriodSpan) moment(abs entry.Millis) Moment {
 	elapsed := abs - s.Abs
 	return Moment{Abs: abs, Period: s.Period, Elapsed: elapsed, Left: max(0, s.Length-elapsed)}
 }
 
 // late reports whether a moment is in the last window of regulation or in
 // overtime.
-func (a axis) late(d rulebook.Division, at entry.At, window entry.Millis) bool {
+func (a axis) late(d *rulebook.Division, at entry.At, window entry.Millis) bool {
 	if window <= 0 {
 		return false
 	}

@@ -22,7 +22,7 @@ import (
 
 // term is a Term while it is worked out.
 type term struct {
-	Term
+	*Term
 	order int          // of recording, over the whole game
 	left  entry.Millis // not yet served when it last stopped running
 	ends  entry.Millis // on the axis of play, while it runs
@@ -87,7 +87,7 @@ func (b *sideBox) open() int { return len(b.running) + len(b.waiting) }
 type box struct {
 	axis     axis
 	code     *rulebook.Code
-	division rulebook.Division
+	division *rulebook.Division
 	answers  map[string][]entry.Jersey
 	names    [2]string
 	players  [2][]entry.Player
@@ -98,11 +98,38 @@ type box struct {
 	overtime bool
 	rows     []*row
 	terms    []*term
+	record   []Term // those of the terms; there is room for all, so they stay where they are
 	strength []Strength
 	releases []Release
 	asked    []Question
 	unseated map[string]entry.Jersey // by call: who was named to serve and cannot
+	room     room
 }
+
+// room is where the many small things lie that are made while the box is played.
+type room struct {
+	terms   block[term]
+	parts   block[calledPart]
+	rows    block[row]
+	slots   block[slot]
+	moments block[Moment]
+	reasons block[Reason]
+	args    block[Arg]
+}
+
+// makeRoom makes room for so many goals and calls, and the parts of those. What a game
+// needs beyond it is made when it is needed.
+func (b *box) makeRoom(goals, calls, parts int) {
+	b.record, b.terms, b.rows = make([]Term, 0, parts), make([]*term, 0, parts), make([]*row, 0, calls)
+	b.strength, b.releases = make([]Strength, 0, 2*parts), make([]Release, 0, parts)
+	b.room = room{
+		terms: blockOf[term](parts), parts: blockOf[calledPart](parts), rows: blockOf[row](calls), slots: blockOf[slot](calls),
+		moments: blockOf[Moment](parts), reasons: blockOf[Reason](2*parts + goals), args: blockOf[Arg](termArgs*parts + 5*goals),
+	}
+}
+
+// termArgs is how many arguments a sentence about a term has, but for some.
+const termArgs = 7
 
 // mostOnIce is how many skaters a side can get: five, also where fewer are full
 // strength and the other side is short (IIHF 84.3).
@@ -205,8 +232,7 @@ func (b *box) run(t *term, at entry.Millis) {
 	if t.left == t.Length {
 		t.Start = b.axis.moment(at)
 	} else {
-		again := b.axis.moment(at)
-		t.Resumed = &again
+		t.Resumed = b.room.moments.keep(b.axis.moment(at))
 	}
 	t.ends = at + t.left
 }
@@ -251,7 +277,7 @@ func (b *box) leave(s *slot, t entry.Millis, door Door) {
 	last := s.term()
 	last.Sits = s.sits()
 	out := b.axis.moment(t)
-	last.Out, last.Door = &out, door
+	last.Out, last.Door = b.room.moments.keep(out), door
 	if s.nobody {
 		last.Door = NoDoor
 	}
@@ -364,7 +390,7 @@ func (b *box) stoppage(t entry.Millis) {
 		for _, r := range bx.free {
 			if last := b.lastOff(r); last != nil {
 				out := b.axis.moment(t)
-				last.Out = &out
+				last.Out = b.room.moments.keep(out)
 				b.releases = append(b.releases, Release{
 					Moment: out, Side: side, Term: last.ID, Sits: last.Sits, Door: AtWhistle,
 					Why: Say{Key: "why.whistle"},

@@ -11,11 +11,10 @@ import (
 
 // called is a call at a stoppage while it is worked out.
 type called struct {
-	play  play
+	play  *play
 	p     entry.Penalty
-	team  string // the side's name
 	row   *row
-	parts []*calledPart
+	parts []calledPart
 	notes []Reason // what follows, in order
 
 	instead int // the part that is a game misconduct in place of a misconduct, from 1; 0: none
@@ -68,32 +67,27 @@ func (b *box) calls(group []*called, goals []*goalAt, at entry.At) {
 
 // newCall makes the terms of a call and finds the player's row.
 func (b *box) newCall(c *called) {
-	c.row, c.team = b.rowFor(c), b.names[c.p.Side.Index()]
-	n := len(c.p.Parts)
-	terms, parts := make([]term, n), make([]calledPart, n)
-	c.parts = make([]*calledPart, n)
+	c.row = b.rowFor(c)
+	c.parts = b.room.parts.take(len(c.p.Parts))
+	c.notes = b.room.reasons.take(len(c.p.Parts))[:0]
 	moment := b.axis.momentAt(c.play.at)
 	for i, part := range c.p.Parts {
 		length := b.lengthAt(part, c.play.at)
 		if len(c.p.Lengths) > 0 {
 			length = c.p.Lengths[i]
 		}
-		t := &terms[i]
-		*t = term{
-			Term: Term{
-				ID: c.play.id + "/" + strconv.Itoa(i), Entry: c.play.id, Row: c.row.id, Side: c.p.Side,
-				Player: c.p.Player, Bench: c.p.Bench, Part: part, Call: c.p.Call, Length: length,
-				Start: moment, End: moment, Ended: ByTime, Door: NoDoor, Reasons: []Reason{},
-			},
-			order: len(b.terms), left: length,
-		}
 		form := b.division.Lengths.Form
 		untimed := part.IsMinor() && (form == rulebook.MinorShot || form == rulebook.MinorShift)
+		ended := ByTime
 		if untimed {
-			t.Ended = NotServed
+			ended = NotServed
 		}
-		parts[i] = calledPart{term: t, untimed: untimed}
-		c.parts[i] = &parts[i]
+		t := b.newTerm(Term{
+			ID: c.play.id + "/" + strconv.Itoa(i), Entry: c.play.id, Row: c.row.id, Side: c.p.Side,
+			Player: c.p.Player, Bench: c.p.Bench, Part: part, Call: c.p.Call, Length: length,
+			Start: moment, End: moment, Ended: ended, Door: NoDoor, Reasons: b.room.reasons.take(1)[:0],
+		})
+		c.parts[i] = calledPart{term: t, untimed: untimed}
 		if part == entry.Misconduct {
 			c.row.misconduct++
 			b.lastMisconduct(c, i)
@@ -101,10 +95,27 @@ func (b *box) newCall(c *called) {
 		if part.Ejects() {
 			c.row.ejected = true
 		}
-		if part != entry.GameMisconduct && part != entry.PenaltyShot {
-			b.terms = append(b.terms, t)
-		}
 	}
+}
+
+// newTerm makes a term. Of a game misconduct and a penalty shot nothing is served, so
+// the record has no term of them.
+func (b *box) newTerm(made Term) *term {
+	t := b.room.terms.keep(term{left: made.Length})
+	if made.Part == entry.GameMisconduct || made.Part == entry.PenaltyShot {
+		apart := made
+		t.Term = &apart
+	} else {
+		b.keepTerm(t, made)
+	}
+	return t
+}
+
+// keepTerm puts a term in the record.
+func (b *box) keepTerm(t *term, made Term) {
+	t.order = len(b.terms)
+	b.terms, b.record = append(b.terms, t), append(b.record, made)
+	t.Term = &b.record[t.order]
 }
 
 // lastMisconduct sends a player off for a misconduct too many. By some books it
@@ -120,18 +131,25 @@ func (b *box) lastMisconduct(c *called, part int) {
 	if b.code.Policies.SecondMisconduct == rulebook.Instead {
 		key, c.instead = "follows.misconduct_instead", part+1
 	}
-	c.notes = append(c.notes, b.reason(rulebook.TopicMisconducts, key, c.args().With("count", strconv.Itoa(c.row.misconduct))))
+	c.notes = append(c.notes, b.reason(rulebook.TopicMisconducts, key, b.argsOf(c).With("count", strconv.Itoa(c.row.misconduct))))
 }
 
 // parts are the parts of a call as the record has them: a misconduct too many is
 // a game misconduct, and a penalty shot that was not taken its minor.
 func (c *called) assessed() []entry.Part {
-	out := make([]entry.Part, len(c.parts))
-	for i, p := range c.parts {
-		out[i] = p.term.Part
-		if c.instead == i+1 {
-			out[i] = entry.GameMisconduct
+	out := list(c.p.Parts)
+	put := func(i int, part entry.Part) {
+		if out[i] != part {
+			out = slices.Clone(out)
+			out[i] = part
 		}
+	}
+	for i := range c.parts {
+		p := &c.parts[i]
+		put(i, p.term.Part)
+	}
+	if c.instead > 0 {
+		put(c.instead-1, entry.GameMisconduct)
 	}
 	return out
 }
@@ -149,7 +167,7 @@ func (b *box) rowFor(c *called) *row {
 			return r
 		}
 	}
-	r := &row{side: c.p.Side, player: c.p.Player, call: c.p.Bench || c.p.Player == ""}
+	r := b.room.rows.keep(row{side: c.p.Side, player: c.p.Player, call: c.p.Bench || c.p.Player == ""})
 	if r.call {
 		r.id = string(c.p.Side) + "/" + c.play.id
 	} else {
@@ -189,7 +207,7 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 		}
 		if key := b.stands(g); key != "" {
 			for _, c := range minors {
-				reason := b.reason(rulebook.TopicNotWiped, key, c.args())
+				reason := b.reason(rulebook.TopicNotWiped, key, b.argsOf(c))
 				c.notes, g.notes = append(c.notes, reason), append(g.notes, reason)
 			}
 			continue
@@ -202,7 +220,7 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 		if c.minor() != nil {
 			key = "follows.wiped_half"
 		}
-		reason := b.reason(rulebook.TopicWiped, key, c.args())
+		reason := b.reason(rulebook.TopicWiped, key, b.argsOf(c))
 		part.term.Reasons = append(part.term.Reasons, reason)
 		c.notes = append(c.notes, reason)
 		g.notes = append(g.notes, reason)
@@ -235,13 +253,13 @@ func (b *box) signalledShots(group []*called, g *goalAt) {
 		if c.p.Side == g.g.Side || !c.p.Signalled {
 			continue
 		}
-		for _, p := range c.parts {
+		for i := range c.parts {
+			p := &c.parts[i]
 			t := p.term
 			if t.Part != entry.PenaltyShot || p.wiped {
 				continue
 			}
-			t.order = len(b.terms)
-			b.terms = append(b.terms, t)
+			b.keepTerm(t, *t.Term)
 			topic, key := rulebook.TopicWiped, "follows.shot_wiped"
 			if g.ended {
 				topic, key = rulebook.TopicNotWiped, "follows.shot_minor"
@@ -251,7 +269,7 @@ func (b *box) signalledShots(group []*called, g *goalAt) {
 			} else {
 				p.wiped, t.Ended = true, Wiped
 			}
-			reason := b.reason(topic, key, c.args())
+			reason := b.reason(topic, key, b.argsOf(c))
 			t.Reasons = append(t.Reasons, reason)
 			c.notes, g.notes = append(c.notes, reason), append(g.notes, reason)
 		}
@@ -285,7 +303,8 @@ func (b *box) wipeWhich(minors []*called, g *goalAt) *called {
 
 // minor returns the first part of a call that is a minor and still stands.
 func (c *called) minor() *calledPart {
-	for _, p := range c.parts {
+	for i := range c.parts {
+		p := &c.parts[i]
 		if p.term.Part.IsMinor() && !p.wiped {
 			return p
 		}
@@ -298,7 +317,8 @@ func (c *called) minor() *calledPart {
 func (b *box) seatAll(group []*called, t entry.Millis) []*slot {
 	var fresh []*slot
 	for _, c := range group {
-		for _, p := range c.parts {
+		for i := range c.parts {
+			p := &c.parts[i]
 			switch {
 			case p.wiped:
 			case p.costs():
@@ -338,11 +358,11 @@ func (b *box) seat(c *called, p *calledPart, fresh []*slot, t entry.Millis) *slo
 	b.pauseOff(c.row, t)
 	c.row.slots++
 	gone := c.row.ejected && !b.code.Policies.EjectedSits && p.term.Part.IsMajor() && !c.row.goalkeeper
-	s := &slot{
+	s := b.room.slots.keep(slot{
 		side: c.p.Side, row: c.row, first: [1]*term{p.term}, server: c.p.ServedBy,
 		nobody:  gone && c.p.ServedBy == "",
 		special: c.p.Bench || c.row.goalkeeper,
-	}
+	})
 	s.terms = s.first[:]
 	return s
 }
@@ -410,7 +430,7 @@ func (b *box) unseat(side entry.Side, group []*called) {
 		for _, c := range group {
 			if c.p.Side == side && c.p.Player == who && t.Entry != c.play.id {
 				c.notes = append(c.notes, b.reason(topic, "follows.server_offends",
-					c.args().With("for", servedFor(s.row.player, t.Bench))))
+					b.argsOf(c).With("for", servedFor(s.row.player, t.Bench))))
 				break
 			}
 		}

@@ -35,10 +35,10 @@ func (f *folding) doubles() {
 	}
 }
 
-func moment(p play) entry.At { return entry.At{Period: p.at.Period, Elapsed: p.at.Elapsed} }
+func moment(p *play) entry.At { return entry.At{Period: p.at.Period, Elapsed: p.at.Elapsed} }
 
 // double notes two entries, the one posted first as the first.
-func (f *folding) double(a, b play, merged entry.Body, differs []string, say Say) {
+func (f *folding) double(a, b *play, merged entry.Body, differs []string, say Say) {
 	if a.seq > b.seq {
 		a, b = b, a
 	}

@@ -89,8 +89,8 @@ func (f *folding) dueUntil(r Release, stops []entry.Millis) entry.Millis {
 func (f *folding) enteredAt(r Release) entry.Millis {
 	at := entry.Millis(0)
 	for _, g := range f.goals {
-		if heard, known := f.heard[g.play.id]; known && f.box.axis.abs(g.play.at) == r.Moment.Abs {
-			at = max(at, f.box.axis.abs(heard))
+		if f.box.axis.abs(g.play.at) == r.Moment.Abs {
+			at = max(at, f.box.axis.abs(f.newestOf(g.play.place)))
 		}
 	}
 	return at
@@ -116,8 +116,11 @@ func (f *folding) waitsUntil(i int) entry.Millis {
 // seenOut reports whether the Box seat has seen somebody leave since a release
 // was due.
 func (f *folding) seenOut(r Release, since entry.Millis) bool {
-	last, known := f.seen[string(r.Side)+"/"+string(r.Sits)]
-	return known && r.Sits != "" && r.Door != NextWhistle && !last.in && last.abs >= since
+	if r.Sits == "" || r.Door == NextWhistle {
+		return false
+	}
+	last, known := f.seen[sideNumber{r.Side, r.Sits}]
+	return known && !last.in && last.abs >= since
 }
 
 // termOf finds a term by its id.
@@ -130,20 +133,43 @@ func (b *box) termOf(id string) *term {
 	return nil
 }
 
-// hear notes how far play had come when an entry about a goal was made.
+// news is an entry about a goal: the place of the goal in the ledger, and how far
+// play had come then.
+type news struct {
+	goal int
+	at   entry.At
+}
+
+// hear notes how far play has come where an entry is about a goal.
 func (f *folding) hear(e *settled) {
+	goal := f.count
+	if root := e.target.root; root > 0 { // an amendment is news about the goal itself
+		goal = int(root) - 1
+	}
+	f.heard = append(f.heard, news{goal, f.playedTo(e.Wall)})
+}
+
+// playedTo is how far play has come at an instant; between two periods, to the end of
+// the one before.
+func (f *folding) playedTo(wall entry.Millis) (at entry.At) {
 	s := &f.state
-	at := entry.At{}
+	if s.Stage.Play() {
+		return entry.At{Period: periodOf(&s.Division, s.Stage), Elapsed: s.Clock.At(wall)}
+	}
 	for period, b := range f.begun {
 		if period > at.Period {
-			at = entry.At{Period: period, Elapsed: max(b.Length, periodLength(s.Division, period))}
+			at = entry.At{Period: period, Elapsed: max(b.Length, periodLength(&s.Division, period))}
 		}
 	}
-	if s.Stage.Play() {
-		at = entry.At{Period: periodOf(s.Division, s.Stage), Elapsed: s.Clock.At(e.Wall)}
+	return at
+}
+
+// newestOf is how far play had come at the newest entry about a goal.
+func (f *folding) newestOf(goal int) (at entry.At) {
+	for i := len(f.heard) - 1; i >= 0; i-- {
+		if f.heard[i].goal == goal {
+			return f.heard[i].at
+		}
 	}
-	f.heard[e.ID] = at
-	if e.target.root > 0 { // an amendment is news about the goal itself
-		f.heard[f.posted.at(int(e.target.root)-1).ID] = at
-	}
+	return at
 }

@@ -30,8 +30,9 @@ func (b *box) explain(c *called) {
 		c.notes = append(c.notes, Reason{Code: b.code.ID, Say: Say{Key: "follows.warm_up"}})
 	}
 	minors := 0
-	for _, p := range c.parts {
-		args := c.partArgs(p)
+	for i := range c.parts {
+		p := &c.parts[i]
+		args := b.partArgs(c, p)
 		t := p.term
 		switch {
 		case p.wiped, p.matched:

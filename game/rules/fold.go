@@ -36,17 +36,25 @@ type folding struct {
 	posted  posted       // the whole ledger
 	ledger  []settled    // what comes after the entries that were walked before
 	first   int          // how many those are
+	played  int          // how many goals and calls are among them
 	faced   int          // how many face-offs are among them
 	told    entry.Millis // the length of the clock that the newest of those tells of
 	box     *box
-	follows map[string][]Reason // by entry
+	came    []outcome // of each play, in the order of posting
 	goals   []*goalAt
 	calls   []*called
-	coaches [2]int    // penalties with which a side's head coach misses the next game; 0: not so many
-	grave   []*called // calls that send a player off, or count towards it
-	before  *Folded   // the fold of a beginning of the ledger; nil: none is known
-	grows   bool      // the lines may be written behind those of the fold before
+	coaches [2]int     // penalties with which a side's head coach misses the next game; 0: not so many
+	grave   []*called  // calls that send a player off, or count towards it
+	before  *Folded    // the fold of a beginning of the ledger; nil: none is known
+	grows   bool       // another fold goes on from this one, as this one from the fold before
+	args    block[Arg] // of the lines
 	after   Folded
+}
+
+// outcome is what came of a goal or a call.
+type outcome struct {
+	follows []Reason
+	goal    *Goal // of the record
 }
 
 // foldOn folds a ledger with drafts behind it, and goes on from the fold of a
@@ -54,7 +62,8 @@ type folding struct {
 func foldOn(before *Folded, ledger, drafts []entry.Entry, grows bool) (*Folded, error) {
 	all := posted{ledger: ledger, drafts: drafts}
 	if from := before.usable(all); from != nil {
-		f := &folding{walked: from.clone(), posted: all, first: from.count, told: from.length, faced: len(from.faceOffs), before: before, grows: grows}
+		f := &folding{walked: from.clone(), posted: all, first: from.count, told: from.length, before: before, grows: grows}
+		f.played, f.faced = len(from.plays), len(from.faceOffs)
 		f.after.points = before.pointsUpTo(from.count)
 		if f.walk(); sameSpans(f.state.Periods, before.State.Periods) {
 			return f.playedOut(), nil
@@ -85,7 +94,7 @@ func (f *folding) open() error {
 	}
 	f.walked = walked{
 		code: code, begun: map[int]entry.StageBegun{}, aside: map[string]bool{}, later: map[string]bool{},
-		seen: map[string]seated{}, heard: map[string]entry.At{}, answers: map[string][]entry.Jersey{},
+		seen: map[sideNumber]seated{}, answers: map[string][]entry.Jersey{},
 	}
 	f.state = State{
 		Game: f.ledger[0].Game, Opened: true, Division: division,
@@ -99,13 +108,17 @@ func (f *folding) open() error {
 		Notices: []Item{}, Owed: []Item{}, Asked: []Question{}, Lines: []Line{},
 		Bench: Bench{Clock: entry.Lead},
 	}
-	plays := 0
+	plays, stops := 0, 0
 	for i := range f.ledger {
-		if f.ledger[i].Kind().Filed() == entry.AsPlay {
+		kind := f.ledger[i].Kind()
+		if kind.Filed() == entry.AsPlay {
 			plays++
 		}
+		if kind == entry.KindClockStopped {
+			stops++
+		}
 	}
-	f.plays = make([]play, 0, plays)
+	f.plays, f.stops = make([]play, 0, plays), make([]entry.At, 0, stops)
 	f.spell(opened)
 	f.withdrawn = withdrawnNumbers(f.ledger)
 	return nil
@@ -113,9 +126,11 @@ func (f *folding) open() error {
 
 // playedOut plays the game and writes its state.
 func (f *folding) playedOut() *Folded {
-	kept := f.walked
-	f.after.walked = &kept
-	f.follows = make(map[string][]Reason, len(f.plays))
+	if f.grows {
+		kept := f.walked
+		f.after.walked = &kept
+	}
+	f.came = make([]outcome, len(f.plays))
 	f.playOut()
 	f.record()
 	f.finish()
@@ -141,37 +156,53 @@ type whistle struct {
 	before []*goalAt
 }
 
-// whistles groups the plays and the stops of the clock by moment. Both lists are
-// in order, so they are merged.
-func (f *folding) whistles() []whistle {
-	played, stops := f.inOrder(), make([]entry.At, len(f.stops))
+// stopped lists when the clock was stopped, in order.
+func (f *folding) stopped() []entry.At {
+	stops := make([]entry.At, len(f.stops))
 	for i, at := range f.stops {
 		stops[i] = f.within(at)
 	}
 	entry.Arrange(stops, entry.At.Compare)
-	scored := 0
-	for _, p := range played {
-		if _, is := p.body.(entry.Goal); is {
+	return slices.Compact(stops)
+}
+
+// stopUntil plays the whistles before a moment; one at the moment is that of what
+// happened there. It returns those that are left.
+func (f *folding) stopUntil(moment entry.At, stops []entry.At) []entry.At {
+	for len(stops) > 0 && stops[0].Compare(moment) <= 0 {
+		if stops[0] != moment {
+			f.whistle(whistle{at: stops[0]})
+		}
+		stops = stops[1:]
+	}
+	return stops
+}
+
+// whistles groups the plays by moment.
+func (f *folding) whistles() []whistle {
+	played := f.inOrder()
+	scored, parts := 0, 0
+	for i := range played {
+		switch b := played[i].body.(type) {
+		case entry.Goal:
 			scored++
+		case entry.Penalty:
+			parts += len(b.Parts)
+		default: // no other entry is played
 		}
 	}
+	f.box.makeRoom(scored, len(played)-scored, parts)
 	goals, calls := make([]goalAt, 0, scored), make([]called, 0, len(played)-scored)
 	f.goals, f.calls = make([]*goalAt, 0, scored), make([]*called, 0, len(played)-scored)
-	out := make([]whistle, 0, len(played)+len(stops))
-	at := func(moment entry.At) *whistle {
-		if n := len(out); n == 0 || out[n-1].at != moment {
-			out = append(out, whistle{at: moment})
-		}
-		return &out[len(out)-1]
-	}
-	for _, p := range played {
+	out := make([]whistle, 0, len(played))
+	for i := range played {
+		p := &played[i]
 		p.warm = p.at.Period < 1
 		p.at = f.within(p.at)
-		for len(stops) > 0 && stops[0].Compare(p.at) <= 0 {
-			at(stops[0])
-			stops = stops[1:]
+		if n := len(out); n == 0 || out[n-1].at != p.at {
+			out = append(out, whistle{at: p.at})
 		}
-		w := at(p.at)
+		w := &out[len(out)-1]
 		switch b := p.body.(type) {
 		case entry.Goal:
 			goals = append(goals, goalAt{play: p, g: b})
@@ -186,9 +217,6 @@ func (f *folding) whistles() []whistle {
 			}
 		default: // the other entries say nothing here
 		}
-	}
-	for _, stop := range stops {
-		at(stop)
 	}
 	f.acrossBreaks(out)
 	return out
@@ -224,13 +252,15 @@ func (f *folding) within(at entry.At) entry.At {
 // play went on for ever.
 func (f *folding) playOut() {
 	b := f.box
-	all := f.whistles()
+	all, stops := f.whistles(), f.stopped()
 	for _, span := range b.axis {
 		b.period(span, f.reached(span))
 		for len(all) > 0 && all[0].at.Period == span.Period {
+			stops = f.stopUntil(all[0].at, stops)
 			f.whistle(all[0])
 			all = all[1:]
 		}
+		stops = f.stopUntil(entry.At{Period: span.Period, Elapsed: forever}, stops)
 	}
 	b.advance(forever)
 	f.state.Strength, f.state.Asked = b.strength, append(f.state.Asked, b.asked...)
@@ -263,11 +293,11 @@ func (f *folding) whistle(w whistle) {
 		goals = slices.Concat(w.before, w.goals)
 		b.calls(w.calls, goals, w.at)
 		for _, c := range w.calls {
-			f.follows[c.play.id] = c.notes
+			f.came[c.play.nth].follows = c.notes
 		}
 	}
 	for _, g := range goals {
-		f.follows[g.play.id] = g.notes
+		f.came[g.play.nth].follows = g.notes
 	}
 	b.level(t)
 }

@@ -10,7 +10,7 @@ import (
 
 // goalAt is a goal at a stoppage while it is worked out.
 type goalAt struct {
-	play    play
+	play    *play
 	g       entry.Goal
 	skaters [2]int // on the ice when it was scored
 	class   Class
@@ -39,7 +39,6 @@ func (b *box) goal(g *goalAt, calls []*called) {
 		g.notes = append(g.notes, b.reason(topic, key, args))
 	}
 	minors := b.endable(against)
-	team := Pairs("team", b.names[against.Index()])
 	switch {
 	case g.g.On == entry.OnPenaltyShot:
 		say(rulebook.TopicGoalShot, "follows.goal_on_shot", nil)
@@ -49,17 +48,17 @@ func (b *box) goal(g *goalAt, calls []*called) {
 		b.endMinor(g, b.endable(g.g.Side), t)
 		g.ended = false // a call signalled against the other side is not paid by this
 	case g.class == ShortHanded:
-		say(rulebook.TopicGoalEnds, "follows.goal_short", Pairs("team", b.names[g.g.Side.Index()]))
+		say(rulebook.TopicGoalEnds, "follows.goal_short", b.teamArg(g.g.Side))
 	case g.class == EvenStrength && len(minors) > 0 && b.wouldBeShort(against, calls):
 		b.endMinor(g, minors, t)
 	case g.class == EvenStrength && len(b.side(against).running) > 0:
-		say(rulebook.TopicGoalEnds, "follows.goal_equal", team)
+		say(rulebook.TopicGoalEnds, "follows.goal_equal", b.teamArg(against))
 	case g.class == PowerPlay && len(minors) == 0:
 		key := "follows.goal_major"
 		if b.anyFour(against) {
 			key = "follows.goal_matched"
 		}
-		say(rulebook.TopicGoalEnds, key, team)
+		say(rulebook.TopicGoalEnds, key, b.teamArg(against))
 	case g.class == PowerPlay:
 		b.endMinor(g, minors, t)
 	}
@@ -137,6 +136,8 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 		)))
 	}
 }
+
+func (b *box) teamArg(side entry.Side) Args { return Pairs("team", b.names[side.Index()]) }
 
 // servedFor is the player for whom somebody sits.
 func servedFor(j entry.Jersey, bench bool) string {

@@ -12,7 +12,7 @@ import (
 func (f *folding) position() entry.Millis {
 	s := &f.state
 	if s.Stage.Play() {
-		span := f.box.axis.span(periodOf(s.Division, s.Stage))
+		span := f.box.axis.span(periodOf(&s.Division, s.Stage))
 		return span.Abs + min(s.Clock.Elapsed, span.Length)
 	}
 	at := entry.Millis(0)
@@ -114,7 +114,7 @@ func (h holding) stage() {
 // decided reports whether a goal in overtime has ended the game.
 func (h holding) decided() bool {
 	s := &h.state
-	o, known := overtimePeriod(s.Division, periodOf(s.Division, s.Stage))
+	o, known := overtimePeriod(&s.Division, periodOf(&s.Division, s.Stage))
 	sudden := s.Division.Overtime.SuddenDeath || known && o.SuddenDeath
 	return s.Stage.Kind == entry.Overtime && sudden && s.Teams[0].Score != s.Teams[1].Score
 }
@@ -168,7 +168,7 @@ func (h holding) servers() {
 // fresh reports whether a period was begun and its clock not yet started.
 func (h holding) fresh() bool {
 	s := &h.state
-	return s.Stage.Play() && !s.Clock.Running && s.Clock.Elapsed == 0 && periodOf(s.Division, s.Stage) > 1
+	return s.Stage.Play() && !s.Clock.Running && s.Clock.Elapsed == 0 && periodOf(&s.Division, s.Stage) > 1
 }
 
 // newPeriod: whoever has a penalty left must be back in the box before the puck
@@ -178,7 +178,7 @@ func (h holding) newPeriod() {
 	if !h.fresh() {
 		return
 	}
-	period := periodOf(h.state.Division, h.state.Stage)
+	period := periodOf(&h.state.Division, h.state.Stage)
 	name := stageArg(h.state.Stage)
 	if h.state.Stage.Kind == entry.Period {
 		h.notice(done("ends/"+name, Say{Key: "notice.ends", Args: Pairs("stage", name)}))
@@ -196,7 +196,7 @@ func (h holding) newPeriod() {
 		if len(players) == 0 {
 			continue
 		}
-		key := "back/" + string(side) + "/" + stageArg(playStage(h.state.Division, period))
+		key := "back/" + string(side) + "/" + stageArg(playStage(&h.state.Division, period))
 		h.add(Item{
 			Key: key, Settle: entry.SetAside{Item: key}, SettleKind: entry.KindSetAside,
 			Say: Say{Key: "hold.back", Args: Pairs("team", h.folding.box.names[i], "players", jerseys(players))},
@@ -236,7 +236,7 @@ func (h holding) box() {
 		if h.fresh() {
 			since = h.now
 		}
-		last, known := h.seen[string(t.Side)+"/"+string(t.Sits)]
+		last, known := h.seen[sideNumber{t.Side, t.Sits}]
 		if known && last.in && last.abs >= since {
 			continue
 		}

@@ -43,7 +43,7 @@ func (p *keeping) call(r *row, part entry.Part) {
 		kind = 0
 	}
 	p.lists[kind] = append(p.lists[kind], unit{
-		c: &called{row: r, p: entry.Penalty{Player: r.player}}, p: &calledPart{term: &term{Term: Term{Part: part}}},
+		c: &called{row: r, p: entry.Penalty{Player: r.player}}, p: &calledPart{term: &term{Term: &Term{Part: part}}},
 	})
 }
 

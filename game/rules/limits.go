@@ -10,6 +10,7 @@ import (
 
 // tally is what a player has collected in a game.
 type tally struct {
+	player                   sideNumber
 	penalties, majors, goals int
 	misconducts, stick       int
 	minutes                  entry.Millis
@@ -17,7 +18,7 @@ type tally struct {
 }
 
 // count adds a call, but for what the book asks of its kind.
-func (n *tally) count(c Call) {
+func (n *tally) count(c *Call) {
 	n.minutes += c.Charged
 	for _, p := range c.Parts {
 		if p != entry.GameMisconduct {
@@ -32,19 +33,24 @@ func (n *tally) count(c Call) {
 	}
 }
 
+// sideNumber is who somebody is in a game.
 type sideNumber struct {
 	side   entry.Side
 	number entry.Jersey
 }
 
-type tallies map[sideNumber]*tally
+// tallies are of few players, so they are looked through.
+type tallies []*tally
 
-func (t tallies) of(side entry.Side, number entry.Jersey) *tally {
-	id := sideNumber{side, number}
-	if t[id] == nil {
-		t[id] = &tally{}
+func (t *tallies) of(side entry.Side, number entry.Jersey) *tally {
+	for _, n := range *t {
+		if n.player.number == number && n.player.side == side {
+			return n
+		}
 	}
-	return t[id]
+	n := &tally{player: sideNumber{side, number}}
+	*t = append(*t, n)
+	return n
 }
 
 // limits says when a count of the book or of the division is reached, so that
@@ -53,7 +59,7 @@ func (t tallies) of(side entry.Side, number entry.Jersey) *tally {
 // posted, it is owed.
 func (f *folding) limits() {
 	s := &f.state
-	of := tallies{}.of
+	of := new(tallies).of
 	for i := len(s.Calls) - 1; i >= 0; i-- { // whoever is sent off later owes nothing
 		c := &s.Calls[i]
 		n := of(c.Side, c.Player)
@@ -65,24 +71,25 @@ func (f *folding) limits() {
 	var sides [2]int
 	for i := range s.Calls {
 		c := &s.Calls[i]
-		f.teamLimit(*c, &sides)
+		f.teamLimit(c, &f.came[f.calls[i].play.nth], &sides)
 		if c.Player == "" {
 			continue
 		}
 		n := of(c.Side, c.Player)
 		before := *n
-		n.count(*c)
+		n.count(c)
 		if sticks[c.Call] && !f.wipedWhole(i) {
 			n.stick++
 		}
-		f.limit(*c, n, before)
+		f.limit(c, &f.came[f.calls[i].play.nth], n, before)
 	}
-	for _, g := range s.Goals {
+	for i := range s.Goals {
+		g := &s.Goals[i]
 		if most := s.Division.Limits.GoalsByPlayer; most > 0 && g.Scorer != "" {
 			n := of(g.Side, g.Scorer)
 			n.goals++
 			if n.goals > most {
-				f.overGoals(g, n.goals, most)
+				f.overGoals(g, &f.came[f.goals[i].play.nth], n.goals, most)
 			}
 		}
 	}
@@ -101,8 +108,8 @@ func (f *folding) owe(key, id string, say Say) {
 }
 
 // limit says what a call has brought a player to.
-func (f *folding) limit(c Call, n *tally, before tally) {
-	policies, limits := f.code.Policies, f.state.Division.Limits
+func (f *folding) limit(c *Call, came *outcome, n *tally, before tally) {
+	policies, limits := &f.code.Policies, &f.state.Division.Limits
 	penalties := policies.PenaltiesToEject
 	switch {
 	case limits.Penalties > 0:
@@ -120,7 +127,7 @@ func (f *folding) limit(c Call, n *tally, before tally) {
 	reached := false
 	say := func(topic rulebook.Topic, key string, count int) {
 		reached = true
-		f.follows[c.Entry] = append(f.follows[c.Entry], f.box.reason(topic, key, args(count)))
+		came.follows = append(came.follows, f.box.reason(topic, key, args(count)))
 	}
 	if crossed(before.majors, n.majors, policies.MajorsToEject) {
 		say(rulebook.TopicMajors, "follows.limit_majors", n.majors)
@@ -155,13 +162,13 @@ func (f *folding) stickFouls() map[string]bool {
 
 // wipedWhole reports whether a goal wiped out all that was called.
 func (f *folding) wipedWhole(call int) bool {
-	return !slices.ContainsFunc(f.calls[call].parts, func(p *calledPart) bool { return !p.wiped })
+	return !slices.ContainsFunc(f.calls[call].parts, func(p calledPart) bool { return !p.wiped })
 }
 
 // teamLimit says when a side's penalties suspend its head coach (USA Hockey
 // 401(b)). They are counted as a player's are.
-func (f *folding) teamLimit(c Call, sides *[2]int) {
-	limits, most := f.state.Division.Limits, f.code.Policies.TeamPenalties
+func (f *folding) teamLimit(c *Call, came *outcome, sides *[2]int) {
+	limits, most := &f.state.Division.Limits, f.code.Policies.TeamPenalties
 	switch {
 	case limits.TeamPenalties > 0:
 		most = limits.TeamPenalties
@@ -179,16 +186,16 @@ func (f *folding) teamLimit(c Call, sides *[2]int) {
 		return
 	}
 	args := Pairs("team", f.box.names[i], "count", strconv.Itoa(sides[i]))
-	f.follows[c.Entry] = append(f.follows[c.Entry], f.box.reason(rulebook.TopicTeam, "follows.limit_team", args))
+	came.follows = append(came.follows, f.box.reason(rulebook.TopicTeam, "follows.limit_team", args))
 	f.coaches[i] = sides[i]
 }
 
-func (f *folding) overGoals(g Goal, count, most int) {
+func (f *folding) overGoals(g *Goal, came *outcome, count, most int) {
 	args := Pairs(
 		"team", f.box.names[g.Side.Index()], "player", string(g.Scorer), "count", strconv.Itoa(count),
 		"most", strconv.Itoa(most), "time", g.Moment.Left.Left(),
 	)
-	f.follows[g.Entry] = append(f.follows[g.Entry], Reason{
+	came.follows = append(came.follows, Reason{
 		Code: f.state.Division.ID, Say: Say{Key: "follows.limit_goals", Args: args},
 	})
 	f.owe("goal_limit/"+g.Entry, g.Entry, Say{Key: "owed.goal_limit", Args: args})

@@ -64,38 +64,53 @@ func callArg(call string) string {
 // are those of the fold before, but for goals and calls: what follows from those
 // any entry may change.
 func (f *folding) lines() {
-	goals := make(map[string]*Goal, len(f.state.Goals))
-	for i := range f.state.Goals {
-		goals[f.state.Goals[i].Entry] = &f.state.Goals[i]
-	}
-	f.goOn(f.replayed(goals))
+	f.goOn(f.replayed())
 	f.after.Fresh = slices.Grow(f.after.Fresh, len(f.ledger))
+	f.args = blockOf[Arg](2 * len(f.ledger))
+	next := f.played
 	length := f.told // of the clock of the stage
 	for i := range f.ledger {
 		e := &f.ledger[i]
 		if b, ok := e.body.(entry.StageBegun); ok && !e.struck {
 			length = b.Length
 		}
-		of := lineOf{
-			id: e.ID, prev: e.Prev, newest: e.newest, struck: e.struck, length: length,
-			moment: f.box.axis.momentAt(e.at), names: f.box.names, target: e.target, rewritten: e.rewritten,
+		var came outcome
+		if next < len(f.plays) && f.plays[next].place == f.first+i {
+			came, next = f.came[next], next+1
 		}
-		f.after.made = append(f.after.made, of)
-		follows := f.follows[e.ID]
-		if old := f.before.line(f.first+i, of); old != nil && len(follows) == 0 && len(old.Follows) == 0 {
-			f.state.Lines = append(f.state.Lines, *old)
-			continue
+		moment := f.box.axis.momentAt(e.at)
+		if f.grows || f.before != nil { // nobody else asks what a line is made of
+			of := lineOf{
+				id: e.ID, prev: e.Prev, newest: e.newest, struck: e.struck, length: length,
+				moment: moment, names: f.box.names, target: e.target, rewritten: e.rewritten,
+			}
+			if f.grows {
+				f.after.made = append(f.after.made, of)
+			}
+			if old := f.before.line(f.first+i, of); old != nil && len(came.follows) == 0 && len(old.Follows) == 0 {
+				f.state.Lines = append(f.state.Lines, *old)
+				continue
+			}
 		}
 		f.after.Fresh = append(f.after.Fresh, f.first+i)
 		f.state.Lines = append(f.state.Lines, Line{
-			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: of.moment, Wall: e.Wall,
-			Seat: e.Seat, By: e.By, Of: e.Of, Root: f.root(e), Body: shown(e.body), Say: f.say(e, goals, length),
-			Follows: list(follows), Struck: e.struck, Amended: e.amended,
+			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: moment, Wall: e.Wall,
+			Seat: e.Seat, By: e.By, Of: e.Of, Root: f.root(e), Body: shown(e.body), Say: f.say(e, came.goal, length),
+			Follows: list(came.follows), Struck: e.struck, Amended: e.amended,
 		})
 	}
 	if f.after.taken != nil {
 		*f.after.taken = len(f.state.Lines)
 	}
+}
+
+// pairs makes the arguments of a line.
+func (f *folding) pairs(pairs ...string) Args {
+	args := f.args.take(len(pairs) / 2)
+	for i := range args {
+		args[i] = Arg{Name: pairs[2*i], Text: pairs[2*i+1]}
+	}
+	return args
 }
 
 // root names what an edit is about in the end, where that is not the entry that it
@@ -109,21 +124,15 @@ func (f *folding) root(e *settled) string {
 
 // replayed lists the lines of goals and calls walked before that now say
 // something else, by their places.
-func (f *folding) replayed(goals map[string]*Goal) map[int]Line {
-	if f.first == 0 {
-		return nil
-	}
+func (f *folding) replayed() map[int]Line {
 	var out map[int]Line
-	for i := range f.plays {
-		p := &f.plays[i]
-		if p.place >= f.first {
-			break
-		}
+	for i := range f.plays[:f.played] {
+		p, came := &f.plays[i], &f.came[i]
 		old := &f.before.State.Lines[p.place]
 		line := *old
-		line.Moment, line.Follows = f.box.axis.momentAt(p.at), list(f.follows[p.id])
+		line.Moment, line.Follows = f.box.axis.momentAt(p.at), list(came.follows)
 		if b, is := p.body.(entry.Goal); is {
-			line.Say = goalSay(b, goals[p.id], f.box.names[b.Side.Index()])
+			line.Say = f.goalSay(b, came.goal, f.box.names[b.Side.Index()])
 		}
 		same := func(a, b Reason) bool { return a.Code == b.Code && a.Rule == b.Rule && sameSay(a.Say, b.Say) }
 		if line.Moment == old.Moment && sameSay(line.Say, old.Say) && slices.EqualFunc(line.Follows, old.Follows, same) {
@@ -151,17 +160,26 @@ func (f *folding) goOn(other map[int]Line) {
 		size += size / 8 // for those to come
 		f.after.taken = new(int)
 	}
-	f.state.Lines, f.after.made = make([]Line, n, size), make([]lineOf, n, size)
+	f.state.Lines = make([]Line, n, size)
 	if n > 0 {
 		copy(f.state.Lines, b.State.Lines)
+	}
+	for place, line := range other {
+		f.state.Lines[place] = line
+	}
+	if !f.grows {
+		return
+	}
+	f.after.made = make([]lineOf, n, size)
+	if n > 0 {
 		copy(f.after.made, b.made)
 	}
 	for place, line := range other {
-		f.state.Lines[place], f.after.made[place].moment = line, line.Moment
+		f.after.made[place].moment = line.Moment
 	}
 }
 
-func goalSay(b entry.Goal, g *Goal, team string) Say {
+func (f *folding) goalSay(b entry.Goal, g *Goal, team string) Say {
 	player, class := playerArg(b.Scorer, false), "@class.none"
 	if g != nil { // not struck
 		class = "@class." + string(g.Class)
@@ -175,7 +193,7 @@ func goalSay(b entry.Goal, g *Goal, team string) Say {
 		class = "@class.awarded"
 	}
 	key := "line.goal"
-	args := append(make(Args, 0, 5), Arg{Name: "team", Text: team}, Arg{Name: "player", Text: player}, Arg{Name: "class", Text: class})
+	args := append(f.args.take(3 + len(b.Assists))[:0], Arg{Name: "team", Text: team}, Arg{Name: "player", Text: player}, Arg{Name: "class", Text: class})
 	for i, a := range b.Assists {
 		n := strconv.Itoa(i + 1)
 		args = append(args, Arg{Name: "assist" + n, Text: playerArg(a, false)})

@@ -15,12 +15,12 @@ func (f *folding) aboutSay(e *settled, team func(entry.Side) string) Say {
 		key = "line.struck_change"
 	}
 	if e.target.root == 0 {
-		return Say{Key: key, Args: Pairs("what", "@what.unknown")}
+		return Say{Key: key, Args: f.pairs("what", "@what.unknown")}
 	}
 	of := f.posted.at(int(e.target.root) - 1)
-	args := Pairs("what", "@what."+string(of.Kind()))
+	what := "@what." + string(of.Kind())
 	if side := entry.SideOf(of.Body); side.Valid() {
-		return Say{Key: key + "_of", Args: args.With("team", team(side))}
+		return Say{Key: key + "_of", Args: f.pairs("what", what, "team", team(side))}
 	}
-	return Say{Key: key, Args: args}
+	return Say{Key: key, Args: f.pairs("what", what)}
 }

@@ -27,7 +27,8 @@ func (b *box) match(group []*called, at entry.At) {
 	var majors, minors [2]units
 	for _, c := range group {
 		i := c.p.Side.Index()
-		for _, p := range c.parts {
+		for n := range c.parts {
+			p := &c.parts[n]
 			switch {
 			case p.wiped, p.untimed:
 			case p.term.Part.IsMajor():
@@ -68,7 +69,7 @@ func (b *box) fourOnFour(majors, minors [2]units) bool {
 	for i := range minors {
 		u := minors[i][0]
 		u.p.four = true
-		u.c.note(u.p, b.reason(rulebook.TopicMatchedFour, "follows.matched_four", u.c.args()))
+		u.c.note(u.p, b.reason(rulebook.TopicMatchedFour, "follows.matched_four", b.argsOf(u.c)))
 	}
 	return true
 }
@@ -88,7 +89,7 @@ func (b *box) cancel(list [2]units, keep [2]kept, major bool) {
 			if major {
 				topic = rulebook.TopicMatchedMajor
 			}
-			u.c.note(u.p, b.reason(topic, "follows.matched", u.c.partArgs(u.p)))
+			u.c.note(u.p, b.reason(topic, "follows.matched", b.partArgs(u.c, u.p)))
 		}
 	}
 }
@@ -120,11 +121,11 @@ func (b *box) late(majors, minors [2]units, at entry.At) {
 		}
 		for _, u := range mi {
 			u.p.matched = true
-			u.c.note(u.p, b.reason(rulebook.TopicLate, "follows.late_minor", u.c.partArgs(u.p)))
+			u.c.note(u.p, b.reason(rulebook.TopicLate, "follows.late_minor", b.partArgs(u.c, u.p)))
 		}
 		major.Length -= ma[0].p.shortened
 		major.left = major.Length
-		args := ma[0].c.partArgs(ma[0].p)
+		args := b.partArgs(ma[0].c, ma[0].p)
 		args = args.With("length", major.Length.Left())
 		ma[0].c.note(ma[0].p, b.reason(rulebook.TopicLate, "follows.late_major", args))
 	}
@@ -142,16 +143,16 @@ func sameReason(a, b Reason) bool {
 	return a.Rule == b.Rule && a.Say.Key == b.Say.Key && a.Say.Args.Get("part") == b.Say.Args.Get("part")
 }
 
-// args are what every sentence about a call may need, with room for what a part
+// argsOf are what every sentence about a call may need, with room for what a part
 // adds.
-func (c *called) args() Args {
-	return append(make(Args, 0, 8),
+func (b *box) argsOf(c *called) Args {
+	return append(b.room.args.take(termArgs)[:0],
 		Arg{Name: "player", Text: playerArg(c.p.Player, c.p.Bench)},
 		Arg{Name: "gate", Text: gateArg(c.p.Side)},
-		Arg{Name: "team", Text: c.team},
+		Arg{Name: "team", Text: b.names[c.p.Side.Index()]},
 	)
 }
 
-func (c *called) partArgs(p *calledPart) Args {
-	return c.args().With("part", "@part."+string(p.term.Part))
+func (b *box) partArgs(c *called, p *calledPart) Args {
+	return b.argsOf(c).With("part", "@part."+string(p.term.Part))
 }

@@ -65,7 +65,8 @@ func (f *folding) owedCall(c *called) {
 		f.oweFor(a, "server_penalised", "owed.server_penalised", string(j))
 		return
 	}
-	for _, p := range c.parts {
+	for i := range c.parts {
+		p := &c.parts[i]
 		t := p.term
 		empty := t.Door == NoDoor && t.Out != nil
 		if t.Costs && t.Sits == "" && !empty && (c.p.Player != "" || c.p.Bench) {
@@ -129,7 +130,8 @@ func (f *folding) inBox(a about, j entry.Jersey) bool {
 	at := f.box.axis.abs(a.at)
 	for i := range f.state.Terms {
 		t := &f.state.Terms[i]
-		if t.Side != a.side || t.Start.Abs >= at || t.Entry == a.id || t.Ended == Wiped || t.Ended == NotServed {
+		if t.Start.Abs >= at || t.Player != j && t.Sits != j || t.Side != a.side || t.Entry == a.id ||
+			t.Ended == Wiped || t.Ended == NotServed {
 			continue
 		}
 		gone := t.End.Abs

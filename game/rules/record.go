@@ -11,8 +11,7 @@ func (f *folding) record() {
 	s, b := &f.state, f.box
 	s.Goals = make([]Goal, 0, len(f.goals))
 	s.Calls = make([]Call, 0, len(f.calls))
-	s.Terms = make([]Term, 0, len(b.terms))
-	for _, g := range f.goals {
+	for i, g := range f.goals {
 		s.Teams[g.g.Side.Index()].Score++
 		s.Goals = append(s.Goals, Goal{
 			Entry: g.play.id, Moment: b.axis.momentAt(g.play.at), Side: g.g.Side, Scorer: g.g.Scorer,
@@ -21,6 +20,7 @@ func (f *folding) record() {
 			Score:   [2]int{s.Teams[0].Score, s.Teams[1].Score},
 			Reasons: list(g.notes),
 		})
+		f.came[g.play.nth].goal = &s.Goals[i]
 	}
 	for _, c := range f.calls {
 		s.Calls = append(s.Calls, Call{
@@ -29,11 +29,11 @@ func (f *folding) record() {
 			Charged: f.charged(c), Reasons: list(c.notes), WarmUp: c.play.warm,
 		})
 	}
+	s.Terms = b.record
 	for _, t := range b.terms {
 		if t.Costs && t.Sits == "" && !f.nobodySits(t) {
 			t.Sits = f.sitsFor(t)
 		}
-		s.Terms = append(s.Terms, t.Term)
 	}
 }
 
@@ -68,7 +68,8 @@ func (f *folding) sitsFor(t *term) entry.Jersey {
 // goal wiped out is not charged.
 func (f *folding) charged(c *called) entry.Millis {
 	sum := entry.Millis(0)
-	for i, p := range c.parts {
+	for i := range c.parts {
+		p := &c.parts[i]
 		switch part := p.term.Part; {
 		case p.wiped, part == entry.PenaltyShot:
 		case part == entry.GameMisconduct, c.instead == i+1:
@@ -101,7 +102,7 @@ func (f *folding) finish() {
 // next lists the stages that may follow, the usual one first.
 func (f *folding) next() []NextStage {
 	s := &f.state
-	d := s.Division
+	d := &s.Division
 	regulation := len(d.Periods)
 	tied := s.Teams[0].Score == s.Teams[1].Score
 	period := func(n int) NextStage {

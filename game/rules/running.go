@@ -28,7 +28,7 @@ func (h holding) runningTime() {
 		return
 	}
 	lead := h.lead()
-	early := periodOf(s.Division, s.Stage) < rule.FromPeriod
+	early := periodOf(&s.Division, s.Stage) < rule.FromPeriod
 	args := Pairs("lead", number(lead), "limit", number(rule.Lead))
 	key := "running/" + number(s.Teams[0].Score) + "-" + number(s.Teams[1].Score)
 	ask := func(on bool, say string) {
@@ -40,7 +40,7 @@ func (h holding) runningTime() {
 	back := rule.Returns == rulebook.ReturnsBelow && lead < rule.Lead ||
 		rule.Returns == rulebook.ReturnsClosed && lead == 0
 	switch {
-	case s.Bench.RunningTime && h.runs(periodOf(s.Division, s.Stage)):
+	case s.Bench.RunningTime && h.runs(periodOf(&s.Division, s.Stage)):
 		// it is on whatever the lead is
 	case early && !s.Bench.RunningTime:
 	case !s.Bench.RunningTime && lead >= rule.Lead && rule.EndsGame:
@@ -59,7 +59,7 @@ func (h holding) runningTime() {
 // runs reports whether the division plays a period with a running clock whatever
 // the score is.
 func (h holding) runs(period int) bool {
-	d := h.state.Division
+	d := &h.state.Division
 	if o, known := overtimePeriod(d, period); known {
 		return o.Running
 	}
@@ -76,7 +76,7 @@ func (h holding) runningPeriod() {
 	if !s.Stage.Play() {
 		return
 	}
-	period := periodOf(s.Division, s.Stage)
+	period := periodOf(&s.Division, s.Stage)
 	stage := stageArg(s.Stage)
 	ask := func(key, say string, on bool, args Args) Item {
 		return Item{
@@ -103,7 +103,7 @@ func (h holding) stopLast(item Item) {
 	if rule.StopLast == 0 || rule.StopWithin > 0 && h.lead() > rule.StopWithin {
 		return
 	}
-	span := h.folding.box.axis.span(periodOf(h.state.Division, h.state.Stage))
+	span := h.folding.box.axis.span(periodOf(&h.state.Division, h.state.Stage))
 	from := max(span.Abs, span.Abs+span.Length-rule.StopLast)
 	if h.now >= from {
 		h.add(item)

@@ -136,6 +136,7 @@ func placeOf(ledger []entry.Entry, id string) (place int, found bool) {
 // play is a goal or a call of the settled ledger at its moment.
 type play struct {
 	id    string
+	nth   int // among the plays, in the order of posting
 	seq   int
 	place int
 	seat  entry.Seat

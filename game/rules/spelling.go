@@ -9,16 +9,24 @@ import (
 // spelling is how the numbers of both sides are written: as the newest roster
 // that has them, else as they were written first.
 type spelling struct {
-	rostered [2]map[entry.Jersey]bool         // by the newest roster, as written there
-	written  [2]map[entry.Jersey]entry.Jersey // by the bare number
+	written [2]map[entry.Jersey]written // by the bare number
 }
+
+// written is how one number is written.
+type written struct {
+	as       entry.Jersey
+	rostered [2]bool // the newest roster has it bare, and with a zero before it
+}
+
+// zero tells the two ways of writing a number apart.
+func zero(j, bare entry.Jersey) int { return len(j) - len(bare) }
 
 // spell makes one number of 5 and 05 wherever somebody is named, and writes it
 // as the roster does. A roster that has both means two players, and keeps them.
 func (f *folding) spell(opened entry.GameOpened) {
 	s := &f.spelling
 	for i, team := range []entry.Team{opened.Home, opened.Visitors} {
-		s.written[i] = make(map[entry.Jersey]entry.Jersey, len(team.Players))
+		s.written[i] = make(map[entry.Jersey]written, len(team.Players))
 	}
 	s.learn(entry.Home, opened.Home.Players)
 	s.learn(entry.Visitors, opened.Visitors.Players)
@@ -40,30 +48,37 @@ func (s *spelling) rewrite(e *settled) {
 		place++
 		return as
 	}
-	if changed := entry.MapNumbers(e.body, write); e.rewritten != 0 {
-		e.body = changed
-	}
+	e.body = entry.MapNumbers(e.body, write)
 }
 
 func (s *spelling) learn(side entry.Side, players []entry.Player) {
-	i := side.Index()
-	s.rostered[i] = make(map[entry.Jersey]bool, len(players))
-	for _, p := range players {
-		s.rostered[i][p.Number] = true
-		s.written[i][p.Number.Bare()] = p.Number
+	known := s.written[side.Index()]
+	for bare, w := range known {
+		known[bare] = written{as: w.as}
+	}
+	for i := range players {
+		number, bare := players[i].Number, players[i].Number.Bare()
+		w := known[bare]
+		w.as, w.rostered[zero(number, bare)] = number, true
+		known[bare] = w
 	}
 }
 
 func (s *spelling) write(side entry.Side, j entry.Jersey) entry.Jersey {
-	i, bare := side.Index(), j.Bare()
-	if j == "" || s.rostered[i][j] {
+	if j == "" {
 		return j
 	}
-	if known, is := s.written[i][bare]; is {
-		return known
+	known, bare := s.written[side.Index()], j.Bare()
+	w, is := known[bare]
+	switch {
+	case !is:
+		known[bare] = written{as: j}
+		return j
+	case w.rostered[zero(j, bare)]:
+		return j
+	default:
+		return w.as
 	}
-	s.written[i][bare] = j
-	return j
 }
 
 // twoWays reports whether a roster has a number in both ways, as two players.

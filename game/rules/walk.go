@@ -28,16 +28,16 @@ func (f *folding) walk() {
 			f.step(e)
 		}
 		f.count, s.Seq = f.count+1, e.Seq
-		if f.count%pointEvery == 0 {
+		if f.grows && f.count%pointEvery == 0 {
 			f.point(e)
 		}
 	}
 	f.head(&f.ledger[len(f.ledger)-1])
-	f.box = &box{code: f.code, division: s.Division, answers: f.answers}
+	f.box = &box{code: f.code, division: &s.Division, answers: f.answers}
 	for i := range s.Teams {
 		f.box.names[i], f.box.players[i] = s.Teams[i].Name, s.Teams[i].Players
 	}
-	f.box.axis = newAxis(s.Division, f.begun)
+	f.box.axis = newAxis(&s.Division, f.begun)
 	s.Periods = f.box.axis
 }
 
@@ -46,7 +46,7 @@ func (f *folding) stopAt(e *settled, elapsed entry.Millis) {
 	s := &f.state
 	s.Clock.Running, s.Clock.Elapsed, s.Clock.Wall, s.Clock.Doubt = false, elapsed, e.Wall, nil
 	if s.Stage.Play() {
-		f.stops = append(f.stops, entry.At{Period: periodOf(s.Division, s.Stage), Elapsed: elapsed})
+		f.stops = append(f.stops, entry.At{Period: periodOf(&s.Division, s.Stage), Elapsed: elapsed})
 	}
 }
 
@@ -57,7 +57,7 @@ func (f *folding) forgetStopsAfter(elapsed entry.Millis) {
 	if !f.state.Stage.Play() {
 		return
 	}
-	period := periodOf(f.state.Division, f.state.Stage)
+	period := periodOf(&f.state.Division, f.state.Stage)
 	before := len(f.stops)
 	f.stops = slices.DeleteFunc(f.stops, func(at entry.At) bool {
 		return at.Period == period && at.Elapsed > elapsed
@@ -70,7 +70,7 @@ func (f *folding) forgetStopsAfter(elapsed entry.Millis) {
 // moveWhistle puts the newest whistle where it really was, with the goals and
 // calls that were entered at it.
 func (f *folding) moveWhistle(from, to entry.Millis) {
-	period := periodOf(f.state.Division, f.state.Stage)
+	period := periodOf(&f.state.Division, f.state.Stage)
 	old := entry.At{Period: period, Elapsed: from}
 	if n := len(f.stops); n > 0 && f.stops[n-1] == old {
 		f.stops = f.stops[:n-1]
@@ -91,5 +91,5 @@ func (f *folding) moveWhistle(from, to entry.Millis) {
 // roughly returns a moment on the axis by the division's lengths; it is only
 // compared with moments of the same period.
 func (f *folding) roughly(at entry.At) entry.Millis {
-	return newAxis(f.state.Division, f.begun).abs(at)
+	return newAxis(&f.state.Division, f.begun).abs(at)
 }

@@ -18,12 +18,12 @@ type walked struct {
 	state    State // what following them alone says of it
 	begun    map[int]entry.StageBegun
 	stops    []entry.At
-	started  int                       // place of the newest entry that began a stage or started the clock
-	aside    map[string]bool           // hold items set aside
-	later    map[string]bool           // owed items set aside until the next break
-	kept     [2]entry.Jersey           // who kept goal last
-	seen     map[string]seated         // by side and player
-	heard    map[string]entry.At       // how far play had come when a goal was entered
+	started  int             // place of the newest entry that began a stage or started the clock
+	aside    map[string]bool // hold items set aside
+	later    map[string]bool // owed items set aside until the next break
+	kept     [2]entry.Jersey // who kept goal last
+	seen     map[sideNumber]seated
+	heard    []news                    // what was entered about goals, in the order of posting
 	answers  map[string][]entry.Jersey // of the captains, by question
 	spelling spelling
 
@@ -45,7 +45,7 @@ func (w *walked) clone() walked {
 	c := *w
 	c.begun, c.stops = maps.Clone(w.begun), slices.Clone(w.stops)
 	c.aside, c.later = maps.Clone(w.aside), maps.Clone(w.later)
-	c.seen, c.heard, c.answers = maps.Clone(w.seen), maps.Clone(w.heard), maps.Clone(w.answers)
+	c.seen, c.heard, c.answers = maps.Clone(w.seen), slices.Clip(w.heard), maps.Clone(w.answers)
 	for i := range c.spelling.written {
 		c.spelling.written[i] = maps.Clone(w.spelling.written[i])
 	}
@@ -57,7 +57,7 @@ func (w *walked) clone() walked {
 func (w *walked) list(e *settled) {
 	switch e.body.Kind().Filed() {
 	case entry.AsPlay:
-		w.plays = append(w.plays, play{id: e.ID, seq: e.Seq, place: w.count, seat: e.Seat, at: e.at, body: e.body})
+		w.plays = append(w.plays, play{id: e.ID, nth: len(w.plays), seq: e.Seq, place: w.count, seat: e.Seat, at: e.at, body: e.body})
 	case entry.InCount:
 		w.faceOffs = append(w.faceOffs, e)
 	case entry.InBook:

@@ -45,7 +45,7 @@ func Rights() []byte {
 func list(text *strings.Builder, comment, name string, is func(entry.Row) bool) {
 	fmt.Fprintf(text, "\n/** %s */\nexport const %s: readonly Kind[] = [\n", comment, name)
 	for _, kind := range entry.Kinds {
-		if is(kind.About()) {
+		if is(*kind.About()) {
 			fmt.Fprintf(text, "  '%s',\n", kind)
 		}
 	}
