@@ -18,6 +18,7 @@ type keptDivision struct {
 	Division rulebook.Division `json:"division"`
 	Source   string            `json:"source,omitempty"`
 	Replace  bool              `json:"replace,omitempty"`
+	Check    bool              `json:"check,omitempty"`
 }
 
 // A league sets a division at the bench: checked as its file is, written as its
@@ -66,6 +67,17 @@ func TestALeagueSetsADivision(t *testing.T) {
 		if len(said.Refused) != 1 || said.Refused[0].Field != test.field || said.Detail == "" {
 			t.Errorf("%s: %+v, want the field %q", name, said, test.field)
 		}
+	}
+	// One that came in a link is looked at before anybody opens its game. It was made from
+	// none of those here, so it keeps the sources that it brings.
+	linked := ours(func(d *rulebook.Division) {
+		d.Sources = map[string]string{"periods": "their handbook", "odd": "nothing"}
+	})
+	linked.From, linked.Source, linked.Check = "", "", true
+	looked := answerOf[rulebook.Division](t, do(s, put(linked)), http.StatusOK)
+	if looked.ID != "harbour-league-under-13" || looked.Sources["periods"] != "their handbook" || looked.Sources["odd"] != "" ||
+		looked.Sources["lengths"] != "common practice, no source" {
+		t.Errorf("a division of a link: %+v", looked)
 	}
 	if _, err := os.Stat(folder); err == nil {
 		t.Error("something was kept")

@@ -24,10 +24,11 @@ const unsaid = "common practice, no source"
 
 // keepDivisionJSON is a division of the league's own.
 type keepDivisionJSON struct {
-	From     string            `json:"from"` // the division that it was made from
+	From     string            `json:"from"` // the division that it was made from; empty: none, it says its sources itself
 	Division rulebook.Division `json:"division"`
 	Source   string            `json:"source,omitempty"`  // where what differs was read
 	Replace  bool              `json:"replace,omitempty"` // in place of the one of that name
+	Check    bool              `json:"check,omitempty"`   // say what would be kept, and keep nothing
 }
 
 // league lists the league's own divisions, and the files that cannot be used.
@@ -61,9 +62,13 @@ func has(list []rulebook.Division, id string) bool {
 // checked, and keeps it.
 func (s *Service) keepDivision(c *api.Call, in keepDivisionJSON) (d rulebook.Division, err error) {
 	list := c.Divisions().Divisions
-	at := slices.IndexFunc(list, func(d rulebook.Division) bool { return d.ID == in.From })
-	if at < 0 {
-		return d, api.Refuse("division.no_base", "division", api.Clip(in.From)).About("from")
+	from := in.Division
+	if in.From != "" {
+		at := slices.IndexFunc(list, func(d rulebook.Division) bool { return d.ID == in.From })
+		if at < 0 {
+			return d, api.Refuse("division.no_base", "division", api.Clip(in.From)).About("from")
+		}
+		from = list[at]
 	}
 	d = in.Division
 	d.Name, d.League = strings.TrimSpace(d.Name), strings.TrimSpace(d.League)
@@ -77,7 +82,10 @@ func (s *Service) keepDivision(c *api.Call, in keepDivisionJSON) (d rulebook.Div
 	if key, err := d.Fault(); err != nil {
 		return d, api.Refuse("division.unusable", "why", message.Inside(err)).About(key)
 	}
-	d.Sources = sources(d, list[at], strings.TrimSpace(in.Source))
+	d.Sources = sources(d, from, strings.TrimSpace(in.Source))
+	if in.Check {
+		return d, nil
+	}
 	if s.Divisions == nil {
 		return d, api.NotNow("division.not_kept")
 	}

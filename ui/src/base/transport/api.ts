@@ -156,7 +156,7 @@ export function apiOver(link: Link) {
   const from = <T>(path: string, body?: unknown, more?: Asking) => ask<T>(path, body, { ...more, over: link })
   return {
     divisions: () => from<{ divisions: Division[]; own?: string[]; damaged?: { file: string; why: string }[] }>('/divisions'),
-    keepDivision: (made: { from: string; division: Division; source: string; replace: boolean }) =>
+    keepDivision: (made: { from: string; division: Division; source: string; replace: boolean; check?: boolean }) =>
       from<Division>('/divisions', made, { method: 'PUT' }),
     codes: () => from<{ codes: Code[] }>('/codes').then((it) => it.codes),
     games: () => from<{ games: GameTitle[] }>('/games').then((it) => it.games),

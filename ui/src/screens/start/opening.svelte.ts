@@ -24,6 +24,8 @@ export class Opening {
   busy = $state(false)
   /** The division of the link is not known here. */
   strange = $state(false)
+  /** The league's own division that the link brought: it is kept when its game is opened, and not before. */
+  brought = $state.raw<Division | null>(null)
   // One id for the game, however often the button is pressed.
   #id = ulid()
   /** Until then nobody can have chosen a division: on a slow device somebody may be faster than the list. */
@@ -56,7 +58,7 @@ export class Opening {
   async #list(): Promise<void> {
     try {
       const { divisions, own = [], damaged = [] } = await api.divisions()
-      this.divisions = divisions
+      this.divisions = this.brought ? [...divisions, this.brought] : divisions
       this.own = own
       this.damaged = damaged
       if (this.link && this.division === '') await this.#linkedDivision(this.link)
@@ -66,18 +68,25 @@ export class Opening {
     }
   }
 
-  /** Chooses the division of the link; one of the league's own that is not here yet is kept first. */
+  /** Chooses the division of the link; one of the league's own that is not here yet is looked at first. */
   async #linkedDivision({ division, own }: GameLink): Promise<void> {
     const has = (id: string) => this.divisions.some((one) => one.id === id)
     if (own && !has(division)) {
-      const kept = await api.keepDivision({ from: this.divisions[0]?.id ?? '', division: own, source: '', replace: false }).catch(() => undefined)
-      if (kept) {
-        this.divisions = [...this.divisions, kept]
-        this.own = [...this.own, kept.id]
-        this.division = kept.id
+      this.brought = await api.keepDivision({ ...asItCame(own), check: true }).catch(() => null)
+      if (this.brought) {
+        this.divisions = [...this.divisions, this.brought]
+        this.division = this.brought.id
       }
     } else if (has(division)) this.division = division
     this.strange = this.division === ''
+  }
+
+  /** Keeps the division that the link brought, where the game is played by it. */
+  async #keepBrought(): Promise<void> {
+    if (!this.brought || this.brought.id !== this.division) return
+    const kept = await api.keepDivision(asItCame(this.brought))
+    this.own = [...this.own, kept.id]
+    this.brought = null
   }
 
   /** Reads the last rosters of teams that played here. A link that brought none gets those of its teams. */
@@ -102,6 +111,7 @@ export class Opening {
       const optional = { number: this.number.trim(), venue: this.venue.trim(), date: this.date.trim() }
       const given = Object.fromEntries(Object.entries(optional).filter(([, value]) => value !== ''))
       const { schedule, slot_end_ms } = this.link ?? {}
+      await this.#keepBrought()
       const answer = await api.open({
         id: this.#id,
         division: this.division,
@@ -120,6 +130,11 @@ export class Opening {
       this.busy = false
     }
   }
+}
+
+/** A division that was made elsewhere: where each of its settings was read it says itself. */
+function asItCame(division: Division) {
+  return { from: '', division, source: '', replace: false }
 }
 
 function today(): string {
