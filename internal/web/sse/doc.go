@@ -10,5 +10,7 @@
 //	err = out.Send(state, sse.Stored([]byte("}\n\n")))
 //	err = out.JSON("beat", beat)
 //
+// A stream that outlives its handler takes the connection with Take, and ends it with Close.
+//
 // What is in the events is for whoever sends them.
 package sse

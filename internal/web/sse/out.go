@@ -44,7 +44,7 @@ func head(h http.Header, packs bool) {
 }
 
 // Take is New for a stream that outlives its handler: it takes the connection from the
-// server, which keeps three times as much for each as the stream does. It reports false
+// server, which keeps buffers and two goroutines for each as long as its handler runs. It reports false
 // where that cannot be (HTTP/2, a HEAD); then nothing was sent, and New does it. Whoever took
 // it ends it with Close, and learns that the client left when sending fails.
 func Take(w http.ResponseWriter, r *http.Request, packs bool, within time.Duration) (*Out, bool) {
