@@ -117,6 +117,7 @@ type association struct {
 	push    crew.Pusher     // sends reminders to devices; nil: nobody does
 	letters *couriers       // of the desks
 	shown   gamesShown
+	rooms   *rooms.Rooms   // of a hub that is served
 	figures *http.Server   // for graphs; nil: nobody asked for them
 	traces  *traces.Traces // of some requests; nil: nobody asked for them
 	office  *office.Office
@@ -172,7 +173,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
-	inRooms := rooms.New(rooms.Config{Asker: p.hub.nation.asker(), Now: office.Now, Random: rand.Reader})
+	p.hub.rooms = rooms.New(rooms.Config{Asker: p.hub.nation.asker(), Now: office.Now, Random: rand.Reader})
 	p.hub.front, err = site.NewFront(ctx, store, office.Now, func(a office.Association) *site.Site {
 		season := p.hub.seasonAt(a.ID)
 		games := live.New(live.Config{Store: store, Association: a.ID, Now: office.Now, Logger: p.logger, Named: season.names.Of})
@@ -183,7 +184,7 @@ func (p *Program) hubServe(ctx context.Context, c hubServeCommand) error {
 			Report:  writeHubReport,
 			Crews:   p.hub.crews,
 			Seasons: season.of(games, p.logger), Names: season.names,
-			Rooms:  inRooms,
+			Rooms:  p.hub.rooms,
 			Sender: signIns,
 			Other:  other,
 			Outbox: p.hub.nation.outbox(), BusAway: p.hub.nation.away,

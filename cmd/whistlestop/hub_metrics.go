@@ -20,6 +20,10 @@ func (a *association) measured(ctx context.Context, p *Program, address string) 
 	}
 	sources := metrics.Sources{Followers: a.shown.followers, Outbox: a.nation.outbox()}
 	sources.Forks = a.store.Forks
+	sources.Rooms = func() (int, int) {
+		all := a.rooms.All()
+		return all.Benches, all.Phones
+	}
 	sources.Checked = func() (time.Time, int, int) {
 		at, games, bad := a.followed.last()
 		if at == 0 {

@@ -17,6 +17,9 @@ import (
 // Sources are where figures come from that are asked for when somebody looks.
 type Sources struct {
 	Followers func() int // who follow a game now
+	// Rooms says how many benches in browsers have a room here, and how many phones are in
+	// rooms by way of here.
+	Rooms func() (benches, phones int)
 	// Outbox says how many changes wait to be told to other hubs, and since when the
 	// oldest does; nil: there are no others.
 	Outbox func(ctx context.Context) (rows int, oldest time.Duration, err error)
@@ -76,6 +79,8 @@ func (m *Metrics) Measured(next http.Handler) http.Handler {
 
 var (
 	followers = prometheus.NewDesc("hub_followers", "How many follow a game now.", nil, nil)
+	rooms     = prometheus.NewDesc("hub_rooms", "How many benches in browsers have a room for phones at this process.", nil, nil)
+	phones    = prometheus.NewDesc("hub_room_phones", "How many phones are in a room by way of this process.", nil, nil)
 	database  = prometheus.NewDesc("hub_database_up", "1 where the database answers, otherwise 0.", nil, nil)
 	waiting   = prometheus.NewDesc("hub_outbox_rows", "How many changes wait to be told to other hubs.", nil, nil)
 	oldest    = prometheus.NewDesc("hub_outbox_oldest_seconds", "How long the oldest of them has waited. More than 5 is worth an alarm.", nil, nil)
@@ -94,7 +99,7 @@ type asked struct{ Sources }
 
 // Describe names them.
 func (a *asked) Describe(to chan<- *prometheus.Desc) {
-	for _, d := range []*prometheus.Desc{followers, database, waiting, oldest, busUp, backup, forks, followed, bad, looked, published, failing} {
+	for _, d := range []*prometheus.Desc{followers, rooms, phones, database, waiting, oldest, busUp, backup, forks, followed, bad, looked, published, failing} {
 		to <- d
 	}
 }
@@ -105,6 +110,9 @@ func (a *asked) Collect(to chan<- prometheus.Metric) {
 		to <- prometheus.MustNewConstMetric(d, prometheus.GaugeValue, value)
 	}
 	gauge(followers, float64(a.Followers()))
+	benches, inRooms := a.Rooms()
+	gauge(rooms, float64(benches))
+	gauge(phones, float64(inRooms))
 	if a.Outbox != nil {
 		ctx, cancel := context.WithTimeout(context.Background(), askWithin)
 		defer cancel()

@@ -17,6 +17,7 @@ func TestMetrics(t *testing.T) {
 	busAway := false
 	m := metrics.New(metrics.Sources{
 		Followers: func() int { return 7 },
+		Rooms:     func() (int, int) { return 2, 5 },
 		Outbox:    func(context.Context) (int, time.Duration, error) { return 3, 1500 * time.Millisecond, away },
 		BackupAge: func(context.Context) (time.Duration, error) { return 27 * time.Hour, away },
 		Forks:     func(context.Context) (int, error) { return 4, nil },
@@ -39,7 +40,7 @@ func TestMetrics(t *testing.T) {
 	}
 	page := says()
 	for _, line := range []string{
-		"hub_followers 7", "hub_database_up 1", "hub_outbox_rows 3", "hub_outbox_oldest_seconds 1.5", "hub_relay_published_total 41", "hub_bus_up 1", "hub_forks 4", "hub_games_followed 130", "hub_games_bad 1", "hub_backup_age_seconds 97200",
+		"hub_followers 7", "hub_rooms 2", "hub_room_phones 5", "hub_database_up 1", "hub_outbox_rows 3", "hub_outbox_oldest_seconds 1.5", "hub_relay_published_total 41", "hub_bus_up 1", "hub_forks 4", "hub_games_followed 130", "hub_games_bad 1", "hub_backup_age_seconds 97200",
 		"hub_relay_failed_tries 2", `hub_ingest_seconds_count{status="200"} 2`, `hub_ingest_seconds_count{status="409"} 1`,
 	} {
 		if !strings.Contains(page, line+"\n") {

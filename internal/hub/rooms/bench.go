@@ -11,8 +11,7 @@ import (
 // Opened is a room as its bench has it. Close it.
 type Opened struct {
 	*end
-	bench Bench
-	room  string
+	room string
 
 	// of the mutex of end
 	phones map[string]bool
@@ -35,11 +34,11 @@ func (r *Rooms) Open(ctx context.Context, b Bench, salt string) (*Opened, error)
 	if _, err := r.ask(ctx, b.address(), question{Do: "end"}); err != nil && !errors.Is(err, ErrNobody) {
 		return nil, err
 	}
-	e, err := r.newEnd()
+	e, err := r.newEnd(b, Count{Benches: 1})
 	if err != nil {
 		return nil, err
 	}
-	o := &Opened{end: e, bench: b, room: room, phones: map[string]bool{}, codes: map[string]codeOf{}, heard: r.Now()}
+	o := &Opened{end: e, room: room, phones: map[string]bool{}, codes: map[string]codeOf{}, heard: r.Now()}
 	stop, err := r.answer(b.address(), o.do, "")
 	if err != nil {
 		e.finish(Left)

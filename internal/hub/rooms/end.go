@@ -26,8 +26,10 @@ const (
 
 // end is one end of a room: a queue that its stream empties.
 type end struct {
-	of   *Rooms
-	stop func() // answers no more
+	of    *Rooms
+	bench Bench  // whose room it is
+	is    Count  // one bench, or one phone
+	stop  func() // answers no more
 
 	mutex sync.Mutex
 	queue []Event
@@ -38,12 +40,13 @@ type end struct {
 	done  chan struct{}
 }
 
-func (r *Rooms) newEnd() (*end, error) {
+func (r *Rooms) newEnd(b Bench, is Count) (*end, error) {
 	if r.ends.Add(1) > endsMost {
 		r.ends.Add(-1)
 		return nil, ErrFull
 	}
-	return &end{of: r, rate: rate.NewLimiter(secondMost, waitMost), news: make(chan struct{}, 1), done: make(chan struct{}), stop: func() {}}, nil
+	r.count(b.Association, is.Benches, is.Phones)
+	return &end{of: r, bench: b, is: is, rate: rate.NewLimiter(secondMost, waitMost), news: make(chan struct{}, 1), done: make(chan struct{}), stop: func() {}}, nil
 }
 
 // eventBytes is what an event is counted for besides its texts.
@@ -106,6 +109,7 @@ func (e *end) finish(why string) bool {
 	e.over = why
 	e.of.waiting.Add(-int64(e.bytes))
 	e.of.ends.Add(-1)
+	e.of.count(e.bench.Association, -e.is.Benches, -e.is.Phones)
 	e.queue, e.bytes = nil, 0
 	close(e.done)
 	stop := e.stop

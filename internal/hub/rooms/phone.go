@@ -5,7 +5,6 @@ import "context"
 // Phone is a phone in a room. Close it.
 type Phone struct {
 	*end
-	bench    Bench
 	room, id string
 }
 
@@ -19,11 +18,11 @@ func (r *Rooms) Enter(ctx context.Context, room string) (*Phone, error) {
 	if err != nil {
 		return nil, err
 	}
-	e, err := r.newEnd()
+	e, err := r.newEnd(b, Count{Phones: 1})
 	if err != nil {
 		return nil, err
 	}
-	p := &Phone{end: e, bench: b, room: room, id: id}
+	p := &Phone{end: e, room: room, id: id}
 	stop, err := r.answer(phoneAddress(id), p.do, "")
 	if err != nil {
 		e.finish(Left)

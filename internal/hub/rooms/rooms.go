@@ -8,6 +8,7 @@ import (
 	"errors"
 	"io"
 	"strings"
+	"sync"
 	"sync/atomic"
 
 	"whistlestop/game/entry"
@@ -55,6 +56,45 @@ type Rooms struct {
 	Config
 	waiting atomic.Int64 // bytes, of all ends here
 	ends    atomic.Int64
+
+	mutex sync.Mutex
+	here  map[string]Count // by association
+}
+
+// Count is how many have an end of a room at this process.
+type Count struct{ Benches, Phones int }
+
+// Count is that of an association.
+func (r *Rooms) Count(association string) Count {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	return r.here[association]
+}
+
+// All is that of all associations.
+func (r *Rooms) All() (all Count) {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	for _, one := range r.here {
+		all.Benches += one.Benches
+		all.Phones += one.Phones
+	}
+	return all
+}
+
+// count counts ends in, or out.
+func (r *Rooms) count(association string, benches, phones int) {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	if r.here == nil {
+		r.here = map[string]Count{}
+	}
+	one := r.here[association]
+	if one = (Count{one.Benches + benches, one.Phones + phones}); one == (Count{}) {
+		delete(r.here, association)
+	} else {
+		r.here[association] = one
+	}
 }
 
 // New returns the rooms of a hub.

@@ -231,6 +231,37 @@ func TestRoomWithoutPhonesEnds(t *testing.T) {
 	}
 }
 
+// Each process counts the ends that it has, for each association.
+func TestHowManyAreThere(t *testing.T) {
+	h := newHub()
+	counts := func(at *rooms.Rooms, association string, want rooms.Count) {
+		t.Helper()
+		if got := at.Count(association); got != want {
+			t.Errorf("%s: %+v, want %+v", association, got, want)
+		}
+	}
+	room := open(t, h.here, saltworks)
+	other := open(t, h.here, rooms.Bench{Association: "reef", ID: "b1"})
+	first, second := enter(t, h.here, room.Room()), enter(t, h.there, room.Room())
+	counts(h.here, "harbour", rooms.Count{Benches: 1, Phones: 1})
+	counts(h.there, "harbour", rooms.Count{Phones: 1})
+	counts(h.here, "reef", rooms.Count{Benches: 1})
+	if all := h.here.All(); all != (rooms.Count{Benches: 2, Phones: 1}) {
+		t.Errorf("all: %+v", all)
+	}
+	if _, err := h.there.Enter(t.Context(), "harbour b9 x"); err == nil {
+		t.Error("there is such a room")
+	}
+	other.Close()
+	first.Close()
+	second.Close()
+	room.Close()
+	room.Close()
+	counts(h.here, "harbour", rooms.Count{})
+	counts(h.there, "harbour", rooms.Count{})
+	counts(h.here, "reef", rooms.Count{})
+}
+
 // lost is a bus on which a process that ended answers no more.
 type lost struct {
 	bus.Asker

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/rooms"
 )
 
 var shownLink = regexp.MustCompile(`data-hub="link">http://hub\.example(/[^<]+)<`)
@@ -116,8 +117,18 @@ func TestStatusInWords(t *testing.T) {
 	h := newHub(t)
 	g := played(t, "power-play", h.clock())
 	h.send(g, 0, len(g.lines)).head(t)
+	room, err := h.site.Rooms.Open(t.Context(), rooms.Bench{Association: association, ID: "b1"}, salt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(room.Close)
+	phone, err := h.site.Rooms.Enter(t.Context(), room.Room())
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(phone.Close)
 	body := h.get("/status").body
-	for _, want := range []string{"1 games with " + itoa(len(g.lines)) + " entries", "1 benches are paired", "No copy of the hub was written", "Nothing needs to be done"} {
+	for _, want := range []string{"1 benches in a browser have a room for phones here, and 1 phones are in one", "1 games with " + itoa(len(g.lines)) + " entries", "1 benches are paired", "No copy of the hub was written", "Nothing needs to be done"} {
 		if !strings.Contains(body, want) {
 			t.Errorf("%q is not said: %s", want, body)
 		}

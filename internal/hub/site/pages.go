@@ -304,7 +304,7 @@ func (s *Site) status(w http.ResponseWriter, r *http.Request) {
 	s.page(w, r, http.StatusOK, "status", map[string]any{
 		"Checked": checked,
 		"Waits":   waits, "Name": s.name(r), "Games": len(games), "Entries": entries, "Forks": forks, "Heard": heard, "Benches": len(benches),
-		"Followers": s.Live.Followers(), "Began": s.began, "Saved": saved, "Late": s.Now()-max(saved, s.began) > backUpLate,
+		"Followers": s.Live.Followers(), "Rooms": s.Rooms.Count(s.Association), "Began": s.began, "Saved": saved, "Late": s.Now()-max(saved, s.began) > backUpLate,
 	})
 }
 
