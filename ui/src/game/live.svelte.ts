@@ -4,6 +4,7 @@ import { meantBefore, touchedAt, type Turn, turnOf } from './clock/control'
 import { delayShows, type Reading, readClock, timeOutLeft } from './clock/reading'
 import { Ticker } from './clock/ticker.svelte'
 import { type Now, playNow } from './lanes/play'
+import { nextPicture } from '../base/later/painted'
 import { apiOver, type Has, Refused, type Snapshot, Unreachable, type View } from '../base/transport/api'
 import { after, follows } from '../base/transport/change'
 import { draft } from '../base/transport/draft'
@@ -13,7 +14,7 @@ import { Stream } from '../base/transport/stream.svelte'
 import { pagesChannel, Tabs } from '../base/transport/tabs'
 import { BenchTime } from '../base/transport/time'
 import { type Link, network, type Timepiece } from '../base/transport/link'
-import { overlayClock } from './overlay'
+import { isPress, overlayClock } from './overlay'
 
 const again = 60_000 // milliseconds between measurements of the offset
 const lanesStep = 50 // milliseconds between two pictures of the lanes
@@ -76,7 +77,11 @@ export class LiveGame {
     this.api = apiOver(link)
     this.time = link.time ?? new BenchTime(this.api.time)
     this.ticker = new Ticker(() => this.time.now())
-    this.outbox = new Outbox(id, (entries, saw) => this.api.post(id, entries, saw, this.#has()), (answer) => {
+    this.outbox = new Outbox(id, async (entries, saw) => {
+      // A press on the clock is shown before the bench has it: in a page with its bench the one would slow the other.
+      if (link.near && entries.every(isPress)) await nextPicture()
+      return this.api.post(id, entries, saw, this.#has())
+    }, (answer) => {
       if (answer.notes?.length) this.notes = [...this.notes, ...answer.notes]
       this.#take(answer)
     }, view === 'public' || !link.can.keeps ? nothing : localStorage)

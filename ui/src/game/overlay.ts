@@ -37,3 +37,8 @@ export function overlayClock(state: State, waiting: Entry[]): Clock {
   }
   return clock
 }
+
+/** Whether an entry is a press on the clock, which the screen follows at once. */
+export function isPress(entry: Entry): boolean {
+  return entry.type === 'whistlestop.clock_started.v1' || entry.type === 'whistlestop.clock_stopped.v1'
+}

@@ -2,3 +2,13 @@
 export function painted(then: () => void): void {
   requestAnimationFrame(() => setTimeout(then))
 }
+
+const hidden = 100 // milliseconds after which no picture comes: the page is not seen
+
+/** Waits until the picture that is due has been painted, or none is. */
+export function nextPicture(): Promise<void> {
+  return new Promise((resolve) => {
+    painted(resolve)
+    setTimeout(resolve, hidden)
+  })
+}

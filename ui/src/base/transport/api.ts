@@ -1,6 +1,6 @@
 import type { Announcement, Code, Division, Entry, Preview, Refusal, RinkCardView, RosterFinding, RosterTeam, Say, Stage, State } from '../contract/contract'
 import type { Change } from './change'
-import { type Link, network } from './link'
+import { type Answered, type Link, network } from './link'
 import { language } from '../words/words'
 
 /** A game as it was at an instant of the bench's time: its state, or what changed in it. */
@@ -110,9 +110,9 @@ function either(a: AbortSignal, b: AbortSignal): AbortSignal {
 }
 
 /** Asks the bench, and gives its answer as it came. Rejects with Refused or Unreachable. */
-export async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience, type, over = network }: Asking = {}): Promise<Response> {
+export async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience, type, over = network }: Asking = {}): Promise<Answered> {
   const limit = AbortSignal.timeout(over.near ? Math.max(within, nearPatience) : within)
-  let response: Response
+  let response: Answered
   try {
     response = await over.fetch(path, {
       method: method ?? (body === undefined ? 'GET' : 'POST'),

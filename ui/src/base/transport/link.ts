@@ -30,6 +30,9 @@ export interface Timepiece {
   measure(): Promise<void>
 }
 
+/** An answer as a page reads it: a Response, or what stands for one. */
+export type Answered = Pick<Response, 'ok' | 'status' | 'statusText' | 'text' | 'json' | 'blob' | 'arrayBuffer'> & { readonly headers: Pick<Headers, 'get'> }
+
 /** What a page can do over its link, beside asking, posting and hearing. */
 interface Can {
   seats: boolean // other devices can be seats of the game
@@ -45,7 +48,7 @@ interface Can {
  */
 export interface Link {
   readonly can: Can
-  fetch(path: string, init: RequestInit): Promise<Response>
+  fetch(path: string, init: RequestInit): Promise<Answered>
   listen(path: string): Source
   /** The bench is in this page, where nothing can be lost on the way: its silence needs no watch ten times a second. */
   readonly near?: true

@@ -31,7 +31,7 @@ interface Files extends FileSystemFileHandle {
 
 const page = self as unknown as {
   onmessage: ((event: MessageEvent<ToBench>) => void) | null
-  postMessage(message: FromBench): void
+  postMessage(message: FromBench, handed?: Transferable[]): void
 }
 
 const every = 2000 // milliseconds between two beats, as a bench across the network beats
@@ -54,7 +54,7 @@ page.onmessage = ({ data }) => {
     page.postMessage({ hub: data.hub, address, secret })
   } else if ('id' in data) {
     const { id, method, path, body, device } = data
-    bench?.ask(method, path, body, device, (status, media, name, answer, paired, leaves) => page.postMessage({ id, status, media, name, body: answer, paired, leaves }))
+    bench?.ask(method, path, body, device, (status, media, name, answer, paired, leaves) => page.postMessage({ id, status, media, name, body: answer, paired, leaves }, [answer.buffer]))
   } else if ('listen' in data) {
     const told = (event: string, text: string, lastEventId: string) => page.postMessage({ heard: data.listen, event, data: text, lastEventId })
     if (bench) deaf.set(data.listen, bench.listen(data.game, data.view, data.device, told))

@@ -2,6 +2,7 @@ import '../../base/words/pocket'
 import type { Link, Source } from '../../base/transport/link'
 import { language, otherTexts, t } from '../../base/words/words'
 import type { Device, Hub } from '../devices/answer'
+import { AtHand, bytesOf } from '../at-hand'
 import { devices } from '../devices/devices.svelte'
 import Introduce from '../devices/Introduce.svelte'
 import Copies from './Copies.svelte'
@@ -46,10 +47,10 @@ class Thread {
     breaks: Copies,
     introduce: Introduce,
     fetch: async (path, { method = 'GET', body, signal }) => {
-      const answer = await this.ask(method, path, new Uint8Array(await new Response(body ?? '').arrayBuffer()), null)
+      const answer = await this.ask(method, path, await bytesOf(body), null)
       if (path === '/hub') void devices.paired()
       signal?.throwIfAborted()
-      return new Response(answer.body, { status: answer.status, headers: { 'content-type': answer.media, 'x-name': answer.name } })
+      return new AtHand(answer.body, answer.status, { 'content-type': answer.media, 'x-name': answer.name })
     },
     listen: (path) => this.listen(path, null),
   }
