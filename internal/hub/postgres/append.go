@@ -29,7 +29,10 @@ func (s *Store) Append(
 		return s.Store.Append(ctx, at, epoch, lines, now)
 	}
 	ask := s.appendMany
-	if len(lines) == 1 {
+	switch {
+	case len(lines) == 1 && lines[0].Seq > 1:
+		ask = s.appendTogether
+	case len(lines) == 1: // it may begin a game
 		ask = s.appendOne
 	}
 	common, straight, err := ask(ctx, at, epoch, lines, now)

@@ -21,6 +21,7 @@
 //	defer hub.Close()
 //	head, err := hub.Append(ctx, ledgers.Where{Association: "harbour", Game: game}, 1, lines, now)
 //
-// In the transaction of an append a row is written to the outbox; package bus takes it
+// Lines of different games that benches send at the same moment go in one transaction
+// together. In the transaction of an append a row is written to the outbox; package bus takes it
 // from there.
 package postgres

@@ -20,6 +20,7 @@ import (
 type Store struct {
 	*tables.Store
 	pool   *pgxpool.Pool
+	queue  *queue
 	joined *pgx.Conn // as one of the hub's processes; nil: it is none
 }
 
@@ -72,16 +73,19 @@ func Open(ctx context.Context, url string, adjust ...func(*pgx.ConnConfig)) (*St
 		pool.Close()
 		return nil, err
 	}
-	return &Store{Store: tables.New(&engine{pool}), pool: pool}, nil
+	waiting := &queue{under: map[string]int{}, waits: map[string][]*request{}}
+	return &Store{Store: tables.New(&engine{pool}), pool: pool, queue: waiting}, nil
 }
 
-// fits says whether the tables are at least as new as the program.
+// fits says whether the tables, and the newest function beside them, are at least as new as
+// the program.
 func fits(ctx context.Context, pool *pgxpool.Pool) error {
 	if err := pool.Ping(ctx); err != nil {
 		return err
 	}
 	var there bool
-	if err := pool.QueryRow(ctx, "SELECT to_regclass('hub.goose_db_version') IS NOT NULL").Scan(&there); err != nil {
+	if err := pool.QueryRow(ctx, `SELECT to_regclass('hub.goose_db_version') IS NOT NULL AND
+		to_regprocedure('hub.append_each(text, text[], bigint[], bigint[], text[], text[], text[], bytea[], bigint[])') IS NOT NULL`).Scan(&there); err != nil {
 		return err
 	}
 	if !there {

@@ -199,8 +199,8 @@ func closed(t testing.TB, s *postgres.Store) {
 // The server is killed in the midst of benches that send, again and again, and started
 // again. Every line that was acknowledged is there, and the store goes on by itself.
 func TestKilledAndStartedAgain(t *testing.T) {
-	c := running(t)
-	s := open(t, c.URL(app, fresh(t)))
+	c, database := running(t), fresh(t)
+	s := open(t, c.URL(app, database))
 	defer closed(t, s)
 	found(t, s)
 	const benches, rounds, linesEach = 4, 3, 15
@@ -236,11 +236,13 @@ func TestKilledAndStartedAgain(t *testing.T) {
 			t.Fatal(err)
 		}
 		group.Wait()
+		reads := open(t, c.URL(app, database)) // none of its connections broke
 		for i, chain := range chains {
-			lines, err := s.Lines(ctx, ledgers.Where{Association: hubtest.Ours, Game: fmt.Sprintf("G%d-%d", round, i)}, 0, 100)
+			lines, err := reads.Lines(ctx, ledgers.Where{Association: hubtest.Ours, Game: fmt.Sprintf("G%d-%d", round, i)}, 0, 100)
 			if err != nil || len(lines) != linesEach || lines[linesEach-1].Hash != chain[linesEach-1].Hash {
 				t.Fatalf("%d lines of %d, %v", len(lines), linesEach, err)
 			}
 		}
+		closed(t, reads)
 	}
 }

@@ -303,6 +303,12 @@ func TestWhatIsRefused(t *testing.T) {
 	if _, err := postgres.Open(t.Context(), c.URL(app, database+"empty")); !errors.Is(err, postgres.ErrBehind) {
 		t.Errorf("a database without tables: %v", err)
 	}
+	exec(t, owner, "ALTER FUNCTION hub.append_each RENAME TO append_each_later")
+	if _, err := postgres.Open(t.Context(), url); !errors.Is(err, postgres.ErrBehind) {
+		t.Errorf("a database without a function: %v", err)
+	}
+	exec(t, owner, "ALTER FUNCTION hub.append_each_later RENAME TO append_each")
+	closed(t, open(t, url))
 	exec(t, owner, "DELETE FROM hub.goose_db_version WHERE version_id = (SELECT max(version_id) FROM hub.goose_db_version)")
 	if _, err := postgres.Open(t.Context(), url); !errors.Is(err, postgres.ErrBehind) {
 		t.Errorf("a database that is behind: %v", err)
