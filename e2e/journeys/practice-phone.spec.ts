@@ -129,6 +129,7 @@ for (const viewport of sizes) {
           await phone.press('[data-bench=side-home]')
         }
         expect(await phone.strip(), 'the strip does not grow').toBeLessThanOrEqual(before)
+        await phone.clear('[data-practice=pause]', `the pause while the ${kind} is entered`)
         if (viewport.height > 720) expect(await phone.strip(), 'and is smaller than while nothing is entered').toBeLessThan(open - 30)
         expect(await phone.strip(), 'and leaves two thirds of the window').toBeLessThan(viewport.height / 3)
         const under = await covered(page, '[data-bench=number]')
