@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -88,6 +89,7 @@ func (c *Cluster) Begin(ctx context.Context) error {
 	for _, setting := range append([]string{
 		"listen_addresses=", "shared_buffers=32MB", "max_connections=60", "max_wal_size=256MB", "logging_collector=off",
 		"log_destination=stderr", "lc_messages=C",
+		"dynamic_shared_memory_type=mmap", // in the folder: a server that is killed leaves it lying
 	}, c.settings...) {
 		arguments = append(arguments, "-c", setting)
 	}
@@ -179,9 +181,14 @@ func (c *Cluster) Make(ctx context.Context, database, like string) (err error) {
 	return err
 }
 
+// goneWithin is how long connections may take to end.
+const goneWithin = 30 * time.Second
+
 // Terminate lets the server end every connection to a database but those that call
 // themselves by a name, and returns when they are gone.
 func (c *Cluster) Terminate(ctx context.Context, database, but string) (err error) {
+	ctx, cancel := context.WithTimeout(ctx, goneWithin)
+	defer cancel()
 	conn, err := pgx.Connect(ctx, c.Super(super))
 	if err != nil {
 		return err
