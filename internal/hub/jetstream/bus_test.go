@@ -195,17 +195,24 @@ func (c *cluster) connect() *nats.Conn {
 	return conn
 }
 
-// lose takes the stream away, with all that is in it.
+// lose takes the stream away, with all that is in it. Nodes that come back have no leader
+// for a moment, and say so or do not answer.
 func (c *cluster) lose() {
 	c.t.Helper()
 	conn := c.connect()
 	defer conn.Close()
 	js, err := natsstream.New(conn)
-	if err == nil {
-		err = js.DeleteStream(c.t.Context(), "LEDGER")
-	}
-	if err != nil && !errors.Is(err, natsstream.ErrStreamNotFound) {
+	if err != nil {
 		c.t.Fatal(err)
+	}
+	for until := time.Now().Add(time.Minute); ; time.Sleep(20 * time.Millisecond) {
+		err := js.DeleteStream(c.t.Context(), "LEDGER")
+		if err == nil || errors.Is(err, natsstream.ErrStreamNotFound) {
+			return
+		}
+		if time.Now().After(until) {
+			c.t.Fatal(err)
+		}
 	}
 }
 
