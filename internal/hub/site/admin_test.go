@@ -115,6 +115,9 @@ func TestATeamsLinkIsMadeAnew(t *testing.T) {
 
 func TestStatusInWords(t *testing.T) {
 	h := newHub(t)
+	if body := h.get("/status").body; strings.Contains(body, "newest entry") {
+		t.Errorf("there is none: %s", body)
+	}
 	g := played(t, "power-play", h.clock())
 	h.send(g, 0, len(g.lines)).head(t)
 	room, err := h.site.Rooms.Open(t.Context(), rooms.Bench{Association: association, ID: "b1"}, salt)
@@ -128,7 +131,7 @@ func TestStatusInWords(t *testing.T) {
 	}
 	t.Cleanup(phone.Close)
 	body := h.get("/status").body
-	for _, want := range []string{"1 benches in a browser have a room for phones here, and 1 phones are in one", "1 games with " + itoa(len(g.lines)) + " entries", "1 benches are paired", "No copy of the hub was written", "Nothing needs to be done"} {
+	for _, want := range []string{"1 benches in a browser have a room for phones here, and 1 phones are in one", "1 games with " + itoa(len(g.lines)) + " entries", "1 benches are paired", "The newest entry was taken at", "No copy of the hub was written", "Nothing needs to be done"} {
 		if !strings.Contains(body, want) {
 			t.Errorf("%q is not said: %s", want, body)
 		}
