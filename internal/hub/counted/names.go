@@ -61,17 +61,19 @@ const (
 )
 
 // How long after a game was opened its players are shown by first name and initial, in
-// milliseconds: a season, which comes around once a year, and 90 days (ours). A bench whose
-// clock is wrong by more than a day into the future has no such time.
+// milliseconds: a season, which comes around once a year, and 90 days (ours). While a bench
+// or the hub has a clock by which a game is to be opened in a day or later, its players have
+// numbers, and nothing is forgotten: the clock may be put right.
 const (
 	InitialsLast = entry.Millis((365 + 90) * day)
 	day          = 24 * time.Hour / time.Millisecond
 )
 
-// initialsOver reports whether that time of a game is over, or was never to come.
-func initialsOver(at opening, now entry.Millis) bool {
-	return now-at.at >= InitialsLast || at.at-now > entry.Millis(day)
-}
+// initialsOver reports whether that time of a game is over.
+func (at opening) initialsOver(now entry.Millis) bool { return now-at.at >= InitialsLast }
+
+// isToCome reports whether a game was opened after now, so that one of two clocks is wrong.
+func (at opening) isToCome(now entry.Millis) bool { return at.at-now > entry.Millis(day) }
 
 // Naming is how the players of a game are named.
 func (n *Names) Naming(ctx context.Context, game string) (league.Shown, error) {
@@ -104,7 +106,7 @@ func (n *Names) Naming(ctx context.Context, game string) (league.Shown, error) {
 		n.openings[game] = at
 	}
 	naming := n.plan.naming(at, n.initials)
-	if naming == league.ByInitial && initialsOver(at, now) {
+	if naming == league.ByInitial && (at.initialsOver(now) || at.isToCome(now)) {
 		return league.ByNumber, nil
 	}
 	return naming, nil
@@ -122,7 +124,7 @@ func (n *Names) DropEnded(ctx context.Context) (games []string, err error) {
 		if err != nil {
 			return games, err
 		}
-		if !known || !initialsOver(opened, n.Now()) {
+		if !known || !opened.initialsOver(n.Now()) {
 			continue
 		}
 		at := ledgers.Where{Association: n.Association, Game: game}

@@ -186,6 +186,13 @@ func TestShortNamesHaveATerm(t *testing.T) {
 		}
 	}
 	look(true)
+	h.at.Store(int64(opened - 2*24*3600_000)) // the hub's clock was set back
+	if naming, err := h.seasons.names.Naming(t.Context(), g.id); err != nil || naming != league.ByNumber {
+		t.Errorf("shown by %q before the game, %v", naming, err)
+	}
+	if ended, err := h.seasons.names.DropEnded(t.Context()); err != nil || len(ended) != 0 {
+		t.Errorf("%v ended before they began, %v", ended, err)
+	}
 	h.at.Store(int64(opened + counted.InitialsLast - 600_000))
 	look(true)
 	h.at.Store(int64(opened + counted.InitialsLast))
