@@ -22,6 +22,8 @@ const (
 	Elsewhere About = "elsewhere"
 	// Swap is that somebody would change places with them: they would get another duty.
 	Swap About = "swap"
+	// Swapped is that somebody whom they asked to change places said yes.
+	Swapped About = "swapped"
 )
 
 // PageSeat stands in the place of a seat where a message is about somebody's page. No seat
@@ -58,7 +60,7 @@ type Line struct {
 	About About
 	Duty
 	Was *Visit // AskAgain: when and where it was
-	Get *Duty  // Swap: what they would get, with whoever has it now
+	Get *Duty  // Swap: what they would get, with whoever has it now. Swapped: what they gave, with whoever has it now
 }
 
 // Message is what one person is to hear now, all in one.
@@ -169,7 +171,7 @@ func Sent(messages []Message, now Moment) []Event {
 				e.Kind, e.Told = Reminded, &line.Visit
 			case Free:
 				e.Kind = Released
-			case Elsewhere, Swap: // of no duty, or of none that is theirs yet: nothing is asked of the duty itself
+			case Elsewhere, Swap, Swapped: // of no duty, of none that is theirs yet, or of one that they wanted: nothing is asked of the duty itself
 				continue
 			}
 			events = append(events, e)

@@ -58,8 +58,8 @@ func (d Duties) subject(m duties.Message) string {
 	case duties.PageSeat:
 		return d.say("command.crew.elsewhere.subject")
 	default:
-		if m.Lines[at].About == duties.Swap {
-			return d.say("command.crew.swap.subject", "name", desk.Short(m.Lines[at].Get.Name))
+		if first.Get != nil {
+			return d.say("command.crew."+string(first.About)+".subject", "name", desk.Short(first.Get.Name))
 		}
 		return d.say("command.crew.subject", "day", Day(d.Words, first.Day))
 	}
@@ -90,8 +90,8 @@ func (d Duties) text(m duties.Message) string {
 			lines = append(lines, d.say("command.crew.elsewhere"), "")
 			continue
 		}
-		if line.About == duties.Swap {
-			lines = append(lines, d.Asked(line), d.say("command.crew.swap.answer"), "")
+		if line.Get != nil {
+			lines = append(lines, d.Change(line), d.say("command.crew."+string(line.About)+".answer"), "")
 			continue
 		}
 		was := ""
@@ -118,10 +118,10 @@ func (d Duties) text(m duties.Message) string {
 	return strings.TrimRight(strings.Join(lines, "\n"), "\n") + "\n"
 }
 
-// Asked says who would change places with somebody, and for what. Of the other person it
-// has the short name.
-func (d Duties) Asked(l duties.Line) string {
-	return d.say("command.crew.swap", "name", desk.Short(l.Get.Name), "get", d.Duty(*l.Get), "give", d.Duty(l.Duty))
+// Change says who would change places with somebody, or did, and for what. Of the other
+// person it has the short name.
+func (d Duties) Change(l duties.Line) string {
+	return d.say("command.crew."+string(l.About), "name", desk.Short(l.Get.Name), "theirs", d.Duty(*l.Get), "yours", d.Duty(l.Duty))
 }
 
 func (d Duties) visit(v duties.Visit) string {

@@ -100,11 +100,11 @@ func (v view) underWay(who duties.Who) bool {
 	return at >= 0 && (v.more.Outbox[at].State == mailWaiting || v.more.Outbox[at].State == mailSending)
 }
 
-// reminding is what of a message may go without a press: people know of these duties, and
-// of what somebody else asks of them on their page.
+// reminding is what of a message may go without a press: people know of these duties, or
+// asked for them, and of what somebody else asks of them on their page.
 func reminding(m duties.Message) duties.Message {
 	m.Lines = slices.DeleteFunc(slices.Clone(m.Lines), func(l duties.Line) bool {
-		return l.About != duties.Remind && l.About != duties.Unsure && l.About != duties.Swap
+		return !slices.Contains([]duties.About{duties.Remind, duties.Unsure, duties.Swap, duties.Swapped}, l.About)
 	})
 	return m
 }

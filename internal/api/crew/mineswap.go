@@ -125,9 +125,10 @@ func (s *Service) swapping(c *api.Call, v view, l link, in mineActJSON) (string,
 	}
 	mine, theirs := held{one.Game, one.Seat, one.Who}, held{other.Game, other.Seat, other.Who}
 	list, _ := v.list(everyDay)
-	st := v.state
+	st, more := v.state, v.more
 	asks := slices.DeleteFunc(slices.Clone(st.more.Swaps), func(a swapAsk) bool { return !v.stands(a, list) })
-	st.more.Heard = slices.DeleteFunc(slices.Clone(st.more.Heard), func(h heard) bool { return !v.has(h.held, list) })
+	more.Heard = slices.DeleteFunc(slices.Clone(more.Heard), func(h heard) bool { return !v.has(h.held, list) })
+	more.Swapped = slices.DeleteFunc(slices.Clone(more.Swapped), func(a swapAsk) bool { return !v.stands(a, list) })
 	asked := func(a swapAsk) bool { return a.is(theirs, mine) }
 	over := api.NewNo(api.StatusConflict, api.Conflict, "crew.mine.swap_over")
 	switch in.Do {
@@ -147,7 +148,7 @@ func (s *Service) swapping(c *api.Call, v view, l link, in mineActJSON) (string,
 			at := slices.IndexFunc(asks, func(a swapAsk) bool { return a.Of == mine })
 			asks = slices.Delete(asks, at, at+1)
 		}
-		st.more.Swaps = append(asks, again)
+		more.Swaps = append(asks, again)
 	case "swap_yes":
 		if !slices.ContainsFunc(asks, asked) {
 			return "", over
@@ -155,12 +156,14 @@ func (s *Service) swapping(c *api.Call, v view, l link, in mineActJSON) (string,
 		if st, err = s.swap(c, v, one, seatActJSON{WithGame: in.WithGame, WithSeat: in.WithSeat}); err != nil {
 			return "", over
 		}
-		st.more.Swaps = slices.DeleteFunc(asks, func(a swapAsk) bool {
+		more.Swaps = slices.DeleteFunc(asks, func(a swapAsk) bool {
 			return a.Of == mine || a.With == mine || a.Of == theirs || a.With == theirs
 		})
+		more.Swapped = append(more.Swapped, swapAsk{Of: held{mine.Game, mine.Seat, theirs.Who}, With: held{theirs.Game, theirs.Seat, mine.Who}})
 	default:
-		st.more.Swaps = slices.DeleteFunc(asks, func(a swapAsk) bool { return asked(a) || a.is(mine, theirs) })
+		more.Swaps = slices.DeleteFunc(asks, func(a swapAsk) bool { return asked(a) || a.is(mine, theirs) })
 	}
+	st.more = more
 	if err := s.keep(c, in.Do, st, rotaPaper, logPaper, morePaper); err != nil {
 		return "", err
 	}
@@ -170,7 +173,9 @@ func (s *Service) swapping(c *api.Call, v view, l link, in mineActJSON) (string,
 
 // withoutSwapsOf is a state in which nobody changes places with somebody.
 func (st state) withoutSwapsOf(who duties.Who) state {
-	st.more.Swaps = slices.DeleteFunc(slices.Clone(st.more.Swaps), func(a swapAsk) bool { return a.Of.Who == who || a.With.Who == who })
+	theirs := func(a swapAsk) bool { return a.Of.Who == who || a.With.Who == who }
+	st.more.Swaps = slices.DeleteFunc(slices.Clone(st.more.Swaps), theirs)
+	st.more.Swapped = slices.DeleteFunc(slices.Clone(st.more.Swapped), theirs)
 	st.more.Heard = slices.DeleteFunc(slices.Clone(st.more.Heard), func(h heard) bool { return h.Who == who })
 	return st
 }

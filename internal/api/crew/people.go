@@ -288,10 +288,12 @@ func (st state) renamed(from, to duties.Who) state {
 			st.more.Outbox[i].Who = to
 		}
 	}
-	st.more.Swaps, st.more.Heard = slices.Clone(st.more.Swaps), slices.Clone(st.more.Heard)
+	st.more.Swaps, st.more.Heard, st.more.Swapped = slices.Clone(st.more.Swaps), slices.Clone(st.more.Heard), slices.Clone(st.more.Swapped)
 	var seats []*held
-	for i := range st.more.Swaps {
-		seats = append(seats, &st.more.Swaps[i].Of, &st.more.Swaps[i].With)
+	for _, list := range [][]swapAsk{st.more.Swaps, st.more.Swapped} {
+		for i := range list {
+			seats = append(seats, &list[i].Of, &list[i].With)
+		}
 	}
 	for i := range st.more.Heard {
 		seats = append(seats, &st.more.Heard[i].held)

@@ -122,8 +122,8 @@ const noteMost = 1200
 func noteText(w wording.Duties, m duties.Message) (title, body string) {
 	lines := []string{}
 	for _, one := range m.Lines {
-		if one.About == duties.Swap {
-			lines = append(lines, w.Asked(one))
+		if one.Get != nil {
+			lines = append(lines, w.Change(one))
 			continue
 		}
 		lines = append(lines, w.Duty(one.Duty))

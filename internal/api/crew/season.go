@@ -105,7 +105,8 @@ func (s *Service) begin(c *api.Call, v view, until string) (crewStayJSON, error)
 	st := v.state
 	st.log = st.log.Begin(cmp.Or(st.more.Season, before), v.league.Season, v.now, by)
 	st.rota = nil
-	st.more.Season, st.more.Locked, st.more.Links, st.more.Outbox, st.more.Swaps, st.more.Heard = v.league.Season, nil, nil, nil, nil, nil
+	st.more.Season, st.more.Locked, st.more.Links, st.more.Outbox = v.league.Season, nil, nil, nil
+	st.more.Swaps, st.more.Heard, st.more.Swapped = nil, nil, nil
 	st.people = slices.Clone(st.people)
 	for i, p := range st.people {
 		st.people[i].Away = slices.DeleteFunc(slices.Clone(p.Away), func(span people.Span) bool { return span.To < v.now.Day })

@@ -127,6 +127,9 @@ type more struct {
 	Devices  []device   `json:"devices,omitempty"`
 	Swaps    []swapAsk  `json:"swaps,omitempty"` // who would change places with whom, the oldest first
 	Heard    []heard    `json:"heard,omitempty"` // how often people were written to about that
+	// Swapped are changes of places that somebody said yes to, of which whoever asked was
+	// not told: of what they have now, with what they gave.
+	Swapped []swapAsk `json:"swapped,omitempty"`
 }
 
 // sent is a message that was sent, or that did not arrive. One that this program sends by

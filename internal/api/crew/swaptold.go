@@ -16,7 +16,8 @@ type heard struct {
 // it, as with reminders. Their page shows every question. Ours.
 const heardMost = 3
 
-// swapLines are lines for those who are asked to change places and were not told yet.
+// swapLines are lines for those who are asked to change places and were not told yet, and
+// for those whose question got a yes that they were not told of.
 func (v view) swapLines(list []duties.Duty) (lines []duties.Line) {
 	duty := func(h held) duties.Duty {
 		return list[slices.IndexFunc(list, func(d duties.Duty) bool { return d.Game == h.Game && d.Seat == h.Seat })]
@@ -32,6 +33,12 @@ func (v view) swapLines(list []duties.Duty) (lines []duties.Line) {
 		get := duty(a.Of)
 		lines = append(lines, duties.Line{About: duties.Swap, Duty: duty(a.With), Get: &get})
 	}
+	for _, a := range v.more.Swapped {
+		if v.stands(a, list) {
+			gave := duty(a.With)
+			lines = append(lines, duties.Line{About: duties.Swapped, Duty: duty(a.Of), Get: &gave})
+		}
+	}
 	return lines
 }
 
@@ -42,10 +49,14 @@ func (st state) toldSwaps(messages []duties.Message) state {
 	for _, m := range messages {
 		counted := map[held]bool{}
 		for _, l := range m.Lines {
-			if l.About != duties.Swap {
+			if l.Get == nil {
 				continue
 			}
 			theirs, other := held{l.Game, l.Seat, m.Who}, held{l.Get.Game, l.Get.Seat, l.Get.Who}
+			if l.About == duties.Swapped {
+				st.more.Swapped = slices.DeleteFunc(slices.Clone(st.more.Swapped), func(a swapAsk) bool { return a.is(theirs, other) })
+				continue
+			}
 			for i, a := range st.more.Swaps {
 				st.more.Swaps[i].Told = a.Told || a.is(other, theirs)
 			}

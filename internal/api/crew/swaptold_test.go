@@ -147,3 +147,59 @@ func TestAChangeOfPlacesOnADevice(t *testing.T) {
 		t.Errorf("%+v", note)
 	}
 }
+
+// Whoever asked hears of the yes: once, without a press, and of nobody's whole name.
+func TestWhoeverAskedToChangePlacesHearsOfTheYes(t *testing.T) {
+	a := newAsking(t)
+	a.clockAt(9)
+	a.ask()
+	a.deliver()
+	if _, err := a.say(a.theirs, "swap_yes", a.other, a.one); err != nil {
+		t.Fatal(said(err))
+	}
+	about := func() (count int) {
+		for _, l := range a.to(a.addressOf(a.one.Person)) {
+			if strings.Contains(l.Text, "said yes: you changed places") {
+				count++
+				if strings.Contains(l.Text, a.other.Name) || !strings.Contains(l.Subject, "changed places with you") {
+					t.Errorf("%q: %q", l.Subject, l.Text)
+				}
+			}
+		}
+		return count
+	}
+	a.deliver()
+	a.reminding.restart()
+	a.deliver()
+	if about() != 1 {
+		t.Errorf("%d letters", about())
+	}
+}
+
+// A yes is no news any more once one of the two has given the seat away.
+func TestAYesThatHoldsNoMoreIsNotTold(t *testing.T) {
+	a := newAsking(t)
+	a.ask()
+	if _, err := a.say(a.theirs, "swap_yes", a.other, a.one); err != nil {
+		t.Fatal(said(err))
+	}
+	due := func() bool {
+		return slices.ContainsFunc(a.box().Due, func(m dueOne) bool {
+			return m.Person == a.one.Person && strings.Contains(m.Text, "said yes: you changed places")
+		})
+	}
+	if !due() {
+		t.Fatal("whoever asked is not to hear of it")
+	}
+	a.must("POST", "/api/crew/seats/"+a.other.Game+"/"+a.other.Seat, map[string]string{"act": "clear"}, nil)
+	if due() {
+		t.Error("somebody is told of a seat that they gave away")
+	}
+	if !strings.Contains(string(a.papers.texts["more"]), `"swapped"`) {
+		t.Fatal("nothing is kept of it")
+	}
+	a.must("DELETE", "/api/crew/people/"+a.one.Person, nil, nil)
+	if strings.Contains(string(a.papers.texts["more"]), a.one.Name) {
+		t.Error("who was forgotten is kept in it")
+	}
+}
