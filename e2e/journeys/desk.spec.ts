@@ -236,20 +236,26 @@ test('a coordinator at the desk, from the list of people to who came', async ({ 
       await expect(at(page, 'came')).toHaveCount(0) // nobody came to what has not begun
       await page.locator('[data-bench=desk-seat-close]').click()
 
-      // On the first day of the season no game is over yet.
-      const over = (await ask<{ duties: Duty[] }>(program, `/crew/rota?from=${day(-7)}&to=${day(-1)}`)).duties[0]
-      if (over) {
-        await ask(program, `/crew/seats/${over.game}/${over.seat}`, { act: 'put', person: one.person, anyway: true })
-        await at(page, 'from').fill(day(-7))
-        await cell(over).click()
-        await at(page, 'missed').click()
-        await expect(at(page, 'mark')).toHaveText('did not come')
-        await at(page, 'unmark').click()
-        await at(page, 'came').click()
-        await expect(at(page, 'mark')).toHaveText('came')
-        await page.locator('[data-bench=desk-seat-close]').click()
-        await at(page, 'from').fill(day(1))
-      }
+      // The season began three weeks ago at the least, so a game is over.
+      const over = (await ask<{ duties: Duty[] }>(program, `/crew/rota?to=${day(-1)}`)).duties.at(-1)!
+      await ask(program, `/crew/seats/${over.game}/${over.seat}`, { act: 'put', person: one.person, anyway: true })
+      await at(page, 'from').fill(over.day)
+      await cell(over).click()
+      await at(page, 'missed').click()
+      await expect(at(page, 'mark')).toHaveText('did not come')
+
+      // They read it on their own page, and what to do about it.
+      const own = await page.context().newPage()
+      await own.goto((await ask<{ link: string }>(program, '/crew/links', { person: one.person })).link)
+      await expect(own.locator('[data-mine=past][data-mark=missed]')).toContainText('did not come. If that is wrong, tell the coordinator')
+      await looks(own, 'past')
+      await own.close()
+
+      await at(page, 'unmark').click()
+      await at(page, 'came').click()
+      await expect(at(page, 'mark')).toHaveText('came')
+      await page.locator('[data-bench=desk-seat-close]').click()
+      await at(page, 'from').fill(day(1))
     })
 
     await test.step('C12 the balance of each family, on the screen and as a table', async () => {
