@@ -70,7 +70,7 @@ func (p *Program) hubDemo(ctx context.Context, c hubDemoCommand) error {
 			return err
 		}
 	}
-	secret, _, err := p.hub.office.Issue(ctx, office.Team, "Kelp Bay", office.TeamLasts, by)
+	secret, _, err := p.hub.office.IssueTeam(ctx, "Kelp Bay", "", by)
 	if err != nil {
 		return err
 	}

@@ -69,6 +69,7 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"any series of sends keeps every line that was taken", testAnySeries},
 		{"the wrong association finds nothing", testWrongAssociation},
 		{"a token is good for one thing in one association", testTokens},
+		{"a team's link keeps its division", testTeamsLink},
 		{"a token that is taken is taken once", testTake},
 		{"the log is a chain", testLog},
 		{"a desk's papers are kept by number, for one association", testDesk},
@@ -437,6 +438,14 @@ func (counting) Read(into []byte) (int, error) {
 		into[i] = byte(i)
 	}
 	return len(into), nil
+}
+
+func testTeamsLink(t *testing.T, s Store) {
+	desk := office.New(s, Ours, func() entry.Millis { return 1000 }, counting{})
+	secret, made, err := desk.IssueTeam(t.Context(), "Kelp Bay", "Under 14", office.By{Who: "test"})
+	if got, known := desk.Known(t.Context(), office.Team, secret); err != nil || known != nil || got != made || got.Division != "Under 14" {
+		t.Errorf("%+v, %v, %v", got, err, known)
+	}
 }
 
 func testTake(t *testing.T, s Store) {

@@ -34,13 +34,16 @@ const (
 
 // Token is what is kept of a secret.
 type Token struct {
-	ID      string
-	Kind    Kind
-	Label   string       // of a bench: what people call it; of a team's link: the team
-	Made    entry.Millis // milliseconds of Unix time, like the others
-	Expires entry.Millis
-	Revoked entry.Millis // 0: it was not taken back
-	Used    entry.Millis // when it was shown last; 0: never
+	ID    string
+	Kind  Kind
+	Label string // of a bench: what people call it; of a team's link: the team
+	// Division is that of a team's link, by its name; empty: every one that has a team of
+	// that name.
+	Division string
+	Made     entry.Millis // milliseconds of Unix time, like the others
+	Expires  entry.Millis
+	Revoked  entry.Millis // 0: it was not taken back
+	Used     entry.Millis // when it was shown last; 0: never
 }
 
 // Ends is when a token stops being good.
@@ -149,10 +152,20 @@ type By struct{ Who, From string }
 // Issue makes a token. The secret is nowhere else: it is shown now or never. It begins
 // with the association for which it is good; those of older hubs do not.
 func (o *Office) Issue(ctx context.Context, kind Kind, label string, lasts entry.Millis, by By) (secret string, t Token, err error) {
-	secret = o.association + "." + base64.RawURLEncoding.EncodeToString(o.bytes(secretBytes))
+	return o.issue(ctx, Token{Kind: kind, Label: label}, lasts, by)
+}
+
+// IssueTeam makes the link of a team: of its games in one division, or, where that is
+// empty, of every team with this name.
+func (o *Office) IssueTeam(ctx context.Context, team, division string, by By) (secret string, t Token, err error) {
+	return o.issue(ctx, Token{Kind: Team, Label: team, Division: division}, TeamLasts, by)
+}
+
+func (o *Office) issue(ctx context.Context, t Token, lasts entry.Millis, by By) (string, Token, error) {
+	secret := o.association + "." + base64.RawURLEncoding.EncodeToString(o.bytes(secretBytes))
 	now := o.now()
-	t = Token{ID: hex.EncodeToString(o.bytes(8)), Kind: kind, Label: label, Made: now, Expires: now + lasts}
-	err = o.store.Keep(ctx, o.association, t, HashOf(secret), o.Note(by.Who, "made_"+string(kind), t.ID, by.From))
+	t.ID, t.Made, t.Expires = hex.EncodeToString(o.bytes(8)), now, now+lasts
+	err := o.store.Keep(ctx, o.association, t, HashOf(secret), o.Note(by.Who, "made_"+string(t.Kind), t.ID, by.From))
 	return secret, t, err
 }
 

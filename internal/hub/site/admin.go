@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"whistlestop/game/entry"
 	"whistlestop/internal/api"
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/office"
@@ -45,45 +44,52 @@ func (s *Site) rename(w http.ResponseWriter, r *http.Request, c people.Caller) {
 
 // pairBench makes a bench's token and shows it, once.
 func (s *Site) pairBench(w http.ResponseWriter, r *http.Request, c people.Caller) {
-	s.issue(w, r, c, office.Bench, office.BenchLasts, "/pair#")
+	label, err := typed(r, "label")
+	var secret string
+	var token office.Token
+	if err == nil {
+		secret, token, err = s.Office.Issue(r.Context(), office.Bench, label, office.BenchLasts, c.By())
+	}
+	s.issued(w, r, token, "/pair#"+secret, err)
 }
 
-// linkTeam makes a team's link and shows it, once. What a link of the same team was
-// before leads nowhere from now on.
+// linkTeam makes a team's link and shows it, once. What a link of the same team and
+// division was before leads nowhere from now on.
 func (s *Site) linkTeam(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	label, err := typed(r, "label")
+	division := ""
+	if err == nil && r.FormValue("division") != "" {
+		division, err = typed(r, "division")
+	}
 	if err == nil {
 		var list []office.Token
 		list, err = s.Office.List(r.Context(), office.Team)
 		for _, t := range list {
-			if err == nil && t.Label == label {
+			if err == nil && t.Label == label && t.Division == division {
 				err = s.Office.Revoke(r.Context(), t.ID, c.By())
 			}
 		}
 	}
-	if err != nil {
-		s.failPage(w, r, err)
-		return
+	var secret string
+	var token office.Token
+	if err == nil {
+		secret, token, err = s.Office.IssueTeam(r.Context(), label, division, c.By())
 	}
-	s.issue(w, r, c, office.Team, office.TeamLasts, "/follow/")
+	s.issued(w, r, token, "/follow/"+secret, err)
 }
 
-func (s *Site) issue(w http.ResponseWriter, r *http.Request, c people.Caller, kind office.Kind, lasts entry.Millis, path string) {
-	label, err := typed(r, "label")
-	var secret string
-	if err == nil {
-		secret, _, err = s.Office.Issue(r.Context(), kind, label, lasts, c.By())
-	}
+// issued shows what was made.
+func (s *Site) issued(w http.ResponseWriter, r *http.Request, token office.Token, path string, err error) {
 	var picture string
 	if err == nil {
-		picture, err = s.QR(s.Address + path + secret)
+		picture, err = s.QR(s.Address + path)
 	}
 	if err != nil {
 		s.failPage(w, r, err)
 		return
 	}
 	s.page(w, r, http.StatusOK, "issued", map[string]any{
-		"Name": s.name(r), "Bench": kind == office.Bench, "Label": label, "Link": s.Address + path + secret, "Picture": dataImage(picture),
+		"Name": s.name(r), "Bench": token.Kind == office.Bench, "Token": token, "Link": s.Address + path, "Picture": dataImage(picture),
 	})
 }
 

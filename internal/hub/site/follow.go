@@ -74,6 +74,11 @@ type gameJSON struct {
 // followers are told: it asks every 20 seconds as long as it reaches the hub.
 const silentAfter = 60_000
 
+// follows reports whether a game is one of those that a team's link shows.
+func follows(token office.Token, game live.Title) bool {
+	return game.Of(token.Label) && (token.Division == "" || token.Division == game.Division)
+}
+
 // teamGames lists the games of a team, and says which one is on.
 func (s *Site) teamGames(w http.ResponseWriter, r *http.Request, token office.Token) {
 	list, err := s.Live.List(r.Context())
@@ -83,7 +88,7 @@ func (s *Site) teamGames(w http.ResponseWriter, r *http.Request, token office.To
 	}
 	games, now := []gameJSON{}, s.Now()
 	for _, one := range list {
-		if !one.Shown || !one.Title.Of(token.Label) {
+		if !one.Shown || !follows(token, one.Title) {
 			continue
 		}
 		g := gameJSON{ID: one.ID, Title: one.Title, Held: one.Forked, Heard: max(one.Heard, one.Game.Heard)}
@@ -94,7 +99,7 @@ func (s *Site) teamGames(w http.ResponseWriter, r *http.Request, token office.To
 		}
 		games = append(games, g)
 	}
-	s.json(w, r, map[string]any{"association": s.name(r), "team": token.Label, "games": games, "now_ms": now})
+	s.json(w, r, map[string]any{"association": s.name(r), "team": token.Label, "division": token.Division, "games": games, "now_ms": now})
 }
 
 // time answers what the clock of the game's bench says, by which a page draws the
@@ -130,7 +135,7 @@ func (s *Site) stream(w http.ResponseWriter, r *http.Request, token office.Token
 		s.fail(w, r, err)
 		return
 	}
-	if !follower.Title().Of(token.Label) { // a link of one team opens no other team's games
+	if !follows(token, follower.Title()) { // a link of one team opens no other team's games
 		follower.Close()
 		s.problem(w, r, api.NotThere("hub.no_game"))
 		return

@@ -134,6 +134,64 @@ func TestALinkOpensOneTeamsGames(t *testing.T) {
 	}
 }
 
+// Two divisions may have a team of one name. A link that names the division opens the games
+// of the one, a link of before those of both, and making one anew leaves the other alone.
+func TestALinkOpensOneDivision(t *testing.T) {
+	h := newHub(t)
+	g := played(t, "power-play", h.clock())
+	h.send(g, 0, len(g.lines)).head(t)
+	admin := h.signIn()
+	link := func(division string) string {
+		t.Helper()
+		made := shownLink.FindStringSubmatch(admin.post("/admin/team", "label", "Kelp Bay", "division", division).body)
+		if made == nil {
+			t.Fatal("no link is shown")
+		}
+		return strings.TrimPrefix(made[1], "/follow/")
+	}
+	list, err := h.live.List(t.Context())
+	if err != nil || len(list) != 1 || list[0].Division == "" {
+		t.Fatal(err, list)
+	}
+	every, own, other := link(""), link(list[0].Division), link("Another one")
+	for token, opens := range map[string]bool{every: true, own: true, other: false} {
+		body := h.get("/v1/follow/" + token).body
+		if strings.Contains(body, g.id) != opens || !strings.Contains(body, `"team":"Kelp Bay"`) {
+			t.Errorf("opens %v: %s", opens, body)
+		}
+		if !opens {
+			h.get("/v1/follow/"+token+"/games/"+g.id+"/stream").no(t, http.StatusNotFound, "missing")
+		}
+	}
+	again := link(list[0].Division)
+	h.get("/v1/follow/"+own).no(t, http.StatusGone, "missing")
+	for _, token := range []string{every, other, again} {
+		if got := h.get("/v1/follow/" + token); got.StatusCode != http.StatusOK {
+			t.Error(got.Status)
+		}
+	}
+	warns := func() bool { t.Helper(); return strings.Contains(admin.page("/admin").body, `data-hub="several"`) }
+	page := admin.page("/admin").body
+	if !strings.Contains(page, "<option>"+list[0].Division+"</option>") || !strings.Contains(page, "Kelp Bay · Another one") || warns() {
+		t.Error(page)
+	}
+	h.seasons.files.schedule = harbourSchedule("2023-11-10")
+	h.seasons.files.league = []byte(harbourLeague + `
+[[division]]
+id = "u10"
+name = "Under 10"
+plays = "harbour-u14"
+meetings = 1
+minutes = 60
+age = "youth"
+team = [{ id = "kelp-bay-u10", name = "Kelp Bay" }, { id = "millrace-u10", name = "Millrace" }]
+`)
+	h.later(2000)
+	if !warns() {
+		t.Error("it is not said that a link shows the games of two teams")
+	}
+}
+
 // The clock of a game is anchored in the time of its bench, which may be a wrong one.
 func TestTheTimeIsThatOfTheBench(t *testing.T) {
 	h := newHub(t)

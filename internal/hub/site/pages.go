@@ -2,12 +2,14 @@ package site
 
 import (
 	"bytes"
+	"context"
 	"embed"
 	"encoding/base64"
 	"errors"
 	"html/template"
 	"io/fs"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -43,13 +45,16 @@ func functions(words api.Words, zone *time.Location) template.FuncMap {
 		"role": func(m people.Membership) string {
 			return words.Text("hub.role."+string(m.Role), message.Pairs("team", m.Team))
 		},
-		"roleAbout":  func(role people.Role) string { return words.Text("hub.people.role."+string(role), nil) },
-		"state":      func(state reports.State) string { return words.Text("hub.reports.state."+string(state), nil) },
-		"stands":     func(state reports.State) string { return words.Text("hub.reports.about."+string(state), nil) },
-		"verified":   func(one reports.Standing) string { return words.Text("hub.reports.verified."+string(one), nil) },
-		"inForm":     func(format string) string { return words.Text("hub.reports.file."+format, nil) },
-		"switch":     func(what office.Switch) string { return words.Text("hub.switch."+string(what), nil) },
-		"older":      func(what office.Older) string { return words.Text("hub.older."+string(what), nil) },
+		"roleAbout": func(role people.Role) string { return words.Text("hub.people.role."+string(role), nil) },
+		"state":     func(state reports.State) string { return words.Text("hub.reports.state."+string(state), nil) },
+		"stands":    func(state reports.State) string { return words.Text("hub.reports.about."+string(state), nil) },
+		"verified":  func(one reports.Standing) string { return words.Text("hub.reports.verified."+string(one), nil) },
+		"inForm":    func(format string) string { return words.Text("hub.reports.file."+format, nil) },
+		"switch":    func(what office.Switch) string { return words.Text("hub.switch."+string(what), nil) },
+		"older":     func(what office.Older) string { return words.Text("hub.older."+string(what), nil) },
+		"teamOf": func(link office.Token) string {
+			return strings.TrimSuffix(link.Label+" · "+link.Division, " · ")
+		},
 		"olderAbout": func(what office.Older) string { return words.Text("hub.older.about."+string(what), nil) },
 		"switched":   func(what office.Switch) string { return words.Text("hub.switch.about."+string(what), nil) },
 		"inState":    func(state string) string { return words.Text("schedule.state."+state, nil) },
@@ -213,6 +218,8 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 			data[name] = list
 		}
 		data["Names"] = s.teamsOf(r, c)
+		divisions, several, failed := s.divisions(r.Context())
+		data["Divisions"], data["Several"], err = divisions, several, errors.Join(err, failed)
 		origins, failed := s.Store.Origins(r.Context(), s.Association)
 		data["Origins"], err = origins, errors.Join(err, failed)
 		on, failed := s.Store.Switches(r.Context(), s.Association)
@@ -234,6 +241,47 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		return
 	}
 	s.page(w, r, http.StatusOK, "admin", data)
+}
+
+// divisions are the names of all that the games and the season have, and the names of
+// teams that stand in more than one of them.
+func (s *Site) divisions(ctx context.Context) (names []string, several map[string]bool, err error) {
+	of := map[string]map[string]bool{}
+	add := func(team, division string) {
+		team, division = strings.TrimSpace(team), strings.TrimSpace(division)
+		if division == "" {
+			return
+		}
+		if of[team] == nil {
+			of[team] = map[string]bool{}
+		}
+		of[team][division] = true
+		if !slices.Contains(names, division) {
+			names = append(names, division)
+		}
+	}
+	games, err := s.Live.List(ctx)
+	for _, g := range games {
+		add(g.Home, g.Division)
+		add(g.Visitors, g.Division)
+	}
+	if s.Seasons != nil {
+		now, failed := s.standing(ctx)
+		if err = errors.Join(err, failed); err != nil {
+			return nil, nil, err
+		}
+		for _, d := range now.League.Divisions {
+			for _, t := range d.Teams {
+				add(t.Name, d.Name)
+			}
+		}
+	}
+	several = map[string]bool{}
+	for team, divisions := range of {
+		several[team] = len(divisions) > 1
+	}
+	slices.Sort(names)
+	return names, several, err
 }
 
 // gamesOf are the games that a caller may read, with what stands beside each. Whoever

@@ -13,7 +13,7 @@ import (
 // last hour, signed by the hub.
 func (s *Site) proof(w http.ResponseWriter, r *http.Request, token office.Token) {
 	game := r.PathValue("game")
-	if s.Roots == nil || !entry.ValidID(game) || !s.plays(r, game, token.Label) {
+	if s.Roots == nil || !entry.ValidID(game) || !s.plays(r, game, token) {
 		s.problem(w, r, api.NotThere("hub.no_game"))
 		return
 	}
@@ -29,11 +29,11 @@ func (s *Site) proof(w http.ResponseWriter, r *http.Request, token office.Token)
 }
 
 // plays reports whether a team plays in a game: a link of one team opens no other's.
-func (s *Site) plays(r *http.Request, game, team string) bool {
+func (s *Site) plays(r *http.Request, game string, token office.Token) bool {
 	head, err := s.Store.Head(r.Context(), ledgers.Where{Association: s.Association, Game: game})
 	if err != nil || head.Seq == 0 {
 		return false
 	}
 	title, known := s.Live.Title(r.Context(), game, head)
-	return known && title.Of(team)
+	return known && follows(token, title)
 }

@@ -209,11 +209,12 @@ func (n *seasonNow) has(id string) bool {
 	return false
 }
 
-// called are the teams of a name: one in each division that has it.
-func (n *seasonNow) called(name string) (ids []string) {
+// called are the teams of a name: one in each division that has it, or in the one that is
+// named.
+func (n *seasonNow) called(name, division string) (ids []string) {
 	for _, d := range n.League.Divisions {
 		for _, t := range d.Teams {
-			if strings.TrimSpace(t.Name) == name {
+			if strings.TrimSpace(t.Name) == name && (division == "" || strings.TrimSpace(d.Name) == division) {
 				ids = append(ids, t.ID)
 			}
 		}
@@ -266,7 +267,7 @@ func (s *Site) teamSeason(w http.ResponseWriter, r *http.Request, token office.T
 		s.fail(w, r, err)
 		return
 	}
-	o := seen{teams: now.called(token.Label), places: now.switches[office.PlacesBefore]}
+	o := seen{teams: now.called(token.Label, token.Division), places: now.switches[office.PlacesBefore]}
 	if now.Zone == nil || len(o.teams) == 0 {
 		s.problem(w, r, api.NotThere("hub.season.none"))
 		return

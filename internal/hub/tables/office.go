@@ -36,8 +36,8 @@ func (s *Store) Found(ctx context.Context, a office.Association, note ledgers.No
 // Keep keeps a token.
 func (s *Store) Keep(ctx context.Context, association string, t office.Token, hash string, note ledgers.Note) error {
 	return s.db.Change(ctx, association, func(tx Tx) error {
-		_, err := tx.Exec("INSERT INTO token (association, id, kind, hash, label, made, expires) VALUES (?, ?, ?, ?, ?, ?, ?)",
-			association, t.ID, string(t.Kind), hash, t.Label, millis(t.Made), millis(t.Expires))
+		_, err := tx.Exec("INSERT INTO token (association, id, kind, hash, label, division, made, expires) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+			association, t.ID, string(t.Kind), hash, t.Label, t.Division, millis(t.Made), millis(t.Expires))
 		if err != nil {
 			return err
 		}
@@ -45,10 +45,10 @@ func (s *Store) Keep(ctx context.Context, association string, t office.Token, ha
 	})
 }
 
-const tokenColumns = "SELECT id, kind, label, made, expires, revoked, used FROM token "
+const tokenColumns = "SELECT id, kind, label, division, made, expires, revoked, used FROM token "
 
 func readToken(read func(...any) error) (t office.Token, err error) {
-	err = read(&t.ID, &t.Kind, &t.Label, &t.Made, &t.Expires, &t.Revoked, &t.Used)
+	err = read(&t.ID, &t.Kind, &t.Label, &t.Division, &t.Made, &t.Expires, &t.Revoked, &t.Used)
 	return t, err
 }
 

@@ -22,6 +22,7 @@ export interface TeamGame {
 export interface TeamGames {
   association: string
   team: string
+  division: string // empty: of every division that has a team of this name
   games: TeamGame[]
   now_ms: number
 }
