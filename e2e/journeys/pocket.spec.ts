@@ -201,3 +201,23 @@ test('a second window is told that the games are open in the first', async ({ pa
     await rm(dirname(site), { recursive: true, force: true })
   }
 })
+
+test('a browser that asks somebody whether the games may stay is not waited for', async ({ page }) => {
+  const site = await writtenSite()
+  const host = await Host.open(site)
+  // As Firefox does it, while nobody has answered.
+  await page.addInitScript(() => {
+    navigator.storage.persist = () => new Promise(() => undefined)
+  })
+  try {
+    await page.goto(`${host.address}#game`)
+    await expect(page.locator('[data-pocket=page]')).toHaveAttribute('data-offline', 'true')
+    await expect(page.locator('[data-pocket=stays]')).toContainText('Allow it')
+    await host.close()
+    await page.reload()
+    await newGame(page)
+  } finally {
+    await host.close()
+    await rm(dirname(site), { recursive: true, force: true })
+  }
+})

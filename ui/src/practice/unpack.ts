@@ -19,7 +19,7 @@ export function unpacked(packed: Blob, from: number, length: number): Response {
         if (mine.length > 0) to.enqueue(mine)
         if (left === 0) {
           to.close()
-          void reader.cancel()
+          void reader.cancel().catch(() => undefined) // its end, or its next piece, may be broken: nobody needs it
         }
         if (mine.length > 0) return
       }
