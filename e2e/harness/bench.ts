@@ -80,11 +80,17 @@ export class Bench extends Hooked {
 
   /** Types a call into the command line, reads the sentence, and posts with Enter. */
   async typeCall(line: string): Promise<void> {
-    await this.posting(async () => {
+    await this.postingBuilt(async () => {
       await this.at('command').pressSequentially(line)
       await this.considered()
       await this.page.keyboard.press('Enter')
     })
+  }
+
+  /** Posts what is built, and waits until it is cleared away: a little after its answer was painted. */
+  async postingBuilt(deed: () => Promise<void>): Promise<void> {
+    await this.posting(deed)
+    await expect(this.page.locator('[data-bench=call][data-busy=true]')).toHaveCount(0)
   }
 
   /** What begins a goal or a penalty of a side: one target while play is on, two words while nothing is played. */
@@ -123,7 +129,7 @@ export class Bench extends Hooked {
 
   async tapPost(): Promise<void> {
     await this.considered()
-    await this.posting(() => this.at('post').click())
+    await this.postingBuilt(() => this.at('post').click())
   }
 
   /** Waits until the sentence of consequences stands for what is built. */

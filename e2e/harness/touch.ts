@@ -14,7 +14,8 @@ export class Touch {
 
   /** A tap that posts. */
   async post(what: string | Locator): Promise<void> {
-    await this.bench.posting(() => this.tap(what))
+    const tap = () => this.tap(what)
+    await (what === 'post' ? this.bench.postingBuilt(tap) : this.bench.posting(tap))
   }
 
   /** Starts or stops the clock. */

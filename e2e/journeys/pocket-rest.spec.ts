@@ -15,6 +15,8 @@ interface Woken { frames: number; timers: number; fast: number }
 declare global {
   var woken: Woken
   var answerAgain: () => void
+  var sound: AudioContext | undefined
+  var heard: AnalyserNode
 }
 
 /** Runs in the page and in the thread, before anything else there: counts frames, timers, and those that come again sooner than a frame. */
@@ -41,6 +43,37 @@ function count(): void {
   }) })
 }
 
+/** Runs in the page before anything else there: listens to what it lets sound. */
+function listen(): void {
+  globalThis.AudioContext = class extends AudioContext {
+    constructor() {
+      super()
+      globalThis.sound = this
+      globalThis.heard = this.createAnalyser()
+    }
+  }
+  const connect = AudioNode.prototype.connect as (this: AudioNode, to: unknown, ...more: number[]) => AudioNode
+  AudioNode.prototype.connect = function (this: AudioNode, to: unknown, ...more: number[]) {
+    if (to instanceof AudioDestinationNode) connect.call(this, globalThis.heard)
+    return connect.call(this, to, ...more)
+  } as typeof AudioNode.prototype.connect
+}
+
+/** The milliseconds from the horn's next press on the page until it is heard. */
+function hornHeard(page: Page): Promise<number> {
+  return page.evaluate(() => new Promise<number>((resolve) => {
+    window.addEventListener('pointerdown', ({ timeStamp }) => {
+      const samples = new Float32Array(globalThis.heard.fftSize)
+      const look = setInterval(() => {
+        globalThis.heard.getFloatTimeDomainData(samples)
+        if (!samples.some((one) => Math.abs(one) > 0.05)) return
+        clearInterval(look)
+        resolve(performance.now() - timeStamp)
+      })
+    }, { capture: true, once: true })
+  }))
+}
+
 /** How often both were woken within so many milliseconds; the page first. */
 async function wokenWithin(page: Page, milliseconds: number): Promise<[Woken, Woken]> {
   const [thread] = page.workers()
@@ -52,6 +85,45 @@ async function wokenWithin(page: Page, milliseconds: number): Promise<[Woken, Wo
   const since = (i: 0 | 1) => ({ frames: after[i].frames - before[i].frames, timers: after[i].timers - before[i].timers, fast: after[i].fast - before[i].fast })
   return [since(0), since(1)]
 }
+
+test('the sound is let through while the clock runs and rests while it stands, and the horn is heard from rest', async ({ page }) => {
+  const site = await writtenSite()
+  const host = await Host.open(site)
+  const state = () => page.evaluate(() => globalThis.sound?.state)
+  try {
+    await page.addInitScript(listen)
+    await page.goto(`${host.address}#game`)
+    const bench = await newGame(page)
+    await bench.begin('1st period')
+    await expect.poll(state).toBe('suspended')
+    await bench.startClock()
+    await expect.poll(state).toBe('running')
+    await bench.stopClock()
+    await expect.poll(state).toBe('suspended')
+    const horn = bench.at('horn')
+    const box = await horn.boundingBox()
+    if (!box) throw new Error('no horn')
+    const heard = hornHeard(page)
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2)
+    await page.mouse.down()
+    console.log(`the horn was heard ${(await heard).toFixed(0)} ms after its press, from rest`)
+    await page.mouse.up()
+    await expect(page.locator('[data-horn=sounding]')).toBeHidden()
+    await expect.poll(state).toBe('suspended')
+    // At the end of a period it sounds by itself.
+    const again = page.waitForFunction(() => {
+      const samples = new Float32Array(globalThis.heard.fftSize)
+      globalThis.heard.getFloatTimeDomainData(samples)
+      return samples.some((one) => Math.abs(one) > 0.05)
+    })
+    await bench.setClock('0:01')
+    await bench.startClock()
+    await again
+  } finally {
+    await host.close()
+    await rm(dirname(site), { recursive: true, force: true })
+  }
+})
 
 test('no timer is faster than the frame while the clock runs, and nothing is drawn while it stands', async ({ page }) => {
   const site = await writtenSite()

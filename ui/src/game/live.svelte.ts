@@ -4,7 +4,7 @@ import { meantBefore, touchedAt, type Turn, turnOf } from './clock/control'
 import { delayShows, type Reading, readClock, timeOutLeft } from './clock/reading'
 import { Ticker } from './clock/ticker.svelte'
 import { type Now, playNow } from './lanes/play'
-import { nextPicture } from '../base/later/painted'
+import { nextPicture, painted } from '../base/later/painted'
 import { apiOver, type Has, Refused, type Snapshot, Unreachable, type View } from '../base/transport/api'
 import { after, follows } from '../base/transport/change'
 import { draft } from '../base/transport/draft'
@@ -45,6 +45,8 @@ interface Part {
 /** LiveGame is a game as this page sees it: state, clock, link and unsent posts. */
 export class LiveGame {
   state = $state.raw<State | null>(null)
+  /** The same a picture later: for lists, which nobody waits for. */
+  listed = $state.raw<State | null>(null)
   /** The rink card in use, as of the same entry as the state. */
   card = $state.raw<RinkCardView | null>(null)
   /** What the bench changed in a post and people should know. */
@@ -315,6 +317,8 @@ export class LiveGame {
     const known = this.state !== null
     this.#run = run
     this.state = state
+    if (known) painted(() => (this.listed = this.state))
+    else this.listed = state
     this.card = card ?? null
     this.ticker.look()
     // Own presses are shown before the bench knows them: what turns the control now came from elsewhere.

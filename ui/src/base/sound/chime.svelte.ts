@@ -1,4 +1,5 @@
 const setting = 'whistlestop.chime'
+const linger = 1000 // milliseconds until the sound rests: the tone has died away by then
 
 /**
  * Chime is a short soft tone that goes with an alert, for those who want one.
@@ -7,6 +8,7 @@ const setting = 'whistlestop.chime'
 export class Chime {
   on = $state(localStorage.getItem(setting) === 'on')
   #context: AudioContext | undefined
+  #rest: ReturnType<typeof setTimeout> | undefined
 
   set(on: boolean): void {
     this.on = on
@@ -30,5 +32,8 @@ export class Chime {
     tone.connect(gain).connect(context.destination)
     tone.start(start)
     tone.stop(start + 0.4)
+    // What runs wakes the device's processor a hundred times a second, also while it is silent.
+    clearTimeout(this.#rest)
+    this.#rest = setTimeout(() => void context.suspend(), linger)
   }
 }

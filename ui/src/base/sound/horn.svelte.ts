@@ -1,6 +1,9 @@
+import { painted } from '../later/painted'
+
 const settings = 'whistlestop.horn'
 const shortest = 600 // milliseconds that a tap sounds: less is not heard as a horn
 const loudest = 0.8 // of full scale: a limit, because speakers beside a bench are near to ears
+const linger = 1000 // milliseconds until the sound rests once nothing needs it: the horn has died away by then
 
 /**
  * Horn sounds while it is held, and for a moment at the end of a period. It has
@@ -18,6 +21,8 @@ export class Horn {
   #tones: OscillatorNode[] = []
   #since = 0
   #end: ReturnType<typeof setTimeout> | undefined
+  #near = false
+  #rest: ReturnType<typeof setTimeout> | undefined
   #channel = typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('whistlestop.horn')
 
   /** `begun` hears when it begins to sound. */
@@ -28,18 +33,40 @@ export class Horn {
     if (this.#context) return
     const context = new AudioContext()
     this.#context = context
-    context.onstatechange = () => (this.awake = context.state === 'running')
+    context.onstatechange = () => {
+      if (context.state !== 'suspended') this.awake = context.state === 'running'
+    }
     const squeeze = context.createDynamicsCompressor()
     this.#gain = context.createGain()
     this.#gain.gain.value = 0
     this.#gain.connect(squeeze).connect(context.destination)
+    this.#rests()
   }
 
   /** Called on a touch or key: from the first one on the horn can be heard. */
   wake(): void {
-    if (this.awake) return
+    if (this.awake && !this.#near) return
     this.prepare()
+    this.#runs()
+  }
+
+  /** Whether a clock runs, at whose end the horn sounds by itself. Called in every frame. */
+  near(near: boolean): void {
+    if (near === this.#near) return
+    this.#near = near
+    painted(() => this.#runs())
+  }
+
+  /** Lets sound through from now on, for as long as it may be needed at once. */
+  #runs(): void {
     void this.#context?.resume()
+    this.#rests()
+  }
+
+  /** A device's sound that runs wakes its processor a hundred times a second, also while it is silent. */
+  #rests(): void {
+    clearTimeout(this.#rest)
+    if (!this.#near && !this.sounding) this.#rest = setTimeout(() => void this.#context?.suspend(), linger)
   }
 
   /** Sounds until release, or for `milliseconds`. */
@@ -51,6 +78,7 @@ export class Horn {
     this.#since = performance.now()
     this.#channel?.postMessage({ game: this.game, sounding: true })
     this.begun()
+    this.#runs()
     const { currentTime } = this.#context ?? {}
     if (!this.#context || !this.#gain || currentTime === undefined || this.loudness === 0) return
     this.#tones = [196, 233, 294].map((pitch) => this.#tone(pitch))
@@ -67,6 +95,12 @@ export class Horn {
     else this.#stop()
   }
 
+  /** The screen is left: nothing sounds on. */
+  close(): void {
+    this.release()
+    this.near(false)
+  }
+
   #stop(): void {
     clearTimeout(this.#end)
     if (!this.sounding) return
@@ -76,6 +110,7 @@ export class Horn {
     this.#gain?.gain.setTargetAtTime(0, now, 0.03)
     for (const tone of this.#tones) tone.stop(now + 0.25)
     this.#tones = []
+    this.#rests()
   }
 
   setLoudness(to: number): void {

@@ -15,7 +15,7 @@ import { type Vocabulary } from './grammar'
 import { Previewer } from './previewer.svelte'
 import { callsOf, teamsOf } from './vocabulary'
 
-const patience = 100 // milliseconds that a posted call stands while the bench has not answered
+const patience = 250 // milliseconds that a posted call stands while the bench has not answered
 const again = 5000 // milliseconds after which a preview is asked for again while the clock runs
 
 /** A call that was posted and still stands as it was built: the answer is painted before it is cleared away. */

@@ -44,6 +44,7 @@ export class BenchClock {
   look(): void {
     const { state, reading } = this.game
     if (!state) return
+    this.horn.near(reading.running)
     const { kind, number = 0 } = state.stage
     if (this.#ends.look(`${kind}${number}`, reading.running, reading.over)) this.horn.press(endHorn)
     const every = state.division.clock?.horn_every_ms ?? 0

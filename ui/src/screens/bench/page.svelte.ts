@@ -64,7 +64,7 @@ export class Page {
       close()
       clearTimeout(later)
       stop()
-      this.horn.release()
+      this.horn.close()
     }
   }
 
