@@ -192,7 +192,7 @@ $(ENGINE)/%.wasm: FORCE
 PACKED := engine.wasm bench.wasm engine.wasm.xz bench.rest
 $(ENGINE)/engine.wasm.xz: $(ENGINE)/engine.wasm $(ENGINE)/bench.wasm ui/practice-site/pack.js
 	@command -v xz > /dev/null || tools/system build
-	@cd $(ENGINE) && { [ packed -nt $(CURDIR)/ui/practice-site/pack.js ] && sha256sum --quiet --check packed 2> /dev/null; } || { \
+	@cd $(ENGINE) && { [ packed -nt $(CURDIR)/ui/practice-site/pack.js ] && [ packed -nt $(CURDIR)/ui/practice-site/apart.js ] && sha256sum --quiet --check packed 2> /dev/null; } || { \
 	  node $(CURDIR)/ui/practice-site/pack.js $(PACKED) && sha256sum $(PACKED) > packed; }
 
 # What Go's WebAssembly needs around it has to come from the toolchain that made it.

@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto'
-import { access, copyFile, mkdir, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
+import { access, copyFile, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { build } from 'vite'
+import { apart } from './apart.js'
 
 const ui = decodeURI(new URL('..', import.meta.url).pathname)
 const made = join(ui, '../.build/engine') // by the Makefile: the engines, packed, and Go's wasm_exec.js
@@ -55,6 +56,8 @@ export function finish() {
 
 async function finishSite() {
   await rm(join(target, '.gitkeep'), { force: true })
+  const wide = /.{0,30}[^\0-\xff]/.exec(await readFile(join(target, 'practice.js'), 'utf8'))
+  if (wide) throw new Error(`a browser keeps practice.js at twice its length for ${wide[0]}: write that letter as \\u`)
   const tags = (await readdir(messages)).filter((tag) => tag !== 'en').sort()
   for (const tag of tags) {
     await writeFile(join(target, languageFile(tag)), `globalThis.whistlestopWords = ${JSON.stringify(await texts(tag))}\n`)
@@ -68,13 +71,14 @@ async function finishSite() {
 
   const engine = await readFile(join(made, 'engine.wasm.xz'))
   await writeFile(join(target, 'engine.wasm.xz'), engine)
-  const [engineLength, benchLength] = await Promise.all(['engine.wasm', 'bench.wasm'].map(async (name) => (await stat(join(made, name))).size))
+  const wasm = await Promise.all(['engine.wasm', 'bench.wasm'].map((name) => readFile(join(made, name))))
+  const [engineSizes, benchSizes] = wasm.map(sizes)
   const go = await readFile(join(made, 'wasm_exec.js'), 'utf8')
-  const worker = `const engineLength = ${engineLength}\n${go}${await script('worker.ts')}`
+  const worker = `const engineSizes = ${engineSizes}\n${go}${await script('worker.ts')}`
   await writeFile(join(target, 'engine-worker.js'), worker)
   await copyFile(join(made, 'bench.rest'), join(target, 'bench.rest'))
-  const benchSum = sum(await readFile(join(made, 'bench.wasm'))).slice(0, 16)
-  const lengths = `const engineLength = ${engineLength}, benchLength = ${benchLength}, benchSum = '${benchSum}';\n`
+  const benchSum = sum(wasm[1]).slice(0, 16)
+  const lengths = `const engineSizes = ${engineSizes}, benchSizes = ${benchSizes}, benchSum = '${benchSum}';\n`
   await writeFile(join(target, 'bench-worker.js'), go + (await script('pocket/bench-worker.ts')))
   await writeFile(join(target, 'bench-code.js'), lengths + (await script('pocket/code-worker.ts')))
   const stick = JSON.stringify({ worker, engine: engine.toString('base64') })
@@ -140,6 +144,12 @@ async function script(name) {
 async function names() {
   const entries = await readdir(target, { recursive: true, withFileTypes: true })
   return entries.filter((one) => one.isFile()).map((one) => join(one.parentPath, one.name).slice(target.length + 1).replaceAll('\\', '/')).sort()
+}
+
+/** What the threads are told of an engine: the bytes of its two parts, unpacked. */
+function sizes(wasm) {
+  const { data, code } = apart(wasm)
+  return JSON.stringify({ data: data.length, code: code.length })
 }
 
 function read(name) {

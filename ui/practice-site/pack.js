@@ -1,19 +1,24 @@
 // Packs two engines into one xz stream and cuts it in two files: the first one is enough for the
 // first engine, the second one needs both. The engines have most of their code in common, so the
-// second is packed to well below half of what it takes by itself.
+// second is packed to well below half of what it takes by itself. The data of each stand before
+// its code.
 //
 //   node pack.js FIRST SECOND FIRST.xz SECOND.rest
 import { Buffer } from 'node:buffer'
 import { execFileSync } from 'node:child_process'
 import { readFileSync, writeFileSync } from 'node:fs'
 import process from 'node:process'
+import { apart } from './apart.js'
 
-// What stands in WebAssembly is not aligned (pb). 12 MiB of what came before are remembered,
+// What stands in WebAssembly is not aligned (pb). 16 MiB of what came before are remembered,
 // because that is how far back the same code lies in the first engine.
-const packing = ['--format=xz', '--check=crc32', '--threads=1', '--lzma2=preset=9e,dict=12MiB,lc=4,pb=0', '-c']
+const packing = ['--format=xz', '--check=crc32', '--threads=1', '--lzma2=preset=9e,dict=16MiB,lc=4,pb=0', '-c']
 
 const [first, second, front, rest] = process.argv.slice(2)
-const [one, two] = [first, second].map((name) => readFileSync(name))
+const [one, two] = [first, second].map((name) => {
+  const { data, code } = apart(readFileSync(name))
+  return Buffer.concat([data, code])
+})
 const packed = execFileSync('xz', packing, { input: Buffer.concat([one, two]), maxBuffer: 1 << 28 })
 const at = cut(packed, one.length)
 writeFileSync(front, packed.subarray(0, at))

@@ -1,7 +1,8 @@
 // The engine's own thread. The build puts Go's wasm_exec.js before it, and neither
 // is part of the page's script.
 import type { FromEngine, Reply, ToEngine } from './engine'
-import { unpacked } from './unpack'
+import { lay } from './lay'
+import { type Sizes, unpacked } from './unpack'
 
 /** What wasm_exec.js brings along. */
 declare class Go {
@@ -16,8 +17,8 @@ interface Inside {
   speak(tag: string, texts: string): string
 }
 
-/** The engine's bytes, unpacked; put here by the build. */
-declare const engineLength: number
+/** Put here by the build. */
+declare const engineSizes: Sizes
 
 declare global {
   var whistlestopEngine: Inside | undefined
@@ -43,7 +44,9 @@ page.onmessage = ({ data }) => {
 /** Runs the engine until it ends by itself, which it does only by a mistake of the program. */
 async function start(bytes: Uint8Array<ArrayBuffer>, speak: () => unknown): Promise<void> {
   const go = new Go()
-  const { instance } = await WebAssembly.instantiateStreaming(unpacked(new Blob([bytes]), 0, engineLength), go.importObject)
+  const { data, code } = await unpacked(new Blob([bytes]), 0, engineSizes)
+  const { instance } = await WebAssembly.instantiateStreaming(code, go.importObject)
+  lay(data, instance)
   globalThis.whistlestopReady = () => {
     speak()
     page.postMessage({ ready: true })

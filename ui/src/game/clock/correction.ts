@@ -19,7 +19,7 @@ const back = patterns(
   'stopped N( too)? late', 'stopped( too)? late N', 'started N( too)? (early|soon)', 'started( too)? (early|soon) N',
 )
 const off = patterns(
-  String.raw`[-−–]\s*N`, 'take N off', 'take off N', 'N off', 'off N', 'late N', 'N late',
+  String.raw`[-\u2212\u2013]\s*N`, 'take N off', 'take off N', 'N off', 'off N', 'late N', 'N late',
   'started N( too)? late', 'started( too)? late N', 'stopped N( too)? (early|soon)', 'stopped( too)? (early|soon) N',
 )
 

@@ -1,6 +1,6 @@
 // The thread of a bench for real games. The build puts Go's wasm_exec.js before it.
 import { openInDatabase } from './database'
-import { compiled } from './code'
+import { ready } from './code'
 import type { Device } from '../devices/answer'
 import type { FromBench, ToBench } from './talk'
 
@@ -70,10 +70,9 @@ async function start(language: string, texts: string): Promise<void> {
     if (!(await alone())) return page.postMessage({ failed: 'open', why: '' })
     const files = await open().catch((reason: unknown) => page.postMessage({ failed: 'files', why: String(reason) }))
     if (!files) return
-    const code = await compiled()
-    if ('failed' in code) return page.postMessage(code)
     const go = new Go()
-    const instance = await WebAssembly.instantiate(code.module, go.importObject)
+    const instance = await ready(go.importObject)
+    if ('failed' in instance) return page.postMessage(instance)
     globalThis.whistlestopAskHub = askHub
     globalThis.whistlestopFace = face
     globalThis.whistlestopReady = () => {

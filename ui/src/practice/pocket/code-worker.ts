@@ -1,14 +1,14 @@
 // The thread that makes the bench ready to run, and then ends.
-import { unpacked } from '../unpack'
+import { type Sizes, unpacked } from '../unpack'
 import type { FromCode } from './code'
 
-// Put here by the build: the bytes of the engine of practice and of the bench behind it, unpacked, and what
-// tells this bench from one of another version.
-declare const engineLength: number
-declare const benchLength: number
+// Put here by the build: the engine of practice and the bench behind it, and what tells this bench from one of
+// another version.
+declare const engineSizes: Sizes
+declare const benchSizes: Sizes
 declare const benchSum: string
 
-const bench = self as unknown as { postMessage(message: FromCode): void; close(): void }
+const bench = self as unknown as { postMessage(message: FromCode, handed?: Transferable[]): void; close(): void }
 
 /** The host did not answer, or has no such file. */
 class Absent extends Error {}
@@ -17,8 +17,8 @@ void start()
 
 async function start(): Promise<void> {
   try {
-    const { module, kept } = await compiled()
-    bench.postMessage({ module })
+    const { module, data, kept } = await compiled()
+    bench.postMessage({ module, data }, [data.buffer])
     await kept
   } catch (reason) {
     bench.postMessage({ failed: reason instanceof Absent ? 'absent' : 'broken', why: String(reason) })
@@ -26,32 +26,40 @@ async function start(): Promise<void> {
   bench.close()
 }
 
-/** To unpack the bench takes longer than the rest of a start, so the browser keeps it unpacked. */
-async function compiled(): Promise<{ module: WebAssembly.Module; kept?: Promise<void> | undefined }> {
-  const shelf = await caches.open(`whistlestop-unpacked ${new URL('.', location.href).href}`).catch(() => undefined)
-  const name = new URL(`bench-${benchSum}.wasm`, location.href).href
-  const found = await shelf?.match(name).catch(() => undefined)
-  if (found) {
-    const module = await WebAssembly.compileStreaming(found).catch(() => undefined)
-    if (module) return { module }
-  }
-  const code = await packedCode()
-  const kept = shelf && keep(shelf, name, code.clone()).catch(() => undefined) // no room, perhaps: it is unpacked again
-  return { module: await WebAssembly.compileStreaming(code), kept }
+interface Compiled {
+  module: WebAssembly.Module
+  data: Uint8Array<ArrayBuffer>
+  kept?: Promise<void> | undefined
 }
 
-/** Keeps the code in place of that of another version. */
-async function keep(shelf: Cache, name: string, code: Response): Promise<void> {
+/** To unpack the bench takes longer than the rest of a start, so the browser keeps it unpacked. */
+async function compiled(): Promise<Compiled> {
+  const shelf = await caches.open(`whistlestop-unpacked ${new URL('.', location.href).href}`).catch(() => undefined)
+  const [codeName, dataName] = ['wasm', 'data'].map((kind) => new URL(`bench-${benchSum}.${kind}`, location.href).href) as [string, string]
+  const found = shelf && (await fromShelf(shelf, codeName, dataName).catch(() => undefined))
+  if (found) return found
+  const { data, code } = await fromHost()
+  const kept = shelf && keep(shelf, { [codeName]: code.clone(), [dataName]: new Response(data) }).catch(() => undefined) // no room, perhaps: it is unpacked again
+  return { module: await WebAssembly.compileStreaming(code), data, kept }
+}
+
+async function fromShelf(shelf: Cache, codeName: string, dataName: string): Promise<Compiled | undefined> {
+  const [code, data] = await Promise.all([shelf.match(codeName), shelf.match(dataName)])
+  return code && data && { module: await WebAssembly.compileStreaming(code), data: new Uint8Array(await data.arrayBuffer()) }
+}
+
+/** Keeps the bench in place of that of another version. */
+async function keep(shelf: Cache, parts: Record<string, Response>): Promise<void> {
   for (const old of await shelf.keys()) await shelf.delete(old)
-  await shelf.put(name, code)
+  for (const [name, part] of Object.entries(parts)) await shelf.put(name, part)
 }
 
 /** The bench is packed as what follows on the engine of practice, with which it shares most of its code. */
-async function packedCode(): Promise<Response> {
+async function fromHost(): Promise<{ data: Uint8Array<ArrayBuffer>; code: Response }> {
   const parts = await Promise.all(['engine.wasm.xz', 'bench.rest'].map(async (name) => {
     const answer = await fetch(name).catch(() => undefined)
     if (!answer?.ok) throw new Absent(name)
     return answer.blob()
   }))
-  return unpacked(new Blob(parts), engineLength, benchLength)
+  return unpacked(new Blob(parts), engineSizes.data + engineSizes.code, benchSizes)
 }

@@ -1,5 +1,7 @@
+import { lay } from '../lay'
+
 /** What the thread tells that makes the bench ready to run. */
-export type FromCode = { module: WebAssembly.Module } | NotReady
+export type FromCode = { module: WebAssembly.Module; data: Uint8Array<ArrayBuffer> } | NotReady
 
 /** absent: the host did not answer, or has no such file. */
 interface NotReady {
@@ -12,10 +14,15 @@ interface NotReady {
  * may not do all game long, it holds a second copy of what it compiled and all that unpacked it; a thread that ends
  * lets go of it.
  */
-export function compiled(): Promise<FromCode> {
+export async function ready(imports: WebAssembly.Imports): Promise<WebAssembly.Instance | NotReady> {
   const thread = new Worker('bench-code.js')
-  return new Promise((resolve) => {
+  const code = await new Promise<FromCode>((resolve) => {
     thread.onmessage = ({ data }: MessageEvent<FromCode>) => resolve(data)
     thread.onerror = ({ message }) => resolve({ failed: 'broken', why: message })
   })
+  if ('failed' in code) return code
+  const instance = await WebAssembly.instantiate(code.module, imports)
+  lay(code.data, instance)
+  thread.postMessage(null, [code.data.buffer]) // it has ended, so they are gone with it at once
+  return instance
 }

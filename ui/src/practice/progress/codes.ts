@@ -1,5 +1,5 @@
 const least = 4 // groups of five: a word with hyphens has fewer, and a code has about twenty
-const dashes = /[‐‑‒–—−]/g
+const dashes = /[\u2010\u2011\u2012\u2013\u2014\u2212]/g
 const unseen = /[\u00ad\u200b-\u200f\u2060\ufeff]/g
 // A line may break after a hyphen. A group with a letter too few or too many is
 // still taken, so that somebody is told that the code cannot be read.
