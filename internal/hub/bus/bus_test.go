@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"log/slog"
+	"slices"
 	"sync"
 	"testing"
 
@@ -55,67 +56,191 @@ func TestAQueueThatIsFull(t *testing.T) {
 	<-last
 }
 
-// outbox is one in memory, whose bus fails at times.
+// outbox is one in memory, of one game. What somebody has taken nobody else gets.
 type outbox struct {
-	mutex sync.Mutex
-	rows  []bus.Message
-	empty chan struct{}
+	mutex     sync.Mutex
+	rows      []bus.Message
+	questions int
+	asked     *sync.Cond
+	taken     map[int]int // by which question
+	empty     chan struct{}
 }
 
-func (o *outbox) TakeOutbox(ctx context.Context, most int, publish func(context.Context, []bus.Message) error) (int, error) {
+func (o *outbox) take(most int) (some []bus.Message) {
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
-	n := min(most, len(o.rows))
-	if n == 0 {
+	o.questions++
+	o.asked.Broadcast()
+	for _, m := range o.rows {
+		if len(some) < most && o.taken[m.Seq] == 0 {
+			o.taken[m.Seq] = o.questions
+			some = append(some, m)
+		}
+	}
+	return some
+}
+
+// waits returns when somebody asked after this one was taken.
+func (o *outbox) waits(taken bus.Message) {
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	for o.questions <= o.taken[taken.Seq] {
+		o.asked.Wait()
+	}
+}
+
+// end lets go of what was taken, and deletes it where it was published.
+func (o *outbox) end(some []bus.Message, published bool) {
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	for _, m := range some {
+		delete(o.taken, m.Seq)
+	}
+	if published {
+		o.rows = slices.DeleteFunc(o.rows, func(m bus.Message) bool { return some[0].Seq <= m.Seq && m.Seq <= some[len(some)-1].Seq })
+	}
+	if len(o.rows) == 0 {
 		select {
 		case o.empty <- struct{}{}:
 		default:
 		}
-		return 0, nil
 	}
-	if err := publish(ctx, o.rows[:n]); err != nil {
-		return 0, err
-	}
-	o.rows = o.rows[n:]
-	return n, nil
 }
 
-// failing is a bus that fails some times, and then has every message.
-type failing struct {
+func (o *outbox) TakeOutbox(ctx context.Context, most int, publish func(context.Context, []bus.Message) error) (int, error) {
+	some := o.take(most)
+	if len(some) == 0 {
+		return 0, nil
+	}
+	err := publish(ctx, some)
+	o.end(some, err == nil)
+	if err != nil {
+		return 0, err
+	}
+	return len(some), nil
+}
+
+// relayed lets a relay publish what an outbox has to a bus.
+func relayed(t *testing.T, rows []bus.Message, b bus.Bus) (o *outbox, r *bus.Relay, end func()) {
+	t.Helper()
+	o = &outbox{rows: slices.Clone(rows), taken: map[int]int{}, empty: make(chan struct{}, 1)}
+	o.asked = sync.NewCond(&o.mutex)
+	r = &bus.Relay{Outbox: o, Bus: b, Logger: slog.New(slog.DiscardHandler)}
+	ctx, cancel := context.WithCancel(t.Context())
+	var group sync.WaitGroup
+	group.Go(func() { r.Run(ctx) })
+	end = func() {
+		cancel()
+		group.Wait()
+	}
+	t.Cleanup(end)
+	return o, r, end
+}
+
+// publishing is a bus that does with messages what a test says.
+type publishing struct {
 	bus.Bus
-	fails int
-	got   []bus.Message
+	do func(ctx context.Context, messages []bus.Message) error
+}
+
+func (p publishing) Publish(ctx context.Context, messages []bus.Message) error {
+	return p.do(ctx, messages)
 }
 
 var errAway = errors.New("the bus is away")
 
-func (f *failing) Publish(_ context.Context, messages []bus.Message) error {
-	if f.fails--; f.fails >= 0 {
-		return errAway
-	}
-	f.got = append(f.got, messages...)
-	return nil
-}
-
-// What a bus did not take stays and is published when it can be.
+// A bus is lost in the midst of what it is given, some times: what it did not take stays,
+// and everything comes in its order, some of it again.
 func TestARelayGoesOn(t *testing.T) {
-	rows := bustest.Some("G1", 1, 2*bus.AtOnce+7)
-	o := &outbox{rows: rows, empty: make(chan struct{})}
-	b := &failing{fails: 3}
-	relay := &bus.Relay{Outbox: o, Bus: b, Logger: slog.New(slog.DiscardHandler)}
-	ctx, cancel := context.WithCancel(t.Context())
-	var group sync.WaitGroup
-	group.Go(func() { relay.Run(ctx) })
+	rows := bustest.Some("G1", 1, 5*bus.AtOnce+7)
+	var got []bus.Message
+	had := map[string]bool{}
+	tries := 0
+	b := publishing{do: func(_ context.Context, messages []bus.Message) (err error) {
+		if tries++; tries%3 != 0 {
+			messages, err = messages[:len(messages)/(1+tries%3)], errAway
+		}
+		for _, m := range messages {
+			if !had[m.ID()] {
+				got = append(got, m)
+			}
+			had[m.ID()] = true
+		}
+		return err
+	}}
+	o, relay, end := relayed(t, rows, b)
 	<-o.empty
-	cancel()
-	group.Wait()
-	if len(b.got) != len(rows) || relay.Published() != int64(len(rows)) || relay.Failed() != 0 {
-		t.Errorf("%d of %d, %d, %d", len(b.got), len(rows), relay.Published(), relay.Failed())
+	end()
+	if len(got) != len(rows) || relay.Published() != int64(len(rows)) || tries != 18 {
+		t.Errorf("%d of %d, %d, %d tries", len(got), len(rows), relay.Published(), tries)
 	}
-	for i, m := range b.got {
+	for i, m := range got {
 		if m.Seq != i+1 {
 			t.Fatalf("message %d is %d", i, m.Seq)
 		}
+	}
+}
+
+// While something is being published more is read, and published after it.
+func TestARelayReadsAhead(t *testing.T) {
+	rows := bustest.Some("G1", 1, 4*bus.AtOnce)
+	var o *outbox
+	ready := make(chan struct{})
+	var got []bus.Message
+	b := publishing{do: func(_ context.Context, messages []bus.Message) error {
+		<-ready
+		o.waits(messages[0])
+		got = append(got, messages...)
+		return nil
+	}}
+	o, _, end := relayed(t, rows, b)
+	close(ready)
+	<-o.empty
+	end()
+	if len(got) != len(rows) || !slices.IsSortedFunc(got, func(a, b bus.Message) int { return a.Seq - b.Seq }) {
+		t.Errorf("%d of %d, or not in order", len(got), len(rows))
+	}
+}
+
+// Who finds nothing, because somebody else has it all, does not think that all is well.
+func TestARelayCountsFailures(t *testing.T) {
+	var o *outbox
+	var relay *bus.Relay
+	ready, tries := make(chan struct{}), 0
+	b := publishing{do: func(_ context.Context, messages []bus.Message) error {
+		<-ready
+		o.waits(messages[0])
+		if tries++; tries > 3 {
+			return nil
+		}
+		if failed := relay.Failed(); failed != int64(tries-1) {
+			t.Errorf("%d failed at try %d", failed, tries)
+		}
+		return errAway
+	}}
+	o, relay, end := relayed(t, bustest.Some("G1", 1, 3), b)
+	close(ready)
+	<-o.empty
+	end()
+	if tries != 4 {
+		t.Errorf("%d tries", tries)
+	}
+}
+
+// A relay that is ended lets go of what it has, and deletes nothing of it.
+func TestARelayIsEnded(t *testing.T) {
+	rows := bustest.Some("G1", 1, 3*bus.AtOnce)
+	begun := make(chan struct{})
+	b := publishing{do: func(ctx context.Context, _ []bus.Message) error {
+		close(begun)
+		<-ctx.Done()
+		return ctx.Err()
+	}}
+	o, relay, end := relayed(t, rows, b)
+	<-begun
+	end()
+	if len(o.rows) != len(rows) || len(o.taken) != 0 || relay.Published() != 0 || relay.Failed() != 0 {
+		t.Errorf("%d rows, %d taken, %d published, %d failed", len(o.rows), len(o.taken), relay.Published(), relay.Failed())
 	}
 }
 

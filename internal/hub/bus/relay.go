@@ -2,7 +2,9 @@ package bus
 
 import (
 	"context"
+	"errors"
 	"log/slog"
+	"sync"
 	"sync/atomic"
 	"time"
 )
@@ -29,6 +31,12 @@ type Relay struct {
 
 	published atomic.Int64
 	failed    atomic.Int64
+	failures  atomic.Int64 // ever
+
+	// Of two rounds one reads, or deletes what it published, while the other one publishes.
+	// Each gets the second lock before it lets go of the first: what is read first is
+	// published first.
+	reads, publishes sync.Mutex
 }
 
 // Published is how many messages were published since the relay was made.
@@ -37,47 +45,105 @@ func (r *Relay) Published() int64 { return r.published.Load() }
 // Failed is how many tries in a row failed; 0: the last one did not.
 func (r *Relay) Failed() int64 { return r.failed.Load() }
 
+// errAfter ends a round that came after one that failed: what that one had goes first.
+var errAfter = errors.New("what was read before was not published")
+
 // Run publishes until the context ends. What fails stays in the outbox and is tried
 // again, for as long as it takes.
 func (r *Relay) Run(ctx context.Context) {
-	wait := time.NewTimer(0)
-	defer wait.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case <-wait.C:
+	var rounds sync.WaitGroup
+	for range 2 {
+		rounds.Go(func() {
+			for ctx.Err() == nil {
+				r.round(ctx)
+			}
+		})
+	}
+	rounds.Wait()
+}
+
+// round takes what is there. Where that was nothing it waits, and the other round with it.
+func (r *Relay) round(ctx context.Context) {
+	r.reads.Lock()
+	before := r.failures.Load()
+	turn := func() error {
+		r.publishes.Lock()
+		if r.failures.Load() > before {
+			r.publishes.Unlock()
+			return errAfter
 		}
-		wait.Reset(r.round(ctx))
+		return nil
+	}
+	reads, publishes := true, false // which locks it has
+	taken, err := r.Outbox.TakeOutbox(ctx, AtOnce, func(ctx context.Context, messages []Message) error {
+		if err := turn(); err != nil {
+			return err
+		}
+		r.reads.Unlock()
+		reads, publishes = false, true
+		if err := r.publish(ctx, messages); err != nil {
+			return err
+		}
+		r.publishes.Unlock()
+		publishes = false
+		return nil
+	})
+	if taken == 0 && err == nil {
+		if err = turn(); err == nil { // the other one, which has all there is, did not fail either
+			r.publishes.Unlock()
+		}
+	}
+	wait := r.ended(ctx, before, taken, err)
+	if publishes { // and failed: only now its rows are for others
+		r.publishes.Unlock()
+	}
+	if reads {
+		defer r.reads.Unlock()
+	}
+	select {
+	case <-ctx.Done():
+	case <-time.After(wait):
 	}
 }
 
-// round takes what is there and says after how long to look again.
-func (r *Relay) round(ctx context.Context) time.Duration {
-	taken, err := r.Outbox.TakeOutbox(ctx, AtOnce, func(ctx context.Context, messages []Message) error {
-		ctx, cancel := context.WithTimeout(ctx, publishMost)
-		defer cancel()
-		err := r.Bus.Publish(ctx, messages)
-		if err == nil {
-			r.published.Add(int64(len(messages)))
-		}
-		return err
-	})
+func (r *Relay) publish(ctx context.Context, messages []Message) error {
+	ctx, cancel := context.WithTimeout(ctx, publishMost)
+	defer cancel()
+	err := r.Bus.Publish(ctx, messages)
+	if err == nil {
+		r.published.Add(int64(len(messages)))
+	}
+	return err
+}
+
+// ended notes how a round ended and says after how long to look again.
+func (r *Relay) ended(ctx context.Context, before int64, taken int, err error) time.Duration {
+	if err != nil && !errors.Is(err, errAfter) {
+		r.failures.Add(1)
+	}
 	switch {
 	case ctx.Err() != nil:
-		return longest
+		return 0
+	case errors.Is(err, errAfter):
+		return r.patience()
 	case err != nil:
-		failed := r.failed.Add(1)
-		if failed == 1 {
+		if r.failed.Add(1) == 1 {
 			r.Logger.Error("what came in is not told to other hubs; benches are answered all the same, and it is tried again", "error", err)
 		}
-		return min(longest, every<<min(failed, 10))
+		return r.patience()
 	}
-	if failed := r.failed.Swap(0); failed > 0 {
-		r.Logger.Info("what came in is told to other hubs again", "tries", failed)
+	if r.failures.Load() == before { // else the other one failed meanwhile
+		if failed := r.failed.Swap(0); failed > 0 {
+			r.Logger.Info("what came in is told to other hubs again", "tries", failed)
+		}
 	}
 	if taken > 0 {
 		return 0
 	}
 	return every
+}
+
+// patience is how long to wait after as many failures as there were.
+func (r *Relay) patience() time.Duration {
+	return min(longest, every<<min(r.failed.Load(), 10))
 }

@@ -2,7 +2,6 @@ package postgres
 
 import (
 	"context"
-	"slices"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -22,32 +21,28 @@ type row struct {
 // linesAtOnce is about how many lines are published at once: a row has up to 500.
 const linesAtOnce = 2 * bus.AtOnce
 
+// waiting asks for rows and the lines that they are about, one line after the other. The server
+// locks a row when it gets there, so those behind the last line stay free; each line is
+// looked up by its key, whatever the server thinks of the size of the table.
+const waiting = `SELECT o.id, o.association, o.game, o.epoch, o.first, o.last, e.epoch, e.seq, e.line
+	FROM (SELECT id, association, game, epoch, first, last FROM hub.outbox ORDER BY id LIMIT $1 FOR UPDATE SKIP LOCKED) o
+	LEFT JOIN LATERAL (
+		SELECT epoch, seq, line FROM hub.entry
+		WHERE association = o.association AND game = o.game AND seq BETWEEN o.first AND o.last ORDER BY seq LIMIT o.last - o.first + 1) e ON true
+	LIMIT $2`
+
 // TakeOutbox takes rows of the outbox that no other relay has taken, hands over the lines that
 // they are about, and deletes them once those were published.
 func (s *Store) TakeOutbox(ctx context.Context, most int, publish func(ctx context.Context, messages []bus.Message) error) (taken int, err error) {
 	err = s.relay(ctx, beginChange, func(t *tx) error {
-		const ask = `SELECT id, association, game, epoch, first, last FROM hub.outbox ORDER BY id LIMIT $1 FOR UPDATE SKIP LOCKED`
-		rows, err := t.conn.Query(ctx, ask, most)
-		if err != nil {
-			return err
-		}
-		list, err := pgx.CollectRows(rows, pgx.RowToStructByPos[row])
-		if err != nil || len(list) == 0 {
-			return err
-		}
-		list = some(list)
-		messages, err := linesOf(ctx, t.conn, list)
-		if err != nil {
+		ids, messages, err := takeSome(ctx, t.conn, most)
+		if err != nil || len(ids) == 0 {
 			return err
 		}
 		if err := publish(ctx, messages); err != nil {
 			return err
 		}
-		ids := make([]int64, len(list))
-		for i, r := range list {
-			ids[i] = r.ID
-		}
-		taken = len(list)
+		taken = len(ids)
 		// Published twice is no fault, so the deleting need not wait for the disk.
 		if _, err := t.conn.Exec(ctx, "SET LOCAL synchronous_commit = off"); err != nil {
 			return err
@@ -61,51 +56,49 @@ func (s *Store) TakeOutbox(ctx context.Context, most int, publish func(ctx conte
 	return taken, nil
 }
 
-// some is as many of the rows as are published at once; the others are let go.
-func some(list []row) []row {
-	lines := 0
-	for i, r := range list {
-		if lines += r.Last - r.First + 1; lines >= linesAtOnce {
-			return list[:i+1]
-		}
+// takeSome locks rows and returns their numbers and what they say.
+func takeSome(ctx context.Context, conn *pgx.Conn, most int) (ids []int64, messages []bus.Message, err error) {
+	var r row
+	var epoch, seq *int
+	var line []byte
+	rows, err := conn.Query(ctx, waiting, most, linesAtOnce)
+	if err != nil {
+		return nil, nil, err
 	}
-	return list
+	count := 0
+	_, err = pgx.ForEachRow(rows, []any{&r.ID, &r.Association, &r.Game, &r.Epoch, &r.First, &r.Last, &epoch, &seq, &line}, func() error {
+		count++
+		if len(ids) == 0 || ids[len(ids)-1] != r.ID {
+			ids = append(ids, r.ID)
+		}
+		switch {
+		case seq != nil:
+			messages = append(messages, bus.Message{Association: r.Association, Game: r.Game, Epoch: *epoch, Seq: *seq, Line: line})
+		case r.First == 0:
+			messages = append(messages, bus.Message{Association: r.Association, Game: r.Game, Epoch: r.Epoch, Turn: r.ID})
+		}
+		return nil
+	})
+	if err == nil && count == linesAtOnce && seq != nil && *seq < r.Last { // the last row has more
+		r.First = *seq + 1
+		var rest []bus.Message
+		rest, err = linesOf(ctx, conn, r)
+		messages = append(messages, rest...)
+	}
+	return ids, messages, err
 }
 
-// linesOf asks for what rows are about, in one question: the lines of each row are
-// looked up by their key, whatever the server thinks of the size of the table.
-func linesOf(ctx context.Context, conn *pgx.Conn, list []row) ([]bus.Message, error) {
-	var associations, games []string
-	var first, last []int64
-	byRow := make([][]bus.Message, len(list))
-	for i, r := range list {
-		if r.First == 0 {
-			byRow[i] = []bus.Message{{Association: r.Association, Game: r.Game, Epoch: r.Epoch, Turn: r.ID}}
-		}
-		associations, games = append(associations, r.Association), append(games, r.Game)
-		first, last = append(first, int64(r.First)), append(last, int64(r.Last))
-	}
-	const ask = `SELECT r.n, e.epoch, e.seq, e.line
-		FROM unnest($1::text[], $2::text[], $3::bigint[], $4::bigint[]) WITH ORDINALITY AS r (association, game, first, last, n)
-		CROSS JOIN LATERAL (
-			SELECT epoch, seq, line FROM hub.entry
-			WHERE association = r.association AND game = r.game AND seq BETWEEN r.first AND r.last ORDER BY seq LIMIT r.last - r.first + 1) e
-		WHERE r.first > 0`
-	rows, err := conn.Query(ctx, ask, associations, games, first, last)
+// linesOf asks for the lines that a row is about.
+func linesOf(ctx context.Context, conn *pgx.Conn, r row) ([]bus.Message, error) {
+	rows, err := conn.Query(ctx, "SELECT epoch, seq, line FROM hub.entry WHERE association = $1 AND game = $2 AND seq BETWEEN $3 AND $4 ORDER BY seq",
+		r.Association, r.Game, r.First, r.Last)
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close()
-	for rows.Next() {
-		var n int
-		var m bus.Message
-		if err := rows.Scan(&n, &m.Epoch, &m.Seq, &m.Line); err != nil {
-			return nil, err
-		}
-		m.Association, m.Game = list[n-1].Association, list[n-1].Game
-		byRow[n-1] = append(byRow[n-1], m)
-	}
-	return slices.Concat(byRow...), rows.Err()
+	return pgx.CollectRows(rows, func(of pgx.CollectableRow) (bus.Message, error) {
+		m := bus.Message{Association: r.Association, Game: r.Game}
+		return m, of.Scan(&m.Epoch, &m.Seq, &m.Line)
+	})
 }
 
 // relay does something as the relay, in one transaction.
@@ -146,7 +139,7 @@ func (s *Store) Republish(ctx context.Context, since entry.Millis, publish func(
 			var messages []bus.Message
 			some := row{Association: g.Association, Game: g.Game, First: first, Last: min(g.Last, first+bus.AtOnce-1)}
 			err := s.relay(ctx, beginRead, func(t *tx) (err error) {
-				messages, err = linesOf(ctx, t.conn, []row{some})
+				messages, err = linesOf(ctx, t.conn, some)
 				return err
 			})
 			if err == nil {

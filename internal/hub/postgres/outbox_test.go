@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"slices"
 	"sync"
 	"testing"
 
@@ -86,6 +87,47 @@ func TestOutbox(t *testing.T) {
 	}
 	if rows, _, err := s.Waiting(t.Context()); err != nil || rows != 0 {
 		t.Errorf("%d rows still wait, %v", rows, err)
+	}
+}
+
+// About a thousand lines are taken at once, and no row that is not published with them is
+// kept from the next who asks: rows come in their order, each as a whole.
+func TestManyLinesOfTheOutbox(t *testing.T) {
+	s := open(t, running(t).URL(app, fresh(t)))
+	defer closed(t, s)
+	found(t, s)
+	lines := hubtest.Chain("a", nil, 7*400)
+	for first := 0; first < len(lines); first += 400 {
+		if _, err := s.Append(t.Context(), hubtest.At, 1, lines[first:first+400], 7); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var counts, seqs []int
+	note := func(messages []bus.Message) {
+		counts = append(counts, len(messages))
+		for _, m := range messages {
+			seqs = append(seqs, m.Seq)
+		}
+	}
+	taken, err := s.TakeOutbox(t.Context(), bus.AtOnce, func(_ context.Context, messages []bus.Message) error {
+		note(messages)
+		for { // while those are taken
+			n, err := s.TakeOutbox(t.Context(), bus.AtOnce, func(_ context.Context, messages []bus.Message) error {
+				note(messages)
+				return nil
+			})
+			if n == 0 || err != nil {
+				return err
+			}
+		}
+	})
+	if taken != 3 || err != nil || !slices.Equal(counts, []int{1200, 1200, 400}) {
+		t.Errorf("%d, %v, %v", taken, counts, err)
+	}
+	for i, seq := range seqs {
+		if seq != i+1 {
+			t.Fatalf("line %d is %d", i+1, seq)
+		}
 	}
 }
 
