@@ -128,11 +128,11 @@ PATIENCE := -timeout 55m
 # detector has nothing to find there. What it makes too slow or too large runs besides.
 # The program's own tests start processes and wait for them: they begin first, four at a time.
 WINGS := ./game/... ./record/... ./practice/... ./season/... ./crew/...
-ALONE := ./internal/tidy ./internal/proof/hubsim ./cmd/engine ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile ./internal/locale/...
-# Of these three packages the tests named here do one thing after the other, too: a command,
+ALONE := ./internal/tidy ./cmd/engine ./internal/demo ./internal/restart ./internal/paper/... ./internal/folder/cards ./internal/folder/divisions ./internal/folder/durable ./internal/folder/privatefile ./internal/locale/...
+# Of these four packages the tests named here do one thing after the other, too: a command,
 # a reader with a large file. They run without the race detector, and only so.
-PARTLY := ./cmd/whistlestop ./internal/bench ./internal/practice
-ONE_BY_ONE := ^Test(AGameTakesOnlySoMuch|AKeptLedger|CardCheck|CardPrint|Check|Codes|CommandsSpeak|Crew|Divisions|EveryCommand|EveryPractice|EveryValue|EveryVariant|FastLeaves|Help|HostileFiles|KeptScripts|Keys|PerfectRobot|PracticeIs|ReadersAreBounded|Report|Roster|SameReports|Season|Watched|WhatThe|WhichLanguage)
+PARTLY := ./cmd/whistlestop ./internal/bench ./internal/practice ./internal/proof/hubsim
+ONE_BY_ONE := ^Test(AGameTakesOnlySoMuch|AKeptLedger|CardCheck|CardPrint|Check|Codes|CommandsSpeak|Crew|Divisions|EveryCommand|EveryPractice|EveryValue|EveryVariant|FastLeaves|Help|HostileFiles|KeptScripts|Keys|PerfectRobot|PracticeIs|ReadersAreBounded|Report|Roster|SameReports|Season|Seeds|Watched|WhatThe|WhichLanguage)
 RACED = $$(go list $(GO_TAGS) ./cmd/... ./internal/... ./ui | grep -vxF -f <(go list $(GO_TAGS) $(ALONE) $(PARTLY)))
 # A test's heap is small and its garbage much: collected at five times what is alive, as
 # here, tests take a third less processor time. What measures memory sets its own.

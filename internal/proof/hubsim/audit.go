@@ -74,15 +74,16 @@ func (w *world) end() {
 	w.healed, w.cuts = true, 0
 	w.cut()
 	w.shape.look(w)
+	all := append(w.benches, w.crowd...)
 	for range 2 {
-		for _, b := range w.benches {
+		for _, b := range all {
 			w.now += 10_000
 			w.send(b)
 		}
 	}
 	w.shape.settle(w)
 	w.look("at the end")
-	for _, b := range w.benches {
+	for _, b := range all {
 		if b.fenced {
 			continue
 		}

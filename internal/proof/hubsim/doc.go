@@ -4,8 +4,8 @@
 // disk; a coordinator decides forks and hands games over. Bench and hub are the real
 // ones, over the real database; only the network and the disk are not. Two hubs over one
 // PostgreSQL are played as well, with a bus between them that loses, doubles and mixes up,
-// and connections to the database that break before or behind what was sent; families
-// watch at both, and in the end see what the database has. There a seed plays nearly the same
+// connections to the database that break before or behind what was sent, and benches that
+// send at one moment; families watch at both, and in the end see what the database has. There a seed plays nearly the same
 // again and not quite: the server takes its own time.
 //
 //	faults := hubsim.Play(t, 7)

@@ -92,7 +92,7 @@ func TestNationSeeds(t *testing.T) {
 	all := each(t, from, count, func(t testing.TB, seed uint64) ([]string, Counts) {
 		return yard.Play(t, seed, seed%10 == 1)
 	})
-	if count >= otherwise && !testing.Short() && (all.Cuts == 0 || all.Forks == 0 || all.Acknowledged == 0 || all.Broken == 0 || all.Killed == 0 || all.Wiped == 0 || all.Shown == 0) {
+	if count >= otherwise && !testing.Short() && (all.Cuts == 0 || all.Forks == 0 || all.Acknowledged == 0 || all.Broken == 0 || all.Killed == 0 || all.Wiped == 0 || all.Shown == 0 || all.Together == 0) {
 		t.Errorf("the seeds show too little: %+v", all)
 	}
 	t.Logf("%d seeds: %+v", count, all)

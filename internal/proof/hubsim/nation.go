@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"sync"
 	"testing"
 	"time"
 
@@ -99,6 +100,7 @@ type process struct {
 	games   *live.Games
 	site    *site.Site
 	ear     *ear
+	putOff  sync.Mutex // what is put off comes from many at once
 	later   []func()
 	watches map[string]*watch
 }
@@ -122,7 +124,11 @@ func (n *nation) begin(w *world, i int) {
 	p := &process{wires: n.wires[i], store: n.stores[i], watches: map[string]*watch{}}
 	p.games = live.New(live.Config{
 		Store: p.store, Association: w.id, Now: w.time, Logger: slog.New(slog.DiscardHandler),
-		Later: func(_ time.Duration, do func()) { p.later = append(p.later, do) }, // one after the other, and not beside
+		Later: func(_ time.Duration, do func()) { // one after the other, and not beside
+			p.putOff.Lock()
+			defer p.putOff.Unlock()
+			p.later = append(p.later, do)
+		},
 	})
 	p.site = w.shell(p.store, p.games)
 	p.ear = &ear{
@@ -216,6 +222,8 @@ func (n *nation) happen(w *world) {
 		n.terminate(w)
 	case fate < 97:
 		n.between.wipe()
+	case fate < 98:
+		n.together(w, p)
 	default:
 		p.wires.breakAfter(1+w.random.IntN(12), w.random.IntN(2) == 0)
 	}
@@ -310,7 +318,7 @@ func (n *nation) settle(w *world) {
 	}
 	for _, p := range n.hubs {
 		n.between.deliver(p.ear, true)
-		for tries := 0; len(p.later) > 0 && tries <= games*(connections+1); tries++ {
+		for tries := 0; len(p.later) > 0 && tries <= (games+len(w.crowd))*(connections+1); tries++ {
 			n.work(p)
 		}
 		for _, b := range w.benches[:games] {

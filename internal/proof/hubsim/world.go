@@ -49,6 +49,7 @@ type world struct {
 	cuts     int    // requests from now on until the power is cut; 0: it is not
 
 	benches []*bench
+	crowd   []*bench                   // those that send in one moment, each with a game of its own
 	taken   map[string]map[string]bool // by game: hashes that were acknowledged
 	healed  bool
 	counts  Counts
@@ -78,6 +79,7 @@ type shape interface {
 type Counts struct {
 	Cuts, Forks, Fences, Acknowledged, Lost int
 	Broken, Killed, Wiped, Shown            int // of many hubs: connections, servers, buses; states that followers saw
+	Together                                int // lines that went in one transaction with others
 }
 
 func (c *Counts) add(more Counts) {
@@ -90,6 +92,7 @@ func (c *Counts) add(more Counts) {
 	c.Killed += more.Killed
 	c.Wiped += more.Wiped
 	c.Shown += more.Shown
+	c.Together += more.Together
 }
 
 // bench is one laptop with one game.
@@ -273,7 +276,16 @@ func (w *world) send(b *bench) {
 	if b.fenced {
 		return
 	}
-	done, err := outbox.SendOnce(context.Background(), w.link, overhttp.Over(&http.Client{Transport: &wire{w, b}}), func() entry.Millis { return w.now }, b.epoch, b.ledger)
+	done, err := w.sendOver(&wire{w, b}, b)
+	w.sent(b, done, err)
+}
+
+func (w *world) sendOver(network http.RoundTripper, b *bench) (outbox.Done, error) {
+	return outbox.SendOnce(context.Background(), w.link, overhttp.Over(&http.Client{Transport: network}), w.time, b.epoch, b.ledger)
+}
+
+// sent notes what sending came to.
+func (w *world) sent(b *bench, done outbox.Done, err error) {
 	b.epoch = done.Epoch
 	switch {
 	case errors.Is(err, outbox.ErrFenced):
