@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"math/rand/v2"
 	"net"
 	"slices"
 	"strconv"
@@ -14,8 +15,8 @@ import (
 
 // crowd is families that follow games, each over a connection from an address of its own,
 // with as little work for each as can be: what they need of the machine is not the hub's.
-// They come back as the page does: after as long as the stream said, or after six seconds
-// of silence, whichever is sooner.
+// They come back as the page does (stream.svelte.ts): after a second, and as much more as
+// they draw of what their hub said last.
 type crowd struct {
 	hubs     []string // host and port; a family whose hub is away tries the next one
 	path     func(game int) string
@@ -37,11 +38,9 @@ type family struct {
 	game   int
 	has    atomic.Int64 // number of the newest entry that it was shown
 	last   string       // as the browser sends it when it comes back
-	again  time.Duration
+	spread time.Duration
 	conn   atomic.Pointer[net.Conn]
 }
-
-const pageGivesUp = 6 * time.Second // as the page does (stream.svelte.ts)
 
 // come lets as many families come, to all games alike.
 func (c *crowd) come(count, games int) {
@@ -67,12 +66,11 @@ func (c *crowd) leave() {
 func (f *family) follow() {
 	dialer := &net.Dialer{Timeout: 5 * time.Second, LocalAddr: &net.TCPAddr{IP: net.IPv4(127, 9, byte(f.number/250), byte(1+f.number%250))}}
 	for hub := f.number; ; hub++ {
-		f.again = time.Second
 		f.stream(dialer, f.crowd.hubs[hub%len(f.crowd.hubs)])
 		select {
 		case <-f.crowd.home:
 			return
-		case <-time.After(min(f.again, pageGivesUp)):
+		case <-time.After(time.Second + time.Duration(rand.Float64()*float64(f.spread))):
 		}
 	}
 }
@@ -111,14 +109,14 @@ func (f *family) stream(dialer *net.Dialer, hub string) {
 			f.crowd.refused.Add(1)
 			return
 		}
-		if _, after, is := bytes.Cut(text, []byte("\nretry: ")); is {
-			if told, _, whole := bytes.Cut(after, []byte("\n")); whole {
+		if !connected && bytes.Contains(text, []byte("\nretry: ")) {
+			connected = true
+			f.crowd.there.Add(1)
+		}
+		if _, after, is := bytes.Cut(text, []byte(`"spread_ms":`)); is {
+			if told, _, whole := bytes.Cut(after, []byte("}")); whole {
 				if millis, err := strconv.Atoi(string(told)); err == nil {
-					f.again = time.Duration(millis) * time.Millisecond
-				}
-				if !connected {
-					connected = true
-					f.crowd.there.Add(1)
+					f.spread = time.Duration(millis) * time.Millisecond
 				}
 			}
 		}

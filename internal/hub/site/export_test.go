@@ -21,3 +21,6 @@ func (s *Site) Table() (rows []Row) {
 	}
 	return rows
 }
+
+// Spread is over how long so many come back.
+var Spread = spread

@@ -31,6 +31,34 @@ const (
 	streamLasts = time.Hour
 )
 
+// How those come back whose hub ended (ours): each takes half a millisecond of the processor,
+// so those of one hub take a quarter of a core, and all are back within 90 seconds.
+const (
+	backAfter  = time.Second
+	spreadEach = 2 * time.Millisecond
+	spreadMost = time.Minute
+)
+
+// spread is over how long so many come back, each at a moment of its own.
+func spread(followers int) time.Duration {
+	return min(time.Duration(followers)*spreadEach, spreadMost)
+}
+
+// backIn says to a browser when to come back. The hub's own pages draw a moment each
+// time, by what a beat says.
+func (s *Site) backIn() sse.Chunk {
+	in := backAfter + time.Duration(rand.Float64()*float64(spread(s.Live.Followers())))
+	return sse.Stored(fmt.Appendf(nil, "retry: %d\n\n", in.Milliseconds()))
+}
+
+// beat says that the stream is alive, what the clock of the bench says, and over how long
+// all would come back.
+func (s *Site) beat(follower *live.Follower) []byte {
+	said := strconv.AppendInt([]byte(`{"now_ms":`), int64(follower.BenchNow()), 10)
+	said = strconv.AppendInt(append(said, `,"spread_ms":`...), spread(s.Live.Followers()).Milliseconds(), 10)
+	return append(said, '}')
+}
+
 // team lets through who has the link of a team.
 func (s *Site) team(next func(w http.ResponseWriter, r *http.Request, token office.Token)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
@@ -162,7 +190,7 @@ func (s *Site) sends(ctx context.Context, follower *live.Follower, out *sse.Out)
 			if err := out.Begin(); err != nil {
 				return err
 			}
-			return out.Send(sse.Stored([]byte("retry: 1000\n\n")))
+			return out.Send(s.backIn())
 		})
 		if err != nil {
 			return err
@@ -231,7 +259,7 @@ func (s *Site) follow(ctx context.Context, follower *live.Follower, out *sse.Out
 				return err
 			}
 		case <-beat.C:
-			if err := out.Event("beat", append(strconv.AppendInt([]byte(`{"now_ms":`), int64(follower.BenchNow()), 10), '}')); err != nil {
+			if err := out.Event("beat", s.beat(follower)); err != nil {
 				return err
 			}
 		case <-lasts.C:
@@ -239,9 +267,7 @@ func (s *Site) follow(ctx context.Context, follower *live.Follower, out *sse.Out
 		case <-ctx.Done():
 			return nil
 		case <-s.ending.Done():
-			// Not all of them at once: each is told when to come back.
-			again := 5000 + rand.IntN(55_000)
-			return out.Send(sse.Stored(fmt.Appendf(nil, "retry: %d\n\n", again)))
+			return out.Send(s.backIn()) // by how many there are now
 		}
 	}
 }

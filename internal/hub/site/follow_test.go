@@ -1,6 +1,7 @@
 package site_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"net/http"
 	"net/http/httptest"
@@ -11,6 +12,7 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/hub/office"
+	"whistlestop/internal/hub/site"
 )
 
 type snapshot struct {
@@ -274,5 +276,34 @@ func TestAForkIsHeld(t *testing.T) {
 	}
 	if body := h.get("/v1/follow/" + token).body; !strings.Contains(body, `"held":true`) {
 		t.Error(body)
+	}
+}
+
+// Ten thousand at one hub come back over twenty seconds, and fifty thousand over a minute.
+func TestManyComeBackOneAfterTheOther(t *testing.T) {
+	for followers, want := range map[int]time.Duration{0: 0, 1: 2 * time.Millisecond, 10_000: 20 * time.Second, 30_000: time.Minute, 50_000: time.Minute} {
+		if got := site.Spread(followers); got != want {
+			t.Errorf("%d come back over %v, want %v", followers, got, want)
+		}
+	}
+	h := newHub(t)
+	g := played(t, "overtime", h.clock())
+	token := h.issue(office.Team, "Kelp Bay")
+	h.send(g, 0, 2).head(t)
+	first := h.follow(token, g.id, "")
+	first.next()
+	said := h.follow(token, g.id, "")
+	said.next()
+	var text []byte
+	for !bytes.Contains(text, []byte("event: beat\n")) || !bytes.HasSuffix(text, []byte("}\n\n")) {
+		piece := make([]byte, 1<<10)
+		n, err := said.body.Read(piece)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text = append(text, piece[:n]...)
+	}
+	if !bytes.Contains(text, []byte(`,"spread_ms":4}`)) {
+		t.Errorf("two follow, and the beat says %s", text)
 	}
 }

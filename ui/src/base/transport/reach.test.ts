@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it, vi } from 'vitest'
 import { api, apiOver, Refused, Unreachable } from './api'
-import { Stream } from './stream.svelte'
+import { backIn, Stream } from './stream.svelte'
 import type { Link, Source } from './link'
 
 /** A bench inside the page that answers what it is given. */
@@ -92,5 +92,40 @@ describe('the link to the bench', () => {
     close()
     expect(vi.getTimerCount()).toBe(0)
     vi.useRealTimers()
+  })
+  it('comes back to a hub at a moment of its own, as spread out as the hub said, each time anew', () => {
+    vi.useFakeTimers()
+    vi.stubGlobal('EventSource', { CLOSED: 2 })
+    const random = vi.spyOn(Math, 'random').mockReturnValue(0.5)
+    const bench = new Bench()
+    const listen = vi.spyOn(bench, 'listen')
+    const stream = new Stream(bench, api.stream('g'), { state: vi.fn(), beat: vi.fn(), knows: () => false })
+    const close = stream.open()
+    const opensAfter = (ms: number) => {
+      const before = listen.mock.calls.length
+      vi.advanceTimersByTime(ms - 200)
+      expect(listen.mock.calls.length, 'not before').toBe(before)
+      vi.advanceTimersByTime(400)
+      expect(listen.mock.calls.length, 'once').toBe(before + 1)
+    }
+    bench.tell('beat', { now_ms: 1, spread_ms: 20_000 })
+    bench.dispatchEvent(new Event('error'))
+    expect([stream.heard, bench.closed]).toEqual([false, 1])
+    opensAfter(11_000)
+    random.mockReturnValue(0.2) // it is still away
+    bench.dispatchEvent(new Event('error'))
+    opensAfter(5000)
+    expect(stream.heard).toBe(false)
+    bench.tell('beat', { now_ms: 2, spread_ms: 4 })
+    expect(stream.heard).toBe(true)
+    random.mockReturnValue(1)
+    opensAfter(6000 + 1004) // it says nothing any more, and does not end
+    close()
+    expect(vi.getTimerCount()).toBe(0)
+    vi.useRealTimers()
+    random.mockRestore()
+  })
+  it('comes back after a second at the least, and as much later as it was spread at the most', () => {
+    expect([backIn(0, 0.9), backIn(10_000, 0), backIn(10_000, 0.25), backIn(60_000, 1)]).toEqual([1000, 1000, 3500, 61_000])
   })
 })

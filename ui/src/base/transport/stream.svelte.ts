@@ -5,6 +5,10 @@ const lostAfter = 2750 // milliseconds of silence; the bench beats every 2000
 const lookEvery = 100 // milliseconds: with both, a silence shows within three seconds
 const lookEveryNear = 1000 // milliseconds, where the bench is in the page
 const giveUpAfter = 6000 // after which the stream is opened anew
+const backAfter = 1000 // after a stream broke
+
+/** After how many milliseconds a page whose hub ended comes back: many do not come at one moment. `random` is from 0 to 1. */
+export const backIn = (spread: number, random: number) => backAfter + random * spread
 
 /** What a stream tells the page. */
 interface Listener {
@@ -35,6 +39,8 @@ export class Stream {
   #source: Source | undefined
   #last = performance.now()
   #opened = 0
+  #spread: number | undefined // milliseconds, as a hub says by how many follow; a bench on the LAN says nothing
+  #again = Infinity // when to open it anew
   #watch: ReturnType<typeof setInterval> | undefined
   #ended = false
   #resting = false
@@ -82,6 +88,7 @@ export class Stream {
   #connect(): void {
     this.#source?.close()
     this.#opened = performance.now()
+    this.#again = Infinity
     const source = this.link.listen(this.path)
     this.#source = source
     source.rest?.(this.#resting)
@@ -99,7 +106,9 @@ export class Stream {
     source.addEventListener('state', news)
     source.addEventListener('change', news)
     source.addEventListener('beat', (event) => {
-      this.#hear((JSON.parse((event as MessageEvent<string>).data) as { now_ms: number }).now_ms)
+      const said = JSON.parse((event as MessageEvent<string>).data) as { now_ms: number; spread_ms?: number }
+      this.#spread = said.spread_ms
+      this.#hear(said.now_ms)
     })
     source.addEventListener('seats', (event) => {
       this.#alive()
@@ -119,8 +128,15 @@ export class Stream {
     })
     source.addEventListener('error', () => {
       this.heard = false
+      if (this.#spread !== undefined) this.#comeBack(source, this.#spread)
       this.#mind()
     })
+  }
+
+  /** Opens it anew in a while, and not when the browser would. */
+  #comeBack(source: Source, spread: number): void {
+    source.close()
+    this.#again = performance.now() + backIn(spread, Math.random())
   }
 
   #hear(benchNow: number): void {
@@ -138,8 +154,13 @@ export class Stream {
   #look(): void {
     const now = performance.now()
     if (now - this.#last > lostAfter) this.heard = false
+    if (this.#again < Infinity) {
+      if (now >= this.#again) this.#connect()
+      return
+    }
     const stuck = now - Math.max(this.#last, this.#opened) > giveUpAfter
     const closed = this.#source?.readyState === EventSource.CLOSED && now - this.#opened > 1000
-    if (stuck || closed) this.#connect()
+    if (stuck && this.#source && this.#spread !== undefined) this.#comeBack(this.#source, this.#spread)
+    else if (stuck || closed) this.#connect()
   }
 }
