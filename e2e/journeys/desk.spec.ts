@@ -265,6 +265,22 @@ test('a coordinator at the desk, from the list of people to who came', async ({ 
       await looks(page, 'balance')
     })
 
+    await test.step('a desk that was taken over somewhere else says so, and leads people there', async () => {
+      const { link } = await ask<{ link: string }>(program, '/crew/links', { person: (await rota(program)).find((duty) => duty.name !== '')!.person })
+      await at(page, 'gone-address').fill('https://hub.example/crew/harbour/desk')
+      await at(page, 'gone-keep').click()
+      await expect(at(page, 'gone')).toContainText('nothing is sent from here')
+      await expect(at(page, 'gone-open')).toHaveAttribute('href', 'https://hub.example/crew/harbour/desk')
+      await looks(page, 'gone')
+      const own = await page.context().newPage()
+      await own.goto(link)
+      await expect(own.getByRole('link')).toHaveAttribute('href', `https://hub.example/crew/harbour/mine#${link.split('#')[1]}`)
+      await looks(own, 'gone-mine')
+      await own.close()
+      await at(page, 'gone-back').click()
+      await expect(at(page, 'gone')).toHaveCount(0)
+    })
+
     await test.step('C14 somebody asks to be forgotten: one action, the counts stay', async () => {
       await turn('people')
       await at(page, 'find').fill('Odin Moe')

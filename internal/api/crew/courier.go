@@ -215,7 +215,7 @@ func (s *Service) next(c *api.Call, v view) (*onItsWay, error) {
 	if lost {
 		return s.nextAfter(c, "perhaps sent", st)
 	}
-	if v.league == nil || v.now.Quiet() || c.Now < s.courier.until {
+	if v.league == nil || v.more.Gone != nil || v.now.Quiet() || c.Now < s.courier.until {
 		return nil, nil
 	}
 	s.courier.full = s.dayIsFull(v)

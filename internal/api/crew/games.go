@@ -27,6 +27,8 @@ type crewOverviewJSON struct {
 	Lan    string         `json:"lan"`   // the address that links have; empty: they reach nobody
 	Hub    bool           `json:"hub"`   // links work from anywhere, at any time
 	Moved  string         `json:"moved"` // the day on which the desk came here from another computer; empty: it began here
+	Gone   string         `json:"gone"`  // the address at which the desk works now; empty: here
+	Since  string         `json:"since"` // the day from which on it does
 	Teams  []teamName     `json:"teams"`
 	Plays  []crewRinkJSON `json:"divisions"` // by id and name
 	Rinks  []crewRinkJSON `json:"rinks"`
@@ -51,6 +53,9 @@ func (s *Service) overview(c *api.Call) (crewOverviewJSON, error) {
 		out.Hub = s.Everywhere
 		if v.more.Moved != nil {
 			out.Moved = v.more.Moved.Day.String()
+		}
+		if g := v.more.Gone; g != nil {
+			out.Gone, out.Since = g.Address, g.Since.Day.String()
 		}
 		if v.league == nil {
 			return out, nil

@@ -167,6 +167,9 @@ func (s *Service) send(c *api.Call, in sendJSON) (preparedJSON, error) {
 		if v.league == nil {
 			return out, api.Refuse("crew.no_season")
 		}
+		if err := v.here(); err != nil {
+			return out, err
+		}
 		list, _ := v.list(everyDay)
 		w := v.words(c, list)
 		due := slices.DeleteFunc(v.due(w.Desk), func(m duties.Message) bool { return !slices.Contains(in.People, idOf(m.Who)) })

@@ -159,8 +159,17 @@ func (s *Service) makeLink(c *api.Call, in crewLinkJSON) (madeLinkJSON, error) {
 	})
 }
 
-// opened is the link of a token that still opens, or a no that says why not.
+// opened is the link of a token that still opens here, or a no that says why not.
 func (v view) opened(token string, team bool) (link, error) {
+	l, err := v.linkOf(token, team)
+	if err == nil {
+		err = v.here()
+	}
+	return l, err
+}
+
+// linkOf is the link of a token that still opens, here or where the desk works now.
+func (v view) linkOf(token string, team bool) (link, error) {
 	hash := hashOf(token)
 	at := slices.IndexFunc(v.more.Links, func(l link) bool { return l.Hash == hash && (l.Team != "") == team })
 	switch {
@@ -191,6 +200,16 @@ type mineJSON struct {
 	Family  crewFamilyJSON `json:"family"`
 	Stay    mineStayJSON   `json:"stay"`
 	Said    string         `json:"said,omitempty"` // what came of what they did
+	// Elsewhere is the same page at the desk that took this one over; the rest is empty then.
+	Elsewhere string `json:"elsewhere,omitempty"`
+}
+
+// noPage is a page with nothing on it.
+func noPage() mineJSON {
+	return mineJSON{
+		Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Swaps: []mineSwapJSON{}, Devices: []string{}, Family: crewFamilyJSON{Pots: []familyPotJSON{}},
+		Can: canJSON{Days: []string{}, Away: []crewSpanJSON{}, Far: []string{}, Rinks: []crewRinkJSON{}},
+	}
 }
 
 // mineStayJSON is the question whether somebody stays for a season.
@@ -226,9 +245,14 @@ type crewRinkJSON struct {
 // mine shows somebody their own duties. It changes nothing, whoever opens it.
 func (s *Service) mine(c *api.Call) (mineJSON, error) {
 	return with(s, c, func(v view) (mineJSON, error) {
-		l, err := v.opened(c.Part("token"), false)
+		l, err := v.linkOf(c.Part("token"), false)
 		if err != nil {
 			return mineJSON{}, err
+		}
+		if there := v.elsewhereNow("/mine#", c.Part("token")); there != "" {
+			out := noPage()
+			out.Elsewhere = there
+			return out, nil
 		}
 		return v.mine(c, l)
 	})
@@ -243,11 +267,10 @@ func (v view) mine(c *api.Call, l link) (mineJSON, error) {
 		return mineJSON{}, api.NotThere("crew.no_link")
 	}
 	p := v.personJSON(v.people[at])
-	out := mineJSON{
-		First: firstName(v.people[at]), Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Swaps: []mineSwapJSON{}, Devices: []string{}, Whole: len(l.Duties) == 0,
-		Can: canJSON{Days: p.Days, Away: p.Away, NotBefore: p.NotBefore, DayMost: p.DayMost, Most: p.Most, Far: p.Far, Rinks: []crewRinkJSON{}}, Family: crewFamilyJSON{Pots: []familyPotJSON{}},
-		Mail: v.letters(l.Who), League: v.league.Name, Today: v.now.Day.String(), Asked: p.Wish == "forget",
-	}
+	out := noPage()
+	out.First, out.Whole = firstName(v.people[at]), len(l.Duties) == 0
+	out.Can = canJSON{Days: p.Days, Away: p.Away, NotBefore: p.NotBefore, DayMost: p.DayMost, Most: p.Most, Far: p.Far, Rinks: out.Can.Rinks}
+	out.Mail, out.League, out.Today, out.Asked = v.letters(l.Who), v.league.Name, v.now.Day.String(), p.Wish == "forget"
 	if v.push != nil && v.more.PushKeys != nil {
 		out.Push = v.more.PushKeys.Public
 	}
@@ -349,7 +372,9 @@ func (s *Service) mineAct(c *api.Call, in mineActJSON) (mineJSON, error) {
 				st.more.Links = slices.DeleteFunc(slices.Clone(st.more.Links), func(o link) bool { return o.Hash == l.Hash })
 			}
 			if err := s.keep(c, "wish", st, morePaper); err != nil || in.Do == "not_me" {
-				return mineJSON{Duties: []mineDuty{}, Past: []mineDuty{}, Others: []mineDuty{}, Swaps: []mineSwapJSON{}, Devices: []string{}, Family: crewFamilyJSON{Pots: []familyPotJSON{}}, Said: say(c, "crew.mine.not_me")}, err
+				out := noPage()
+				out.Said = say(c, "crew.mine.not_me")
+				return out, err
 			}
 			saying = say(c, "crew.mine.forget")
 		default:
@@ -443,15 +468,20 @@ type crewTeamJSON struct {
 	Team   string         `json:"team"`
 	League string         `json:"league"`
 	Duties []crewDutyJSON `json:"duties"`
+	// Elsewhere is the same page at the desk that took this one over; the rest is empty then.
+	Elsewhere string `json:"elsewhere,omitempty"`
 }
 
 // team shows the seats of a team's games that are to come, with first names and
 // initials.
 func (s *Service) team(c *api.Call) (crewTeamJSON, error) {
 	return with(s, c, func(v view) (crewTeamJSON, error) {
-		l, err := v.opened(c.Part("token"), true)
+		l, err := v.linkOf(c.Part("token"), true)
 		if err != nil {
 			return crewTeamJSON{}, err
+		}
+		if there := v.elsewhereNow("/team#", c.Part("token")); there != "" {
+			return crewTeamJSON{Duties: []crewDutyJSON{}, Elsewhere: there}, nil
 		}
 		out, said := crewTeamJSON{Team: v.league.TeamName(l.Team), League: v.league.Name, Duties: []crewDutyJSON{}}, v.log.Work()
 		list, slots := v.list(days{v.now.Day, everyDay.to})

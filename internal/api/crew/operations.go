@@ -16,6 +16,8 @@ func (s *Service) Operations() []api.Operation {
 		{Method: "PUT", Path: "/api/crew/whole.json", Who: api.BenchOnly, Handler: api.Ask(s.takeWhole), TakesMedia: "application/octet-stream",
 			Most: WholeMost, TooLarge: "season.too_large",
 			About: "Takes such a file in where no desk is yet. Codes of answers and tokens of links stay good; addresses that were sent do not change."},
+		{Method: "POST", Path: "/api/crew/gone", Who: api.BenchOnly, Handler: api.Take(s.moveAway),
+			About: "Keeps at which address the desk works now that something else took it over: links lead there, and nothing is sent from here. Without an address it works here again."},
 		{Method: "GET", Path: "/api/crew/people", Who: api.BenchOnly, Handler: api.Ask(s.people), About: "The list of those who help."},
 		{Method: "PUT", Path: "/api/crew/people", Who: api.BenchOnly, Handler: api.Take(s.keepPeople), Most: listMost, TooLarge: "season.too_large",
 			About: "Reads a list as it is pasted and keeps whoever is not there yet. What cannot be read is said with its line."},

@@ -120,6 +120,7 @@ type more struct {
 	Posting *posting `json:"posting,omitempty"`
 	// Moved is when the desk came here from another computer; none: it began here.
 	Moved  *duties.Moment `json:"moved,omitempty"`
+	Gone   *gone          `json:"gone,omitempty"` // where it works now; none: here
 	Mail   mailSettings   `json:"mail"`
 	NoMail []duties.Who   `json:"no_mail,omitempty"` // who wants no letters
 	// PushKeys sign what goes to the devices; all of them are bound to these.

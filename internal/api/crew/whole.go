@@ -132,7 +132,7 @@ func (f wholeFile) moved(at entry.Millis) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	st.more.Moved = &now
+	st.more.Moved, st.more.Gone = &now, nil
 	for i, l := range st.more.Links {
 		st.more.Links[i].Address = cmp.Or(l.Address, unknown)
 	}

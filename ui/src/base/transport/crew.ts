@@ -40,6 +40,8 @@ export interface DeskOverview {
   said: boolean
   lan: string
   hub: boolean
+  gone: string // the address at which the desk works now; empty: here
+  since: string // the day from which on it does
   teams: Named[]
   divisions: Named[]
   rinks: Named[]
@@ -267,6 +269,7 @@ export const crewApi = {
   },
   /** Takes in a whole desk that was saved on another computer. */
   takeOver: (file: Blob) => ask<DeskOverview>('/crew/whole.json', file, { ...put, type: 'application/octet-stream', within: making }),
+  gone: (address: string) => ask<DeskOverview>('/crew/gone', { address }),
   season: (act: 'begin' | 'contact', by = '') => ask<Stay>('/crew/season', { act, by }),
   making: () => ask<{ making: boolean; part: number }>('/crew/rota/making'),
   missing: () => ask<Missing>('/crew/missing', undefined, { within: 30_000 }),

@@ -43,6 +43,7 @@ export interface Act {
 
 /** What somebody sees of their own. */
 export interface Mine {
+  elsewhere?: string // the same page at the desk that took this one over; the rest is empty then
   first: string
   duties: MineDuty[]
   past: MineDuty[]
@@ -69,5 +70,5 @@ export const mineApi = {
   /** With whom the reader could change places. */
   swaps: (token: string, game: string, seat: string) =>
     ask<{ swaps: Duty[] }>(`/crew/mine/${[token, 'swaps', game, seat].map(encodeURIComponent).join('/')}`, undefined, { within: 20_000 }).then((it) => it.swaps),
-  team: (token: string) => ask<{ team: string; league: string; duties: Duty[] }>(`/crew/team/${encodeURIComponent(token)}`),
+  team: (token: string) => ask<{ team: string; league: string; duties: Duty[]; elsewhere?: string }>(`/crew/team/${encodeURIComponent(token)}`),
 }
