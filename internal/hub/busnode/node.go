@@ -89,6 +89,10 @@ func (c Config) options() (*server.Options, error) {
 	if c.Keys != nil {
 		o.TLSConfig, o.TLSVerify, o.TLSTimeout = c.Keys.Server(), true, handshakeWithin
 		o.Cluster.TLSConfig, o.Cluster.TLSTimeout = c.Keys.Server(), handshakeWithin
+		// Else nodes tell each other of addresses that are not in their keys, and knock there for ever.
+		if own := c.Keys.Host(); own != "" {
+			o.Cluster.Advertise = net.JoinHostPort(own, strconv.Itoa(clusterPort))
+		}
 	}
 	if c.Secret != "" {
 		o.Username, o.Password = user, c.Secret

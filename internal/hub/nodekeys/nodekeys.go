@@ -164,6 +164,16 @@ func Load(folder string) (*Keys, error) {
 // Ends is when the keys are good no more.
 func (k *Keys) Ends() time.Time { return k.own.Leaf.NotAfter }
 
+// Host is the first of the addresses that the keys were made for; empty: they are a hub's.
+func (k *Keys) Host() string {
+	if leaf := k.own.Leaf; len(leaf.DNSNames) > 0 {
+		return leaf.DNSNames[0]
+	} else if len(leaf.IPAddresses) > 0 {
+		return leaf.IPAddresses[0].String()
+	}
+	return ""
+}
+
 // Server is for who listens: only whoever has keys of the same authority is answered.
 func (k *Keys) Server() *tls.Config {
 	return &tls.Config{
