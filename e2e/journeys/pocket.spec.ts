@@ -221,3 +221,26 @@ test('a browser that asks somebody whether the games may stay is not waited for'
     await rm(dirname(site), { recursive: true, force: true })
   }
 })
+
+test('a browser that says nothing of its storage keeps the games in its database', async ({ page }) => {
+  const site = await writtenSite()
+  const worker = join(site, 'bench-worker.js')
+  await writeFile(worker, `delete WorkerNavigator.prototype.storage\n${await readFile(worker, 'utf8')}`)
+  const host = await Host.open(site)
+  // As WebKitGTK is built, page and thread.
+  await page.addInitScript(() => {
+    Reflect.deleteProperty(Navigator.prototype, 'storage')
+  })
+  try {
+    await page.goto(`${host.address}#game`)
+    await expect(page.locator('[data-pocket=stays]')).toHaveAttribute('data-stays', 'false')
+    const bench = await newGame(page)
+    await bench.begin('1st period')
+    const before = await bench.seq()
+    await page.reload()
+    await expect.poll(() => bench.seq().catch(() => 0)).toBe(before)
+  } finally {
+    await host.close()
+    await rm(dirname(site), { recursive: true, force: true })
+  }
+})

@@ -136,9 +136,9 @@ async function open(): Promise<object[]> {
   return Promise.all(names.map(async (name) => ((await folder.getFileHandle(name, { create: true })) as Files).createSyncAccessHandle()))
 }
 
-/** The folder of the files; undefined: this browser has none, or none for a thread. */
+/** The folder of the files; undefined: this browser has none, or none for a thread. WebKitGTK has handles and no folder. */
 async function folderOfFiles(): Promise<FileSystemDirectoryHandle | undefined> {
-  if (typeof FileSystemFileHandle === 'undefined' || !('createSyncAccessHandle' in FileSystemFileHandle.prototype)) return undefined
+  if (typeof FileSystemFileHandle === 'undefined' || !('createSyncAccessHandle' in FileSystemFileHandle.prototype) || !('storage' in navigator)) return undefined
   const all = await navigator.storage.getDirectory().catch((reason: unknown) => {
     if (reason instanceof DOMException && reason.name === 'SecurityError') return undefined // some private windows
     throw reason

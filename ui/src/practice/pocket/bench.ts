@@ -128,7 +128,7 @@ class Thread {
 /** Starts the bench. Rejects with an Error that says in words what happened and what to do. */
 export async function startBench(): Promise<Link> {
   if (location.protocol === 'file:' || !isSecureContext) throw new Error(t('pocket.no_address'))
-  if (!('locks' in navigator) || !('storage' in navigator)) throw new Error(t('pocket.no_files'))
+  if (!('locks' in navigator)) throw new Error(t('pocket.no_files'))
   const worker = new Worker(new URL('bench-worker.js', document.baseURI))
   const thread = new Thread(worker)
   return new Promise((resolve, reject) => {
