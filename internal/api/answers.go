@@ -2,6 +2,7 @@ package api
 
 import (
 	"encoding/json"
+	"slices"
 
 	"whistlestop/game/announce"
 	"whistlestop/game/entry"
@@ -139,8 +140,9 @@ type Announcements struct {
 	Seq           int                     `json:"seq"` // of the state that they were made from
 }
 
-// AnnouncementsOf lists what is to be said over the loudspeaker, in the order of
-// the game.
-func AnnouncementsOf(s rules.State) Announcements {
-	return Announcements{Announcements: announce.List(s), Seq: s.Seq}
+// AnnouncementsOf lists what is to be said over the loudspeaker from a moment of play
+// on, in the order of the game.
+func AnnouncementsOf(s rules.State, from entry.Millis) Announcements {
+	list := slices.DeleteFunc(announce.List(s), func(a announce.Announcement) bool { return a.Due < from })
+	return Announcements{Announcements: list, Seq: s.Seq}
 }

@@ -64,7 +64,8 @@ var operations = []Operation{
 			{Name: "length_ms", About: "length of the ice slot, milliseconds"},
 		}},
 	{Method: "GET", Path: "/api/games/{game}/announcements", Game: true, Who: GameSeats, Reading: bench.ReadAnnouncements,
-		Handler: Handler{Gives: Announcements{}, Do: (*Call).announcements}, About: "What is to be said over the loudspeaker."},
+		Handler: Handler{Gives: Announcements{}, Do: (*Call).announcements}, About: "What is to be said over the loudspeaker.",
+		Query: []Parameter{{Name: "from", About: "only what is due at this moment of play or later, in milliseconds"}}},
 	{Method: "POST", Path: "/api/games/{game}/preview", Game: true, Who: GameSeats, Handler: Handler{Takes: Entries{}, Gives: Previewed{}, Do: (*Call).preview},
 		About: "Says what drafts would do, and changes nothing."},
 	{Method: "POST", Path: "/api/games/{game}/entries", Game: true, Who: GameSeats, Handler: Handler{Takes: Entries{}, Gives: Posted{}, Do: (*Call).post},
@@ -123,12 +124,9 @@ func (c *Call) Snapshot(u bench.Update, has Has) (Snapshot, error) {
 // nth, for whoever keeps a copy. With texts=inside the entries are written for
 // reading: each with its texts, and in no chain.
 func (c *Call) ledger() (any, error) {
-	after := 0
-	if text := c.Query("after"); text != "" {
-		var err error
-		if after, err = strconv.Atoi(text); err != nil || after < 0 {
-			return nil, Unread("web.no_number", "text", Clip(text))
-		}
+	after, err := c.number("after")
+	if err != nil {
+		return nil, err
 	}
 	ledger, err := c.Live.Ledger(c, c.In())
 	if err != nil {
@@ -138,14 +136,32 @@ func (c *Call) ledger() (any, error) {
 	return File{Raw: lines, Media: "application/jsonl; charset=utf-8"}, err
 }
 
-// announcements lists what is to be said over the loudspeaker. It has names, so
-// only the bench and its seats may ask.
+// number is what a query says, from 0 on; 0 where it says nothing.
+func (c *Call) number(name string) (int, error) {
+	text := c.Query(name)
+	if text == "" {
+		return 0, nil
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 0 {
+		return 0, Unread("web.no_number", "text", Clip(text))
+	}
+	return n, nil
+}
+
+// announcements lists what is to be said over the loudspeaker; with from=n only what
+// is due at that moment of play or later. It has names, so only the bench and its
+// seats may ask.
 func (c *Call) announcements() (any, error) {
+	from, err := c.number("from")
+	if err != nil {
+		return nil, err
+	}
 	update, err := c.Live.State(c, c.In())
 	if err != nil {
 		return nil, err
 	}
-	return AnnouncementsOf(update.State), nil
+	return AnnouncementsOf(update.State, entry.Millis(from)), nil
 }
 
 // The farthest that a slot that is asked for may lie from now, and its longest.

@@ -175,6 +175,8 @@ func TestQuestions(t *testing.T) {
 		{name: "state", request: get("/api/games/" + game), status: 200, has: []string{`{"state":{`, `"now_ms":`}},
 		{name: "ledger", request: get("/api/games/" + game + "/ledger.jsonl"), status: 200, has: []string{`whistlestop.game_opened.v1`, "}\n"}},
 		{name: "announcements", request: get("/api/games/" + game + "/announcements"), status: 200, has: []string{`"announce.welcome"`, `"seq":1`}},
+		{name: "announcements from a moment on", request: get("/api/games/" + game + "/announcements?from=1"), status: 200, has: []string{`"announcements":[`}, hasNot: []string{`"announce.welcome"`}},
+		{name: "announcements from no moment", request: get("/api/games/" + game + "/announcements?from=now"), status: 400},
 		{name: "no such game", request: get("/api/games/01JD0000000000000000000009"), status: 404, has: []string{"list of games"}},
 		{name: "no id", request: get("/api/games/..%2f..%2fetc"), status: 404, hasNot: []string{"etc"}},
 		{name: "stream of no game", request: get("/api/games/01JD0000000000000000000009/stream"), status: 404},

@@ -171,8 +171,9 @@ export function apiOver(link: Link) {
       from<RosterRead>(`/rosters/read?${new URLSearchParams(of).toString()}`, file, { type: 'application/octet-stream', within: 20_000 }),
     teams: () => from<{ teams: RosterTeam[] }>('/teams').then((it) => it.teams),
     keepTeam: (team: RosterTeam) => from<{ teams: RosterTeam[] }>('/teams', { team }, { method: 'PUT' }),
-    announcements: (id: string) =>
-      from<{ announcements: Announcement[]; seq: number }>(`/games/${id}/announcements`),
+    /** What is to be said; with `since` only what is due at that moment of play or later. */
+    announcements: (id: string, since = 0) =>
+      from<{ announcements: Announcement[]; seq: number }>(`/games/${id}/announcements${since > 0 ? `?from=${since}` : ''}`),
     /** `saw` is the number of the newest entry that an edit was made from; 0 is not said. */
     post: (id: string, entries: Entry[], saw: number, has: Has = {}) =>
       from<Answer>(`/games/${id}/entries`, { entries, ...(saw > 0 ? { saw } : {}), ...has }),

@@ -3,7 +3,7 @@ import type { Now } from '../../game/lanes/play'
 
 // Milliseconds of play after which an announcement is no news any more.
 const fades = 60_000 // a full strength, a last minute
-const old = 180_000 // a goal, a penalty: said late rather than never, but not after what came since
+export const old = 180_000 // a goal, a penalty: said late rather than never, but not after what came since
 
 /** The announcements of a game, as somebody at the loudspeaker needs them. */
 export interface Sorted {

@@ -4,7 +4,7 @@ import type { LiveGame } from '../../game/live.svelte'
 import type { Posting } from '../../game/posting.svelte'
 import { painted } from '../../base/later/painted'
 import { Announcements } from '../announce/announcements.svelte'
-import { sorted } from '../announce/sorted'
+import { old, sorted } from '../announce/sorted'
 import { shownOf, type Todo, todoList } from './todo'
 
 /** Todos is what is left to do until the puck drops, with what was ticked here. */
@@ -15,7 +15,8 @@ export class Todos {
 
   constructor(private readonly posting: Posting) {
     this.game = posting.game
-    this.announcements = new Announcements(() => this.game.api.announcements(this.game.id))
+    // What is too old to be said at a whistle stands in no list of it, and there is more of it with every goal.
+    this.announcements = new Announcements(() => this.game.api.announcements(this.game.id, Math.floor(this.game.now.abs) - old))
   }
 
   /** Play stands at a whistle, where something may be left to do. */
