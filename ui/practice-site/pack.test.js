@@ -5,7 +5,9 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import process from 'node:process'
 import { afterAll, expect, test } from 'vitest'
+import { lay } from '../src/practice/lay'
 import { unpacked } from '../src/practice/unpack'
+import { apart } from './apart.js'
 
 const folder = mkdtempSync(join(tmpdir(), 'whistlestop-pack-'))
 afterAll(() => rmSync(folder, { recursive: true }))
@@ -15,26 +17,83 @@ function noise(length, seed) {
   return Uint8Array.from({ length }, () => (seed = (seed * 48271) % 2147483647) & 0xff)
 }
 
+/** A whole number as a module has it (LEB128, with a sign). */
+function leb(n) {
+  const bytes = []
+  for (; n > 0x3f; n >>= 7) bytes.push((n & 0x7f) | 0x80)
+  return [...bytes, n]
+}
+
+/** The same without a sign. */
+function length(n) {
+  const bytes = []
+  for (; n > 0x7f; n >>= 7) bytes.push((n & 0x7f) | 0x80)
+  return [...bytes, n]
+}
+
+function section(id, ...parts) {
+  const body = Buffer.concat(parts.map((part) => Buffer.from(part)))
+  return Buffer.concat([Buffer.from([id, ...length(body.length)]), body])
+}
+
+/** A module of WebAssembly with a memory `mem`, which begins with pieces of data, with something beside that before and behind them. */
+function engine(before, pieces, behind) {
+  const data = pieces.map(([place, bytes]) => Buffer.concat([Buffer.from([0x00, 0x41, ...leb(place), 0x0b, ...length(bytes.length)]), bytes]))
+  return Buffer.concat([
+    Buffer.from([0x00, 0x61, 0x73, 0x6d, 1, 0, 0, 0]),
+    section(5, [1, 0, 2]), // two pages of memory
+    section(7, [1, 3], Buffer.from('mem'), [2, 0]),
+    section(0, [1], Buffer.from('n'), before),
+    section(11, length(pieces.length), ...data),
+    section(0, [1], Buffer.from('n'), behind),
+  ])
+}
+
+const first = engine(noise(300_001, 7), [[1024, noise(50_000, 3)], [64_000, noise(20_000, 5)], [131_071, noise(1, 9)]], noise(500, 17))
+const second = engine(Buffer.concat([noise(5_000, 11), noise(300_001, 7).subarray(1_000, 290_000), noise(5_000, 13)]), [[16, noise(50_000, 3)]], noise(3, 19))
+
 function at(name) {
   return join(folder, name)
 }
 
-/** What comes out of an answer. */
-async function bytes(answer) {
-  return Buffer.from(await answer.arrayBuffer())
+function sizes(wasm) {
+  const { data, code } = apart(wasm)
+  return { data: data.length, code: code.length }
 }
 
+/** Runs what was packed, as the threads do. */
+async function run(packed, from, sizes) {
+  const { data, code } = await unpacked(packed, from, sizes)
+  const { instance } = await WebAssembly.instantiate(await code.arrayBuffer())
+  lay(data, instance)
+  return memory(instance)
+}
+
+function memory(instance) {
+  return Buffer.from(instance.exports.mem.buffer)
+}
+
+test('an engine without its data, which are laid into its memory, is the same engine', async () => {
+  for (const wasm of [first, second]) {
+    const { data, code } = apart(wasm)
+    const [whole, without] = await Promise.all([wasm, code].map((one) => WebAssembly.instantiate(one)))
+    expect(memory(without.instance).some((byte) => byte !== 0)).toBe(false)
+    lay(data, without.instance)
+    expect(memory(without.instance).equals(memory(whole.instance))).toBe(true)
+  }
+})
+
 test('two engines packed as one: the first needs its own file only, the second one both', async () => {
-  const first = noise(300_001, 7)
-  const second = Buffer.concat([noise(5_000, 11), first.subarray(1_000, 290_000), noise(5_000, 13)])
   writeFileSync(at('first'), first)
   writeFileSync(at('second'), second)
   execFileSync(process.execPath, ['practice-site/pack.js', ...['first', 'second', 'front', 'rest'].map(at)])
   const [front, rest] = ['front', 'rest'].map((name) => readFileSync(at(name)))
   expect(rest.length, 'what both have in common is packed once').toBeLessThan(80_000)
 
-  expect((await bytes(unpacked(new Blob([front]), 0, first.length))).equals(first)).toBe(true)
+  const [one, two] = await Promise.all([first, second].map((wasm) => WebAssembly.instantiate(wasm)))
+  expect((await run(new Blob([front]), 0, sizes(first))).equals(memory(one.instance))).toBe(true)
   const both = new Blob([front, rest])
-  expect((await bytes(unpacked(both, first.length, second.length))).equals(second)).toBe(true)
-  await expect(bytes(unpacked(new Blob([front.subarray(0, 100_000)]), 0, first.length))).rejects.toThrow()
+  const behind = sizes(first).data + sizes(first).code
+  expect((await run(both, behind, sizes(second))).equals(memory(two.instance))).toBe(true)
+  await expect(run(new Blob([front.subarray(0, 100_000)]), 0, sizes(first))).rejects.toThrow()
 })
