@@ -72,10 +72,18 @@ export class Bench extends Hooked {
     await this.posting(async () => {
       await this.at('clock').click()
       await this.at('clock-field').fill(left)
-      const moves = this.at('clock-moves')
-      if ((await moves.isVisible()) && (await moves.getAttribute('aria-checked')) === 'true') await moves.click()
+      await this.leaveWhistle((moves) => moves.click())
       await this.at('clock-set').click()
     })
+  }
+
+  /** In a correction that is typed: what was entered at the whistle stays at its time. */
+  async leaveWhistle(press: (what: Locator) => Promise<void>): Promise<void> {
+    await expect(this.at('clock-set')).toBeEnabled() // it has read what was typed, and shows what it asks
+    const moves = this.at('clock-moves')
+    if ((await moves.count()) === 0 || (await moves.getAttribute('aria-checked')) !== 'true') return
+    await press(moves)
+    await expect(moves).toHaveAttribute('aria-checked', 'false')
   }
 
   /** Types a call into the command line, reads the sentence, and posts with Enter. */

@@ -29,8 +29,7 @@ export class Touch {
   async setClock(digits: string): Promise<void> {
     await this.tap('clock')
     for (const digit of digits) await this.tap(`pad-${digit}`)
-    const moves = this.bench.at('clock-moves')
-    if ((await moves.isVisible()) && (await moves.getAttribute('aria-checked')) === 'true') await this.tap(moves)
+    await this.bench.leaveWhistle((moves) => this.tap(moves))
     await this.post('clock-set')
   }
 
