@@ -1,6 +1,7 @@
 package crew_test
 
 import (
+	"encoding/json"
 	"slices"
 	"strings"
 	"testing"
@@ -76,5 +77,28 @@ func TestACopyOfADeskThatWentElsewhere(t *testing.T) {
 	slices.Sort(want)
 	if seen.Gone != "" || seen.Moved == "" || !slices.Equal(people, want) {
 		t.Errorf("%+v, %v", seen, people)
+	}
+}
+
+// A file in which somebody wrote another address than a desk can have leads nobody there.
+func TestAForgedAddressLeadsNowhere(t *testing.T) {
+	r := newReminding(t)
+	r.must("POST", "/api/crew/gone", map[string]string{"address": "https://other.example/crew/harbour"}, nil)
+	kept := string(r.papers.texts["more"])
+	for address, want := range map[string]string{
+		"https://other.example/crew/harbour": "https://other.example/crew/harbour", "javascript:alert(1)//": "",
+		`https://other.example\" onclick=`: "", "https://other.example/desk": "", "": "",
+	} {
+		quoted, err := json.Marshal(address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.papers.texts["more"] = []byte(strings.Replace(kept, `"https://other.example/crew/harbour"`, string(quoted), 1))
+		r.restart()
+		var seen struct{ Gone string }
+		r.must("GET", "/api/crew", nil, &seen)
+		if seen.Gone != want {
+			t.Errorf("%q leads to %q", address, seen.Gone)
+		}
 	}
 }

@@ -284,6 +284,9 @@ func readTexts(texts map[string][]byte) (*state, error) {
 	}
 	if text := texts[morePaper]; text != nil {
 		err = json.Unmarshal(text, &st.more)
+		if g := st.more.Gone; g != nil && readAddress(g.Address) != g.Address {
+			st.more.Gone = nil // nobody wrote that here, and pages have links to it
+		}
 	}
 	return st, err
 }
