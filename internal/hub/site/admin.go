@@ -17,12 +17,15 @@ const textMost = 60
 
 // typed is what was typed into a field; it says no to what is empty or too long.
 func typed(r *http.Request, field string) (string, error) {
-	text := strings.Join(strings.Fields(r.FormValue(field)), " ")
+	text := oneLine(r.FormValue(field))
 	if text == "" || len([]rune(text)) > textMost {
 		return "", api.Refuse("hub.page.name_needed", "most", strconv.Itoa(textMost))
 	}
 	return text, nil
 }
+
+// oneLine is a text with one blank where it has several, or ends of lines.
+func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }
 
 // done goes back to the page after a change, or says why there was none.
 func (s *Site) done(w http.ResponseWriter, r *http.Request, err error) {

@@ -104,7 +104,7 @@ const silentAfter = 60_000
 
 // follows reports whether a game is one of those that a team's link shows.
 func follows(token office.Token, game live.Title) bool {
-	return game.Of(token.Label) && (token.Division == "" || token.Division == game.Division)
+	return game.Of(token.Label) && (token.Division == "" || token.Division == oneLine(game.Division))
 }
 
 // teamGames lists the games of a team, and says which one is on.

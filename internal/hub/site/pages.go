@@ -218,8 +218,7 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 			data[name] = list
 		}
 		data["Names"] = s.teamsOf(r, c)
-		divisions, several, failed := s.divisions(r.Context())
-		data["Divisions"], data["Several"], err = divisions, several, errors.Join(err, failed)
+		data["Divisions"], data["Several"] = s.divisions(r.Context())
 		origins, failed := s.Store.Origins(r.Context(), s.Association)
 		data["Origins"], err = origins, errors.Join(err, failed)
 		on, failed := s.Store.Switches(r.Context(), s.Association)
@@ -244,11 +243,11 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 }
 
 // divisions are the names of all that the games and the season have, and the names of
-// teams that stand in more than one of them.
-func (s *Site) divisions(ctx context.Context) (names []string, several map[string]bool, err error) {
+// teams that stand in more than one of them. What cannot be listed leaves the page as it is.
+func (s *Site) divisions(ctx context.Context) (names []string, several map[string]bool) {
 	of := map[string]map[string]bool{}
 	add := func(team, division string) {
-		team, division = strings.TrimSpace(team), strings.TrimSpace(division)
+		team, division = oneLine(team), oneLine(division)
 		if division == "" {
 			return
 		}
@@ -261,15 +260,14 @@ func (s *Site) divisions(ctx context.Context) (names []string, several map[strin
 		}
 	}
 	games, err := s.Live.List(ctx)
+	if err != nil {
+		s.Logger.Warn("divisions of games cannot be listed", "error", err)
+	}
 	for _, g := range games {
 		add(g.Home, g.Division)
 		add(g.Visitors, g.Division)
 	}
-	if s.Seasons != nil {
-		now, failed := s.standing(ctx)
-		if err = errors.Join(err, failed); err != nil {
-			return nil, nil, err
-		}
+	if now, err := s.standing(ctx); err == nil {
 		for _, d := range now.League.Divisions {
 			for _, t := range d.Teams {
 				add(t.Name, d.Name)
@@ -281,7 +279,7 @@ func (s *Site) divisions(ctx context.Context) (names []string, several map[strin
 		several[team] = len(divisions) > 1
 	}
 	slices.Sort(names)
-	return names, several, err
+	return names, several
 }
 
 // gamesOf are the games that a caller may read, with what stands beside each. Whoever

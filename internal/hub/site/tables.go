@@ -214,7 +214,7 @@ func (n *seasonNow) has(id string) bool {
 func (n *seasonNow) called(name, division string) (ids []string) {
 	for _, d := range n.League.Divisions {
 		for _, t := range d.Teams {
-			if strings.TrimSpace(t.Name) == name && (division == "" || strings.TrimSpace(d.Name) == division) {
+			if strings.TrimSpace(t.Name) == name && (division == "" || oneLine(d.Name) == division) {
 				ids = append(ids, t.ID)
 			}
 		}
