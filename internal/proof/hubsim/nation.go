@@ -192,10 +192,11 @@ func (n *nation) ask(w *world, r *http.Request) *http.Response {
 	if !w.healed && w.random.IntN(8) == 0 {
 		p.wires.breakAfter(1+w.random.IntN(6), w.random.IntN(2) == 0)
 	}
-	before := p.wires.broke
+	before, _ := p.wires.counted()
 	out := httptest.NewRecorder()
 	p.site.ServeHTTP(out, r)
-	w.counts.Broken += p.wires.broke - before
+	now, _ := p.wires.counted() // a connection that the pool gives up says so beside this
+	w.counts.Broken += now - before
 	return out.Result()
 }
 
@@ -251,8 +252,10 @@ func (n *nation) relay(w *world, p *process, most int) (taken int, err error) {
 
 // work does what a hub put off, once.
 func (n *nation) work(p *process) {
+	p.putOff.Lock()
 	due := p.later
 	p.later = nil
+	p.putOff.Unlock()
 	for _, do := range due {
 		do()
 	}
