@@ -25,7 +25,7 @@ func (p Person) On() On {
 	on := On{People: []string{p.ID}}
 	for _, m := range p.Roles {
 		if m.Role == Manager {
-			on.Teams = append(on.Teams, m.Team)
+			on.Teams = append(on.Teams, Team{m.Team, m.Division})
 		}
 	}
 	// A coordinator's crew is who is nothing but a volunteer: whoever signs in as more

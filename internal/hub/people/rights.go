@@ -85,7 +85,7 @@ var table = map[Role]map[Right]Reach{
 func Rights(role Role, right Right) Reach { return table[role][right] }
 
 // gives is which roles a role may give: none that may do more with people than it may
-// itself. A manager gives one for the own team only.
+// itself. A manager gives one for the own team only, in the own division if the role has one.
 var gives = map[Role][]Role{
 	Admin:       Roles,
 	Coordinator: {Volunteer},
@@ -96,17 +96,38 @@ var gives = map[Role][]Role{
 type Membership struct {
 	Role Role
 	Team string
+	// Division is that of the manager's team, by its name; empty: every one that has a team
+	// of that name.
+	Division string
 }
 
 // Whole reports whether a membership says all that it must and no more.
 func (m Membership) Whole() bool {
-	return slices.Contains(Roles, m.Role) && (m.Role == Manager) == (m.Team != "")
+	return slices.Contains(Roles, m.Role) && (m.Role == Manager) == (m.Team != "") && (m.Team != "" || m.Division == "")
+}
+
+// Team is a team by the names of it and of its division.
+type Team struct{ Name, Division string }
+
+// Teams are teams of one division.
+func Teams(division string, names ...string) []Team {
+	list := make([]Team, len(names))
+	for i, name := range names {
+		list[i] = Team{name, division}
+	}
+	return list
+}
+
+// manages reports whether a team is one that a manager's role is for. One for every
+// division is no part of one for a single division.
+func (m Membership) manages(t Team) bool {
+	return m.Role == Manager && m.Team != "" && m.Team == t.Name && (m.Division == "" || m.Division == t.Division)
 }
 
 // On is what something is done to. The zero On is the whole association, which only
 // All reaches.
 type On struct {
-	Teams  []string // to which it belongs
+	Teams  []Team   // to which it belongs
 	People []string // ids of those to whom it belongs: who has the duty, who is the referee of the game
 	Crew   bool     // it is of the crew
 }
@@ -117,7 +138,7 @@ func (m Membership) owns(person string, on On) bool {
 	case Coordinator:
 		return on.Crew
 	case Manager:
-		return m.Team != "" && slices.Contains(on.Teams, m.Team)
+		return slices.ContainsFunc(on.Teams, m.manages)
 	case Referee, Volunteer:
 		return person != "" && slices.Contains(on.People, person)
 	case Admin, Public:
@@ -168,6 +189,6 @@ func has(list []Membership, role Role) bool {
 // MayGive reports whether the caller may make somebody a member so.
 func (c Caller) MayGive(to Membership) bool {
 	return to.Whole() && slices.ContainsFunc(c.Roles, func(m Membership) bool {
-		return slices.Contains(gives[m.Role], to.Role) && (m.Role != Manager || m.Team == to.Team)
+		return slices.Contains(gives[m.Role], to.Role) && (m.Role != Manager || m.manages(Team{to.Team, to.Division}))
 	})
 }

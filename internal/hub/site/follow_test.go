@@ -178,16 +178,7 @@ func TestALinkOpensOneDivision(t *testing.T) {
 		t.Error(page)
 	}
 	h.seasons.files.schedule = harbourSchedule("2023-11-10")
-	h.seasons.files.league = []byte(harbourLeague + `
-[[division]]
-id = "u10"
-name = "Under 10"
-plays = "harbour-u14"
-meetings = 1
-minutes = 60
-age = "youth"
-team = [{ id = "kelp-bay-u10", name = "Kelp Bay" }, { id = "millrace-u10", name = "Millrace" }]
-`)
+	h.seasons.files.league = []byte(twoKelpBays)
 	h.later(2000)
 	if !warns() {
 		t.Error("it is not said that a link shows the games of two teams")

@@ -43,18 +43,16 @@ func functions(words api.Words, zone *time.Location) template.FuncMap {
 		},
 		"done": func(what string) string { return words.Text("hub.log."+what, nil) },
 		"role": func(m people.Membership) string {
-			return words.Text("hub.role."+string(m.Role), message.Pairs("team", m.Team))
+			return words.Text("hub.role."+string(m.Role), message.Pairs("team", ofDivision(m.Team, m.Division)))
 		},
-		"roleAbout": func(role people.Role) string { return words.Text("hub.people.role."+string(role), nil) },
-		"state":     func(state reports.State) string { return words.Text("hub.reports.state."+string(state), nil) },
-		"stands":    func(state reports.State) string { return words.Text("hub.reports.about."+string(state), nil) },
-		"verified":  func(one reports.Standing) string { return words.Text("hub.reports.verified."+string(one), nil) },
-		"inForm":    func(format string) string { return words.Text("hub.reports.file."+format, nil) },
-		"switch":    func(what office.Switch) string { return words.Text("hub.switch."+string(what), nil) },
-		"older":     func(what office.Older) string { return words.Text("hub.older."+string(what), nil) },
-		"teamOf": func(link office.Token) string {
-			return strings.TrimSuffix(link.Label+" · "+link.Division, " · ")
-		},
+		"roleAbout":  func(role people.Role) string { return words.Text("hub.people.role."+string(role), nil) },
+		"state":      func(state reports.State) string { return words.Text("hub.reports.state."+string(state), nil) },
+		"stands":     func(state reports.State) string { return words.Text("hub.reports.about."+string(state), nil) },
+		"verified":   func(one reports.Standing) string { return words.Text("hub.reports.verified."+string(one), nil) },
+		"inForm":     func(format string) string { return words.Text("hub.reports.file."+format, nil) },
+		"switch":     func(what office.Switch) string { return words.Text("hub.switch."+string(what), nil) },
+		"older":      func(what office.Older) string { return words.Text("hub.older."+string(what), nil) },
+		"teamOf":     func(link office.Token) string { return ofDivision(link.Label, link.Division) },
 		"olderAbout": func(what office.Older) string { return words.Text("hub.older.about."+string(what), nil) },
 		"switched":   func(what office.Switch) string { return words.Text("hub.switch.about."+string(what), nil) },
 		"inState":    func(state string) string { return words.Text("schedule.state."+state, nil) },
@@ -242,6 +240,11 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 	s.page(w, r, http.StatusOK, "admin", data)
 }
 
+// ofDivision is how a team is called where its division is known.
+func ofDivision(team, division string) string {
+	return strings.TrimSuffix(team+" · "+division, " · ")
+}
+
 // divisions are the names of all that the games and the season have, and the names of
 // teams that stand in more than one of them. What cannot be listed leaves the page as it is.
 func (s *Site) divisions(ctx context.Context) (names []string, several map[string]bool) {
@@ -290,7 +293,7 @@ func (s *Site) gamesOf(r *http.Request, c people.Caller) (rows []row, err error)
 	}
 	games, err := s.Live.List(r.Context())
 	for _, one := range games {
-		if !c.May(people.ReadLedger, people.On{Teams: []string{one.Home, one.Visitors}}) {
+		if !c.May(people.ReadLedger, people.On{Teams: people.Teams(one.Division, one.Home, one.Visitors)}) {
 			continue
 		}
 		next := row{Listed: one}

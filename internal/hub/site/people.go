@@ -210,8 +210,10 @@ func (s *Site) peoplePage(w http.ResponseWriter, r *http.Request, c people.Calle
 	for _, i := range invited {
 		waiting = append(waiting, inviting{i, names[i.Inviter]})
 	}
+	divisions, open, several := s.divisionsOf(r, c)
 	s.page(w, r, http.StatusOK, "people", map[string]any{
 		"Name": s.name(r), "Caller": c, "People": members, "Invitations": waiting, "Gives": given(c), "Teams": s.teamsOf(r, c), "Most": textMost,
+		"Divisions": divisions, "Open": open, "Several": several,
 	})
 }
 
@@ -240,7 +242,8 @@ func (s *Site) teamsOf(r *http.Request, c people.Caller) (names []string) {
 				names = append(names, m.Team)
 			}
 		}
-		return names
+		slices.Sort(names)
+		return slices.Compact(names)
 	}
 	games, err := s.Live.List(r.Context())
 	if err != nil {
@@ -257,14 +260,36 @@ func (s *Site) teamsOf(r *http.Request, c people.Caller) (names []string) {
 	return names
 }
 
+// divisionsOf are the divisions that a caller may choose for a manager's team, whether they
+// may leave it open, and which teams' names several of them have.
+func (s *Site) divisionsOf(r *http.Request, c people.Caller) (names []string, open bool, several map[string]bool) {
+	names, several = s.divisions(r.Context())
+	open = c.Is(people.Admin)
+	var own []string
+	for _, m := range c.Roles {
+		if m.Role == people.Manager && m.Division != "" {
+			own = append(own, m.Division)
+		}
+		open = open || m.Role == people.Manager && m.Division == ""
+	}
+	if !open {
+		slices.Sort(own)
+		names = slices.Compact(own)
+	}
+	return names, open, several
+}
+
 // membershipIn is a role as a form names it.
 func membershipIn(r *http.Request) (people.Membership, error) {
 	m := people.Membership{Role: people.Role(r.FormValue("role"))}
 	if m.Role != people.Manager {
 		return m, nil
 	}
-	team, err := people.ReadName(r.FormValue("team"))
-	m.Team = team
+	var err error
+	m.Team, err = people.ReadName(r.FormValue("team"))
+	if division := r.FormValue("division"); err == nil && division != "" {
+		m.Division, err = people.ReadName(division)
+	}
 	return m, err
 }
 

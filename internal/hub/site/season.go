@@ -118,10 +118,10 @@ type leftJSON struct {
 
 // seen is what somebody wants and may see of a season.
 type seen struct {
-	division  string                 // only this one, with its games and people; by its id
-	teams     []string               // only these, with their games and people; by their ids
-	places    bool                   // in which rinks games to come are
-	suspended func(team string) bool // whose suspensions; nil: nobody's
+	division  string                           // only this one, with its games and people; by its id
+	teams     []string                         // only these, with their games and people; by their ids
+	places    bool                             // in which rinks games to come are
+	suspended func(team, division string) bool // whose suspensions, by names; nil: nobody's
 }
 
 // viewer makes a view.
@@ -297,7 +297,7 @@ func (v *viewer) suspensions(out *divisionJSON, of league.Division) {
 	}
 	for _, one := range v.Season.Season.Suspensions {
 		in := slices.ContainsFunc(of.Teams, func(t league.Team) bool { return t.ID == one.Team })
-		if !in || !v.asked(one.Team) || !v.suspended(v.team(one.Team)) {
+		if !in || !v.asked(one.Team) || !v.suspended(v.team(one.Team), of.Name) {
 			continue
 		}
 		line := suspendedJSON{

@@ -317,7 +317,9 @@ func (s *Site) seasonPage(w http.ResponseWriter, r *http.Request, c people.Calle
 		return
 	}
 	o.places = true
-	o.suspended = func(team string) bool { return c.May(people.ReadSeason, people.On{Teams: []string{team}}) }
+	o.suspended = func(team, division string) bool {
+		return c.May(people.ReadSeason, people.On{Teams: people.Teams(strings.TrimSpace(division), strings.TrimSpace(team))})
+	}
 	name := s.name(r)
 	s.page(w, r, http.StatusOK, "tables", map[string]any{
 		"Name": name, "Season": view(now.Season, o, s.words(r), name, s.Now()), "Base": "/season", "Asked": o.division + strings.Join(o.teams, ""),

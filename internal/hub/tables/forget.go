@@ -25,6 +25,7 @@ func (s *Store) Forget(ctx context.Context, association, person string, last boo
 			"DELETE FROM ticket WHERE association = ? AND person = ?", "DELETE FROM passkey WHERE association = ? AND person = ?",
 			"DELETE FROM identity WHERE association = ? AND person = ?",
 			"DELETE FROM session WHERE association = ? AND person = ?", "DELETE FROM membership WHERE association = ? AND person = ?",
+			"DELETE FROM managed WHERE association = ? AND person = ?",
 		} {
 			if _, err := tx.Exec(text, association, person); err != nil {
 				return err

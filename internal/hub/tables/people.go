@@ -22,13 +22,14 @@ func personOf(tx Tx, association, id string) (p people.Person, err error) {
 	if err != nil || p.ID == "" {
 		return p, err
 	}
-	err = tx.Rows("SELECT role, team FROM membership WHERE association = ? AND person = ? ORDER BY role, team",
+	err = tx.Rows(`SELECT role, team, '' AS division FROM membership WHERE association = ? AND person = ?
+		UNION ALL SELECT 'manager', team, division FROM managed WHERE association = ? AND person = ? ORDER BY role, team, division`,
 		func(read func(...any) error) error {
 			var m people.Membership
-			err := read(&m.Role, &m.Team)
+			err := read(&m.Role, &m.Team, &m.Division)
 			p.Roles = append(p.Roles, m)
 			return err
-		}, association, id)
+		}, association, id, association, id)
 	return p, err
 }
 
@@ -47,15 +48,16 @@ func (s *Store) Everybody(ctx context.Context, association string) (list []peopl
 		if err != nil {
 			return err
 		}
-		return tx.Rows("SELECT person, role, team FROM membership WHERE association = ? ORDER BY role, team",
+		return tx.Rows(`SELECT person, role, team, '' AS division FROM membership WHERE association = ?
+			UNION ALL SELECT person, 'manager', team, division FROM managed WHERE association = ? ORDER BY role, team, division`,
 			func(read func(...any) error) error {
 				var id string
 				var m people.Membership
-				err := read(&id, &m.Role, &m.Team)
+				err := read(&id, &m.Role, &m.Team, &m.Division)
 				p := &list[places[id]]
 				p.Roles = append(p.Roles, m)
 				return err
-			}, association)
+			}, association, association)
 	})
 	return list, err
 }
@@ -97,8 +99,7 @@ func (s *Store) Join(ctx context.Context, association string, j people.Joining, 
 			}
 		}
 		for _, m := range j.Membership {
-			if _, err := tx.Exec(`INSERT INTO membership (association, person, role, team) VALUES (?, ?, ?, ?)
-				ON CONFLICT DO NOTHING`, association, j.Person.ID, string(m.Role), m.Team); err != nil {
+			if err := give(tx, association, j.Person.ID, m); err != nil {
 				return err
 			}
 		}
@@ -109,6 +110,29 @@ func (s *Store) Join(ctx context.Context, association string, j people.Joining, 
 		}
 		return writeNote(tx, association, note)
 	})
+}
+
+// give gives a person a role that they may have already. Those of one division stand by
+// themselves: see the step that made their table.
+func give(tx Tx, association, person string, m people.Membership) (err error) {
+	if m.Division != "" {
+		_, err = tx.Exec("INSERT INTO managed (association, person, team, division) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING",
+			association, person, m.Team, m.Division)
+		return err
+	}
+	_, err = tx.Exec("INSERT INTO membership (association, person, role, team) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING",
+		association, person, string(m.Role), m.Team)
+	return err
+}
+
+// take takes a role from a person. It returns ErrGone where there is no such role.
+func take(tx Tx, association, person string, m people.Membership) error {
+	if m.Division != "" {
+		return gone(tx.Exec("DELETE FROM managed WHERE association = ? AND person = ? AND team = ? AND division = ?",
+			association, person, m.Team, m.Division))
+	}
+	return gone(tx.Exec("DELETE FROM membership WHERE association = ? AND person = ? AND role = ? AND team = ?",
+		association, person, string(m.Role), m.Team))
 }
 
 // gone is ErrGone where a statement touched nothing.
@@ -152,14 +176,13 @@ func (s *Store) Leave(ctx context.Context, association, person string, m people.
 				return err
 			}
 		}
-		touched, err := tx.Exec("DELETE FROM membership WHERE association = ? AND person = ? AND role = ? AND team = ?",
-			association, person, string(m.Role), m.Team)
-		if err := gone(touched, err); err != nil {
+		if err := take(tx, association, person, m); err != nil {
 			return err
 		}
 		if _, err := tx.Exec(`UPDATE session SET ended = ? WHERE association = ? AND person = ? AND ended = 0
-			AND NOT EXISTS (SELECT 1 FROM membership WHERE association = ? AND person = ?)`,
-			millis(note.At), association, person, association, person); err != nil {
+			AND NOT EXISTS (SELECT 1 FROM membership WHERE association = ? AND person = ?)
+			AND NOT EXISTS (SELECT 1 FROM managed WHERE association = ? AND person = ?)`,
+			millis(note.At), association, person, association, person, association, person); err != nil {
 			return err
 		}
 		return writeNote(tx, association, note)

@@ -11,8 +11,8 @@ import (
 // Invite keeps an invitation.
 func (s *Store) Invite(ctx context.Context, association string, i people.Invitation, hash string, note ledgers.Note) error {
 	return s.db.Change(ctx, association, func(tx Tx) error {
-		_, err := tx.Exec(`INSERT INTO invitation (association, id, hash, role, team, inviter, made, expires) VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
-			association, i.ID, hash, string(i.To.Role), i.To.Team, i.Inviter, millis(i.Made), millis(i.Expires))
+		_, err := tx.Exec(`INSERT INTO invitation (association, id, hash, role, team, division, inviter, made, expires) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+			association, i.ID, hash, string(i.To.Role), i.To.Team, i.To.Division, i.Inviter, millis(i.Made), millis(i.Expires))
 		if err != nil {
 			return err
 		}
@@ -22,10 +22,10 @@ func (s *Store) Invite(ctx context.Context, association string, i people.Invitat
 
 func (s *Store) invitations(ctx context.Context, which, association string, args ...any) (list []people.Invitation, err error) {
 	err = s.db.Read(ctx, association, func(tx Tx) error {
-		return tx.Rows("SELECT id, role, team, inviter, made, expires, ended FROM invitation WHERE association = ? "+which,
+		return tx.Rows("SELECT id, role, team, division, inviter, made, expires, ended FROM invitation WHERE association = ? "+which,
 			func(read func(...any) error) error {
 				var i people.Invitation
-				err := read(&i.ID, &i.To.Role, &i.To.Team, &i.Inviter, &i.Made, &i.Expires, &i.Ended)
+				err := read(&i.ID, &i.To.Role, &i.To.Team, &i.To.Division, &i.Inviter, &i.Made, &i.Expires, &i.Ended)
 				list = append(list, i)
 				return err
 			}, append([]any{association}, args...)...)

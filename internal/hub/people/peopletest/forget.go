@@ -11,7 +11,7 @@ import (
 func testForget(t *testing.T, s Store) {
 	ctx := t.Context()
 	join(t, s, Ours, "a", admin)
-	join(t, s, Ours, "b", volunteer, manager)
+	join(t, s, Ours, "b", volunteer, manager, under14)
 	ok(t, s.KeepKey(ctx, Ours, key("k1", "b"), note("added", 10)))
 	mine := ticket
 	mine.Person = "b"

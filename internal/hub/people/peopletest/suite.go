@@ -33,6 +33,7 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		run  func(t *testing.T, s Store)
 	}{
 		{"who joins is there with their roles", testJoin},
+		{"a manager's role keeps its division", testDivision},
 		{"an invitation is used once, and by nobody after its time", testInvitation},
 		{"of many who accept at once one joins", testRace},
 		{"an address is one person's", testAddress},
@@ -99,6 +100,8 @@ var (
 	admin     = people.Membership{Role: people.Admin}
 	volunteer = people.Membership{Role: people.Volunteer}
 	manager   = people.Membership{Role: people.Manager, Team: "Kelp Bay"}
+	under14   = people.Membership{Role: people.Manager, Team: "Kelp Bay", Division: "Under 14"}
+	under10   = people.Membership{Role: people.Manager, Team: "Kelp Bay", Division: "Under 10"}
 )
 
 func person(t *testing.T, s Store, id string) people.Person {
@@ -210,6 +213,36 @@ func testAddress(t *testing.T, s Store) {
 	ok(t, s.Correct(t.Context(), Ours, people.Person{ID: "b", Name: "B"}, note("corrected", 20)))
 	if p := person(t, s, "b"); p.Name != "B" || len(p.Roles) != 1 {
 		t.Errorf("%+v", p)
+	}
+}
+
+func testDivision(t *testing.T, s Store) {
+	join(t, s, Ours, "a", under14, under10, under14)
+	join(t, s, Theirs, "a", under10)
+	j := people.Joining{Person: people.Person{ID: "a"}, Membership: []people.Membership{under10}}
+	ok(t, s.Join(t.Context(), Ours, j, note("joined", 6))) // has it already
+	if p := person(t, s, "a"); !slices.Equal(p.Roles, []people.Membership{under10, under14}) {
+		t.Errorf("%+v", p)
+	}
+	is(t, s.Leave(t.Context(), Ours, "a", manager, note("left", 20)), people.ErrGone)
+	ok(t, s.Leave(t.Context(), Ours, "a", under10, note("left", 20)))
+	is(t, s.Leave(t.Context(), Ours, "a", under10, note("left", 20)), people.ErrGone)
+	if one := session(t, s, "hash-a"); one.Ended != 0 {
+		t.Errorf("%+v", one)
+	}
+	join(t, s, Ours, "b", manager, under14)
+	all, err := s.Everybody(t.Context(), Ours)
+	ok(t, err)
+	if len(all) != 2 || !slices.Equal(all[0].Roles, []people.Membership{under14}) || !slices.Equal(all[1].Roles, []people.Membership{manager, under14}) {
+		t.Errorf("%+v", all)
+	}
+	ok(t, s.Leave(t.Context(), Ours, "a", under14, note("left", 21)))
+	if one := session(t, s, "hash-a"); one.Ended != 21 {
+		t.Errorf("%+v", one)
+	}
+	ok(t, s.Invite(t.Context(), Ours, people.Invitation{ID: "i", To: under10, Inviter: "b", Made: 10, Expires: 50}, "hash of i", note("invited", 10)))
+	if i, err := s.Invitation(t.Context(), Ours, "hash of i"); err != nil || i.To != under10 {
+		t.Errorf("%+v %v", i, err)
 	}
 }
 
