@@ -27,7 +27,7 @@ type Doc struct {
 type part struct {
 	raw   []byte        // nil: left out, or a list
 	list  [][]byte      // the elements of a list
-	was   reflect.Value // the list itself
+	was   reflect.Value // the value itself
 	taken *atomic.Int64 // how far the room behind the list is taken
 	isSet bool          // it is a list
 	since int           // at which number the value, or the length of the list, became what it is
@@ -92,7 +92,10 @@ func (m *maker) make(v reflect.Value, plan []step) error {
 }
 
 func (m *maker) value(s step, v reflect.Value, old *part) (part, error) {
-	p := part{since: m.doc.seq}
+	if old != nil && !old.isSet && !s.list && s.flat && v.Equal(old.was) {
+		return *old, nil
+	}
+	p := part{since: m.doc.seq, was: v}
 	if s.omit == nil || !s.omit(v) {
 		raw, err := json.Marshal(v.Interface())
 		if err != nil {
@@ -150,7 +153,7 @@ func (m *maker) list(s step, v reflect.Value, old *part) (part, error) {
 func (m *maker) different(s step, v reflect.Value, old *part, had int) (map[int][]byte, error) {
 	other := map[int][]byte{}
 	for i := range had {
-		if s.flat && v.Index(i).Equal(old.was.Index(i)) || m.same != nil && m.same(s.path, i) {
+		if m.same != nil && m.same(s.path, i) || s.alike(v.Index(i), old.was.Index(i)) {
 			continue
 		}
 		raw, err := json.Marshal(v.Index(i).Addr().Interface())
@@ -222,10 +225,24 @@ func (d *Doc) Each(path string) []int {
 func (d *Doc) Whole() []byte {
 	d.once.Do(func() {
 		w := writer{doc: d}
+		w.Grow(d.room())
 		w.object(d.plan)
 		d.whole = w.Bytes()
 	})
 	return d.whole
+}
+
+// room is about how many bytes the whole takes.
+func (d *Doc) room() int {
+	const name = 24 // of a field, with its quotes
+	n := 0
+	for _, p := range d.parts {
+		n += name + len(p.raw)
+		for _, raw := range p.list {
+			n += len(raw) + len(",")
+		}
+	}
+	return n
 }
 
 // writer writes parts one after the other.
