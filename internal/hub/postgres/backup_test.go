@@ -131,3 +131,23 @@ func TestACopyIsPutBack(t *testing.T) {
 		t.Error("something of a damaged copy was put in")
 	}
 }
+
+// A copy with a line of a game that has no head is not put back: no key of the tables would
+// find it.
+func TestALineWithoutAHeadIsNotPutBack(t *testing.T) {
+	c, database, folder := running(t), filled(t), t.TempDir()
+	exec(t, super(t, database), "INSERT INTO hub.entry SELECT association, 'none', seq, epoch, id, prev, hash, line FROM hub.entry")
+	s := open(t, c.URL(app, database))
+	defer closed(t, s)
+	games := filepath.Join(folder, copied.Games)
+	if _, err := s.BackUp(t.Context(), games, filepath.Join(folder, copied.People), 5); err != nil {
+		t.Fatal(err)
+	}
+	target := fresh(t)
+	if _, _, err := postgres.Restore(t.Context(), c.Super(target), games, ""); !errors.Is(err, copied.ErrDamaged) {
+		t.Error(err)
+	}
+	if there := list[int64](t, super(t, target), "SELECT count(*) FROM hub.entry"); there[0] != 0 {
+		t.Error("something of it was put in")
+	}
+}

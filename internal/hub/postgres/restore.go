@@ -100,6 +100,14 @@ func fill(ctx context.Context, url string, folders []string, parts []copied.Mani
 			return err
 		}
 	}
+	var loose bool // what no key of the tables would find
+	err = conn.QueryRow(ctx, `SELECT EXISTS (SELECT FROM hub.entry e LEFT JOIN hub.ledger_head h USING (association, game) WHERE h.game IS NULL)`).Scan(&loose)
+	if err == nil && loose {
+		err = fmt.Errorf("%w: lines of a game that has no head", copied.ErrDamaged)
+	}
+	if err != nil {
+		return err
+	}
 	for _, t := range list {
 		if _, err := conn.Exec(ctx, "ALTER TABLE hub."+pgx.Identifier{t.name}.Sanitize()+" FORCE ROW LEVEL SECURITY"); err != nil {
 			return err

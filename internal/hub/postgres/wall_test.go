@@ -145,6 +145,45 @@ func TestPlacesCountFromOne(t *testing.T) {
 	}
 }
 
+// A line stands in a game that has a head, whoever writes it: one of no game is refused, also
+// where another game's head was looked at; and a head does not go from under its lines.
+func TestLinesStandUnderAHead(t *testing.T) {
+	hub := connect(t, running(t).URL(app, filled(t)))
+	line := func(game, id string) string {
+		return fmt.Sprintf("INSERT INTO hub.entry (association, game, seq, epoch, id, prev, hash, line) VALUES ('%s', '%s', 9, 1, '%s', '', '', '')", hubtest.Ours, game, id)
+	}
+	exec(t, hub, fmt.Sprintf("BEGIN; SELECT set_config('app.tenant', '%s', true)", hubtest.Ours))
+	exec(t, hub, line(hubtest.Game, "new"))
+	for _, text := range []string{
+		line("none", "new"), fmt.Sprintf("SELECT set_config('app.head', '%s', true); %s", hubtest.Game, line("none", "new")),
+		"INSERT INTO hub.entry SELECT association, 'none', seq, epoch, id, prev, hash, line FROM hub.entry",
+		"UPDATE hub.ledger_head SET game = 'none'", "UPDATE hub.ledger_head SET association = association", "DELETE FROM hub.ledger_head",
+	} {
+		exec(t, hub, "SAVEPOINT before")
+		_, err := hub.Exec(t.Context(), text)
+		refused(t, text, err)
+		exec(t, hub, "ROLLBACK TO before")
+	}
+	exec(t, hub, fmt.Sprintf("SELECT set_config('app.tenant', '%s', true)", hubtest.Theirs)) // who have no such game
+	_, err := hub.Exec(t.Context(), strings.Replace(line(hubtest.Game, "new"), hubtest.Ours, hubtest.Theirs, 1))
+	refused(t, "a line of a game that another association has", err)
+	exec(t, hub, "ROLLBACK")
+	for _, text := range []string{
+		"SELECT hub.append_line($1, 'none', 1, 2, 'id', 'prev', 'hash', 'x', 7)",
+		"SELECT count(*) FROM hub.append_each($1, '{none}', '{1}', '{2}', '{id}', '{prev}', '{hash}', '{x}', '{7}')",
+		"SELECT straight FROM hub.append_lines($1, 'none', 1, 2, '{id}', '{prev}', '{hash}', '{x}', 7)",
+	} {
+		if _, err := hub.Exec(t.Context(), text, hubtest.Ours); err != nil {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
+	exec(t, hub, fmt.Sprintf("BEGIN; SELECT set_config('app.tenant', '%s', true)", hubtest.Ours))
+	if n := list[int](t, hub, "SELECT count(*)::int FROM hub.entry WHERE game = 'none'")[0]; n != 0 {
+		t.Errorf("%d lines stand under no head", n)
+	}
+	exec(t, hub, "ROLLBACK")
+}
+
 // foreign writes a row of another association's than the one that was said.
 func foreign(t *testing.T, owner, hub *pgx.Conn, table string) {
 	t.Helper()
@@ -184,6 +223,10 @@ func TestPoliciesAndPrivileges(t *testing.T) {
 		if counted := map[string]string{"entry": "seq", "ledger_head": "epoch"}[table]; counted != "" {
 			want = append([]string{"counted {public} ALL true (" + counted + " > 0)"}, want...)
 		}
+		if table == "entry" {
+			stands := "(((current_setting('app.head'::text, true) = game) OR (current_setting('app.head'::text, true) = '*'::text)) OR hub.has_head(association, game))"
+			want = slices.Insert(want, 1, "headed {public} INSERT "+stands)
+		}
 		if got := list[string](t, owner, `SELECT concat_ws(' ', policyname, roles, cmd, qual, coalesce(with_check, '')) FROM pg_policies
 			WHERE schemaname = 'hub' AND tablename = $1 ORDER BY policyname`, table); !slices.Equal(got, want) {
 			t.Errorf("%s: %q, want %q", table, got, want)
@@ -194,8 +237,15 @@ func TestPoliciesAndPrivileges(t *testing.T) {
 			may["whistlestop_app"] = "INSERT SELECT"
 		case "outbox":
 			may["whistlestop_app"], may["whistlestop_relay"] = "INSERT", "DELETE SELECT UPDATE"
-		case "association", "ledger_head":
+		case "association":
 			may["whistlestop_app"] = "INSERT SELECT UPDATE"
+		case "ledger_head": // and what it says, but not of which game it is
+			may["whistlestop_app"] = "INSERT SELECT"
+			want := []string{"common", "epoch", "forked", "hash", "heard", "named", "seq"}
+			if got := list[string](t, owner, `SELECT attname::text FROM pg_attribute, aclexplode(attacl)
+				WHERE attrelid = 'hub.ledger_head'::regclass AND privilege_type = 'UPDATE' AND grantee = 'whistlestop_app'::regrole ORDER BY 1`); !slices.Equal(got, want) {
+				t.Errorf("columns of a head that hubs may change: %v, want %v", got, want)
+			}
 		}
 		if slices.Contains([]string{"association", "entry", "ledger_head"}, table) {
 			may["whistlestop_relay"] = "SELECT"
