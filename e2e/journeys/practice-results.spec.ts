@@ -42,6 +42,29 @@ test('somebody new begins with one button', async ({ page, site }) => {
   await expect(page.locator('[data-practice=watching]'), 'the skill begins by being shown').toBeVisible()
 })
 
+test('what is missing for one seat leaves names and states of the others whole', async ({ page, site }) => {
+  const one = (name: string, seat: string, ago: number, score: number, weak: object[] = []) => ({
+    name, seat, script: 'standard', level: 3, drill: false, day: today() - ago, score, skills: weak,
+  })
+  const weak = ['score', 'double_minor', 'carry_over'].map((skill) => ({ skill, right: 20, of: 100 }))
+  await site.open('#coordinator')
+  await site.at('open').setInputFiles(file('all.json', [
+    one('Fenwick', 'clock', 200, 96), one('Linnet', 'solo', 9, 91), one('Linnet', 'solo', 2, 95), one('Pip', 'book', 3, 64, weak), ...games('Wren', 93, 88),
+  ]))
+  await expect(site.at('row')).toHaveCount(4)
+  for (const width of [1366, 1024]) {
+    await page.setViewportSize({ width, height: 768 })
+    const broken = await page.locator('[data-progress=row]').evaluateAll((rows) => rows.flatMap((row) => [...row.querySelectorAll('th, b')]).filter((part) => {
+      const words = document.createRange()
+      words.selectNodeContents(part)
+      const lines = [...words.getClientRects()].map((box) => box.bottom)
+      return Math.max(...lines) - Math.min(...lines) > 10
+    }).map((part) => part.textContent))
+    expect(broken, `at ${width}`).toEqual([])
+    expect(await beyond(page)).toBe(0)
+  }
+})
+
 test('a result is kept, sent as a code, and stands in the coordinator\'s list', async ({ page, site, browser, program }) => {
   await page.clock.install()
   await site.open()
