@@ -11,8 +11,8 @@ import (
 
 // Outbox is what is to be published, beside what it is about.
 type Outbox interface {
-	// TakeOutbox takes some rows, the oldest first, that nobody else has taken, hands over
-	// what they say and deletes them when that was published. It returns how many.
+	// TakeOutbox takes some rows that nobody else has taken, mostly the oldest, hands over
+	// what they say, the oldest first, and deletes them when that was published. It returns how many.
 	TakeOutbox(ctx context.Context, most int, publish func(ctx context.Context, messages []Message) error) (int, error)
 }
 

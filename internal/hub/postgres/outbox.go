@@ -1,7 +1,9 @@
 package postgres
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -21,11 +23,11 @@ type row struct {
 // linesAtOnce is about how many lines are published at once: a row has up to 500.
 const linesAtOnce = 2 * bus.AtOnce
 
-// waiting asks for rows and the lines that they are about, one line after the other. The server
-// locks a row when it gets there, so those behind the last line stay free; each line is
-// looked up by its key, whatever the server thinks of the size of the table.
-const waiting = `SELECT o.id, o.association, o.game, o.epoch, o.first, o.last, e.epoch, e.seq, e.line
-	FROM (SELECT id, association, game, epoch, first, last FROM hub.outbox ORDER BY id LIMIT $1 FOR UPDATE SKIP LOCKED) o
+// waiting asks for rows, as they lie, and the lines that they are about, one line after the
+// other. The server locks a row when it gets there, so those behind the last line stay free;
+// each line is looked up by its key, whatever the server thinks of the size of the table.
+const waiting = `SELECT o.place::text, o.id, o.association, o.game, o.epoch, o.first, o.last, e.epoch, e.seq, e.line
+	FROM (SELECT ctid AS place, id, association, game, epoch, first, last FROM hub.outbox LIMIT $1 FOR UPDATE SKIP LOCKED) o
 	LEFT JOIN LATERAL (
 		SELECT epoch, seq, line FROM hub.entry
 		WHERE association = o.association AND game = o.game AND seq BETWEEN o.first AND o.last ORDER BY seq LIMIT o.last - o.first + 1) e ON true
@@ -35,19 +37,20 @@ const waiting = `SELECT o.id, o.association, o.game, o.epoch, o.first, o.last, e
 // they are about, and deletes them once those were published.
 func (s *Store) TakeOutbox(ctx context.Context, most int, publish func(ctx context.Context, messages []bus.Message) error) (taken int, err error) {
 	err = s.relay(ctx, beginChange, func(t *tx) error {
-		ids, messages, err := takeSome(ctx, t.conn, most)
-		if err != nil || len(ids) == 0 {
+		places, messages, err := takeSome(ctx, t.conn, most)
+		if err != nil || len(places) == 0 {
 			return err
 		}
 		if err := publish(ctx, messages); err != nil {
 			return err
 		}
-		taken = len(ids)
+		taken = len(places)
 		// Published twice is no fault, so the deleting need not wait for the disk.
 		if _, err := t.conn.Exec(ctx, "SET LOCAL synchronous_commit = off"); err != nil {
 			return err
 		}
-		_, err = t.conn.Exec(ctx, "DELETE FROM hub.outbox WHERE id = ANY($1)", ids)
+		// They are locked, so they lie where they lay; there is no key to look for.
+		_, err = t.conn.Exec(ctx, "DELETE FROM hub.outbox WHERE ctid = ANY($1::text[]::tid[])", places)
 		return err
 	})
 	if err != nil {
@@ -56,9 +59,11 @@ func (s *Store) TakeOutbox(ctx context.Context, most int, publish func(ctx conte
 	return taken, nil
 }
 
-// takeSome locks rows and returns their numbers and what they say.
-func takeSome(ctx context.Context, conn *pgx.Conn, most int) (ids []int64, messages []bus.Message, err error) {
+// takeSome locks rows and returns where they lie and what they say, the oldest row first.
+func takeSome(ctx context.Context, conn *pgx.Conn, most int) (places []string, messages []bus.Message, err error) {
 	var r row
+	var place string
+	var of []int64 // the row of each message
 	var epoch, seq *int
 	var line []byte
 	rows, err := conn.Query(ctx, waiting, most, linesAtOnce)
@@ -66,16 +71,19 @@ func takeSome(ctx context.Context, conn *pgx.Conn, most int) (ids []int64, messa
 		return nil, nil, err
 	}
 	count := 0
-	_, err = pgx.ForEachRow(rows, []any{&r.ID, &r.Association, &r.Game, &r.Epoch, &r.First, &r.Last, &epoch, &seq, &line}, func() error {
+	_, err = pgx.ForEachRow(rows, []any{&place, &r.ID, &r.Association, &r.Game, &r.Epoch, &r.First, &r.Last, &epoch, &seq, &line}, func() error {
 		count++
-		if len(ids) == 0 || ids[len(ids)-1] != r.ID {
-			ids = append(ids, r.ID)
+		if len(places) == 0 || places[len(places)-1] != place {
+			places = append(places, place)
 		}
 		switch {
 		case seq != nil:
 			messages = append(messages, bus.Message{Association: r.Association, Game: r.Game, Epoch: *epoch, Seq: *seq, Line: line})
 		case r.First == 0:
 			messages = append(messages, bus.Message{Association: r.Association, Game: r.Game, Epoch: r.Epoch, Turn: r.ID})
+		}
+		for len(of) < len(messages) {
+			of = append(of, r.ID)
 		}
 		return nil
 	})
@@ -84,8 +92,28 @@ func takeSome(ctx context.Context, conn *pgx.Conn, most int) (ids []int64, messa
 		var rest []bus.Message
 		rest, err = linesOf(ctx, conn, r)
 		messages = append(messages, rest...)
+		for len(of) < len(messages) {
+			of = append(of, r.ID)
+		}
 	}
-	return ids, messages, err
+	return places, inOrder(messages, of), err
+}
+
+// inOrder puts messages in the order of their rows: a row may lie before an older one.
+func inOrder(messages []bus.Message, of []int64) []bus.Message {
+	if slices.IsSorted(of) {
+		return messages
+	}
+	at := make([]int, len(of))
+	for i := range at {
+		at[i] = i
+	}
+	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(of[a], of[b]) })
+	out := make([]bus.Message, len(at))
+	for i, from := range at {
+		out[i] = messages[from]
+	}
+	return out
 }
 
 // linesOf asks for the lines that a row is about.

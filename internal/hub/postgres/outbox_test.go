@@ -90,6 +90,38 @@ func TestOutbox(t *testing.T) {
 	}
 }
 
+// A row may lie where one was taken that is older than those around it: lines are told in
+// the order in which they came all the same.
+func TestOlderRowsAreToldFirst(t *testing.T) {
+	database := fresh(t)
+	s := open(t, running(t).URL(app, database))
+	defer closed(t, s)
+	found(t, s)
+	lines := hubtest.Chain("a", nil, 4)
+	owner := super(t, database)
+	add := func(from, to int) {
+		t.Helper()
+		if _, err := s.Append(t.Context(), hubtest.At, 1, lines[from:to], 7); err != nil {
+			t.Fatal(err)
+		}
+	}
+	add(0, 1)
+	add(1, 3)
+	exec(t, owner, "DELETE FROM hub.outbox WHERE first = 1")
+	exec(t, owner, "VACUUM hub.outbox")
+	add(3, 4)
+	if lie := list[int](t, owner, "SELECT first::int FROM hub.outbox ORDER BY ctid"); !slices.Equal(lie, []int{4, 2}) {
+		t.Fatalf("the rows do not lie as this test wants them: %v", lie)
+	}
+	var told []int
+	for _, m := range take(t, s) {
+		told = append(told, m.Seq)
+	}
+	if !slices.Equal(told, []int{2, 3, 4}) {
+		t.Errorf("told %v", told)
+	}
+}
+
 // About a thousand lines are taken at once, and no row that is not published with them is
 // kept from the next who asks: rows come in their order, each as a whole.
 func TestManyLinesOfTheOutbox(t *testing.T) {

@@ -374,6 +374,31 @@ func reload(t *testing.T, owner *pgx.Conn, setting, want string) {
 	}
 }
 
+// A database as an older program prepared it loses the keys that every line would pay for, and
+// rules about rows stand in their place.
+func TestPreparedByAnOlderProgram(t *testing.T) {
+	database := filled(t)
+	owner := super(t, database)
+	of := func() []string {
+		return list[string](t, owner, `SELECT conname::text FROM pg_constraint WHERE conrelid IN ('hub.entry'::regclass, 'hub.ledger_head'::regclass, 'hub.outbox'::regclass) ORDER BY 1`)
+	}
+	want := of()
+	exec(t, owner, `DROP POLICY headed ON hub.entry; DROP POLICY counted ON hub.entry; DROP POLICY counted ON hub.ledger_head;
+		ALTER TABLE hub.entry ADD CONSTRAINT entry_association_game_fkey FOREIGN KEY (association, game) REFERENCES hub.ledger_head (association, game);
+		ALTER TABLE hub.entry ADD CONSTRAINT entry_seq_check CHECK (seq > 0);
+		ALTER TABLE hub.ledger_head ADD CONSTRAINT ledger_head_epoch_check CHECK (epoch > 0);
+		ALTER TABLE hub.outbox ADD CONSTRAINT outbox_pkey PRIMARY KEY (id)`)
+	if err := postgres.Prepare(t.Context(), running(t).Super(database)); err != nil {
+		t.Fatal(err)
+	}
+	if got := of(); !slices.Equal(got, want) {
+		t.Errorf("keys and checks %v, want %v", got, want)
+	}
+	if got := list[string](t, owner, "SELECT polname::text FROM pg_policy WHERE polname IN ('counted', 'headed') ORDER BY 1"); len(got) != 3 {
+		t.Errorf("rules %v", got)
+	}
+}
+
 // Several who prepare one database at once wait for each other.
 func TestPreparedByManyAtOnce(t *testing.T) {
 	c := running(t)
