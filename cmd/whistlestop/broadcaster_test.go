@@ -6,17 +6,20 @@ import (
 	"net"
 	"net/http"
 	"os"
+	"path/filepath"
+	"strings"
 	"sync"
 	"time"
 )
 
 // runAsBroadcaster makes the test's own binary what a hub is held against: streams of
 // server-sent events with nothing to work out. Its value is how often each stream beats,
-// as a Go duration; 0s: never.
+// as a Go duration; 0s: never; after a comma the folder of a certificate, if it has one.
 const runAsBroadcaster = "WHISTLESTOP_RUN_AS_BROADCASTER"
 
 // broadcast hands what is posted for a game to all who follow it.
 func broadcast(beat string) int {
+	beat, keys, secure := strings.Cut(beat, ",")
 	every, err := time.ParseDuration(beat)
 	listener, failed := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil || failed != nil {
@@ -66,8 +69,16 @@ func broadcast(beat string) int {
 		delete(followers[game], news)
 		mutex.Unlock()
 	})
-	if _, err := fmt.Fprintf(os.Stdout, "hub http://%s/\n", listener.Addr()); err != nil {
+	scheme := "http"
+	if secure {
+		scheme = "https"
+	}
+	if _, err := fmt.Fprintf(os.Stdout, "hub %s://%s/\n", scheme, listener.Addr()); err != nil {
 		return 1
+	}
+	if secure {
+		_ = http.ServeTLS(listener, nil, filepath.Join(keys, "certificate.pem"), filepath.Join(keys, "key.pem"))
+		return 0
 	}
 	_ = http.Serve(listener, nil)
 	return 0

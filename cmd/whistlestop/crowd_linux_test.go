@@ -2,9 +2,14 @@ package main
 
 import (
 	"bytes"
+	"context"
+	"crypto/tls"
+	"errors"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"net"
+	"net/http"
 	"slices"
 	"strconv"
 	"strings"
@@ -18,7 +23,8 @@ import (
 // They come back as the page does (stream.svelte.ts): after a second, and as much more as
 // they draw of what their hub said last.
 type crowd struct {
-	hubs     []string // host and port; a family whose hub is away tries the next one
+	hubs     []string    // host and port; a family whose hub is away tries the next one
+	trusts   *tls.Config // set: over HTTP/2, as browsers speak with a hub that has a certificate
 	path     func(game int) string
 	posted   [][]atomic.Int64 // by game and entry: when it was sent, in nanoseconds of Unix time
 	there    atomic.Int64     // how many are connected
@@ -39,7 +45,7 @@ type family struct {
 	has    atomic.Int64 // number of the newest entry that it was shown
 	last   string       // as the browser sends it when it comes back
 	spread time.Duration
-	conn   atomic.Pointer[net.Conn]
+	conn   atomic.Pointer[io.ReadCloser]
 }
 
 // come lets as many families come, to all games alike.
@@ -76,7 +82,7 @@ func (f *family) follow() {
 }
 
 func (f *family) stream(dialer *net.Dialer, hub string) {
-	conn, err := dialer.Dial("tcp", hub)
+	conn, err := f.ask(dialer, hub)
 	if err != nil {
 		return
 	}
@@ -87,13 +93,6 @@ func (f *family) stream(dialer *net.Dialer, hub string) {
 		return
 	default:
 	}
-	came := ""
-	if f.last != "" {
-		came = "Last-Event-ID: " + f.last + "\r\n"
-	}
-	if _, err := fmt.Fprintf(conn, "GET %s HTTP/1.1\r\nHost: %s\r\n%s\r\n", f.crowd.path(f.game), hub, came); err != nil {
-		return
-	}
 	connected := false
 	defer func() {
 		if connected {
@@ -101,11 +100,14 @@ func (f *family) stream(dialer *net.Dialer, hub string) {
 		}
 	}()
 	buffer, kept := make([]byte, 2048), 0
+	if f.crowd.trusts != nil {
+		buffer[0], kept = '\n', 1 // in the place of a header
+	}
 	for first := true; ; first = false {
 		n, err := conn.Read(buffer[kept:])
 		f.crowd.bytes.Add(int64(n))
 		text := buffer[:kept+n]
-		if first && n > 0 && !bytes.HasPrefix(text, []byte("HTTP/1.1 200")) {
+		if first && n > 0 && f.crowd.trusts == nil && !bytes.HasPrefix(text, []byte("HTTP/1.1 200")) {
 			f.crowd.refused.Add(1)
 			return
 		}
@@ -125,6 +127,65 @@ func (f *family) stream(dialer *net.Dialer, hub string) {
 			return
 		}
 	}
+}
+
+// ask asks for the stream of the family's game.
+func (f *family) ask(dialer *net.Dialer, hub string) (io.ReadCloser, error) {
+	if f.crowd.trusts != nil {
+		return f.ask2(dialer, hub)
+	}
+	conn, err := dialer.Dial("tcp", hub)
+	if err != nil {
+		return nil, err
+	}
+	came := ""
+	if f.last != "" {
+		came = "Last-Event-ID: " + f.last + "\r\n"
+	}
+	if _, err := fmt.Fprintf(conn, "GET %s HTTP/1.1\r\nHost: %s\r\n%s\r\n", f.crowd.path(f.game), hub, came); err != nil {
+		return nil, errors.Join(err, conn.Close())
+	}
+	return conn, nil
+}
+
+// ask2 does so over HTTP/2, with a connection for each family.
+func (f *family) ask2(dialer *net.Dialer, hub string) (io.ReadCloser, error) {
+	transport := &http.Transport{DialContext: dialer.DialContext, TLSClientConfig: f.crowd.trusts, ForceAttemptHTTP2: true, DisableCompression: true}
+	ctx, cancel := context.WithCancel(context.Background())
+	request, err := http.NewRequestWithContext(ctx, http.MethodGet, "https://"+hub+f.crowd.path(f.game), http.NoBody)
+	if err != nil {
+		cancel()
+		return nil, err
+	}
+	if f.last != "" {
+		request.Header.Set("Last-Event-ID", f.last)
+	}
+	answer, err := transport.RoundTrip(request)
+	if err == nil && (answer.StatusCode != http.StatusOK || answer.ProtoMajor != 2) {
+		f.crowd.refused.Add(1)
+		err = errors.Join(errors.New(answer.Proto+" "+answer.Status), answer.Body.Close())
+	}
+	if err != nil {
+		cancel()
+		transport.CloseIdleConnections()
+		return nil, err
+	}
+	return &over2{answer.Body, cancel, transport}, nil
+}
+
+// over2 is a stream over HTTP/2. Its connection ends with it.
+type over2 struct {
+	io.ReadCloser
+	cancel    context.CancelFunc
+	transport *http.Transport
+}
+
+// Close ends the stream.
+func (o *over2) Close() error {
+	o.cancel()
+	err := o.ReadCloser.Close()
+	o.transport.CloseIdleConnections()
+	return err
 }
 
 // took notes what a text says, and returns the end of it that may be the beginning of a line.

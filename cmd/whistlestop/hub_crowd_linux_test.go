@@ -5,12 +5,15 @@ import (
 	"bytes"
 	"context"
 	"crypto/rand"
+	"crypto/tls"
+	"crypto/x509"
 	"fmt"
 	"io"
 	mathrand "math/rand/v2"
 	"net/http"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"sync"
@@ -33,6 +36,7 @@ import (
 // took of the processor and of memory is logged. WHISTLESTOP_CROWD_GAMES,
 // WHISTLESTOP_CROWD_FOLLOWERS and WHISTLESTOP_CROWD_SECONDS ask for more games, families and
 // time; then a bare broadcaster with as many connections is measured in the same run.
+// WHISTLESTOP_CROWD_HTTP=2 has families speak HTTP/2 with both, which have a certificate then.
 func TestCrowd(t *testing.T) {
 	t.Run("folder", func(t *testing.T) {
 		t.Parallel() // it waits most of its time
@@ -66,6 +70,8 @@ type iceNight struct {
 	post    func(g *onIce, seq int) error
 	answers spans
 	client  *http.Client
+	trusts  *tls.Config
+	keys    string // folder of a certificate for hubs; empty: they have none
 }
 
 // onIce is a game whose lines are ready to be sent.
@@ -89,6 +95,9 @@ func play(t *testing.T, folder string, store hubStore, arguments ...string) {
 	}
 	e.games = e.script(int(seeds.Number(t, "WHISTLESTOP_CROWD_GAMES", 4)))
 	e.post = e.send
+	if os.Getenv("WHISTLESTOP_CROWD_HTTP") == "2" {
+		arguments = append(arguments[:len(arguments):len(arguments)], e.certify()...)
+	}
 	many := 1
 	if folder == "" {
 		many = 2
@@ -131,6 +140,21 @@ func play(t *testing.T, folder string, store hubStore, arguments ...string) {
 	for _, beat := range []string{"0s", "2s"} {
 		e.bare(beat, length)
 	}
+}
+
+// certify makes a certificate that families and benches trust, and returns the hub's flags.
+func (e *iceNight) certify() []string {
+	made := filepath.Join(e.t.TempDir(), "keys")
+	must(e.t, "hub", "keys", made, "a=127.0.0.1")
+	e.keys = filepath.Join(made, "a")
+	authority, err := os.ReadFile(filepath.Join(e.keys, "authority.pem"))
+	roots := x509.NewCertPool()
+	if err != nil || !roots.AppendCertsFromPEM(authority) {
+		e.t.Fatal("no authority", err)
+	}
+	e.trusts = &tls.Config{RootCAs: roots}
+	e.client.Transport = &http.Transport{MaxIdleConnsPerHost: 1000, TLSClientConfig: e.trusts.Clone()}
+	return []string{"--certificate", filepath.Join(e.keys, "certificate.pem"), "--key", filepath.Join(e.keys, "key.pem")}
 }
 
 // script writes the games.
@@ -186,9 +210,9 @@ func renamed(t *testing.T, whole []entry.Entry, game string, count int) (ledger 
 }
 
 func (e *iceNight) gather(path func(game int) string) *crowd {
-	c := &crowd{path: path}
+	c := &crowd{path: path, trusts: e.trusts}
 	for _, h := range e.hubs {
-		c.hubs = append(c.hubs, strings.TrimPrefix(h.address, "http://"))
+		c.hubs = append(c.hubs, strings.TrimPrefix(strings.TrimPrefix(h.address, "http://"), "https://"))
 	}
 	for range e.games {
 		c.posted = append(c.posted, make([]atomic.Int64, len(e.games[0].lines)+1))
@@ -307,7 +331,7 @@ func (e *iceNight) restart(what string, end func(*server) error) {
 	}
 	ended := time.Since(began)
 	for i, h := range e.hubs {
-		e.hubs[i] = serving(e.t, runAsProgram+"=1", strings.TrimPrefix(h.address, "http://"), h.arguments...)
+		e.hubs[i] = serving(e.t, runAsProgram+"=1", strings.TrimPrefix(strings.TrimPrefix(h.address, "http://"), "https://"), h.arguments...)
 	}
 	up := time.Since(began)
 	e.back()
@@ -321,7 +345,7 @@ func (e *iceNight) restart(what string, end func(*server) error) {
 
 // bare does the same with a broadcaster that has nothing to work out, whose messages are as long.
 func (e *iceNight) bare(beat string, length int) {
-	e.hubs = []*server{serving(e.t, runAsBroadcaster+"="+beat, "")}
+	e.hubs = []*server{serving(e.t, runAsBroadcaster+"="+strings.TrimSuffix(beat+","+e.keys, ","), "")}
 	e.crowd = e.gather(func(game int) string { return fmt.Sprint("/", game) })
 	for _, g := range e.games {
 		g.sent.Store(0)

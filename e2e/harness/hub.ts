@@ -1,8 +1,11 @@
-import { type ChildProcess, type ChildProcessByStdio, spawn } from 'node:child_process'
-import { rm } from 'node:fs/promises'
+import { type ChildProcess, type ChildProcessByStdio, execFile, spawn } from 'node:child_process'
+import { createHash, X509Certificate } from 'node:crypto'
+import { readFile, rm } from 'node:fs/promises'
 import { type AddressInfo, createServer } from 'node:net'
 import { createInterface } from 'node:readline'
+import { join } from 'node:path'
 import type { Readable } from 'node:stream'
+import { promisify } from 'node:util'
 import { binary, end, folder } from './program.ts'
 
 /** A port that nobody has. */
@@ -19,7 +22,7 @@ async function printed(child: ChildProcessByStdio<null, Readable, null>, last: s
   const found = new Map<string, string>()
   await new Promise<void>((resolve, reject) => {
     createInterface({ input: child.stdout }).on('line', (line) => {
-      const [, name = '', address = ''] = /^(hub|admin|follow) (http:\S+)/.exec(line) ?? []
+      const [, name = '', address = ''] = /^(hub|admin|follow) (https?:\S+)/.exec(line) ?? []
       if (name) found.set(name, address)
       if (found.has(last)) setTimeout(resolve, found.has('admin') ? 0 : 500)
     })
@@ -62,6 +65,17 @@ export class Hub {
   static async named(): Promise<Hub> {
     const port = await freePort()
     return Hub.run(await folder(), `127.0.0.1:${port}`, ['--address', `http://localhost:${port}`])
+  }
+
+  /** One with a certificate of its own, and the mark of the certificate's key by which a browser is told to take it. */
+  static async secure(): Promise<{ hub: Hub; mark: string }> {
+    const data = await folder()
+    const [key, certificate] = [join(data, 'hub.key'), join(data, 'hub.pem')]
+    await promisify(execFile)('openssl', ['req', '-x509', '-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:prime256v1', '-nodes', '-days', '2',
+      '-keyout', key, '-out', certificate, '-subj', '/CN=hub', '-addext', 'subjectAltName=IP:127.0.0.1'])
+    const known = new X509Certificate(await readFile(certificate)).publicKey.export({ type: 'spki', format: 'der' })
+    const hub = await Hub.run(data, '127.0.0.1:0', ['--certificate', certificate, '--key', key])
+    return { hub, mark: createHash('sha256').update(known).digest('base64') }
   }
 
   private static async run(data: string, listen: string, more: string[], around: NodeJS.ProcessEnv = {}): Promise<Hub> {
