@@ -285,6 +285,11 @@ func (s *Site) divisions(ctx context.Context) (names []string, several map[strin
 	return names, several
 }
 
+// playedBy are the teams of a game, by names as forms have them.
+func playedBy(game live.Title) people.On {
+	return people.On{Teams: people.Teams(oneLine(game.Division), oneLine(game.Home), oneLine(game.Visitors))}
+}
+
 // gamesOf are the games that a caller may read, with what stands beside each. Whoever
 // decides between two benches is shown what there is to choose from.
 func (s *Site) gamesOf(r *http.Request, c people.Caller) (rows []row, err error) {
@@ -293,7 +298,7 @@ func (s *Site) gamesOf(r *http.Request, c people.Caller) (rows []row, err error)
 	}
 	games, err := s.Live.List(r.Context())
 	for _, one := range games {
-		if !c.May(people.ReadLedger, people.On{Teams: people.Teams(one.Division, one.Home, one.Visitors)}) {
+		if !c.May(people.ReadLedger, playedBy(one.Title)) {
 			continue
 		}
 		next := row{Listed: one}

@@ -102,7 +102,7 @@ func (s *Site) mine(r *http.Request, c people.Caller, f reports.Filter) ([]repor
 }
 
 func mayRead(c people.Caller, one reports.Report) bool {
-	return c.May(people.ReadReport, people.On{Teams: people.Teams(one.Division, one.Home, one.Visitors)})
+	return c.May(people.ReadReport, playedBy(one.Title))
 }
 
 // reportsPage lists the reports.

@@ -318,7 +318,7 @@ func (s *Site) seasonPage(w http.ResponseWriter, r *http.Request, c people.Calle
 	}
 	o.places = true
 	o.suspended = func(team, division string) bool {
-		return c.May(people.ReadSeason, people.On{Teams: people.Teams(strings.TrimSpace(division), strings.TrimSpace(team))})
+		return c.May(people.ReadSeason, people.On{Teams: people.Teams(oneLine(division), oneLine(team))})
 	}
 	name := s.name(r)
 	s.page(w, r, http.StatusOK, "tables", map[string]any{
