@@ -20,18 +20,6 @@ import (
 	"whistlestop/internal/hub/people"
 )
 
-// twoKelpBays has a team of the invented game's name in a second division.
-const twoKelpBays = harbourLeague + `
-[[division]]
-id = "u10"
-name = "Under 10"
-plays = "harbour-u14"
-meetings = 1
-minutes = 60
-age = "youth"
-team = [{ id = "kelp-bay-u10", name = "Kelp Bay" }, { id = "millrace-u10", name = "Millrace" }]
-`
-
 // harbourLeague has one division, whose teams play the invented game. Its file counts a
 // game once it is over; a hub does not.
 const harbourLeague = `name = "Harbour League"
@@ -414,26 +402,6 @@ func TestWhoReadsTheSeason(t *testing.T) {
 			if got := h.get(path); got.StatusCode != http.StatusNotFound {
 				t.Errorf("%s: %s", path, got.Status)
 			}
-		}
-	}
-}
-
-// A manager of one division reads the suspensions of its team, and not of the other
-// division's that has the same name.
-func TestSuspensionsAreReadByDivision(t *testing.T) {
-	h := newHub(t)
-	h.seasons.files.league, h.seasons.files.schedule = []byte(twoKelpBays), harbourSchedule("2023-11-10", "2023-11-12", "2023-11-20")
-	g := over(t, "third-period", firstGame, "u14-1", "Kelp Bay", "Lanternside", h.clock())
-	call := g.another(t, "01JD0000000000000000CALL01", entry.Penalty{Side: entry.Home, Player: "9", Call: "fighting", Parts: []entry.Part{entry.Major, entry.GameMisconduct}})
-	call.At = entry.At{Period: 1, Elapsed: 1000}
-	g, _ = without(t, append(g.ledger[:len(g.ledger):len(g.ledger)], apart(call))).sealed(t, "01JD0000000000000000SEAL01")
-	h.sendAll(g, 0)
-	for division, reads := range map[string]bool{"": true, "Under 14": true, "Under 10": false} {
-		h.later(seasonLater)
-		b := &browser{h, h.cookieOf(h.people, people.Membership{Role: people.Manager, Team: "Kelp Bay", Division: division})}
-		page := b.page("/season")
-		if page.StatusCode != http.StatusOK || strings.Contains(page.body, "<b>#9, Kelp Bay</b>") != reads {
-			t.Errorf("%q reads %v: %s %s", division, reads, page.Status, page.body)
 		}
 	}
 }
