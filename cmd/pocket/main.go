@@ -15,10 +15,13 @@ import (
 )
 
 // real is the bench, once the worker has opened its files.
-type real struct{ bench *pocket.Bench }
+type real struct {
+	bench *pocket.Bench
+	work  *work
+}
 
 func main() {
-	js.Global().Set("whistlestopBench", (&real{}).functions())
+	js.Global().Set("whistlestopBench", (&real{work: newWork()}).functions())
 	if ready := js.Global().Get("whistlestopReady"); ready.Type() == js.TypeFunction {
 		ready.Invoke()
 	}
@@ -36,7 +39,7 @@ func (r *real) functions() js.Value {
 	all.Set("ask", js.FuncOf(func(_ js.Value, a []js.Value) any { // method, path, body, device or null, answered(status, media, name, body, paired, leaves)
 		body := make([]byte, a[2].Length())
 		js.CopyBytesToGo(body, a[2])
-		go func() {
+		r.work.do(func() {
 			ask := r.bench.Ask
 			if device, is := deviceOf(a[3]); is {
 				ask = func(method, path string, body []byte) pocket.Answer {
@@ -47,7 +50,7 @@ func (r *real) functions() js.Value {
 			out := js.Global().Get("Uint8Array").New(len(answer.Body))
 			js.CopyBytesToJS(out, answer.Body)
 			a[4].Invoke(answer.Status, answer.Media, answer.Name, out, answer.Paired, answer.Leaves)
-		}()
+		})
 		return nil
 	}))
 	all.Set("listen", js.FuncOf(func(_ js.Value, a []js.Value) any { // game, view, device or null, told(name, data, id)
