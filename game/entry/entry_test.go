@@ -226,6 +226,19 @@ func TestLeftRoundsUp(t *testing.T) {
 	}
 }
 
+func TestTimesAreWrittenWithTheirSecondsCutOff(t *testing.T) {
+	for m := Millis(-1_000); m < Clock(100, 0); m += 250 {
+		text, seconds := "", int(m/1000)
+		if m < 0 {
+			text, seconds = "-", -seconds
+		}
+		text += fmt.Sprintf("%d:%02d", seconds/60, seconds%60)
+		if got := m.String(); got != text {
+			t.Fatalf("%d ms are written %q, not %q", int64(m), got, text)
+		}
+	}
+}
+
 // FuzzParseClock: whatever is read is a time that can be written and read back.
 func FuzzParseClock(f *testing.F) {
 	for _, seed := range []string{"5:13", "513", "0:07.4", "-1", "99:59", "5:60"} {

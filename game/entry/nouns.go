@@ -19,6 +19,14 @@ func Clock(minutes, seconds int) Millis {
 // String writes m:ss, with the part of a second cut off. It is meant for times
 // that have passed; a time that is left is written by Left.
 func (m Millis) String() string {
+	if 0 <= m && m < faceMinutes*60_000 {
+		face := int(m/1000) * faceLetters
+		text := faces[face : face+faceLetters]
+		if text[0] == '0' {
+			text = text[1:]
+		}
+		return text
+	}
 	text := make([]byte, 0, 8)
 	if m < 0 {
 		text, m = append(text, '-'), -m
@@ -28,6 +36,22 @@ func (m Millis) String() string {
 	text = append(text, ':', byte('0'+s%60/10), byte('0'+s%10))
 	return string(text)
 }
+
+// A fold writes dozens of times, nearly all of them of a period, so each of those is
+// a piece of one text.
+const (
+	faceMinutes = 21
+	faceLetters = len("00:00")
+)
+
+// faces are the times of a period, second by second, each in as many letters.
+var faces = func() string {
+	text := make([]byte, 0, faceMinutes*60*faceLetters)
+	for s := range faceMinutes * 60 {
+		text = append(text, byte('0'+s/600), byte('0'+s/60%10), ':', byte('0'+s%60/10), byte('0'+s%10))
+	}
+	return string(text)
+}()
 
 // Left writes a time that is left as m:ss, rounded up to the whole second, as a
 // clock that counts down shows it and as a score sheet wants it (IIHF 2025/26
