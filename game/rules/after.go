@@ -53,5 +53,9 @@ func FoldAfter(before *Folded, ledger []entry.Entry) (*Folded, error) {
 	if len(ledger) == 0 {
 		return nil, ErrNotOpened
 	}
-	return foldOn(before, ledger, nil, true)
+	f, err := foldOn(before, ledger, nil, true)
+	if err != nil {
+		return nil, err
+	}
+	return f.folded(), nil
 }

@@ -77,10 +77,6 @@ func (f *folding) facedOff() {
 	}
 }
 
-// changesReport reports whether an entry of the kind changes what the report
-// says, so that a seal before it no longer covers everything.
-func changesReport(k entry.Kind) bool { return !k.About().Beside }
-
 // countShots adds the counts up by period, side and goalkeeper.
 func (f *folding) countShots(shots []shotsAt) {
 	b := &f.state.Book

@@ -106,25 +106,15 @@ type box struct {
 	room     room
 }
 
-// room is where the many small things lie that are made while the box is played.
-type room struct {
-	terms   block[term]
-	parts   block[calledPart]
-	rows    block[row]
-	slots   block[slot]
-	moments block[Moment]
-	reasons block[Reason]
-	args    block[Arg]
-}
-
-// makeRoom makes room for so many goals and calls, and the parts of those. What a game
+// makeRoom makes room for so many goals, calls, parts of those and lines. What a game
 // needs beyond it is made when it is needed.
-func (b *box) makeRoom(goals, calls, parts int) {
+func (b *box) makeRoom(goals, calls, parts, lines int) {
 	b.record, b.terms, b.rows = make([]Term, 0, parts), make([]*term, 0, parts), make([]*row, 0, calls)
 	b.strength, b.releases = make([]Strength, 0, 2*parts), make([]Release, 0, parts)
 	b.room = room{
 		terms: blockOf[term](parts), parts: blockOf[calledPart](parts), rows: blockOf[row](calls), slots: blockOf[slot](calls),
-		moments: blockOf[Moment](parts), reasons: blockOf[Reason](2*parts + goals), args: blockOf[Arg](termArgs*parts + 5*goals),
+		moments: blockOf[Moment](parts), reasons: blockOf[Reason](2*parts + goals), args: blockOf[Arg](termArgs*parts + 5*goals + 2*lines),
+		lists: blockOf[*slot](2*parts + 2*goals),
 	}
 }
 
@@ -191,8 +181,9 @@ func (b *box) nextEnd() (next entry.Millis, any bool) {
 // expireSlots ends the terms of a side that are over at t. Where two players
 // are due at once the captain says who goes first.
 func (b *box) expireSlots(side entry.Side, t entry.Millis) {
-	var due []*slot
-	for _, s := range b.side(side).running {
+	running := b.side(side).running
+	due := b.room.lists.take(len(running))[:0]
+	for _, s := range running {
 		if s.term().ends == t {
 			due = append(due, s)
 		}

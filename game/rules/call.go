@@ -12,6 +12,8 @@ import (
 // called is a call at a stoppage while it is worked out.
 type called struct {
 	play  *play
+	at    entry.At // of the play, on the axis
+	warm  bool     // before the first face-off
 	p     entry.Penalty
 	row   *row
 	parts []calledPart
@@ -70,9 +72,9 @@ func (b *box) newCall(c *called) {
 	c.row = b.rowFor(c)
 	c.parts = b.room.parts.take(len(c.p.Parts))
 	c.notes = b.room.reasons.take(len(c.p.Parts))[:0]
-	moment := b.axis.momentAt(c.play.at)
+	moment := b.axis.momentAt(c.at)
 	for i, part := range c.p.Parts {
-		length := b.lengthAt(part, c.play.at)
+		length := b.lengthAt(part, c.at)
 		if len(c.p.Lengths) > 0 {
 			length = c.p.Lengths[i]
 		}
@@ -82,11 +84,12 @@ func (b *box) newCall(c *called) {
 		if untimed {
 			ended = NotServed
 		}
-		t := b.newTerm(Term{
-			ID: c.play.id + "/" + strconv.Itoa(i), Entry: c.play.id, Row: c.row.id, Side: c.p.Side,
-			Player: c.p.Player, Bench: c.p.Bench, Part: part, Call: c.p.Call, Length: length,
-			Start: moment, End: moment, Ended: ended, Door: NoDoor, Reasons: b.room.reasons.take(1)[:0],
-		})
+		t := b.newTerm(part)
+		t.ID, t.Entry, t.Row = b.room.words.join(c.play.id, "/", strconv.Itoa(i)), c.play.id, c.row.id
+		t.Side, t.Player, t.Bench = c.p.Side, c.p.Player, c.p.Bench
+		t.Part, t.Call, t.Length, t.left = part, c.p.Call, length, length
+		t.Start, t.End, t.Ended, t.Door = moment, moment, ended, NoDoor
+		t.Reasons = b.room.reasons.take(1)[:0]
 		c.parts[i] = calledPart{term: t, untimed: untimed}
 		if part == entry.Misconduct {
 			c.row.misconduct++
@@ -98,24 +101,23 @@ func (b *box) newCall(c *called) {
 	}
 }
 
-// newTerm makes a term. Of a game misconduct and a penalty shot nothing is served, so
-// the record has no term of them.
-func (b *box) newTerm(made Term) *term {
-	t := b.room.terms.keep(term{left: made.Length})
-	if made.Part == entry.GameMisconduct || made.Part == entry.PenaltyShot {
-		apart := made
-		t.Term = &apart
+// newTerm makes a term of a part. Of a game misconduct and a penalty shot nothing is
+// served, so the record has no term of them.
+func (b *box) newTerm(part entry.Part) *term {
+	t := &b.room.terms.take(1)[0]
+	if part == entry.GameMisconduct || part == entry.PenaltyShot {
+		t.Term = new(Term)
 	} else {
-		b.keepTerm(t, made)
+		b.record = b.record[:len(b.record)+1]
+		b.keepTerm(t)
 	}
 	return t
 }
 
-// keepTerm puts a term in the record.
-func (b *box) keepTerm(t *term, made Term) {
+// keepTerm makes a term the newest of the record, where its place is.
+func (b *box) keepTerm(t *term) {
 	t.order = len(b.terms)
-	b.terms, b.record = append(b.terms, t), append(b.record, made)
-	t.Term = &b.record[t.order]
+	b.terms, t.Term = append(b.terms, t), &b.record[t.order]
 }
 
 // lastMisconduct sends a player off for a misconduct too many. By some books it
@@ -169,9 +171,9 @@ func (b *box) rowFor(c *called) *row {
 	}
 	r := b.room.rows.keep(row{side: c.p.Side, player: c.p.Player, call: c.p.Bench || c.p.Player == ""})
 	if r.call {
-		r.id = string(c.p.Side) + "/" + c.play.id
+		r.id = b.room.words.join(string(c.p.Side), "/", c.play.id)
 	} else {
-		r.id = string(c.p.Side) + "/" + string(c.p.Player)
+		r.id = b.room.words.join(string(c.p.Side), "/", string(c.p.Player))
 	}
 	r.goalkeeper = b.isGoalkeeper(c.p.Side, c.p.Player)
 	b.rows = append(b.rows, r)
@@ -179,12 +181,24 @@ func (b *box) rowFor(c *called) *row {
 }
 
 func (b *box) isGoalkeeper(side entry.Side, number entry.Jersey) bool {
-	for _, p := range b.players[side.Index()] {
-		if p.Number == number && number != "" {
-			return p.Goalkeeper
+	players := b.players[side.Index()]
+	i := nextWith(players, number, 0)
+	return i < len(players) && players[i].Goalkeeper
+}
+
+// nextWith finds the next player of a roster with a number, from a place on; the length
+// of the roster: there is none.
+func nextWith(players []entry.Player, number entry.Jersey, from int) int {
+	if number == "" {
+		return len(players)
+	}
+	last := number[len(number)-1] // most numbers have two digits
+	for i := from; i < len(players); i++ {
+		if it := players[i].Number; len(it) == len(number) && it[len(it)-1] == last && it == number {
+			return i
 		}
 	}
-	return false
+	return len(players)
 }
 
 // wipe takes out the signalled minor that a goal answers. A team that was short
@@ -259,12 +273,13 @@ func (b *box) signalledShots(group []*called, g *goalAt) {
 			if t.Part != entry.PenaltyShot || p.wiped {
 				continue
 			}
-			b.keepTerm(t, *t.Term)
+			b.record = append(b.record, *t.Term)
+			b.keepTerm(t)
 			topic, key := rulebook.TopicWiped, "follows.shot_wiped"
 			if g.ended {
 				topic, key = rulebook.TopicNotWiped, "follows.shot_minor"
 				t.Part = entry.Minor
-				t.Length = b.lengthAt(entry.Minor, c.play.at)
+				t.Length = b.lengthAt(entry.Minor, c.at)
 				t.left = t.Length
 			} else {
 				p.wiped, t.Ended = true, Wiped
@@ -289,7 +304,7 @@ func (b *box) wipeWhich(minors []*called, g *goalAt) *called {
 	}
 	picks, answered := b.answers[id]
 	b.ask(Question{
-		ID: id, Side: minors[0].p.Side, Moment: b.axis.momentAt(g.play.at), Now: true, Players: players,
+		ID: id, Side: minors[0].p.Side, Moment: b.axis.momentAt(g.at), Now: true, Players: players,
 		Count: 1, Default: players[:1], Answered: answered, Say: Say{Key: "ask.wipe"},
 		Reason: b.reason(rulebook.TopicWiped, "why.wipe_choice", nil),
 	})
@@ -315,7 +330,11 @@ func (c *called) minor() *calledPart {
 // seatAll gives every standing part its place: in a slot, or off the clock. It
 // returns the slots that are new.
 func (b *box) seatAll(group []*called, t entry.Millis) []*slot {
-	var fresh []*slot
+	parts := 0
+	for _, c := range group {
+		parts += len(c.parts)
+	}
+	fresh := b.room.lists.take(parts)[:0]
 	for _, c := range group {
 		for i := range c.parts {
 			p := &c.parts[i]

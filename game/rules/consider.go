@@ -78,13 +78,13 @@ func (p *posted) take(d entry.Entry, before *Folded, state State, grows bool) (*
 	}
 	d.Seq = p.len() + 1
 	p.drafts = append(p.drafts, d)
-	folded, err := foldOn(before, p.ledger, p.drafts, grows)
+	f, err := foldOn(before, p.ledger, p.drafts, grows)
 	if err != nil {
 		return nil, &Refusal{
 			Entry: d.ID, Field: "division", Say: Say{Key: "refused.broken", Args: Pairs("detail", message.Inside(err))},
 		}
 	}
-	return folded, nil
+	return f.folded(), nil
 }
 
 // refusal checks one draft against the game so far.

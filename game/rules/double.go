@@ -13,29 +13,30 @@ import (
 func (f *folding) doubles() {
 	for i := 1; i < len(f.goals); i++ {
 		a, b := f.goals[i-1], f.goals[i]
-		if moment(a.play) != moment(b.play) || a.g.Side != b.g.Side || a.g.On == entry.OnAwarded || b.g.On == entry.OnAwarded {
+		if moment(a.at) != moment(b.at) || a.g.Side != b.g.Side || a.g.On == entry.OnAwarded || b.g.On == entry.OnAwarded {
 			continue
 		}
 		merged, differs := mergeGoals(a.g, b.g)
 		f.double(a.play, b.play, merged, differs, Say{Key: "double.goal", Args: Pairs(
-			"team", f.box.names[a.g.Side.Index()], "time", f.box.axis.clockOf(f.box.axis.abs(a.play.at)),
+			"team", f.box.names[a.g.Side.Index()], "time", f.box.axis.clockOf(f.box.axis.abs(a.at)),
 		)})
 	}
 	for i, b := range f.calls {
 		for _, a := range f.calls[max(0, i-8):i] {
-			if moment(a.play) != moment(b.play) || !alikeCalls(a.p, b.p) || a.play.seat == b.play.seat {
+			if moment(a.at) != moment(b.at) || !alikeCalls(a.p, b.p) || a.play.seat == b.play.seat {
 				continue
 			}
 			merged, differs := mergeCalls(a.p, b.p)
 			f.double(a.play, b.play, merged, differs, Say{Key: "double.call", Args: Pairs(
 				"team", f.box.names[a.p.Side.Index()], "player", playerArg(merged.Player, merged.Bench),
-				"time", f.box.axis.clockOf(f.box.axis.abs(a.play.at)),
+				"time", f.box.axis.clockOf(f.box.axis.abs(a.at)),
 			)})
 		}
 	}
 }
 
-func moment(p *play) entry.At { return entry.At{Period: p.at.Period, Elapsed: p.at.Elapsed} }
+// moment is a moment whatever stands before and after it there.
+func moment(at entry.At) entry.At { return entry.At{Period: at.Period, Elapsed: at.Elapsed} }
 
 // double notes two entries, the one posted first as the first.
 func (f *folding) double(a, b *play, merged entry.Body, differs []string, say Say) {

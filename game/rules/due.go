@@ -89,7 +89,7 @@ func (f *folding) dueUntil(r Release, stops []entry.Millis) entry.Millis {
 func (f *folding) enteredAt(r Release) entry.Millis {
 	at := entry.Millis(0)
 	for _, g := range f.goals {
-		if f.box.axis.abs(g.play.at) == r.Moment.Abs {
+		if f.box.axis.abs(g.at) == r.Moment.Abs {
 			at = max(at, f.box.axis.abs(f.newestOf(g.play.place)))
 		}
 	}

@@ -26,7 +26,7 @@ func (b *box) explain(c *called) {
 			p.term.Reasons = append(p.term.Reasons, r)
 		}
 	}
-	if c.play.warm { // common practice, no source
+	if c.warm { // common practice, no source
 		c.notes = append(c.notes, Reason{Code: b.code.ID, Say: Say{Key: "follows.warm_up"}})
 	}
 	minors := 0
@@ -131,7 +131,7 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 	r := b.reason(topic, key, args)
 	c.notes = append(c.notes, r)
 	t.Reasons = append(t.Reasons, r)
-	if end := b.axis.moment(t.ends); end.Period != c.play.at.Period && args.Get("out")[0] != '@' {
+	if end := b.axis.moment(t.ends); end.Period != c.at.Period && args.Get("out")[0] != '@' {
 		r := b.reason(rulebook.TopicCarried, "follows.carries", Pairs(
 			"period", stageArg(b.axis.span(end.Period).Stage),
 		))

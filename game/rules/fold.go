@@ -23,11 +23,11 @@ func Fold(ledger []entry.Entry) (State, error) {
 	if len(ledger) == 0 {
 		return State{}, ErrNotOpened
 	}
-	after, err := foldOn(nil, ledger, nil, false)
+	f, err := foldOn(nil, ledger, nil, false)
 	if err != nil {
 		return State{}, err
 	}
-	return after.State, nil
+	return f.state, nil
 }
 
 // folding is a fold under way.
@@ -43,12 +43,22 @@ type folding struct {
 	came    []outcome // of each play, in the order of posting
 	goals   []*goalAt
 	calls   []*called
-	coaches [2]int     // penalties with which a side's head coach misses the next game; 0: not so many
-	grave   []*called  // calls that send a player off, or count towards it
-	before  *Folded    // the fold of a beginning of the ledger; nil: none is known
-	grows   bool       // another fold goes on from this one, as this one from the fold before
-	args    block[Arg] // of the lines
-	after   Folded
+	coaches [2]int    // penalties with which a side's head coach misses the next game; 0: not so many
+	grave   []*called // calls that send a player off, or count towards it
+	before  *Folded   // the fold of a beginning of the ledger; nil: none is known
+	grows   bool      // another fold goes on from this one, as this one from the fold before
+
+	// What becomes of Folded.
+	fresh  []int
+	left   *walked // of following the entries
+	points []*walked
+	made   []lineOf
+	taken  *int
+}
+
+// folded is the fold with what helps to fold the ledger again.
+func (f *folding) folded() *Folded {
+	return &Folded{State: f.state, Fresh: f.fresh, walked: f.left, points: f.points, made: f.made, taken: f.taken}
 }
 
 // outcome is what came of a goal or a call.
@@ -59,14 +69,15 @@ type outcome struct {
 
 // foldOn folds a ledger with drafts behind it, and goes on from the fold of a
 // beginning of it where that still holds.
-func foldOn(before *Folded, ledger, drafts []entry.Entry, grows bool) (*Folded, error) {
+func foldOn(before *Folded, ledger, drafts []entry.Entry, grows bool) (*folding, error) {
 	all := posted{ledger: ledger, drafts: drafts}
 	if from := before.usable(all); from != nil {
 		f := &folding{walked: from.clone(), posted: all, first: from.count, told: from.length, before: before, grows: grows}
 		f.played, f.faced = len(from.plays), len(from.faceOffs)
-		f.after.points = before.pointsUpTo(from.count)
+		f.points = before.pointsUpTo(from.count)
 		if f.walk(); sameSpans(f.state.Periods, before.State.Periods) {
-			return f.playedOut(), nil
+			f.playedOut()
+			return f, nil
 		}
 	}
 	f := &folding{posted: all, before: before, grows: grows}
@@ -74,7 +85,8 @@ func foldOn(before *Folded, ledger, drafts []entry.Entry, grows bool) (*Folded, 
 		return nil, err
 	}
 	f.walk()
-	return f.playedOut(), nil
+	f.playedOut()
+	return f, nil
 }
 
 // open begins with the first entry.
@@ -92,29 +104,23 @@ func (f *folding) open() error {
 	if !ok {
 		return message.New("fold.code", "code", message.Plain(division.Code))
 	}
-	f.walked = walked{
-		code: code, begun: map[int]entry.StageBegun{}, aside: map[string]bool{}, later: map[string]bool{},
-		seen: map[sideNumber]seated{}, answers: map[string][]entry.Jersey{},
+	f.code, f.begun, f.answers = code, map[int]entry.StageBegun{}, map[string][]entry.Jersey{}
+	f.aside, f.later, f.seen = map[string]bool{}, map[string]bool{}, map[sideNumber]seated{}
+	s := &f.state
+	s.Game, s.Opened, s.Division, s.Stage.Kind = f.ledger[0].Game, true, division, entry.Setup
+	s.Info = Info{
+		Number: opened.Number, Schedule: opened.Schedule, Venue: opened.Venue, Date: opened.Date,
+		Code: code.ID, Book: code.Name,
 	}
-	f.state = State{
-		Game: f.ledger[0].Game, Opened: true, Division: division,
-		Info: Info{
-			Number: opened.Number, Schedule: opened.Schedule, Venue: opened.Venue, Date: opened.Date,
-			Code: code.ID, Book: code.Name,
-		},
-		Stage: entry.Stage{Kind: entry.Setup},
-		Teams: [2]Team{team(entry.Home, opened.Home), team(entry.Visitors, opened.Visitors)},
-		Next:  []NextStage{}, Goals: []Goal{}, Calls: []Call{}, Terms: []Term{}, Hold: []Item{},
-		Notices: []Item{}, Owed: []Item{}, Asked: []Question{}, Lines: []Line{},
-		Bench: Bench{Clock: entry.Lead},
-	}
+	s.Teams = [2]Team{team(entry.Home, opened.Home), team(entry.Visitors, opened.Visitors)}
+	s.Hold, s.Notices, s.Owed, s.Asked = []Item{}, []Item{}, []Item{}, []Question{}
+	s.Bench.Clock = entry.Lead
 	plays, stops := 0, 0
 	for i := range f.ledger {
-		kind := f.ledger[i].Kind()
-		if kind.Filed() == entry.AsPlay {
+		if f.ledger[i].row.Filed == entry.AsPlay {
 			plays++
 		}
-		if kind == entry.KindClockStopped {
+		if _, stop := f.ledger[i].body.(entry.ClockStopped); stop {
 			stops++
 		}
 	}
@@ -125,10 +131,10 @@ func (f *folding) open() error {
 }
 
 // playedOut plays the game and writes its state.
-func (f *folding) playedOut() *Folded {
+func (f *folding) playedOut() {
 	if f.grows {
-		kept := f.walked
-		f.after.walked = &kept
+		left := f.walked
+		f.left = &left
 	}
 	f.came = make([]outcome, len(f.plays))
 	f.playOut()
@@ -137,8 +143,6 @@ func (f *folding) playedOut() *Folded {
 	for i, numbers := range f.withdrawn {
 		f.state.Teams[i].Withdrawn = numbers
 	}
-	f.after.State = f.state
-	return &f.after
 }
 
 func team(side entry.Side, t entry.Team) Team {
@@ -182,8 +186,8 @@ func (f *folding) stopUntil(moment entry.At, stops []entry.At) []entry.At {
 func (f *folding) whistles() []whistle {
 	played := f.inOrder()
 	scored, parts := 0, 0
-	for i := range played {
-		switch b := played[i].body.(type) {
+	for _, p := range played {
+		switch b := p.body.(type) {
 		case entry.Goal:
 			scored++
 		case entry.Penalty:
@@ -191,29 +195,29 @@ func (f *folding) whistles() []whistle {
 		default: // no other entry is played
 		}
 	}
-	f.box.makeRoom(scored, len(played)-scored, parts)
-	goals, calls := make([]goalAt, 0, scored), make([]called, 0, len(played)-scored)
-	f.goals, f.calls = make([]*goalAt, 0, scored), make([]*called, 0, len(played)-scored)
+	f.box.makeRoom(scored, len(played)-scored, parts, len(f.ledger))
+	goals, calls := make([]goalAt, scored), make([]called, len(played)-scored)
+	f.goals, f.calls = make([]*goalAt, 0, len(goals)), make([]*called, 0, len(calls))
 	out := make([]whistle, 0, len(played))
-	for i := range played {
-		p := &played[i]
-		p.warm = p.at.Period < 1
-		p.at = f.within(p.at)
-		if n := len(out); n == 0 || out[n-1].at != p.at {
-			out = append(out, whistle{at: p.at})
+	for _, p := range played {
+		at := f.within(p.at)
+		if n := len(out); n == 0 || out[n-1].at != at {
+			out = append(out, whistle{at: at})
 		}
 		w := &out[len(out)-1]
 		switch b := p.body.(type) {
 		case entry.Goal:
-			goals = append(goals, goalAt{play: p, g: b})
-			f.goals = append(f.goals, &goals[len(goals)-1])
+			g := &goals[len(f.goals)]
+			g.play, g.at, g.g, g.notes = p, at, b, f.box.room.reasons.take(1)[:0]
+			f.goals = append(f.goals, g)
 			w.goals = newest(f.goals, len(w.goals)+1)
 		case entry.Penalty:
-			calls = append(calls, called{play: p, p: b})
-			f.calls = append(f.calls, &calls[len(calls)-1])
+			c := &calls[len(f.calls)]
+			c.play, c.at, c.warm, c.p = p, at, p.at.Period < 1, b
+			f.calls = append(f.calls, c)
 			w.calls = newest(f.calls, len(w.calls)+1)
 			if slices.ContainsFunc(b.Parts, func(p entry.Part) bool { return p == entry.Misconduct || p.Ejects() }) {
-				f.grave = append(f.grave, &calls[len(calls)-1])
+				f.grave = append(f.grave, c)
 			}
 		default: // the other entries say nothing here
 		}

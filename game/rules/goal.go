@@ -11,6 +11,7 @@ import (
 // goalAt is a goal at a stoppage while it is worked out.
 type goalAt struct {
 	play    *play
+	at      entry.At // of the play, on the axis
 	g       entry.Goal
 	skaters [2]int // on the ice when it was scored
 	class   Class
@@ -23,7 +24,7 @@ type goalAt struct {
 // both, the minor with the least time left ends (IIHF 16.2, NHL 16.2, USA
 // Hockey 402(c) with casebook 402, Hockey Canada 4.2(b)).
 func (b *box) goal(g *goalAt, calls []*called) {
-	t := b.axis.abs(g.play.at)
+	t := b.axis.abs(g.at)
 	g.skaters = b.skaters
 	against := g.g.Side.Other()
 	mine, theirs := b.skaters[g.g.Side.Index()], b.skaters[against.Index()]
@@ -75,8 +76,9 @@ func (b *box) wouldBeShort(side entry.Side, calls []*called) bool {
 
 // endable lists the slots of a side whose running term a goal may end.
 func (b *box) endable(side entry.Side) []*slot {
-	var out []*slot
-	for _, s := range b.side(side).running {
+	running := b.side(side).running
+	out := b.room.lists.take(len(running))[:0]
+	for _, s := range running {
 		if s.term().GoalEnds {
 			out = append(out, s)
 		}
@@ -104,7 +106,7 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 	}
 	over := s.term()
 	left := over.ends - t
-	args := Pairs(
+	args := b.room.pairs(
 		"team", b.names[s.side.Index()], "player", servedFor(s.row.player, over.Bench),
 		"left", left.Left(), "gate", gateArg(s.side), "sits", playerArg(s.sits(), false),
 	)
@@ -130,14 +132,14 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 	b.endTerm(s, t, ByGoal)
 	if bx := b.side(s.side); len(bx.waiting) < waiting {
 		next := bx.running[len(bx.running)-1]
-		g.notes = append(g.notes, b.reason(rulebook.TopicWaits, "follows.waiting_starts", Pairs(
+		g.notes = append(g.notes, b.reason(rulebook.TopicWaits, "follows.waiting_starts", b.room.pairs(
 			"team", args.Get("team"), "player", playerArg(next.row.player, next.term().Bench),
 			"out", b.axis.clockOf(next.term().ends),
 		)))
 	}
 }
 
-func (b *box) teamArg(side entry.Side) Args { return Pairs("team", b.names[side.Index()]) }
+func (b *box) teamArg(side entry.Side) Args { return b.room.pairs("team", b.names[side.Index()]) }
 
 // servedFor is the player for whom somebody sits.
 func servedFor(j entry.Jersey, bench bool) string {

@@ -145,7 +145,7 @@ func (h holding) choices() {
 func (h holding) servers() {
 	said := map[string]bool{}
 	for _, t := range h.state.Terms {
-		if said[t.Entry] || !t.Costs || t.Sits != "" || t.End.Abs <= h.now || t.Door == NoDoor && t.Out != nil {
+		if !t.Costs || t.Sits != "" || t.End.Abs <= h.now || t.Door == NoDoor && t.Out != nil || said[t.Entry] {
 			continue
 		}
 		said[t.Entry] = true

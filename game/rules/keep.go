@@ -334,7 +334,7 @@ func (b *box) choice(side entry.Side, list units, stay int, kind string) []entry
 		picks = picks[:stay]
 	}
 	b.ask(Question{
-		ID: id, Side: side, Moment: b.axis.momentAt(list[0].c.play.at), Now: true, Players: players,
+		ID: id, Side: side, Moment: b.axis.momentAt(list[0].c.at), Now: true, Players: players,
 		Count: stay, Answered: answered && len(picks) > 0, Say: ask,
 		Reason: b.reason(rulebook.TopicMatchedPick, "why.matched_pick", nil),
 	})

@@ -172,51 +172,52 @@ func bodyRefusal(state State, at entry.At, body entry.Body, no noFunc) (Refusal,
 
 // say writes an entry as one sentence.
 func (f *folding) say(e *settled, goal *Goal, length entry.Millis) Say {
+	room := &f.box.room
 	team := func(s entry.Side) string { return f.box.names[s.Index()] }
 	left := func(elapsed entry.Millis) string { return max(0, length-elapsed).Left() }
 	switch b := e.body.(type) {
 	case entry.GameOpened:
-		return Say{Key: "line.game_opened", Args: f.pairs("home", team(entry.Home), "visitors", team(entry.Visitors))}
+		return Say{Key: "line.game_opened", Args: room.pairs("home", team(entry.Home), "visitors", team(entry.Visitors))}
 	case entry.RosterSet:
-		return Say{Key: "line.roster_set", Args: f.pairs("team", team(b.Side))}
+		return Say{Key: "line.roster_set", Args: room.pairs("team", team(b.Side))}
 	case entry.StageBegun:
-		return Say{Key: "line.stage_begun", Args: f.pairs("stage", stageArg(b.Stage))}
+		return Say{Key: "line.stage_begun", Args: room.pairs("stage", stageArg(b.Stage))}
 	case entry.ClockStarted:
-		return Say{Key: "line.clock_started", Args: f.pairs("time", left(b.Elapsed))}
+		return Say{Key: "line.clock_started", Args: room.pairs("time", left(b.Elapsed))}
 	case entry.ClockStopped:
 		key := "line.clock_stopped"
 		if e.Seat == entry.Program {
 			key = "line.clock_ran_out"
 		}
-		return Say{Key: key, Args: f.pairs("time", left(b.Elapsed))}
+		return Say{Key: key, Args: room.pairs("time", left(b.Elapsed))}
 	case entry.ClockSet:
-		return Say{Key: "line.clock_set", Args: f.pairs("time", left(b.Elapsed))}
+		return Say{Key: "line.clock_set", Args: room.pairs("time", left(b.Elapsed))}
 	case entry.TimeOut:
 		if b.Side == "" {
-			return Say{Key: "line.time_out_officials", Args: f.pairs("length", b.Length.Left())}
+			return Say{Key: "line.time_out_officials", Args: room.pairs("length", b.Length.Left())}
 		}
-		return Say{Key: "line.time_out", Args: f.pairs("team", team(b.Side), "length", b.Length.Left())}
+		return Say{Key: "line.time_out", Args: room.pairs("team", team(b.Side), "length", b.Length.Left())}
 	case entry.Goal:
 		return f.goalSay(b, goal, team(b.Side))
 	case entry.Penalty:
-		return Say{Key: "line.penalty", Args: f.pairs(
-			"team", team(b.Side), "player", playerArg(b.Player, b.Bench), "call", callArg(b.Call),
+		return Say{Key: "line.penalty", Args: room.pairs(
+			"team", team(b.Side), "player", playerArg(b.Player, b.Bench), "call", f.callArg(b.Call),
 			"parts", PartsArg(b.Parts),
 		)}
 	case entry.Choice:
-		return Say{Key: "line.choice", Args: f.pairs("players", jerseys(b.Picks))}
+		return Say{Key: "line.choice", Args: room.pairs("players", jerseys(b.Picks))}
 	case entry.SetAside:
 		return f.asideSay(b)
 	case entry.Note:
-		return Say{Key: "line.note", Args: f.pairs("text", b.Text)}
+		return Say{Key: "line.note", Args: room.pairs("text", b.Text)}
 	case entry.BoardRead:
-		return Say{Key: "line.board_read", Args: f.pairs("time", left(b.Elapsed))}
+		return Say{Key: "line.board_read", Args: room.pairs("time", left(b.Elapsed))}
 	case entry.BenchSet:
 		key := "line.bench_set"
 		if b.SlotEnd > 0 {
 			key = "line.bench_set_slot"
 		}
-		return Say{Key: key, Args: f.pairs("mode", "@mode."+string(b.Clock))}
+		return Say{Key: key, Args: room.pairs("mode", "@mode."+string(b.Clock))}
 	case entry.RunningTime:
 		if b.On {
 			return Say{Key: "line.running_on"}
@@ -224,11 +225,11 @@ func (f *folding) say(e *settled, goal *Goal, length entry.Millis) Say {
 		return Say{Key: "line.running_off"}
 	case entry.Goalkeeper:
 		if b.Number == "" {
-			return Say{Key: "line.net_empty", Args: f.pairs("team", team(b.Side))}
+			return Say{Key: "line.net_empty", Args: room.pairs("team", team(b.Side))}
 		}
-		return Say{Key: "line.goalkeeper", Args: f.pairs("team", team(b.Side), "player", string(b.Number))}
+		return Say{Key: "line.goalkeeper", Args: room.pairs("team", team(b.Side), "player", string(b.Number))}
 	case entry.Delay:
-		return Say{Key: "line.delay", Args: f.pairs("why", "@delay."+string(b.Why))}
+		return Say{Key: "line.delay", Args: room.pairs("why", "@delay."+string(b.Why))}
 	case entry.DelayOver:
 		return Say{Key: "line.delay_over"}
 	case entry.Seated:
@@ -236,7 +237,7 @@ func (f *folding) say(e *settled, goal *Goal, length entry.Millis) Say {
 		if b.In {
 			key = "line.seated_in"
 		}
-		return Say{Key: key, Args: f.pairs("team", team(b.Side), "player", string(b.Player))}
+		return Say{Key: key, Args: room.pairs("team", team(b.Side), "player", string(b.Player))}
 	case entry.CardSet:
 		if string(b.Card) == "null" || len(b.Card) == 0 {
 			return Say{Key: "line.card_away"}
@@ -249,35 +250,35 @@ func (f *folding) say(e *settled, goal *Goal, length entry.Millis) Say {
 		if b.Why != entry.Slept {
 			key += "." + string(b.Why)
 		}
-		return Say{Key: key, Args: f.pairs("time", left(b.Elapsed))}
+		return Say{Key: key, Args: room.pairs("time", left(b.Elapsed))}
 	case entry.Shots:
 		key := "line.shots"
 		if b.Count == 1 {
 			key = "line.shot"
 		}
-		return Say{Key: key, Args: f.pairs("team", team(b.Side), "count", strconv.Itoa(b.Count))}
+		return Say{Key: key, Args: room.pairs("team", team(b.Side), "count", strconv.Itoa(b.Count))}
 	case entry.FaceOff:
-		return Say{Key: "line.face_off", Args: f.pairs("team", team(b.Won))}
+		return Say{Key: "line.face_off", Args: room.pairs("team", team(b.Won))}
 	case entry.Attempt:
 		key := "line." + string(b.On) + "_missed"
 		if b.Scored {
 			key = "line." + string(b.On) + "_scored"
 		}
-		return Say{Key: key, Args: f.pairs("team", team(b.Side), "player", playerArg(b.Player, false))}
+		return Say{Key: key, Args: room.pairs("team", team(b.Side), "player", playerArg(b.Player, false))}
 	case entry.Announced:
 		return Say{Key: "line.announced"}
 	case entry.RosterConfirmed:
-		return Say{Key: "line.roster_confirmed", Args: f.pairs("team", team(b.Side), "by", b.By)}
+		return Say{Key: "line.roster_confirmed", Args: room.pairs("team", team(b.Side), "by", b.By)}
 	case entry.CrewSet:
 		return Say{Key: "line.crew_set"}
 	case entry.Signed:
-		return Say{Key: "line.signed", Args: f.pairs("name", b.Name, "role", "@role."+string(b.Role))}
+		return Say{Key: "line.signed", Args: room.pairs("name", b.Name, "role", "@role."+string(b.Role))}
 	case entry.Sealed:
-		return Say{Key: "line.sealed", Args: f.pairs("version", strconv.Itoa(b.Version))}
+		return Say{Key: "line.sealed", Args: room.pairs("version", strconv.Itoa(b.Version))}
 	case entry.Withdrawn:
-		return Say{Key: "line.withdrawn", Args: f.pairs("count", strconv.Itoa(len(b.Texts)))}
+		return Say{Key: "line.withdrawn", Args: room.pairs("count", strconv.Itoa(len(b.Texts)))}
 	case entry.Amended, entry.Struck:
 		return f.aboutSay(e, team)
 	}
-	return Say{Key: "line.note", Args: f.pairs("text", string(e.Kind()))}
+	return Say{Key: "line.note", Args: room.pairs("text", string(e.Kind()))}
 }

@@ -40,17 +40,17 @@ type sideNumber struct {
 }
 
 // tallies are of few players, so they are looked through.
-type tallies []*tally
+type tallies []tally
 
+// of gives the tally of a player, until another player's is asked for.
 func (t *tallies) of(side entry.Side, number entry.Jersey) *tally {
-	for _, n := range *t {
-		if n.player.number == number && n.player.side == side {
+	for i := range *t {
+		if n := &(*t)[i]; n.player.number == number && n.player.side == side {
 			return n
 		}
 	}
-	n := &tally{player: sideNumber{side, number}}
-	*t = append(*t, n)
-	return n
+	*t = append(*t, tally{player: sideNumber{side, number}})
+	return &(*t)[len(*t)-1]
 }
 
 // limits says when a count of the book or of the division is reached, so that
@@ -59,12 +59,10 @@ func (t *tallies) of(side entry.Side, number entry.Jersey) *tally {
 // posted, it is owed.
 func (f *folding) limits() {
 	s := &f.state
-	of := new(tallies).of
+	players := make(tallies, 0, len(s.Calls))
 	for i := len(s.Calls) - 1; i >= 0; i-- { // whoever is sent off later owes nothing
-		c := &s.Calls[i]
-		n := of(c.Side, c.Player)
-		for _, p := range c.Parts {
-			n.sentOff = n.sentOff || p.Ejects()
+		if c := &s.Calls[i]; slices.ContainsFunc(c.Parts, entry.Part.Ejects) {
+			players.of(c.Side, c.Player).sentOff = true
 		}
 	}
 	sticks := f.stickFouls()
@@ -75,7 +73,7 @@ func (f *folding) limits() {
 		if c.Player == "" {
 			continue
 		}
-		n := of(c.Side, c.Player)
+		n := players.of(c.Side, c.Player)
 		before := *n
 		n.count(c)
 		if sticks[c.Call] && !f.wipedWhole(i) {
@@ -86,7 +84,7 @@ func (f *folding) limits() {
 	for i := range s.Goals {
 		g := &s.Goals[i]
 		if most := s.Division.Limits.GoalsByPlayer; most > 0 && g.Scorer != "" {
-			n := of(g.Side, g.Scorer)
+			n := players.of(g.Side, g.Scorer)
 			n.goals++
 			if n.goals > most {
 				f.overGoals(g, &f.came[f.goals[i].play.nth], n.goals, most)

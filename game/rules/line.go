@@ -3,7 +3,6 @@ package rules
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"whistlestop/game/entry"
 )
@@ -19,17 +18,14 @@ func stageArg(s entry.Stage) string {
 // PartsArg names the parts of a call as an argument of a Say. Parts that the catalogue has no single
 // word for are "several penalties".
 func PartsArg(parts []entry.Part) string {
-	key := ""
-	if len(parts) == 1 {
-		key = string(parts[0])
-	} else {
-		words := make([]string, len(parts))
-		for i, p := range parts {
-			words[i] = string(p)
+	key := make([]byte, 0, 64)
+	for i, p := range parts {
+		if i > 0 {
+			key = append(key, '_')
 		}
-		key = strings.Join(words, "_")
+		key = append(key, p...)
 	}
-	if arg, has := named[key]; has {
+	if arg, has := named[string(key)]; has {
 		return arg
 	}
 	return "@parts.several"
@@ -53,11 +49,11 @@ func gateArg(side entry.Side) string {
 	return "@gate.home"
 }
 
-func callArg(call string) string {
+func (f *folding) callArg(call string) string {
 	if call == "" {
 		return "@call.owed"
 	}
-	return "@call." + call
+	return f.box.room.words.join("@call.", call)
 }
 
 // lines writes the ledger in words. The lines of entries that were walked before
@@ -65,12 +61,11 @@ func callArg(call string) string {
 // any entry may change.
 func (f *folding) lines() {
 	f.goOn(f.replayed())
-	f.after.Fresh = slices.Grow(f.after.Fresh, len(f.ledger))
-	f.args = blockOf[Arg](2 * len(f.ledger))
+	f.fresh = slices.Grow(f.fresh, len(f.ledger))
 	next := f.played
 	length := f.told // of the clock of the stage
 	for i := range f.ledger {
-		e := &f.ledger[i]
+		e, line := &f.ledger[i], &f.state.Lines[f.first+i]
 		if b, ok := e.body.(entry.StageBegun); ok && !e.struck {
 			length = b.Length
 		}
@@ -85,32 +80,22 @@ func (f *folding) lines() {
 				moment: moment, names: f.box.names, target: e.target, rewritten: e.rewritten,
 			}
 			if f.grows {
-				f.after.made = append(f.after.made, of)
+				f.made = append(f.made, of)
 			}
 			if old := f.before.line(f.first+i, of); old != nil && len(came.follows) == 0 && len(old.Follows) == 0 {
-				f.state.Lines = append(f.state.Lines, *old)
+				*line = *old
 				continue
 			}
 		}
-		f.after.Fresh = append(f.after.Fresh, f.first+i)
-		f.state.Lines = append(f.state.Lines, Line{
-			Entry: e.ID, Seq: e.Seq, Kind: e.Kind(), Moment: moment, Wall: e.Wall,
-			Seat: e.Seat, By: e.By, Of: e.Of, Root: f.root(e), Body: shown(e.body), Say: f.say(e, came.goal, length),
-			Follows: list(came.follows), Struck: e.struck, Amended: e.amended,
-		})
+		f.fresh = append(f.fresh, f.first+i)
+		line.Entry, line.Seq, line.Kind, line.Moment, line.Wall = e.ID, e.Seq, e.Kind(), moment, e.Wall
+		line.Seat, line.By, line.Of, line.Root = e.Seat, e.By, e.Of, f.root(e)
+		line.Body, line.Struck, line.Amended = shown(e.body), e.struck, e.amended
+		line.Say, line.Follows = f.say(e, came.goal, length), list(came.follows)
 	}
-	if f.after.taken != nil {
-		*f.after.taken = len(f.state.Lines)
+	if f.taken != nil {
+		*f.taken = len(f.state.Lines)
 	}
-}
-
-// pairs makes the arguments of a line.
-func (f *folding) pairs(pairs ...string) Args {
-	args := f.args.take(len(pairs) / 2)
-	for i := range args {
-		args[i] = Arg{Name: pairs[2*i], Text: pairs[2*i+1]}
-	}
-	return args
 }
 
 // root names what an edit is about in the end, where that is not the entry that it
@@ -142,25 +127,26 @@ func (f *folding) replayed() map[int]Line {
 			out = map[int]Line{}
 		}
 		out[p.place] = line
-		f.after.Fresh = append(f.after.Fresh, p.place)
+		f.fresh = append(f.fresh, p.place)
 	}
 	return out
 }
 
 // goOn begins the lines with those of the fold before, where they may be written
-// behind, and otherwise with a copy of them.
+// behind, and otherwise with a copy of them. There is a place for each of the others.
 func (f *folding) goOn(other map[int]Line) {
 	n, b := f.first, f.before
 	if n > 0 && len(other) == 0 && f.grows && b.taken != nil && *b.taken == n {
-		f.state.Lines, f.after.made, f.after.taken = b.State.Lines, b.made, b.taken
+		f.state.Lines, f.made, f.taken = append(b.State.Lines, make([]Line, len(f.ledger))...), b.made, b.taken
 		return
 	}
-	size := n + len(f.ledger)
+	all := n + len(f.ledger)
+	size := all
 	if f.grows {
 		size += size / 8 // for those to come
-		f.after.taken = new(int)
+		f.taken = new(int)
 	}
-	f.state.Lines = make([]Line, n, size)
+	f.state.Lines = make([]Line, all, size)
 	if n > 0 {
 		copy(f.state.Lines, b.State.Lines)
 	}
@@ -170,19 +156,20 @@ func (f *folding) goOn(other map[int]Line) {
 	if !f.grows {
 		return
 	}
-	f.after.made = make([]lineOf, n, size)
+	f.made = make([]lineOf, n, size)
 	if n > 0 {
-		copy(f.after.made, b.made)
+		copy(f.made, b.made)
 	}
 	for place, line := range other {
-		f.after.made[place].moment = line.Moment
+		f.made[place].moment = line.Moment
 	}
 }
 
 func (f *folding) goalSay(b entry.Goal, g *Goal, team string) Say {
+	room := &f.box.room
 	player, class := playerArg(b.Scorer, false), "@class.none"
 	if g != nil { // not struck
-		class = "@class." + string(g.Class)
+		class = room.words.join("@class.", string(g.Class))
 	}
 	switch {
 	case b.OwnGoal:
@@ -193,11 +180,11 @@ func (f *folding) goalSay(b entry.Goal, g *Goal, team string) Say {
 		class = "@class.awarded"
 	}
 	key := "line.goal"
-	args := append(f.args.take(3 + len(b.Assists))[:0], Arg{Name: "team", Text: team}, Arg{Name: "player", Text: player}, Arg{Name: "class", Text: class})
+	args := append(room.args.take(3 + len(b.Assists))[:0], Arg{Name: "team", Text: team}, Arg{Name: "player", Text: player}, Arg{Name: "class", Text: class})
 	for i, a := range b.Assists {
 		n := strconv.Itoa(i + 1)
-		args = append(args, Arg{Name: "assist" + n, Text: playerArg(a, false)})
-		key = "line.goal_" + n
+		args = append(args, Arg{Name: room.words.join("assist", n), Text: playerArg(a, false)})
+		key = room.words.join("line.goal_", n)
 	}
 	return Say{Key: key, Args: args}
 }

@@ -5,7 +5,7 @@ import "whistlestop/game/entry"
 // aboutSay says what became of another entry: it was changed, taken out, or
 // brought back. It is named by what it was, as it was posted, never by its number.
 func (f *folding) aboutSay(e *settled, team func(entry.Side) string) Say {
-	key := "line.struck"
+	room, key := &f.box.room, "line.struck"
 	switch {
 	case e.Kind() == entry.KindAmended:
 		key = "line.amended"
@@ -15,12 +15,12 @@ func (f *folding) aboutSay(e *settled, team func(entry.Side) string) Say {
 		key = "line.struck_change"
 	}
 	if e.target.root == 0 {
-		return Say{Key: key, Args: f.pairs("what", "@what.unknown")}
+		return Say{Key: key, Args: room.pairs("what", "@what.unknown")}
 	}
 	of := f.posted.at(int(e.target.root) - 1)
-	what := "@what." + string(of.Kind())
+	what := room.words.join("@what.", string(of.Kind()))
 	if side := entry.SideOf(of.Body); side.Valid() {
-		return Say{Key: key + "_of", Args: f.pairs("what", what, "team", team(side))}
+		return Say{Key: room.words.join(key, "_of"), Args: room.pairs("what", what, "team", team(side))}
 	}
-	return Say{Key: key, Args: f.pairs("what", what)}
+	return Say{Key: key, Args: room.pairs("what", what)}
 }

@@ -154,5 +154,5 @@ func (b *box) argsOf(c *called) Args {
 }
 
 func (b *box) partArgs(c *called, p *calledPart) Args {
-	return b.argsOf(c).With("part", "@part."+string(p.term.Part))
+	return b.argsOf(c).With("part", b.room.words.join("@part.", string(p.term.Part)))
 }

@@ -34,7 +34,7 @@ func (f *folding) oweFor(a about, what, key, number string) {
 }
 
 func (f *folding) owedGoal(g *goalAt) {
-	a := about{g.play.id, g.g.Side, g.play.at}
+	a := about{g.play.id, g.g.Side, g.at}
 	if g.g.Scorer == "" && !g.g.OwnGoal {
 		f.oweFor(a, "scorer", "owed.scorer", "")
 	}
@@ -48,7 +48,7 @@ func (f *folding) owedGoal(g *goalAt) {
 }
 
 func (f *folding) owedCall(c *called) {
-	a := about{c.play.id, c.p.Side, c.play.at}
+	a := about{c.play.id, c.p.Side, c.at}
 	who := playerArg(c.p.Player, c.p.Bench)
 	if c.p.Player == "" && !c.p.Bench {
 		f.oweFor(a, "player", "owed.player", who)
@@ -85,10 +85,7 @@ func (f *folding) owedPlayer(a about, j entry.Jersey, scores bool) {
 	}
 	players := f.box.players[a.side.Index()]
 	known := len(players) == 0
-	for i := range players {
-		if players[i].Number != j {
-			continue
-		}
+	for i := nextWith(players, j, 0); i < len(players); i = nextWith(players, j, i+1) {
 		known = true
 		if !players[i].Status.Plays() {
 			f.oweFor(a, "away/"+string(j), "owed.away", string(j))
@@ -109,7 +106,7 @@ func (f *folding) owedPlayer(a about, j entry.Jersey, scores bool) {
 func (f *folding) sentOff(a about, j entry.Jersey) bool {
 	misconducts, most := 0, f.code.Policies.MisconductsToEject
 	for _, c := range f.grave {
-		if c.p.Side != a.side || c.p.Player != j || moment(c.play).Compare(entry.At{Period: a.at.Period, Elapsed: a.at.Elapsed}) >= 0 {
+		if c.p.Side != a.side || c.p.Player != j || moment(c.at).Compare(moment(a.at)) >= 0 {
 			continue
 		}
 		for _, part := range c.p.Parts {
@@ -130,16 +127,17 @@ func (f *folding) inBox(a about, j entry.Jersey) bool {
 	at := f.box.axis.abs(a.at)
 	for i := range f.state.Terms {
 		t := &f.state.Terms[i]
-		if t.Start.Abs >= at || t.Player != j && t.Sits != j || t.Side != a.side || t.Entry == a.id ||
-			t.Ended == Wiped || t.Ended == NotServed {
+		if t.Start.Abs >= at {
 			continue
 		}
 		gone := t.End.Abs
 		if t.Out != nil {
 			gone = t.Out.Abs
 		}
-		serves := t.Player == j && !t.Bench && !f.box.isGoalkeeper(a.side, j) // a teammate serves for a goalkeeper
-		if (t.Sits == j || serves) && at < gone {
+		if gone <= at || t.Side != a.side || t.Entry == a.id || t.Ended == Wiped || t.Ended == NotServed {
+			continue
+		}
+		if t.Sits == j || t.Player == j && !t.Bench && !f.box.isGoalkeeper(a.side, j) { // a teammate serves for a goalkeeper
 			return true
 		}
 	}

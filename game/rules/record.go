@@ -14,7 +14,7 @@ func (f *folding) record() {
 	for i, g := range f.goals {
 		s.Teams[g.g.Side.Index()].Score++
 		s.Goals = append(s.Goals, Goal{
-			Entry: g.play.id, Moment: b.axis.momentAt(g.play.at), Side: g.g.Side, Scorer: g.g.Scorer,
+			Entry: g.play.id, Moment: b.axis.momentAt(g.at), Side: g.g.Side, Scorer: g.g.Scorer,
 			Assists: list(g.g.Assists), Class: g.class, On: g.g.On,
 			EmptyNet: g.g.EmptyNet, OwnGoal: g.g.OwnGoal, OnIce: g.g.OnIce, Skaters: g.skaters,
 			Score:   [2]int{s.Teams[0].Score, s.Teams[1].Score},
@@ -24,9 +24,9 @@ func (f *folding) record() {
 	}
 	for _, c := range f.calls {
 		s.Calls = append(s.Calls, Call{
-			Entry: c.play.id, Moment: b.axis.momentAt(c.play.at), Side: c.p.Side, Player: c.p.Player,
+			Entry: c.play.id, Moment: b.axis.momentAt(c.at), Side: c.p.Side, Player: c.p.Player,
 			Bench: c.p.Bench, Call: c.p.Call, Parts: c.assessed(),
-			Charged: f.charged(c), Reasons: list(c.notes), WarmUp: c.play.warm,
+			Charged: f.charged(c), Reasons: list(c.notes), WarmUp: c.warm,
 		})
 	}
 	s.Terms = b.record
@@ -79,7 +79,7 @@ func (f *folding) charged(c *called) entry.Millis {
 		case len(c.p.Lengths) > 0:
 			sum += c.p.Lengths[i]
 		default:
-			sum += f.box.lengthAt(part, c.play.at)
+			sum += f.box.lengthAt(part, c.at)
 		}
 	}
 	return sum

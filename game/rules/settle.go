@@ -2,7 +2,6 @@ package rules
 
 import (
 	"cmp"
-	"slices"
 
 	"whistlestop/game/entry"
 )
@@ -11,6 +10,7 @@ import (
 // amendment, or struck.
 type settled struct {
 	*entry.Entry
+	row     *entry.Row // of its kind
 	body    entry.Body // as amended
 	at      entry.At   // as amended
 	struck  bool
@@ -48,17 +48,16 @@ func (t target) named(place int, kind entry.Kind) target {
 // fold before, which know it of the entries that they have.
 func settle(ledger []entry.Entry, first int, made []lineOf) []settled {
 	out := make([]settled, len(ledger))
-	ids := places{ledger: ledger}
+	ids := mentionedBy(ledger)
 	for i := range ledger {
 		e := &ledger[i]
-		out[i].Entry = e
+		out[i].Entry, out[i].row = e, e.Kind().About()
 		if place := first + i; place < len(made) {
 			out[i].target = made[place].target
-			continue
-		}
-		if of, known := ids.before(i, e.Of); known && e.Kind().Edits() {
+		} else if of, known := ids.before(e); known {
 			out[i].target = out[of].target.named(first+of, ledger[of].Kind())
 		}
+		ids.pass(e, i)
 	}
 	for i := len(ledger) - 1; i >= 0; i-- {
 		e, it := &ledger[i], &out[i]
@@ -87,35 +86,37 @@ func settle(ledger []entry.Entry, first int, made []lineOf) []settled {
 	return out
 }
 
-// places finds entries by their ids. Few entries are about another in a game, and
-// then looking is cheaper than an index; where many are, one is made.
-type places struct {
-	ledger []entry.Entry
-	asked  int
-	newest map[string]int
+// mentioned are the entries that edits are about, by their ids, while a ledger is gone
+// through from its oldest entry on: where each was seen last, or notSeen.
+type mentioned map[string]int
+
+const notSeen = -1
+
+// mentionedBy are the entries that the edits of a ledger name, none seen yet.
+func mentionedBy(ledger []entry.Entry) mentioned {
+	m := mentioned{}
+	for i := range ledger {
+		if e := &ledger[i]; e.Of != "" && e.Kind().Edits() {
+			m[e.Of] = notSeen
+		}
+	}
+	return m
 }
 
-// lookMost is how many entries are looked for without an index.
-const lookMost = 32
-
-// before returns the newest entry with the id among those before a place.
-func (p *places) before(place int, id string) (int, bool) {
-	if id == "" {
+// before returns where the entry was seen that an edit names.
+func (m mentioned) before(e *entry.Entry) (place int, seen bool) {
+	if e.Of == "" || !e.Kind().Edits() {
 		return 0, false
 	}
-	if p.asked++; p.asked == lookMost {
-		p.newest = make(map[string]int, len(p.ledger))
-		for i := range p.ledger {
-			p.newest[p.ledger[i].ID] = i
-		}
+	place = m[e.Of]
+	return place, place != notSeen
+}
+
+// pass goes by an entry.
+func (m mentioned) pass(e *entry.Entry, place int) {
+	if _, is := m[e.ID]; is {
+		m[e.ID] = place
 	}
-	if p.newest != nil {
-		at, known := p.newest[id]
-		if !known || at < place {
-			return at, known
-		}
-	}
-	return placeOf(p.ledger[:place], id)
 }
 
 // placeOf finds an entry from the newest on: few entries are about another, and
@@ -142,14 +143,16 @@ type play struct {
 	seat  entry.Seat
 	at    entry.At
 	body  entry.Body
-	warm  bool // before the first face-off
 }
 
 // inOrder lists the goals and calls that count, in the order of the game. Within
 // a stoppage the order is the one put right by hand, then that of posting.
-func (w *walked) inOrder() []play {
-	out := slices.Clone(w.plays)
-	entry.Arrange(out, func(a, b play) int {
+func (w *walked) inOrder() []*play {
+	out := make([]*play, len(w.plays))
+	for i := range w.plays {
+		out[i] = &w.plays[i]
+	}
+	entry.Arrange(out, func(a, b *play) int {
 		return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.seq, b.seq))
 	})
 	return out

@@ -22,7 +22,7 @@ func (f *folding) walk() {
 	for i := range f.ledger {
 		e := &f.ledger[i]
 		f.spelling.rewrite(e)
-		f.sealed = f.sealed && !changesReport(e.Kind())
+		f.sealed = f.sealed && e.row.Beside
 		if !e.struck {
 			f.list(e)
 			f.step(e)

@@ -55,7 +55,7 @@ func (w *walked) clone() walked {
 
 // list notes an entry that counts where it is played or kept in the book.
 func (w *walked) list(e *settled) {
-	switch e.body.Kind().Filed() {
+	switch e.row.Filed {
 	case entry.AsPlay:
 		w.plays = append(w.plays, play{id: e.ID, nth: len(w.plays), seq: e.Seq, place: w.count, seat: e.Seat, at: e.at, body: e.body})
 	case entry.InCount:
@@ -73,7 +73,7 @@ func (w *walked) head(e *settled) { w.id, w.prev = e.ID, e.Prev }
 func (f *folding) point(e *settled) {
 	kept := f.walked.clone()
 	kept.head(e)
-	f.after.points = append(slices.Clip(f.after.points), &kept)
+	f.points = append(slices.Clip(f.points), &kept)
 }
 
 // usable returns what was walked of the beginning of a ledger, as far as nothing
