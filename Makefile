@@ -109,6 +109,7 @@ lint: $(LINTERS)
 	.build/staticcheck $(GO_TAGS) ./...
 	GOOS=js GOARCH=wasm go vet $(GO_TAGS) ./cmd/engine ./internal/store/browser
 	GOOS=js GOARCH=wasm go vet -tags no_ui,pocket ./cmd/pocket
+	GOOS=js GOARCH=wasm go vet -tags no_ui,press ./cmd/press
 	tools/exhaustive
 	tools/dead-code
 	tools/tangled
@@ -179,18 +180,20 @@ ENGINE_INLINING := -gcflags all=-l
 
 # Go knows by itself what changed. No version of the repository goes in, so that the
 # same sources give the same bytes. The engine of practice, which everybody loads, and
-# the bench for real games.
+# the bench for real games with what prints for it.
 $(ENGINE)/engine.wasm: COMMAND := ./cmd/engine
 $(ENGINE)/bench.wasm: COMMAND := ./cmd/pocket
 $(ENGINE)/bench.wasm: GO_TAGS := -tags no_ui,pocket
+$(ENGINE)/press.wasm: COMMAND := ./cmd/press
+$(ENGINE)/press.wasm: GO_TAGS := -tags no_ui,press
 $(ENGINE)/%.wasm: FORCE
 	@mkdir -p $(ENGINE)
 	GOOS=js GOARCH=wasm go build -trimpath -buildvcs=false -ldflags '-s -w' $(ENGINE_INLINING) $(GO_TAGS) -o $@ $(COMMAND)
 
 # A third smaller than by gzip, which is what browsers unpack by themselves. What is
 # packed keeps its time when no engine changed.
-PACKED := engine.wasm bench.wasm engine.wasm.xz bench.rest
-$(ENGINE)/engine.wasm.xz: $(ENGINE)/engine.wasm $(ENGINE)/bench.wasm ui/practice-site/pack.js
+PACKED := engine.wasm bench.wasm press.wasm engine.wasm.xz bench.rest press.rest
+$(ENGINE)/engine.wasm.xz: $(ENGINE)/engine.wasm $(ENGINE)/bench.wasm $(ENGINE)/press.wasm ui/practice-site/pack.js
 	@command -v xz > /dev/null || tools/system build
 	@cd $(ENGINE) && { [ packed -nt $(CURDIR)/ui/practice-site/pack.js ] && [ packed -nt $(CURDIR)/ui/practice-site/apart.js ] && sha256sum --quiet --check packed 2> /dev/null; } || { \
 	  node $(CURDIR)/ui/practice-site/pack.js $(PACKED) && sha256sum $(PACKED) > packed; }

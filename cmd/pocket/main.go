@@ -112,7 +112,7 @@ func (r *real) open(files js.Value, language, texts string) string {
 	if err != nil {
 		return fmt.Sprint(err)
 	}
-	r.bench, err = pocket.Open(pocket.Config{Ledgers: ledgers, Papers: papers, Instant: instant, Hub: askHub{}, Face: face, Log: os.Stderr, Zone: zone})
+	r.bench, err = pocket.Open(pocket.Config{Ledgers: ledgers, Papers: papers, Instant: instant, Hub: askHub{}, Print: printed, Face: face, Log: os.Stderr, Zone: zone})
 	if err != nil {
 		return fmt.Sprint(err)
 	}

@@ -313,7 +313,7 @@ func said(t *testing.T, engine string) (keys map[string]bool, beginnings []strin
 // TestTheEngineHasItsWords: a page has the files with words that the packages of
 // its engine say, and no others, because it has to be small.
 func TestTheEngineHasItsWords(t *testing.T) {
-	for engine, list := range map[string]string{"whistlestop/cmd/engine": "files_js.go", "whistlestop/cmd/pocket": "files_pocket.go"} {
+	for engine, list := range map[string]string{"whistlestop/cmd/engine": "files_js.go", "whistlestop/cmd/pocket": "files_pocket.go", "whistlestop/cmd/press": "files_press.go"} {
 		source, err := os.ReadFile(list)
 		if err != nil {
 			t.Fatal(err)

@@ -1,4 +1,4 @@
-//go:build !pocket
+//go:build !pocket && !press
 
 package locale
 

@@ -10,8 +10,6 @@ import (
 
 	"whistlestop/game/card"
 	"whistlestop/game/entry"
-	"whistlestop/game/lanes"
-	"whistlestop/game/rules"
 	"whistlestop/internal/api"
 	"whistlestop/internal/api/laptop"
 	"whistlestop/internal/bench"
@@ -20,7 +18,7 @@ import (
 	"whistlestop/internal/mirror"
 	"whistlestop/internal/outbox"
 	"whistlestop/internal/paper/csv"
-	"whistlestop/internal/paper/pdf"
+	"whistlestop/internal/paper/order"
 	"whistlestop/internal/proposal"
 	"whistlestop/internal/restart"
 	"whistlestop/record/report"
@@ -42,9 +40,13 @@ type Config struct {
 	Instant File          // the newest instant that the bench knew
 	Hub     outbox.Client // asks the association's hub
 	Log     io.Writer
-	// Face brings a file with letters that the program is built without, by the name that
-	// the PDF has for it; nil: none can be had.
-	Face func(name string) ([]byte, error)
+	// Print has an order printed (internal/paper/order) by a thread of its own, and returns
+	// the PDF. Its error's text is a sentence as message.Read reads it where the order cannot
+	// be printed, and anything else where the thread failed. It may be nil: nothing is printed.
+	Print func(order []byte) ([]byte, error)
+	// Face sees to it that a file with letters for the PDF is at hand when something is
+	// printed, by the name that the site has for it; nil: none can be had.
+	Face func(name string) error
 	// Zone is how times of day are written that lie around an instant; nil: as time.Local.
 	// Go's own, in a browser, is that of today, also for a day in summer.
 	Zone func(at entry.Millis) *time.Location
@@ -59,7 +61,8 @@ type Bench struct {
 	words   api.Words
 	hub     *outbox.Pairing
 	zone    func(at entry.Millis) *time.Location
-	face    func(name string) ([]byte, error)
+	print   func(order []byte) ([]byte, error)
+	faces   faces
 
 	time  *restart.Keeper
 	start restart.Found
@@ -69,7 +72,7 @@ type Bench struct {
 // has no count that goes on while it is closed.
 func Open(c Config) (*Bench, error) {
 	logger := slog.New(slog.NewTextHandler(c.Log, nil))
-	b := &Bench{words: english{}, zone: c.Zone, face: c.Face}
+	b := &Bench{words: english{}, zone: c.Zone, print: c.Print, faces: faces{fetch: c.Face}}
 	if b.zone == nil {
 		b.zone = func(entry.Millis) *time.Location { return time.Local }
 	}
@@ -105,9 +108,8 @@ func Open(c Config) (*Bench, error) {
 		Reach: func() (string, bool) { return "", true }, QR: func(string) (string, error) { return "", nil },
 		Cards: cards{in: kept, more: demo.Card}, Shares: own, Teams: own, Keys: key{kept.named("key")},
 		Rosters: roster.File, Report: b.writeReport, Copies: b.copies, Hub: b.hub, ReadCopy: readCopy, Proposals: offered,
-		Print: func(out io.Writer, c card.Card, paper string, words api.Words) error {
-			b.letters(c)
-			return pdf.Card(out, c, pdf.Paper(paper), words)
+		Print: func(out io.Writer, c card.Card, paper string, _ api.Words) error {
+			return b.printed(out, order.OfCard(c, paper))
 		},
 		Formats: []laptop.Format{{Name: "pdf", Media: "application/pdf"}, {Name: "csv", Media: "text/csv; charset=utf-8; header=present"},
 			{Name: "json", Media: "application/json"}},
@@ -168,29 +170,23 @@ func readCopy(content []byte) (games []laptop.CopiedGame, torn bool, err error) 
 
 // writeReport writes the report of a ledger. Times of day are those of the device.
 func (b *Bench) writeReport(out io.Writer, ledger []entry.Entry, format string, w laptop.Wanted) error {
+	if format == "pdf" {
+		text, err := order.LedgerText(ledger)
+		if err != nil {
+			return err
+		}
+		start := ledger[0].Wall
+		_, ahead := time.UnixMilli(int64(start)).In(b.zone(start)).Zone()
+		return b.printed(out, order.Order{Paper: w.Paper, Report: &order.Report{Ledger: text, Times: w.Times, Picture: w.Picture, Ahead: ahead}})
+	}
 	d, err := report.Build(ledger, report.Options{Times: w.Times})
 	if err != nil {
 		return err
 	}
-	switch format {
-	case "csv":
+	if format == "csv" {
 		return csv.Write(out, rows.Of(d))
-	case "json":
-		to := json.NewEncoder(out)
-		to.SetIndent("", "  ")
-		return to.Encode(d)
 	}
-	o := pdf.Options{Paper: pdf.Paper(w.Paper), Names: true, Zone: b.zone(ledger[0].Wall)}
-	if w.Picture {
-		state, err := rules.Fold(ledger)
-		if err != nil {
-			return err
-		}
-		drawn := lanes.Whole(state, d.Totals.Played, func(key string, pairs ...string) string {
-			return w.Words.Text(key, rules.Pairs(pairs...))
-		})
-		o.Picture = &drawn
-	}
-	b.letters(d)
-	return pdf.Report(out, d, o, w.Words)
+	to := json.NewEncoder(out)
+	to.SetIndent("", "  ")
+	return to.Encode(d)
 }

@@ -1,32 +1,31 @@
 package pocket
 
 import (
-	"encoding/json"
+	"sync"
 
-	"whistlestop/internal/paper/pdf"
+	"whistlestop/internal/paper/letters"
 )
 
-// letters fetches what a document needs to be written with all its letters. What does
-// not come stands as question marks, and the document says of which name.
-func (b *Bench) letters(document any) {
-	raw, err := json.Marshal(document)
-	if err != nil {
-		return // whoever writes it says why
-	}
-	b.fetchLetters(string(raw))
+// faces are the files with letters for the PDF that were fetched.
+type faces struct {
+	fetch func(name string) error // nil: none can be had
+	had   sync.Map                // by their names
 }
 
-// fetchLetters fetches the files that a text needs and that were not fetched yet.
+// fetchLetters fetches the files that a text needs and that were not fetched yet. What
+// does not come stands as question marks, and the document says of which name.
 func (b *Bench) fetchLetters(text string) {
-	if b.face == nil {
+	if b.faces.fetch == nil {
 		return
 	}
-	for _, name := range pdf.Lacking(text) {
-		content, err := b.face(name)
-		if err != nil {
+	for _, name := range letters.Files(text) {
+		if _, had := b.faces.had.Load(name); had {
+			continue
+		}
+		if err := b.faces.fetch(name); err != nil {
 			b.service.Logger.Warn("letters for the PDF cannot be had now", "file", name, "error", err)
 			return
 		}
-		pdf.Take(name, content)
+		b.faces.had.Store(name, true)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -13,9 +14,13 @@ import (
 
 	"whistlestop/game/entry"
 	"whistlestop/internal/bench"
+	"whistlestop/internal/locale"
 	"whistlestop/internal/locale/pseudo"
 	"whistlestop/internal/outbox"
+	"whistlestop/internal/paper/letters"
+	"whistlestop/internal/paper/pdf"
 	"whistlestop/internal/pocket"
+	"whistlestop/internal/press"
 	"whistlestop/internal/store/memory"
 )
 
@@ -34,11 +39,12 @@ type device struct {
 	ledgers         *memory.Store
 	papers, instant file
 	hub             outbox.Client
+	print           func(order []byte) ([]byte, error)
 }
 
 func (d *device) open(t *testing.T) *pocket.Bench {
 	t.Helper()
-	b, err := pocket.Open(pocket.Config{Ledgers: d.ledgers, Papers: &d.papers, Instant: &d.instant, Hub: d.hub, Log: io.Discard})
+	b, err := pocket.Open(pocket.Config{Ledgers: d.ledgers, Papers: &d.papers, Instant: &d.instant, Hub: d.hub, Log: io.Discard, Print: d.print})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,7 +70,7 @@ func opened(t *testing.T, b *pocket.Bench) (game string) {
 }
 
 func TestAGameIsOpenedHeardAndPrinted(t *testing.T) {
-	d := &device{ledgers: memory.New()}
+	d := &device{ledgers: memory.New(), print: func(order []byte) ([]byte, error) { return press.Print(order, locale.English(), nil) }}
 	b := d.open(t)
 	game := opened(t, b)
 	heard := make(chan pocket.Event, 10)
@@ -87,6 +93,67 @@ func TestAGameIsOpenedHeardAndPrinted(t *testing.T) {
 	stop()
 	if report := ask(t, b, "GET", "/games/"+game+"/report.pdf", ""); !bytes.HasPrefix(report, []byte("%PDF")) {
 		t.Errorf("the report begins with %.10q", report)
+	}
+}
+
+// TestWhyNothingIsPrinted: the printer's own sentence where it has one, and that it failed
+// otherwise. The game goes on.
+func TestWhyNothingIsPrinted(t *testing.T) {
+	for why, says := range map[string]string{
+		pdf.ErrTooLong.Error(): "it does not fit on one page in letters that can be read",
+		"the thread ended":     "could not be made: the thread ended",
+	} {
+		d := &device{ledgers: memory.New(), print: func([]byte) ([]byte, error) { return nil, errors.New(why) }}
+		b := d.open(t)
+		var cards struct{ Cards []struct{ ID string } }
+		if err := json.Unmarshal(ask(t, b, "GET", "/cards", ""), &cards); err != nil || len(cards.Cards) == 0 {
+			t.Fatal("no card to print", err)
+		}
+		answer := b.Ask("GET", "/cards/"+cards.Cards[0].ID+".pdf?paper=a4", nil)
+		if answer.Status < 400 || !strings.Contains(string(answer.Body), says) {
+			t.Errorf("%s: %d %s", why, answer.Status, answer.Body)
+		}
+	}
+	d := &device{ledgers: memory.New()}
+	b := d.open(t)
+	game := opened(t, b)
+	if answer := b.Ask("GET", "/games/"+game+"/report.pdf", nil); answer.Status != 503 || !strings.Contains(string(answer.Body), "The game is safe") {
+		t.Errorf("without a printer: %d %s", answer.Status, answer.Body)
+	}
+	if csv := ask(t, b, "GET", "/games/"+game+"/report.csv", ""); len(csv) == 0 {
+		t.Error("the rest of the bench does not go on")
+	}
+}
+
+// TestLettersAreFetchedWhenANameIsEntered: while there may be a network, and once.
+func TestLettersAreFetchedWhenANameIsEntered(t *testing.T) {
+	fetched := make(chan string, 10)
+	b, err := pocket.Open(pocket.Config{Ledgers: memory.New(), Papers: &file{}, Instant: &file{}, Log: io.Discard, Face: func(name string) error {
+		fetched <- name
+		return nil
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(b.Close)
+	game := opened(t, b)
+	for _, name := range []string{"Kelp Bay", "Ольга", "Елена"} {
+		note, err := json.Marshal(entry.Entry{ID: bench.ULIDs().New(1_770_000_001_000), Game: game, Seat: entry.Solo, Body: entry.Note{Text: name}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		ask(t, b, "POST", "/games/"+game+"/entries", `{"entries":[`+string(note)+`]}`)
+		if name == "Ольга" {
+			for _, want := range []string{letters.FurtherFile, letters.FurtherBoldFile} {
+				if got := <-fetched; got != want {
+					t.Errorf("%s is fetched, wanted %s", got, want)
+				}
+			}
+		}
+	}
+	b.Close()
+	if len(fetched) > 0 {
+		t.Errorf("fetched again: %s", <-fetched)
 	}
 }
 

@@ -70,7 +70,8 @@ var mayImport = map[string][]string{
 	"internal/api":      append([]string{"internal/bench", "internal/changes"}, pure...),
 	"internal/practice": append([]string{"internal/api", "internal/bench", "internal/demo", "internal/locale", "internal/store/memory"}, pure...),
 
-	"internal/pocket": append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/demo", "internal/folder/office", "internal/locale", "internal/mirror", "internal/outbox", "internal/paper/csv", "internal/paper/pdf", "internal/proposal", "internal/restart", "internal/seats"}, pure...),
+	"internal/pocket": append([]string{"internal/api", "internal/api/laptop", "internal/bench", "internal/demo", "internal/folder/office", "internal/locale", "internal/mirror", "internal/outbox", "internal/paper/csv", "internal/paper/letters", "internal/paper/order", "internal/proposal", "internal/restart", "internal/seats"}, pure...),
+	"internal/press":  append([]string{"internal/paper/order", "internal/paper/pdf"}, pure...),
 
 	"internal/api/why":    append([]string{"internal/api"}, pure...),
 	"internal/api/laptop": append([]string{"internal/api", "internal/bench", "internal/seats"}, pure...),
@@ -113,7 +114,10 @@ var mayImport = map[string][]string{
 	"internal/paper/xlsx":         {"record/rows", "record/tables", "game/rules", "game/message"},
 	"internal/proof/papertest":    append([]string{"internal/demo"}, pure...),
 
-	"internal/paper/pdf": append([]string{"internal/locale"}, pure...),
+	"internal/paper/pdf": append([]string{"internal/locale", "internal/paper/letters"}, pure...),
+
+	"internal/paper/letters": {},
+	"internal/paper/order":   pure,
 
 	"internal/wording":          pure,
 	"internal/intake":           {"game/dates", "game/entry", "game/message", "game/rulebook", "game/rules", "internal/paper/csv", "internal/paper/tables", "internal/paper/xlsx", "record/audit", "record/report", "record/rows", "record/typed", "season/calendar", "season/league", "season/schedule"},
@@ -182,6 +186,7 @@ var mayImport = map[string][]string{
 	"ui":              {},
 	"api":             {},
 	"cmd/engine":      {"internal/practice", "game/entry"},
+	"cmd/press":       {"game/message", "internal/locale", "internal/press"},
 	"cmd/pocket":      {"game/entry", "internal/outbox", "internal/pocket", "internal/store/browser"},
 	"cmd/whistlestop": {"*"},
 }
@@ -219,7 +224,8 @@ var testsMayImport = map[string][]string{
 	"internal/paper/pdf":          {"internal/proof/papertest"},
 	"internal/paper/xlsx":         {"internal/proof/papertest", "internal/locale", "game/entry"},
 	"internal/store/browser":      {"internal/store/storetest"},
-	"internal/pocket":             {"internal/store/memory", "internal/locale/pseudo"},
+	"internal/pocket":             {"internal/store/memory", "internal/locale", "internal/locale/pseudo", "internal/paper/pdf", "internal/press"},
+	"internal/press":              {"internal/demo", "internal/locale", "internal/proof/papertest"},
 	"internal/proposal":           {"internal/demo", "internal/store/memory"},
 	"internal/intake":             {"internal/locale"},
 	"internal/store/memory":       {"internal/store/storetest"},

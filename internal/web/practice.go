@@ -64,5 +64,10 @@ func (s *Server) practice(w http.ResponseWriter, r *http.Request) {
 // isEngine reports whether a request is for an engine or the letters of a whole part of
 // the world, by far the largest files.
 func isEngine(r *http.Request) bool {
-	return strings.HasPrefix(r.URL.Path, "/practice/engine.") || strings.HasPrefix(r.URL.Path, "/practice/bench.") || strings.HasPrefix(r.URL.Path, "/practice/faces/")
+	for _, large := range []string{"engine.", "bench.", "press.", "faces/"} {
+		if strings.HasPrefix(r.URL.Path, "/practice/"+large) {
+			return true
+		}
+	}
+	return false
 }

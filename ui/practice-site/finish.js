@@ -27,7 +27,7 @@ const languageFile = (tag) => `words-${tag}.js`
 const notKept = ['engine.js', 'README.txt', 'sw.js', 'files.json']
 
 // The bench for real games: kept once somebody runs one.
-const realGames = ['bench.rest', 'bench-worker.js', 'bench-code.js']
+const realGames = ['bench.rest', 'bench-worker.js', 'bench-code.js', 'press.rest', 'press-worker.js']
 
 // Letters for the PDF of a real game that the engines have not: kept once a name needed them. The last one
 // comes packed, under a name that no host unpacks by itself.
@@ -71,16 +71,14 @@ async function finishSite() {
 
   const engine = await readFile(join(made, 'engine.wasm.xz'))
   await writeFile(join(target, 'engine.wasm.xz'), engine)
-  const wasm = await Promise.all(['engine.wasm', 'bench.wasm'].map((name) => readFile(join(made, name))))
-  const [engineSizes, benchSizes] = wasm.map(sizes)
+  const [engineSizes, bench, press] = packed(await Promise.all(['engine', 'bench', 'press'].map(async (name) => [name, await readFile(join(made, `${name}.wasm`))])))
   const go = await readFile(join(made, 'wasm_exec.js'), 'utf8')
-  const worker = `const engineSizes = ${engineSizes}\n${go}${await script('worker.ts')}`
+  const worker = `const engineSizes = ${JSON.stringify(engineSizes.sizes)}\n${go}${await script('worker.ts')}`
   await writeFile(join(target, 'engine-worker.js'), worker)
-  await copyFile(join(made, 'bench.rest'), join(target, 'bench.rest'))
-  const benchSum = sum(wasm[1]).slice(0, 16)
-  const lengths = `const engineSizes = ${engineSizes}, benchSizes = ${benchSizes}, benchSum = '${benchSum}';\n`
+  for (const name of ['bench.rest', 'press.rest']) await copyFile(join(made, name), join(target, name))
   await writeFile(join(target, 'bench-worker.js'), go + (await script('pocket/bench-worker.ts')))
-  await writeFile(join(target, 'bench-code.js'), lengths + (await script('pocket/code-worker.ts')))
+  await writeFile(join(target, 'bench-code.js'), `const benchProgram = ${JSON.stringify(bench)};\n${await script('pocket/code-worker.ts')}`)
+  await writeFile(join(target, 'press-worker.js'), `const pressProgram = ${JSON.stringify(press)};\n${go}${await script('pocket/press-worker.ts')}`)
   const stick = JSON.stringify({ worker, engine: engine.toString('base64') })
   await writeFile(join(target, 'engine.js'), `globalThis.whistlestopStick = ${stick}\n`)
 
@@ -146,10 +144,17 @@ async function names() {
   return entries.filter((one) => one.isFile()).map((one) => join(one.parentPath, one.name).slice(target.length + 1).replaceAll('\\', '/')).sort()
 }
 
-/** What the threads are told of an engine: the bytes of its two parts, unpacked. */
-function sizes(wasm) {
-  const { data, code } = apart(wasm)
-  return JSON.stringify({ data: data.length, code: code.length })
+/** What the threads are told of the programs that are packed behind one another (src/practice/pocket/compiled.ts). */
+function packed(programs) {
+  let from = 0
+  const files = []
+  return programs.map(([name, wasm]) => {
+    const { data, code } = apart(wasm)
+    files.push(files.length === 0 ? `${name}.wasm.xz` : `${name}.rest`)
+    const one = { name, files: [...files], from, sizes: { data: data.length, code: code.length }, sum: sum(wasm).slice(0, 16) }
+    from += data.length + code.length
+    return one
+  })
 }
 
 function read(name) {

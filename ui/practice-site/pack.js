@@ -1,9 +1,8 @@
-// Packs two engines into one xz stream and cuts it in two files: the first one is enough for the
-// first engine, the second one needs both. The engines have most of their code in common, so the
-// second is packed to well below half of what it takes by itself. The data of each stand before
-// its code.
+// Packs programs into one xz stream and cuts it in as many files: each program needs its own file and
+// those before it. They have most of their code in common, so each further one is packed to well below half
+// of what it takes by itself. The data of each stand before its code.
 //
-//   node pack.js FIRST SECOND FIRST.xz SECOND.rest
+//   node pack.js FIRST SECOND ... FIRST.xz SECOND.rest ...
 import { Buffer } from 'node:buffer'
 import { execFileSync } from 'node:child_process'
 import { readFileSync, writeFileSync } from 'node:fs'
@@ -14,15 +13,19 @@ import { apart } from './apart.js'
 // because that is how far back the same code lies in the first engine.
 const packing = ['--format=xz', '--check=crc32', '--threads=1', '--lzma2=preset=9e,dict=16MiB,lc=4,pb=0', '-c']
 
-const [first, second, front, rest] = process.argv.slice(2)
-const [one, two] = [first, second].map((name) => {
+const names = process.argv.slice(2)
+const programs = names.slice(0, names.length / 2).map((name) => {
   const { data, code } = apart(readFileSync(name))
   return Buffer.concat([data, code])
 })
-const packed = execFileSync('xz', packing, { input: Buffer.concat([one, two]), maxBuffer: 1 << 28 })
-const at = cut(packed, one.length)
-writeFileSync(front, packed.subarray(0, at))
-writeFileSync(rest, packed.subarray(at))
+const packed = execFileSync('xz', packing, { input: Buffer.concat(programs), maxBuffer: 1 << 28 })
+let [unpacked, from] = [0, 0]
+for (const [i, program] of programs.entries()) {
+  unpacked += program.length
+  const to = i === programs.length - 1 ? packed.length : cut(packed, unpacked)
+  writeFileSync(names[programs.length + i], packed.subarray(from, to))
+  from = to
+}
 
 /**
  * Where a stream of one block can be cut so that what stands before unpacks to at least `wanted`

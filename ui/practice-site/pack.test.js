@@ -51,6 +51,7 @@ function engine(before, pieces, behind) {
 
 const first = engine(noise(300_001, 7), [[1024, noise(50_000, 3)], [64_000, noise(20_000, 5)], [131_071, noise(1, 9)]], noise(500, 17))
 const second = engine(Buffer.concat([noise(5_000, 11), noise(300_001, 7).subarray(1_000, 290_000), noise(5_000, 13)]), [[16, noise(50_000, 3)]], noise(3, 19))
+const third = engine(Buffer.concat([noise(2_000, 23), noise(300_001, 7).subarray(1_000, 290_000)]), [[64, noise(50_000, 3)]], noise(3, 29))
 
 function at(name) {
   return join(folder, name)
@@ -83,17 +84,19 @@ test('an engine without its data, which are laid into its memory, is the same en
   }
 })
 
-test('two engines packed as one: the first needs its own file only, the second one both', async () => {
-  writeFileSync(at('first'), first)
-  writeFileSync(at('second'), second)
-  execFileSync(process.execPath, ['practice-site/pack.js', ...['first', 'second', 'front', 'rest'].map(at)])
-  const [front, rest] = ['front', 'rest'].map((name) => readFileSync(at(name)))
-  expect(rest.length, 'what both have in common is packed once').toBeLessThan(80_000)
+test('programs packed as one: each needs its own file and those before it', async () => {
+  const all = [first, second, third]
+  all.forEach((wasm, i) => writeFileSync(at(`in${i}`), wasm))
+  execFileSync(process.execPath, ['practice-site/pack.js', ...['in0', 'in1', 'in2', 'out0', 'out1', 'out2'].map(at)])
+  const files = [0, 1, 2].map((i) => readFileSync(at(`out${i}`)))
+  expect(files[1].length, 'what two have in common is packed once').toBeLessThan(80_000)
+  expect(files[2].length, 'what the third has in common with the second, too').toBeLessThan(80_000)
 
-  const [one, two] = await Promise.all([first, second].map((wasm) => WebAssembly.instantiate(wasm)))
-  expect((await run(new Blob([front]), 0, sizes(first))).equals(memory(one.instance))).toBe(true)
-  const both = new Blob([front, rest])
-  const behind = sizes(first).data + sizes(first).code
-  expect((await run(both, behind, sizes(second))).equals(memory(two.instance))).toBe(true)
-  await expect(run(new Blob([front.subarray(0, 100_000)]), 0, sizes(first))).rejects.toThrow()
-})
+  let before = 0
+  for (const [i, wasm] of all.entries()) {
+    const { instance } = await WebAssembly.instantiate(wasm)
+    expect((await run(new Blob(files.slice(0, i + 1)), before, sizes(wasm))).equals(memory(instance))).toBe(true)
+    before += sizes(wasm).data + sizes(wasm).code
+  }
+  await expect(run(new Blob([files[0].subarray(0, 100_000)]), 0, sizes(first))).rejects.toThrow()
+}, 60_000)

@@ -2,6 +2,7 @@ package laptop
 
 import (
 	"bytes"
+	"errors"
 	"io"
 	"strings"
 
@@ -123,6 +124,9 @@ func (s *Service) printCard(c *api.Call, one card.Card) (api.File, error) {
 	}
 	var page bytes.Buffer
 	if err := s.Print(&page, one, paper, c.Words); err != nil {
+		if no := (*api.No)(nil); errors.As(err, &no) {
+			return api.File{}, err // it was not the card's fault
+		}
 		return api.File{}, api.Refuse("card.not_printed", "why", message.Inside(err))
 	}
 	return api.File{Raw: page.Bytes(), Media: "application/pdf", Name: one.ID + "-" + paper + ".pdf"}, nil

@@ -2,7 +2,11 @@
 
 package pdf
 
-import _ "embed"
+import (
+	_ "embed"
+
+	"whistlestop/internal/paper/letters"
+)
 
 //go:embed fonts/BarlowCondensed_400Regular.ttf
 var regular []byte
@@ -21,7 +25,7 @@ var easternPacked []byte
 
 // faces are tried in their order, letter by letter.
 var faces = []typeface{
-	{name: usual, drawn: latin, file: byStyle(&regular, &bold)},
-	{name: second, drawn: further, file: byStyle(&furtherRegular, &furtherBold)},
-	{name: third, drawn: hanKanaHangul, file: unpacked(func() []byte { return easternPacked })},
+	{name: usual, drawn: letters.Latin, file: byStyle(&regular, &bold)},
+	{name: second, drawn: letters.Further, file: byStyle(&furtherRegular, &furtherBold)},
+	{name: third, drawn: letters.HanKanaHangul, file: unpacked(func() []byte { return easternPacked })},
 }

@@ -1,6 +1,10 @@
 package pdf
 
-import _ "embed"
+import (
+	_ "embed"
+
+	"whistlestop/internal/paper/letters"
+)
 
 //go:embed fonts/BarlowCondensed_400Regular.ttf
 var regular []byte
@@ -13,14 +17,14 @@ var bold []byte
 // them. A letter that only they have stands as a question mark until then, and the
 // sheet says of which name.
 var faces = []typeface{
-	{name: usual, drawn: latin, file: byStyle(&regular, &bold)},
-	{name: second, drawn: further, file: func(style string) []byte {
+	{name: usual, drawn: letters.Latin, file: byStyle(&regular, &bold)},
+	{name: second, drawn: letters.Further, file: func(style string) []byte {
 		if style == "B" {
-			return came(furtherBoldFile)
+			return came(letters.FurtherBoldFile)
 		}
-		return came(furtherFile)
-	}, lacks: []string{furtherFile, furtherBoldFile}},
-	{name: third, drawn: hanKanaHangul, file: unpacked(func() []byte { return came(easternFile) }), lacks: []string{easternFile}},
+		return came(letters.FurtherFile)
+	}, lacks: []string{letters.FurtherFile, letters.FurtherBoldFile}},
+	{name: third, drawn: letters.HanKanaHangul, file: unpacked(func() []byte { return came(letters.EasternFile) }), lacks: []string{letters.EasternFile}},
 }
 
 // came is the content of a file that was taken.

@@ -17,14 +17,6 @@ const (
 	third  = "Droid Sans Fallback"
 )
 
-// The files of the faces that the browser's engine is built without, as the site has
-// them (ui/practice-site/finish.js). The last one is packed by gzip.
-const (
-	furtherFile     = "RobotoCondensed_400Regular.ttf"
-	furtherBoldFile = "RobotoCondensed_700Bold.ttf"
-	easternFile     = "DroidSansFallback.packed"
-)
-
 // taken are files of faces that came after the start, by their names.
 var taken sync.Map
 

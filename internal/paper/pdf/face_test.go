@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"whistlestop/game/card/onpaper"
+	"whistlestop/internal/paper/letters"
 )
 
 // lettersOf reads which letters a face has: the part "cmap" of its file, in the
@@ -87,18 +88,18 @@ func TestAFaceComesLater(t *testing.T) {
 		faces = whole
 		taken.Clear()
 	})
-	faces[1].lacks = []string{furtherFile, furtherBoldFile}
+	faces[1].lacks = []string{letters.FurtherFile, letters.FurtherBoldFile}
 	if got := Lacking("Ben Hook"); len(got) > 0 {
 		t.Errorf("a Latin name lacks %q", got)
 	}
 	if got, want := Lacking("Ολγα Жук"), faces[1].lacks; !slices.Equal(got, want) || legible("Жук") != "???" || !lacking("Жук") {
 		t.Errorf("lacks %q, wanted %q; written as %q", got, want, legible("Жук"))
 	}
-	Take(furtherFile, []byte("the face"))
-	if got := Lacking("Жук"); !slices.Equal(got, []string{furtherBoldFile}) {
+	Take(letters.FurtherFile, []byte("the face"))
+	if got := Lacking("Жук"); !slices.Equal(got, []string{letters.FurtherBoldFile}) {
 		t.Errorf("with one of two files %q", got)
 	}
-	Take(furtherBoldFile, []byte("its bold letters"))
+	Take(letters.FurtherBoldFile, []byte("its bold letters"))
 	if got := Lacking("Жук"); len(got) > 0 || legible("Жук") != "Жук" {
 		t.Errorf("when it came: lacks %q, written as %q", got, legible("Жук"))
 	}

@@ -44,7 +44,7 @@ export async function keepSite(): Promise<boolean> {
 /** Keeps the bench for real games too, which only those load who run one. Returns whether it is kept. */
 export async function keepBench(): Promise<boolean> {
   if (!able() || !(await register())) return false
-  const all = await Promise.all(['bench.rest', 'bench-worker.js', 'bench-code.js'].map((name) => fetch(name).catch(() => undefined)))
+  const all = await Promise.all(['bench.rest', 'bench-worker.js', 'bench-code.js', 'press.rest', 'press-worker.js'].map((name) => fetch(name).catch(() => undefined)))
   return all.every((one) => one?.ok)
 }
 

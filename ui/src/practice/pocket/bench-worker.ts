@@ -1,6 +1,7 @@
 // The thread of a bench for real games. The build puts Go's wasm_exec.js before it.
 import { openInDatabase } from './database'
 import { ready } from './code'
+import { print } from './press'
 import type { Device } from '../devices/answer'
 import type { FromBench, ToBench } from './talk'
 
@@ -23,6 +24,7 @@ declare global {
   var whistlestopReady: (() => void) | undefined
   var whistlestopAskHub: typeof askHub | undefined
   var whistlestopFace: typeof face | undefined
+  var whistlestopPrint: ((order: Uint8Array<ArrayBuffer>, printed: (pdf: Uint8Array) => void, failed: (why: string) => void) => void) | undefined
 }
 
 interface Files extends FileSystemFileHandle {
@@ -40,6 +42,7 @@ const patience = 5000 // for a window before that is just closing
 // Two of each: what is written anew goes into the other one, which then counts.
 const names = ['ledgers-1', 'ledgers-2', 'papers-1', 'papers-2', 'instant-1', 'instant-2']
 const deaf = new Map<number, () => void>()
+const faces = new Map<string, Blob>()
 let beats: ReturnType<typeof setInterval> | undefined
 
 page.onmessage = ({ data }) => {
@@ -75,6 +78,9 @@ async function start(language: string, texts: string): Promise<void> {
     if ('failed' in instance) return page.postMessage(instance)
     globalThis.whistlestopAskHub = askHub
     globalThis.whistlestopFace = face
+    globalThis.whistlestopPrint = (order, printed, failed) => {
+      print({ order, language, texts, faces }).then(printed, (reason: Error) => failed(reason.message))
+    }
     globalThis.whistlestopReady = () => {
       globalThis.whistlestopBench?.open(files, language, texts, (why) => {
         if (why !== '') return page.postMessage({ failed: 'broken', why })
@@ -111,11 +117,11 @@ function askHub(method: string, address: string, secret: string, body: Uint8Arra
 }
 
 /** Fetches a file with letters for the PDF, which the site has beside the bench; kept by the browser once it came. */
-function face(name: string, came: (content: Uint8Array) => void, failed: (why: string) => void): void {
+function face(name: string, came: () => void, failed: (why: string) => void): void {
   const fetched = async () => {
     const answer = await fetch(`faces/${name}`)
     if (!answer.ok) throw new Error(`${answer.status}`)
-    return new Uint8Array(await answer.arrayBuffer())
+    faces.set(name, await answer.blob())
   }
   fetched().then(came, (reason: unknown) => failed(String(reason)))
 }

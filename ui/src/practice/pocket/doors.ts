@@ -12,8 +12,11 @@ function hashFor(address: string): string | undefined {
   return page === 'bench' ? `#game/${game}` : `#game/${game}/report`
 }
 
-/** Opens what a link of the bench's pages leads to: a page of this site, or a file that is saved or shared. */
-export function openDoor(event: MouseEvent): void {
+/**
+ * Opens what a link of the bench's pages leads to: a page of this site, or a file that is saved or shared. Tells
+ * `said` why a file is not handed out; empty: nothing is wrong.
+ */
+export function openDoor(event: MouseEvent, said: (why: string) => void): void {
   const link = event.target instanceof Element ? event.target.closest('a') : null
   const address = link?.getAttribute('href') ?? ''
   if (!address.startsWith('/')) return
@@ -21,7 +24,14 @@ export function openDoor(event: MouseEvent): void {
   const hash = hashFor(address)
   if (hash?.startsWith('#wall/')) openWall(hash)
   else if (hash !== undefined) location.hash = hash
-  else if (address.startsWith('/api/')) void hand(address.slice('/api'.length))
+  else if (address.startsWith('/api/') && link?.ariaBusy !== 'true') void handByLink(link, address.slice('/api'.length), said)
+}
+
+/** Hands out a file that may be long in coming: its link says so meanwhile. */
+async function handByLink(link: Element | null, path: string, said: (why: string) => void): Promise<void> {
+  said('')
+  link?.setAttribute('aria-busy', 'true')
+  await hand(path, said).finally(() => link?.removeAttribute('aria-busy'))
 }
 
 /** Opens the Wall in a window of its own, which is moved to the other screen of the device where the browser may do that. */
@@ -48,16 +58,25 @@ function fill(wall: Window, { availLeft, availTop, availWidth, availHeight }: De
   wall.resizeTo(availWidth, availHeight)
 }
 
-/** Hands a file of the bench to the person: to the share sheet of a phone, or saved. False: the person closed it. */
-export async function hand(path: string): Promise<boolean> {
+/**
+ * Hands a file of the bench to the person: to the share sheet of a phone, or saved. False: the person closed it, or
+ * `failed` was told why there is none.
+ */
+export async function hand(path: string, failed: (why: string) => void = () => {}): Promise<boolean> {
   const answer = await network.fetch(path, {})
-  if (!answer.ok) return false
+  if (!answer.ok) {
+    const { title, detail } = (await answer.json()) as { title: string; detail?: string }
+    failed(detail || title)
+    return false
+  }
   const media = (answer.headers.get('content-type') ?? '').split(';')[0] ?? ''
   const name = answer.headers.get('x-name') || `${path.split('/')[2] ?? 'game'}.jsonl`
   const file = new File([await answer.blob()], name, { type: media })
   const shared = { files: [file] }
   if (matchMedia('(pointer: coarse)').matches && 'canShare' in navigator && navigator.canShare(shared)) {
-    return navigator.share(shared).then(() => true, () => false)
+    const ended = await navigator.share(shared).then(() => 'shared', (reason: unknown) => (reason instanceof DOMException ? reason.name : ''))
+    // A browser shares soon after the tap only: what took longer is saved.
+    if (ended !== 'NotAllowedError') return ended === 'shared'
   }
   const link = document.createElement('a')
   link.href = URL.createObjectURL(file)

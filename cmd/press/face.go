@@ -7,7 +7,7 @@ import (
 	"syscall/js"
 )
 
-// face fetches a file with letters for the PDF by the worker's function of that name,
+// face takes a file with letters for the PDF that the worker has at hand, by its function,
 // and waits for it. Its error says what the browser says.
 func face(name string) ([]byte, error) {
 	type ended struct {
@@ -25,7 +25,7 @@ func face(name string) ([]byte, error) {
 		end <- ended{err: errors.New(a[0].String())}
 		return nil
 	})
-	js.Global().Call("whistlestopFace", name, came, failed)
+	js.Global().Call("whistlestopAtHand", name, came, failed)
 	got := <-end
 	came.Release()
 	failed.Release()
