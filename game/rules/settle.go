@@ -86,36 +86,50 @@ func settle(ledger []entry.Entry, first int, made []lineOf) []settled {
 	return out
 }
 
-// mentioned are the entries that edits are about, by their ids, while a ledger is gone
-// through from its oldest entry on: where each was seen last, or notSeen.
-type mentioned map[string]int
+// mentioned are the entries that edits are about, while a ledger is gone through from
+// its oldest entry on.
+type mentioned struct {
+	seen map[string]int // by their ids, where each was seen last, or notSeen
+	ends [256]bool      // how their ids end: those of a game begin alike
+}
 
 const notSeen = -1
 
 // mentionedBy are the entries that the edits of a ledger name, none seen yet.
-func mentionedBy(ledger []entry.Entry) mentioned {
-	m := mentioned{}
+func mentionedBy(ledger []entry.Entry) *mentioned {
+	m := &mentioned{seen: map[string]int{}}
 	for i := range ledger {
 		if e := &ledger[i]; e.Of != "" && e.Kind().Edits() {
-			m[e.Of] = notSeen
+			m.seen[e.Of], m.ends[end(e.Of)] = notSeen, true
 		}
 	}
 	return m
 }
 
+// end is how an id ends.
+func end(id string) byte {
+	if len(id) < 2 {
+		return 0
+	}
+	return id[len(id)-2]<<3 + id[len(id)-1]
+}
+
 // before returns where the entry was seen that an edit names.
-func (m mentioned) before(e *entry.Entry) (place int, seen bool) {
+func (m *mentioned) before(e *entry.Entry) (place int, seen bool) {
 	if e.Of == "" || !e.Kind().Edits() {
 		return 0, false
 	}
-	place = m[e.Of]
+	place = m.seen[e.Of]
 	return place, place != notSeen
 }
 
 // pass goes by an entry.
-func (m mentioned) pass(e *entry.Entry, place int) {
-	if _, is := m[e.ID]; is {
-		m[e.ID] = place
+func (m *mentioned) pass(e *entry.Entry, place int) {
+	if !m.ends[end(e.ID)] {
+		return
+	}
+	if _, is := m.seen[e.ID]; is {
+		m.seen[e.ID] = place
 	}
 }
 
