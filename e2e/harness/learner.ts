@@ -48,6 +48,8 @@ export class Learner {
   readonly script: Script
   readonly #coming: Entry[] = []
   #reached = -1
+  #steps = false // it goes step by step
+  #settled = false // nothing was done since the practice was last seen to say nothing of it
 
   constructor(readonly page: Page, id: string, private readonly touch = false, private readonly slip: (entry: Entry) => Entry | null = (entry) => entry, private readonly watch?: (learner: Learner) => Promise<void>) {
     this.bench = new Bench(page)
@@ -60,6 +62,7 @@ export class Learner {
   }
 
   async open(site: string, id: string, seat = 'solo', pace = 'fast'): Promise<void> {
+    this.#steps = pace === 'step'
     // Somebody who has watched the drill before; who has not is shown it first.
     await this.page.addInitScript((drill) => localStorage.setItem('whistlestop.practice.watched', JSON.stringify([`${drill} `])), id)
     await this.page.clock.install()
@@ -71,7 +74,6 @@ export class Learner {
 
   /** Plays until the practice is over, or until `enough` says so. */
   async play(enough: (look: Look) => Promise<boolean> = () => Promise.resolve(false)): Promise<void> {
-    let settled = -1 // the cue at which all was answered
     for (;;) {
       const look = await this.look()
       if (look.over) return
@@ -83,22 +85,23 @@ export class Learner {
         await this.act(() => this.at('stop-go').click())
         continue
       }
+      if (this.#steps && !this.#settled) {
+        await this.settle()
+        continue
+      }
       const [released] = look.released
       if (this.#coming.length > 0 || released !== undefined || look.waits !== '') await this.watch?.(this)
       if (look.waits === 'start' || look.waits === 'stop') await this.act(() => this.pressClock(look.waits === 'start'))
       else if (released !== undefined) await this.act(() => this.tellOut(released))
       else if (this.#coming.length > 0) await this.act(() => this.enter(this.#coming.shift() as Entry))
-      else if (look.waits === 'next' && settled === look.cue) await this.act(() => this.goOn())
-      else if (look.waits === 'next') {
-        await this.leap({ ...look, quiet: 300 }) // what was done just now may stop the game
-        settled = look.cue
-      }
+      else if (look.waits === 'next') await this.act(() => this.goOn())
       else await this.leap(look)
     }
   }
 
   /** Does something while the page's time goes on: a step of it, then the next. */
   async act(deed: () => Promise<void>): Promise<void> {
+    this.#settled = false
     let done = false
     const doing = deed().then(() => undefined, (reason: unknown) => ({ reason })).finally(() => (done = true))
     while (!done) {
@@ -128,6 +131,19 @@ export class Learner {
         if (entry) this.#coming.push(entry)
       }
     }
+  }
+
+  /**
+   * Waits until the practice has looked at what was done just now. Step by step it may stop the game for that, and
+   * whoever types meanwhile types into its words. The first look may still be without an entry that is on its way.
+   */
+  private async settle(): Promise<void> {
+    for (let i = 0; i < 2; i++) {
+      const look = await this.look()
+      if (look.held || look.over) return
+      await this.leap({ ...look, quiet: 300 })
+    }
+    this.#settled = true
   }
 
   private async leap({ looks, quiet }: Look): Promise<void> {
