@@ -107,7 +107,7 @@ $(LINTERS): tools/go.mod tools/go.sum
 lint: export GOGC := 200
 lint: $(LINTERS)
 	.build/staticcheck $(GO_TAGS) ./...
-	GOOS=js GOARCH=wasm go vet $(GO_TAGS) ./cmd/engine ./internal/store/browser
+	GOOS=js GOARCH=wasm go vet $(GO_TAGS) ./cmd/engine ./internal/store/browser ./internal/worker
 	GOOS=js GOARCH=wasm go vet -tags no_ui,pocket ./cmd/pocket
 	GOOS=js GOARCH=wasm go vet -tags no_ui,press ./cmd/press
 	tools/exhaustive

@@ -12,6 +12,7 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/pocket"
 	"whistlestop/internal/store/browser"
+	"whistlestop/internal/worker"
 )
 
 // real is the bench, once the worker has opened its files.
@@ -37,8 +38,7 @@ func (r *real) functions() js.Value {
 		return nil
 	}))
 	all.Set("ask", js.FuncOf(func(_ js.Value, a []js.Value) any { // method, path, body, device or null, answered(status, media, name, body, paired, leaves)
-		body := make([]byte, a[2].Length())
-		js.CopyBytesToGo(body, a[2])
+		body := worker.Bytes(a[2])
 		r.work.do(func() {
 			ask := r.bench.Ask
 			if device, is := deviceOf(a[3]); is {
@@ -47,9 +47,7 @@ func (r *real) functions() js.Value {
 				}
 			}
 			answer := ask(a[0].String(), a[1].String(), body)
-			out := js.Global().Get("Uint8Array").New(len(answer.Body))
-			js.CopyBytesToJS(out, answer.Body)
-			a[4].Invoke(answer.Status, answer.Media, answer.Name, out, answer.Paired, answer.Leaves)
+			a[4].Invoke(answer.Status, answer.Media, answer.Name, worker.Array(answer.Body), answer.Paired, answer.Leaves)
 		})
 		return nil
 	}))

@@ -2,32 +2,14 @@
 
 package main
 
-import (
-	"errors"
-	"syscall/js"
-)
+import "whistlestop/internal/worker"
 
 // face takes a file with letters for the PDF that the worker has at hand, by its function,
 // and waits for it. Its error says what the browser says.
 func face(name string) ([]byte, error) {
-	type ended struct {
-		content []byte
-		err     error
+	came, err := worker.Call("whistlestopAtHand", name)
+	if err != nil {
+		return nil, err
 	}
-	end := make(chan ended, 1)
-	came := js.FuncOf(func(_ js.Value, a []js.Value) any { // content
-		raw := make([]byte, a[0].Length())
-		js.CopyBytesToGo(raw, a[0])
-		end <- ended{content: raw}
-		return nil
-	})
-	failed := js.FuncOf(func(_ js.Value, a []js.Value) any { // why
-		end <- ended{err: errors.New(a[0].String())}
-		return nil
-	})
-	js.Global().Call("whistlestopAtHand", name, came, failed)
-	got := <-end
-	came.Release()
-	failed.Release()
-	return got.content, got.err
+	return worker.Bytes(came[0]), nil
 }

@@ -8,22 +8,20 @@ import (
 	"whistlestop/game/message"
 	"whistlestop/internal/locale"
 	"whistlestop/internal/press"
+	"whistlestop/internal/worker"
 )
 
 func main() {
 	all := js.Global().Get("Object").New()
 	all.Set("print", js.FuncOf(func(_ js.Value, a []js.Value) any { // order, language, its texts, printed(pdf), failed(why not)
-		order := make([]byte, a[0].Length())
-		js.CopyBytesToGo(order, a[0])
+		order := worker.Bytes(a[0])
 		go func() {
 			pdf, err := press.Print(order, words(a[1].String(), a[2].String()), face)
 			if err != nil {
 				a[4].Invoke(message.Of(err).String())
 				return
 			}
-			out := js.Global().Get("Uint8Array").New(len(pdf))
-			js.CopyBytesToJS(out, pdf)
-			a[3].Invoke(out)
+			a[3].Invoke(worker.Array(pdf))
 		}()
 		return nil
 	}))

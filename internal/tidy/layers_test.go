@@ -95,6 +95,7 @@ var mayImport = map[string][]string{
 	"internal/store":           {"game/entry"},
 	"internal/proof/faults":    {},
 	"internal/store/browser":   {"game/entry", "internal/store"},
+	"internal/worker":          {},
 	"internal/store/memory":    {"game/entry", "internal/store"},
 	"internal/store/sqlite":    {"game/entry", "internal/folder/durable", "internal/store"},
 	"internal/store/storetest": {"game/entry", "internal/store"},
@@ -186,8 +187,8 @@ var mayImport = map[string][]string{
 	"ui":              {},
 	"api":             {},
 	"cmd/engine":      {"internal/practice", "game/entry"},
-	"cmd/press":       {"game/message", "internal/locale", "internal/press"},
-	"cmd/pocket":      {"game/entry", "internal/outbox", "internal/pocket", "internal/store/browser"},
+	"cmd/press":       {"game/message", "internal/locale", "internal/press", "internal/worker"},
+	"cmd/pocket":      {"game/entry", "internal/outbox", "internal/pocket", "internal/store/browser", "internal/worker"},
 	"cmd/whistlestop": {"*"},
 }
 
