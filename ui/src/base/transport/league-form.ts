@@ -1,4 +1,4 @@
-import type { Finding } from './season'
+import type { Finding } from './finding'
 
 /** A ready-made ladder. */
 export interface ReadyLadder {

@@ -1,6 +1,6 @@
 import type { Component } from 'svelte'
 import type { State } from '../contract/contract'
-import type { Invite } from './seats'
+import type { Invite } from './seat'
 
 /** What a page hears from its bench: an EventSource, or what stands for one. */
 export interface Source extends Pick<EventTarget, 'addEventListener'> {

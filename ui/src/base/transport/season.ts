@@ -1,5 +1,6 @@
 import type { RosterTeam, Side, Stage } from '../contract/contract'
 import { ask } from './api'
+import type { Finding } from './finding'
 import type { KeptForm, LeagueEdit, LeagueForm } from './league-form'
 
 interface SeasonTeam {
@@ -205,16 +206,6 @@ export interface Leaders {
   by: 'points' | 'goals' | 'assists' | 'plus_minus' | 'save_share' | 'average' | 'won' | 'shutouts'
   least?: number
   rows: { place: number; equal?: boolean; who?: string; name: string; teams: string[]; value: number; played: number }[]
-}
-
-export interface Finding {
-  line?: number
-  mistake: boolean
-  text: string
-  /** The setting that it is about, as a form has it. */
-  table?: string
-  at?: number
-  key?: string
 }
 
 /** A file of the season as text, with what is wrong with it. */

@@ -1,22 +1,6 @@
-import type { Entry, Side } from '../contract/contract'
+import type { Entry } from '../contract/contract'
 import { ask } from './api'
-import type { SeatName } from './session'
-
-/** A seat, of one side or of both. */
-export interface Role {
-  seat: SeatName
-  side: Side | ''
-}
-
-/** An invite with its secrets, which the bench tells once. */
-export interface Invite extends Role {
-  id: string
-  code: string // BCDF-GHJK
-  link: string // the address of the QR code
-  qr: string // SVG
-  expires_ms: number
-  caution?: string // what people should know before they use it
-}
+import type { Invite, Role } from './seat'
 
 /** An invite that is open, without its secrets. */
 interface OpenInvite extends Role {

@@ -1,11 +1,7 @@
-import type { Seat, Side } from '../contract/contract'
+import type { Side } from '../contract/contract'
 import { ask } from './api'
 import { type Link, network } from './link'
-
-/** The seats that a phone can have. */
-export type SeatName = Exclude<Seat, 'solo' | 'program'>
-
-export const seatNames: SeatName[] = ['clock', 'box', 'book', 'shots', 'voice']
+import { type SeatName, seatNames } from './seat'
 
 /** What this device is to the bench. */
 export interface Session {

@@ -1,5 +1,5 @@
 import type { State } from '../../base/contract/contract'
-import type { Role } from '../../base/transport/seats'
+import type { Role } from '../../base/transport/seat'
 import { teamName } from '../../base/words/game'
 import { t } from '../../base/words/words'
 

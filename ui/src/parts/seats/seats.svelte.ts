@@ -1,5 +1,6 @@
 import { Refused } from '../../base/transport/api'
-import { type Invite, type Role, type SeatList, type SeatRequest, seatsApi } from '../../base/transport/seats'
+import type { Invite, Role } from '../../base/transport/seat'
+import { type SeatList, type SeatRequest, seatsApi } from '../../base/transport/seats'
 import { t } from '../../base/words/words'
 
 /** BenchSeats is the seats of a game as the bench sees them: who is invited, who asks, who sits. */

@@ -1,5 +1,6 @@
 import { afterEach, describe, expect, it, vi } from 'vitest'
-import { type Invite, type SeatList, type SeatRequest, seatsApi } from '../../base/transport/seats'
+import type { Invite } from '../../base/transport/seat'
+import { type SeatList, type SeatRequest, seatsApi } from '../../base/transport/seats'
 import { BenchSeats } from './seats.svelte'
 
 const none: SeatList = { invites: [], requests: [], sessions: [], handed: [] }

@@ -1,5 +1,5 @@
 import { ask, Refused, Unreachable } from '../../base/transport/api'
-import type { Role } from '../../base/transport/seats'
+import type { Role } from '../../base/transport/seat'
 import { t } from '../../base/words/words'
 
 /** The letters of a code: the twenty that make no words and look like no digits. */

@@ -4,7 +4,8 @@ import type { Mirror } from '../../game/copies/mirror.svelte'
 import { LiveGame } from '../../game/live.svelte'
 import { keepAwake } from '../../base/transport/awake'
 import { type Link, network } from '../../base/transport/link'
-import { readSession, type SeatName, type Session } from '../../base/transport/session'
+import type { SeatName } from '../../base/transport/seat'
+import { readSession, type Session } from '../../base/transport/session'
 
 /** What a person of this seat says: a kind of entry with its body. */
 type Entering = Parameters<LiveGame['enter']>
