@@ -19,9 +19,21 @@ func begin(t *testing.T, owner *pgx.Conn, name string, games int) {
 		SELECT '%s', '%s' || g, 1, 1, 'first', 7 FROM generate_series(0, %d - 1) g`, hubtest.Ours, name, games))
 }
 
-// Of a line that goes with others the server reads the head of its own game and of no other:
-// whether it has counted the games or not, and also where it thought out how to look for
-// them while there were none.
+// together is lines of games that are appended at once.
+type together struct {
+	games, ids, prevs, hashes []string
+	epochs, seqs, nows        []int64
+	texts                     [][]byte
+}
+
+func each(l *together) (text string, args []any) {
+	return "SELECT place::int FROM hub.append_each($1, $2, $3, $4, $5, $6, $7, $8, $9)",
+		[]any{hubtest.Ours, l.games, l.epochs, l.seqs, l.ids, l.prevs, l.hashes, l.texts, l.nows}
+}
+
+// Of lines that are appended, alone, with others of their game or with lines of other games, the
+// server reads the heads of their own games and no other: whether it has counted the games
+// or not, and also where it thought out how to look for them while there were none.
 func TestOnlyTheirOwnHeadsAreRead(t *testing.T) {
 	for _, c := range []struct {
 		name   string
@@ -36,8 +48,24 @@ func TestOnlyTheirOwnHeadsAreRead(t *testing.T) {
 		{name: "counted", after: []string{"VACUUM ANALYZE"}},
 		{name: "counted, asked before", early: true, after: []string{"VACUUM ANALYZE"}},
 	} {
-		for _, together := range []int{1, 64} {
-			t.Run(fmt.Sprint(c.name, " ", together), func(t *testing.T) {
+		for _, how := range []struct {
+			name  string
+			games int
+			ask   func(lines *together) (text string, args []any)
+		}{
+			{"alone", 1, func(l *together) (string, []any) {
+				return "SELECT hub.append_line($1, $2, $3, $4, $5, $6, $7, $8, $9)::int",
+					[]any{hubtest.Ours, l.games[0], l.epochs[0], l.seqs[0], l.ids[0], l.prevs[0], l.hashes[0], l.texts[0], l.nows[0]}
+			}},
+			{"of a game", 1, func(l *together) (string, []any) {
+				return "SELECT common::int FROM hub.append_lines($1, $2, $3, $4, $5, $6, $7, $8, $9) WHERE straight",
+					[]any{hubtest.Ours, l.games[0], l.epochs[0], l.seqs[0], l.ids, l.prevs, l.hashes, l.texts, l.nows[0]}
+			}},
+			{"each", 1, each},
+			{"each of 64", 64, each},
+		} {
+			games := how.games
+			t.Run(c.name+", "+how.name, func(t *testing.T) {
 				database := fresh(t)
 				s := open(t, running(t).URL(app, database))
 				found(t, s)
@@ -47,26 +75,24 @@ func TestOnlyTheirOwnHeadsAreRead(t *testing.T) {
 				for _, text := range c.before {
 					exec(t, owner, text)
 				}
-				begin(t, owner, "G", together)
+				begin(t, owner, "G", games)
 				hub := connect(t, running(t).URL(app, database))
 				seq := 2
 				ask := func() {
 					t.Helper()
-					var games, ids, prevs, hashes []string
-					var epochs, seqs, nows []int64
-					var texts [][]byte
-					for g := range together {
+					var l together
+					for g := range games {
 						prev := "first"
 						if seq > 2 {
 							prev = fmt.Sprint("hash", seq-1)
 						}
-						games, ids, prevs, hashes = append(games, fmt.Sprint("G", g)), append(ids, fmt.Sprint("id", seq)), append(prevs, prev), append(hashes, fmt.Sprint("hash", seq))
-						epochs, seqs, nows, texts = append(epochs, 1), append(seqs, int64(seq)), append(nows, 7), append(texts, []byte("line"))
+						l.games, l.ids, l.prevs, l.hashes = append(l.games, fmt.Sprint("G", g)), append(l.ids, fmt.Sprint("id", seq)), append(l.prevs, prev), append(l.hashes, fmt.Sprint("hash", seq))
+						l.epochs, l.seqs, l.nows, l.texts = append(l.epochs, 1), append(l.seqs, int64(seq)), append(l.nows, 7), append(l.texts, []byte("line"))
 					}
 					seq++
-					if places := list[int](t, hub, "SELECT place FROM hub.append_each($1, $2, $3, $4, $5, $6, $7, $8, $9)",
-						hubtest.Ours, games, epochs, seqs, ids, prevs, hashes, texts, nows); len(places) != together {
-						t.Fatalf("%d lines were taken", len(places))
+					text, args := how.ask(&l)
+					if taken := list[*int](t, hub, text, args...); len(taken) != games || taken[0] == nil {
+						t.Fatalf("%d lines were taken", len(taken))
 					}
 				}
 				for range 10 { // after five the server keeps how it does it
@@ -85,8 +111,8 @@ func TestOnlyTheirOwnHeadsAreRead(t *testing.T) {
 					exec(t, hub, "BEGIN")
 					had := read()
 					ask()
-					if n := read() - had; n < together || n > 3*together {
-						t.Errorf("%d heads were read for %d lines", n, together)
+					if n := read() - had; n < games || n > 3*games {
+						t.Errorf("%d heads were read for %d lines", n, games)
 					}
 					exec(t, hub, "COMMIT")
 				}

@@ -36,7 +36,7 @@ END $$;
 -- costs as much as a fifth of a bare row.
 CREATE OR REPLACE FUNCTION hub.append_line(
     p_association TEXT, p_game TEXT, p_epoch BIGINT, p_seq BIGINT, p_id TEXT, p_prev TEXT, p_hash TEXT, p_line BYTEA, p_now BIGINT
-) RETURNS BIGINT LANGUAGE plpgsql AS $$
+) RETURNS BIGINT LANGUAGE plpgsql SET enable_seqscan = off AS $$
 DECLARE
     common BIGINT;
     none   TEXT;
@@ -105,7 +105,7 @@ CREATE OR REPLACE FUNCTION hub.append_lines(
     p_association TEXT, p_game TEXT, p_epoch BIGINT, p_first BIGINT,
     p_ids TEXT[], p_prevs TEXT[], p_hashes TEXT[], p_lines BYTEA[], p_now BIGINT,
     OUT straight BOOLEAN, OUT forked BIGINT, OUT common BIGINT
-) LANGUAGE plpgsql AS $$
+) LANGUAGE plpgsql SET enable_seqscan = off AS $$
 DECLARE
     head  hub.ledger_head%ROWTYPE;
     last  BIGINT := p_first + cardinality(p_ids) - 1;
