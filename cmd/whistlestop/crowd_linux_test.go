@@ -32,6 +32,7 @@ type crowd struct {
 	bytes    atomic.Int64
 	ways     spans
 	refused  atomic.Int64
+	speaking chan struct{} // room for who thinks out first words
 	home     chan struct{}
 	families sync.WaitGroup
 	each     []*family
@@ -50,7 +51,7 @@ type family struct {
 
 // come lets as many families come, to all games alike.
 func (c *crowd) come(count, games int) {
-	c.home = make(chan struct{})
+	c.home, c.speaking = make(chan struct{}), make(chan struct{}, 64)
 	for i := range count {
 		f := &family{crowd: c, number: i, game: i % games}
 		c.each = append(c.each, f)
@@ -148,9 +149,18 @@ func (f *family) ask(dialer *net.Dialer, hub string) (io.ReadCloser, error) {
 	return conn, nil
 }
 
-// ask2 does so over HTTP/2, with a connection for each family.
+// ask2 does so over HTTP/2, with a connection for each family. Its browser has a machine of its
+// own, so it connects when it has its first words, whatever others think out here meanwhile.
 func (f *family) ask2(dialer *net.Dialer, hub string) (io.ReadCloser, error) {
-	transport := &http.Transport{DialContext: dialer.DialContext, TLSClientConfig: f.crowd.trusts, ForceAttemptHTTP2: true, DisableCompression: true}
+	transport := &http.Transport{DialContext: func(ctx context.Context, network, address string) (net.Conn, error) {
+		select {
+		case f.crowd.speaking <- struct{}{}:
+		case <-f.crowd.home:
+			return nil, net.ErrClosed
+		}
+		spoke := sync.OnceFunc(func() { <-f.crowd.speaking })
+		return &speaks{dial: func() (net.Conn, error) { return dialer.DialContext(ctx, network, address) }, spoke: spoke}, nil
+	}, TLSClientConfig: f.crowd.trusts, ForceAttemptHTTP2: true, DisableCompression: true}
 	ctx, cancel := context.WithCancel(context.Background())
 	request, err := http.NewRequestWithContext(ctx, http.MethodGet, "https://"+hub+f.crowd.path(f.game), http.NoBody)
 	if err != nil {
@@ -171,6 +181,33 @@ func (f *family) ask2(dialer *net.Dialer, hub string) (io.ReadCloser, error) {
 		return nil, err
 	}
 	return &over2{answer.Body, cancel, transport}, nil
+}
+
+// speaks is a connection that begins with the first words.
+type speaks struct {
+	net.Conn
+	dial  func() (net.Conn, error)
+	spoke func()
+}
+
+// Write writes, the first time to a connection that is made then.
+func (s *speaks) Write(b []byte) (n int, err error) {
+	defer s.spoke()
+	if s.Conn == nil {
+		if s.Conn, err = s.dial(); err != nil {
+			return 0, err
+		}
+	}
+	return s.Conn.Write(b)
+}
+
+// Close ends it, where it began.
+func (s *speaks) Close() error {
+	s.spoke()
+	if s.Conn == nil {
+		return nil
+	}
+	return s.Conn.Close()
 }
 
 // over2 is a stream over HTTP/2. Its connection ends with it.

@@ -26,6 +26,7 @@ import (
 	"whistlestop/internal/hub/site"
 	hubstore "whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/hub/traces"
+	"whistlestop/internal/hub/turns"
 	"whistlestop/internal/lan"
 	"whistlestop/internal/mail/submit"
 	"whistlestop/ui"
@@ -318,7 +319,7 @@ func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand
 		defer close(failed)
 		var err error
 		if c.Certificate != "" {
-			err = a.server.ServeTLS(listener, c.Certificate, c.Key)
+			err = a.server.ServeTLS(turns.Listen(listener), c.Certificate, c.Key)
 		} else {
 			err = a.server.Serve(listener)
 		}

@@ -175,6 +175,7 @@ var mayImport = map[string][]string{
 	"internal/hub/metrics":          {"internal/web/status"},
 	"internal/hub/rooms":            {"game/entry", "internal/hub/bus"},
 	"internal/hub/traces":           {"internal/web/status"},
+	"internal/hub/turns":            {},
 	"internal/hub/bus/bustest":      {"internal/hub/bus"},
 	"internal/hub/jetstream":        {"internal/hub/bus", "internal/hub/nodekeys"},
 	"internal/hub/busnode":          {"internal/folder/durable", "internal/hub/jetstream", "internal/hub/nodekeys"},
