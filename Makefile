@@ -49,6 +49,9 @@ test: ## Everything; what .ci/run calls
 bench: ## Measure what docs/performance.md records
 	go test $(GO_TAGS) -run '^$$' -bench . -benchmem ./...
 
+sides: ## A hub beside what is bare, in one run; ROUNDS=5, FAMILIES=10000
+	@tools/sides "$(or $(ROUNDS),5)" "$(or $(FAMILIES),10000)"
+
 soak: ## Every crash of a whole game, simulated games and evenings; SEEDS=1000, FROM=1; one with its log: SEED=7 or EVENING=7
 	@tools/soak $(SEEDS) $(FROM) "$(SEED)" "$(EVENING)"
 
@@ -209,5 +212,5 @@ FORCE:
 	cd $* && npm ci --no-audit --no-fund
 	touch $@
 
-.PHONY: help demo hub-demo cluster-demo build check test bench soak fuzz mutants release screens contract rules-docs bare vulncheck tidy clean \
+.PHONY: help demo hub-demo cluster-demo build check test bench sides soak fuzz mutants release screens contract rules-docs bare vulncheck tidy clean \
   system format vet lint contract-check ui go-test go-race go-alone tools-test e2e e2e-measured e2e-games

@@ -15,10 +15,10 @@ import (
 // (from memory), and what is worked out for who has gone is lost.
 const waitsMost = 30 * time.Second
 
-// Listen gives the connections of a listener turns until they are encrypted. One processor is
-// left to who is there already, if there is more than one.
+// Listen gives the connections of a listener turns until they are encrypted: as many at once as
+// there are processors. Who is there already waits for one beginning then and not for all.
 func Listen(l net.Listener) net.Listener {
-	return &listener{Listener: l, turns: semaphore.NewWeighted(int64(max(1, runtime.GOMAXPROCS(0)-1))), most: waitsMost}
+	return &listener{Listener: l, turns: semaphore.NewWeighted(int64(runtime.GOMAXPROCS(0))), most: waitsMost}
 }
 
 // listener lets nobody wait here: who has said nothing yet takes no turn.
