@@ -5,6 +5,7 @@ import type { Device, Hub } from '../devices/answer'
 import { AtHand, bytesOf } from '../at-hand'
 import { devices } from '../devices/devices.svelte'
 import Introduce from '../devices/Introduce.svelte'
+import { Clearing } from './clear'
 import Copies from './Copies.svelte'
 import type { FromBench, ToBench } from './talk'
 
@@ -39,6 +40,7 @@ class Thread {
   readonly #waiting = new Map<number, (answer: Answer) => void>()
   readonly #sources = new Map<number, BenchSource>()
   readonly #hubs = new Map<number, (hub: Hub) => void>()
+  readonly #clearing = new Clearing()
   #newest = 0
   #beats = false
   readonly link: Link = {
@@ -56,7 +58,9 @@ class Thread {
     listen: (path) => this.listen(path, null),
   }
 
-  constructor(private readonly worker: Worker) {}
+  constructor(private readonly worker: Worker) {
+    window.addEventListener('hashchange', () => this.#clearing.dropped())
+  }
 
   #send(message: ToBench): void {
     this.worker.postMessage(message)
@@ -64,10 +68,12 @@ class Thread {
 
   ask(method: string, path: string, body: Uint8Array<ArrayBuffer>, device: Device | null): Promise<Answer> {
     const id = ++this.#newest
+    this.#clearing.asked()
     return new Promise((resolve) => {
       const late = printed.test(path) ? undefined : setTimeout(() => this.#silent(), answersWithin)
       this.#waiting.set(id, (answer) => {
         clearTimeout(late)
+        if (printed.test(path)) this.#clearing.dropped()
         resolve(answer)
       })
       this.#send({ id, method, path, body, device })
