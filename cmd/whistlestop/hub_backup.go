@@ -104,6 +104,9 @@ func (p *Program) hubRestore(ctx context.Context, c hubRestoreCommand) error {
 	if err := p.restoredDeletions(ctx, c.Deleted); err != nil {
 		return err
 	}
+	if err := p.forgetPlayers(ctx); err != nil {
+		return err
+	}
 	return p.tellHub(ctx, "hub.command.restored", c.From)
 }
 

@@ -119,6 +119,9 @@ func (p *Program) restoreNational(ctx context.Context, c hubRestoreCommand) erro
 	if err != nil {
 		return err
 	}
+	if err := p.forgetPlayers(ctx); err != nil {
+		return err
+	}
 	if err := p.tellHub(ctx, "hubnational.restored", c.From); err != nil {
 		return err
 	}

@@ -8,7 +8,9 @@ import (
 	"time"
 
 	"whistlestop/game/entry"
+	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/people"
+	"whistlestop/season/league"
 )
 
 // A country's hub is copied while it runs, goes on, and somebody is deleted. The copy is
@@ -38,6 +40,10 @@ func TestARestoreOfACountrysHub(t *testing.T) {
 	}
 	for game, entries := range games {
 		hubHas(t, p, game, entries)
+		at := ledgers.Where{Association: p.hub.id, Game: game}
+		if err := p.hub.store.KeepNames(t.Context(), at, []ledgers.Name{{Commitment: "#a", Naming: string(league.ByName), Text: "Sam Withdrawn"}}); err != nil {
+			t.Fatal(err)
+		}
 		copies := filepath.Join(folder, "copies")
 		first, apart := filepath.Join(copies, "monday"), filepath.Join(folder, "safe", "monday")
 		if said := must(t, "hub", "backup", first, "--postgres", url, "--people", apart); !strings.Contains(said, "1 games") {
@@ -68,7 +74,7 @@ func TestARestoreOfACountrysHub(t *testing.T) {
 		}
 		super, next := c.Super("again"), c.URL(hubApp, "again")
 		said := must(t, "hub", "restore", first, "--postgres", super, "--people", apart)
-		for _, want := range []string{"1 games with", "ends as it did", "all heads together: ", "1 people were deleted once more"} {
+		for _, want := range []string{"1 games with", "ends as it did", "all heads together: ", "1 people were deleted once more", "1 games show numbers"} {
 			if !strings.Contains(said, want) {
 				t.Errorf("%q is not in %s", want, said)
 			}
@@ -86,6 +92,9 @@ func TestARestoreOfACountrysHub(t *testing.T) {
 		all, err := people.New(again.hub.store, association, nil, nil).Everybody(t.Context())
 		if err != nil || len(all) != 1 || all[0].Name != "Robin Ashdown" {
 			t.Errorf("%+v %v", all, err)
+		}
+		if names, err := again.hub.store.Names(t.Context(), at); err != nil || len(names) != 0 {
+			t.Errorf("names came out of a copy: %+v %v", names, err)
 		}
 		hubHas(t, again, game, entries+1) // from the bench
 	}

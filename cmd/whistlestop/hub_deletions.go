@@ -14,6 +14,7 @@ import (
 	"whistlestop/internal/folder/privatefile"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/people"
+	"whistlestop/season/league"
 )
 
 // deletionsFile lies beside the database of a hub, since a copy of that may be older than
@@ -141,6 +142,32 @@ func (p *Program) restoredDeletions(ctx context.Context, file string) error {
 		p.line("hub.command.deleted_again", "count", strconv.Itoa(again))
 	}
 	return err
+}
+
+// forgetPlayers takes the names of players out of a hub that was restored. Which of them a
+// bench withdrew after the copy was written, nobody could say but that bench, and it is
+// asked for the others. It says how many games show numbers until then.
+func (p *Program) forgetPlayers(ctx context.Context) error {
+	all, err := p.hub.store.Associations(ctx)
+	if err != nil {
+		return err
+	}
+	games := 0
+	for _, a := range all {
+		named, err := p.hub.store.NamedGames(ctx, a.ID)
+		for _, naming := range []league.Shown{league.ByName, league.ByInitial} {
+			_, failed := p.hub.store.ForgetNaming(ctx, a.ID, string(naming))
+			err = errors.Join(err, failed)
+		}
+		if err != nil {
+			return err
+		}
+		games += len(named)
+	}
+	if games > 0 {
+		p.line("hub.command.names_asked", "count", strconv.Itoa(games))
+	}
+	return nil
 }
 
 // logHolds follows the log of an association from the first line that is there.

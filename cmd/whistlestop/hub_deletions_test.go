@@ -7,7 +7,9 @@ import (
 	"strings"
 	"testing"
 
+	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/people"
+	"whistlestop/season/league"
 )
 
 // Somebody is deleted after a copy was written. In whichever folder the copy is put, with
@@ -87,5 +89,41 @@ func TestACopyBringsNobodyBack(t *testing.T) {
 	}
 	if err := bad.Close(); err != nil {
 		t.Error(err)
+	}
+}
+
+// A player's name is withdrawn after a copy was written, at a bench that is gone by then.
+// What is restored from the copy has no name of a player, also no other one.
+func TestACopyBringsNoNameOfAPlayerBack(t *testing.T) {
+	folder := t.TempDir()
+	data, copied := filepath.Join(folder, "hub"), filepath.Join(folder, "copy.db")
+	p, out := running(t, "hub", "--data", data, "--listen", "127.0.0.1:0", "--name", "Harbour League")
+	pair := linkOf(t, admin(t, out)("/admin/bench", "label", "Saltworks Arena"))
+	bench, _ := running(t, "demo", "--moment", "warm-up", "--data", filepath.Join(folder, "bench"), "--listen", "127.0.0.1:0", "--hub", pair)
+	games, err := bench.store.Ends(t.Context())
+	if err != nil || len(games) != 1 {
+		t.Fatal(games, err)
+	}
+	for game, entries := range games {
+		hubHas(t, p, game, entries)
+		at := ledgers.Where{Association: p.hub.id, Game: game}
+		names := []ledgers.Name{
+			{Commitment: "#a", Naming: string(league.ByName), Text: "Sam Withdrawn"},
+			{Commitment: "#b", Naming: string(league.ByInitial), Text: "Kim W."},
+		}
+		if err := p.hub.store.KeepNames(t.Context(), at, names); err != nil {
+			t.Fatal(err)
+		}
+		running(t, "hub", "backup", copied, "--data", data)
+		next, said := running(t, "hub", "restore", copied, "--data", filepath.Join(folder, "next"))
+		if list, err := next.hub.store.Names(t.Context(), at); err != nil || len(list) != 0 {
+			t.Errorf("names came out of a copy: %+v %v", list, err)
+		}
+		if !strings.Contains(said.text.String(), "1 games show numbers until their bench is heard again") {
+			t.Error(said.text.String())
+		}
+		if list, err := p.hub.store.Names(t.Context(), at); err != nil || len(list) != len(names) {
+			t.Errorf("the hub that was copied has %+v %v", list, err)
+		}
 	}
 }
