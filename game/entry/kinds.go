@@ -177,17 +177,38 @@ var Kinds = func() []Kind {
 	return list
 }()
 
-var rowOf = func() map[Kind]*Row {
-	found := make(map[Kind]*Row, len(rows))
+// rowAt has the rows by a number made of their kind's letters, or behind that. A fold
+// asks for one of every entry, and a map takes three times as long to say it.
+var rowAt = func() (found [64]*Row) {
 	for i := range rows {
-		found[rows[i].Body.Kind()] = &rows[i]
+		at := rows[i].Body.Kind().place()
+		for found[at%len(found)] != nil {
+			at++
+		}
+		found[at%len(found)] = &rows[i]
 	}
 	return found
 }()
 
+func (k Kind) place() int {
+	if k == "" {
+		return 0
+	}
+	return len(k) + 3*int(k[0]) + 7*int(k[len(k)-1])
+}
+
+// row is the row of a kind; nil: there is none.
+func (k Kind) row() *Row {
+	for at := k.place(); ; at++ {
+		if row := rowAt[at%len(rowAt)]; row == nil || row.Body.Kind() == k {
+			return row
+		}
+	}
+}
+
 // About is what there is to know of a kind; of one that is not there, nothing.
 func (k Kind) About() *Row {
-	if row := rowOf[k]; row != nil {
+	if row := k.row(); row != nil {
 		return row
 	}
 	return &Row{}
@@ -201,7 +222,7 @@ func (k Kind) Edits() bool { return k == KindAmended || k == KindStruck }
 
 // unmarshalBody reads the body of one kind.
 func unmarshalBody(kind Kind, raw json.RawMessage) (Body, error) {
-	row := rowOf[kind]
+	row := kind.row()
 	if row == nil {
 		return nil, message.New("chain.kind", "kind", message.Plain(kind))
 	}
