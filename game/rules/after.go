@@ -27,7 +27,7 @@ type lineOf struct {
 	moment   Moment
 	names    [2]string
 
-	rewritten uint64
+	rewritten uint32
 }
 
 // line returns the line at a place if it was made of the same.

@@ -12,13 +12,13 @@ type axis []PeriodSpan
 // division knows, and any period that was begun, with the lengths of the ledger
 // where it names them.
 func newAxis(d *rulebook.Division, begun map[int]entry.StageBegun) axis {
-	var a axis
 	abs := entry.Millis(0)
 	regulation := len(d.Periods)
 	last := regulation + len(d.Overtime.Periods)
 	for period := range begun {
 		last = max(last, period)
 	}
+	a := make(axis, 0, last)
 	for period := 1; period <= last; period++ {
 		span := PeriodSpan{Period: period, Abs: abs, Stage: playStage(d, period), Skaters: d.Skaters}
 		span.Length = periodLength(d, period)

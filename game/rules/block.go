@@ -57,15 +57,17 @@ type words struct{ written *strings.Builder }
 
 // join writes the parts as one text.
 func (w *words) join(parts ...string) string {
-	text := make([]byte, 0, 64)
+	size := 0
 	for _, part := range parts {
-		text = append(text, part...)
+		size += len(part)
 	}
-	if w.written == nil || w.written.Cap()-w.written.Len() < len(text) {
+	if w.written == nil || w.written.Cap()-w.written.Len() < size {
 		w.written = new(strings.Builder)
-		w.written.Grow(max(len(text), 1024))
+		w.written.Grow(max(size, 1024))
 	}
 	from := w.written.Len()
-	w.written.Write(text)
+	for _, part := range parts {
+		w.written.WriteString(part)
+	}
 	return w.written.String()[from:]
 }

@@ -26,15 +26,15 @@ func (f *folding) book() {
 	for _, e := range f.booked {
 		switch body := e.body.(type) {
 		case entry.Shots:
-			at := f.within(e.at)
+			at := f.within(*e.at)
 			shots = append(shots, shotsAt{at.Period, f.box.axis.abs(at), body})
 		case entry.Goalkeeper:
 			b.Keepers = append(b.Keepers, KeeperSpell{
-				Entry: e.ID, Side: body.Side, Number: body.Number, From: f.box.axis.momentAt(e.at),
+				Entry: e.ID, Side: body.Side, Number: body.Number, From: f.box.axis.momentAt(*e.at),
 			})
 		case entry.Attempt:
 			b.Attempts = append(b.Attempts, Attempt{
-				Entry: e.ID, Moment: f.box.axis.momentAt(e.at), Side: body.Side, Player: body.Player,
+				Entry: e.ID, Moment: f.box.axis.momentAt(*e.at), Side: body.Side, Player: body.Player,
 				Goalkeeper: body.Goalkeeper, Scored: body.Scored, On: body.On,
 			})
 		case entry.CrewSet:
@@ -72,7 +72,7 @@ func (f *folding) facedOff() {
 	for _, e := range f.faceOffs[f.faced:] {
 		body := e.body.(entry.FaceOff)
 		b.FaceOffs = append(b.FaceOffs, FaceOff{
-			Entry: e.ID, Moment: f.box.axis.momentAt(e.at), Won: body.Won, Home: body.Home, Visitors: body.Visitors,
+			Entry: e.ID, Moment: f.box.axis.momentAt(*e.at), Won: body.Won, Home: body.Home, Visitors: body.Visitors,
 		})
 	}
 }

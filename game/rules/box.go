@@ -30,14 +30,14 @@ type term struct {
 
 type row struct {
 	id         string
-	call       bool // of one call alone: of the bench, or of a player whose number is owed
 	side       entry.Side
 	player     entry.Jersey
+	off        []*term
+	misconduct int  // misconducts so far in the game
+	slots      int  // open: running or waiting
+	call       bool // of one call alone: of the bench, or of a player whose number is owed
 	goalkeeper bool
 	ejected    bool
-	misconduct int // misconducts so far in the game
-	slots      int // open: running or waiting
-	off        []*term
 	offRuns    bool
 }
 
@@ -45,13 +45,13 @@ type slot struct {
 	side    entry.Side
 	row     *row
 	terms   []*term
-	now     int // index of the term that runs
-	server  entry.Jersey
-	nobody  bool     // nobody sits: the skater joins from the bench
-	special bool     // the player cannot sit for it alone: bench, goalkeeper, ejected
-	over    bool     // held, and who sits is settled: last
 	first   [1]*term // room for terms: mostly there is one
+	server  entry.Jersey
 	last    entry.Jersey
+	now     int  // index of the term that runs
+	nobody  bool // nobody sits: the skater joins from the bench
+	special bool // the player cannot sit for it alone: bench, goalkeeper, ejected
+	over    bool // held, and who sits is settled: last
 	vacant  bool // whoever was named sits for something else: another must be named
 }
 
@@ -110,10 +110,10 @@ type box struct {
 // needs beyond it is made when it is needed.
 func (b *box) makeRoom(goals, calls, parts, lines int) {
 	b.record, b.terms, b.rows = make([]Term, 0, parts), make([]*term, 0, parts), make([]*row, 0, calls)
-	b.strength, b.releases = make([]Strength, 0, 2*parts), make([]Release, 0, parts)
+	b.strength, b.releases = make([]Strength, 0, parts+parts/2), make([]Release, 0, parts)
 	b.room = room{
 		terms: blockOf[term](parts), parts: blockOf[calledPart](parts), rows: blockOf[row](calls), slots: blockOf[slot](calls),
-		moments: blockOf[Moment](parts), reasons: blockOf[Reason](2*parts + goals), args: blockOf[Arg](termArgs*parts + 5*goals + 2*lines),
+		moments: blockOf[Moment](parts), reasons: blockOf[Reason](parts + goals), args: blockOf[Arg](termArgs*parts + 5*goals + 2*lines),
 		lists: blockOf[*slot](2*parts + 2*goals),
 	}
 }
@@ -272,10 +272,15 @@ func (b *box) leave(s *slot, t entry.Millis, door Door) {
 	if s.nobody {
 		last.Door = NoDoor
 	}
-	b.releases = append(b.releases, Release{
-		Moment: out, Side: s.side, Term: last.ID, Sits: last.Sits, Door: last.Door,
-		Why: b.why(s, last),
-	})
+	b.release(out, last, last.Door, b.why(s, last))
+}
+
+// release notes that somebody leaves, or may. It is written in its place: one put
+// together first would be copied there.
+func (b *box) release(at Moment, last *term, door Door, why string) {
+	b.releases = append(b.releases, Release{})
+	r := &b.releases[len(b.releases)-1]
+	r.Moment, r.Side, r.Term, r.Sits, r.Door, r.Why.Key = at, last.Side, last.ID, last.Sits, door, why
 }
 
 // keepIn keeps whoever sits in a slot until a whistle or until there is room.
@@ -290,22 +295,19 @@ func (b *box) keepIn(s *slot, t entry.Millis) {
 	last.Reasons = append(last.Reasons, b.reason(rulebook.TopicHeld, "why.held", nil))
 	bx := b.side(s.side)
 	bx.stillIn = append(bx.stillIn, s)
-	b.releases = append(b.releases, Release{
-		Moment: b.axis.moment(t), Side: s.side, Term: last.ID, Sits: last.Sits, Door: NextWhistle,
-		Why: Say{Key: "why.held"},
-	})
+	b.release(b.axis.moment(t), last, NextWhistle, "why.held")
 }
 
-func (b *box) why(s *slot, last *term) Say {
+func (b *box) why(s *slot, last *term) string {
 	switch {
 	case s.nobody:
-		return Say{Key: "why.from_bench"}
+		return "why.from_bench"
 	case last.Ended == ByGoal:
-		return Say{Key: whyGoal}
+		return whyGoal
 	case last.Door == AtWhistle:
-		return Say{Key: "why.whistle"}
+		return "why.whistle"
 	default:
-		return Say{Key: "why.time"}
+		return "why.time"
 	}
 }
 
@@ -365,10 +367,7 @@ func (b *box) endOff(r *row, t entry.Millis) {
 	over.Door = NextWhistle
 	bx := b.side(r.side)
 	bx.free = append(bx.free, r)
-	b.releases = append(b.releases, Release{
-		Moment: b.axis.moment(t), Side: r.side, Term: over.ID, Sits: over.Sits, Door: NextWhistle,
-		Why: Say{Key: "why.off_clock"},
-	})
+	b.release(b.axis.moment(t), over, NextWhistle, "why.off_clock")
 }
 
 // stoppage lets out who waited for a whistle.
@@ -382,13 +381,12 @@ func (b *box) stoppage(t entry.Millis) {
 			if last := b.lastOff(r); last != nil {
 				out := b.axis.moment(t)
 				last.Out = b.room.moments.keep(out)
-				b.releases = append(b.releases, Release{
-					Moment: out, Side: side, Term: last.ID, Sits: last.Sits, Door: AtWhistle,
-					Why: Say{Key: "why.whistle"},
-				})
+				b.release(out, last, AtWhistle, "why.whistle")
 			}
 		}
-		bx.stillIn, bx.free = nil, nil
+		if len(bx.stillIn)+len(bx.free) > 0 { // a pointer that is written costs more while memory is collected
+			bx.stillIn, bx.free = nil, nil
+		}
 	}
 }
 

@@ -9,17 +9,19 @@ import (
 	"whistlestop/game/rulebook"
 )
 
-// called is a call at a stoppage while it is worked out.
+// called is a call at a stoppage while it is worked out. What the record says of it
+// is written there at once; its parts are those that were called until all is played.
 type called struct {
+	*Call
 	play  *play
 	at    entry.At // of the play, on the axis
-	warm  bool     // before the first face-off
-	p     entry.Penalty
 	row   *row
 	parts []calledPart
-	notes []Reason // what follows, in order
 
-	instead int // the part that is a game misconduct in place of a misconduct, from 1; 0: none
+	servedBy  entry.Jersey
+	lengths   []entry.Millis
+	signalled bool
+	instead   int32 // the part that is a game misconduct in place of a misconduct, from 1; 0: none
 }
 
 // calledPart is one part of a call.
@@ -70,13 +72,13 @@ func (b *box) calls(group []*called, goals []*goalAt, at entry.At) {
 // newCall makes the terms of a call and finds the player's row.
 func (b *box) newCall(c *called) {
 	c.row = b.rowFor(c)
-	c.parts = b.room.parts.take(len(c.p.Parts))
-	c.notes = b.room.reasons.take(len(c.p.Parts))[:0]
+	c.parts = b.room.parts.take(len(c.Parts))
+	c.Reasons = b.room.reasons.take(len(c.Parts))[:0]
 	moment := b.axis.momentAt(c.at)
-	for i, part := range c.p.Parts {
+	for i, part := range c.Parts {
 		length := b.lengthAt(part, c.at)
-		if len(c.p.Lengths) > 0 {
-			length = c.p.Lengths[i]
+		if len(c.lengths) > 0 {
+			length = c.lengths[i]
 		}
 		form := b.division.Lengths.Form
 		untimed := part.IsMinor() && (form == rulebook.MinorShot || form == rulebook.MinorShift)
@@ -86,10 +88,10 @@ func (b *box) newCall(c *called) {
 		}
 		t := b.newTerm(part)
 		t.ID, t.Entry, t.Row = b.room.words.join(c.play.id, "/", strconv.Itoa(i)), c.play.id, c.row.id
-		t.Side, t.Player, t.Bench = c.p.Side, c.p.Player, c.p.Bench
-		t.Part, t.Call, t.Length, t.left = part, c.p.Call, length, length
+		t.Side, t.Player, t.Bench = c.Side, c.Player, c.Bench
+		t.Part, t.Call, t.Length, t.left = part, c.Call.Call, length, length
 		t.Start, t.End, t.Ended, t.Door = moment, moment, ended, NoDoor
-		t.Reasons = b.room.reasons.take(1)[:0]
+		t.Reasons = []Reason{}
 		c.parts[i] = calledPart{term: t, untimed: untimed}
 		if part == entry.Misconduct {
 			c.row.misconduct++
@@ -125,21 +127,21 @@ func (b *box) keepTerm(t *term) {
 // own (USA Hockey 404(a); IIHF 22.1).
 func (b *box) lastMisconduct(c *called, part int) {
 	most := b.code.Policies.MisconductsToEject
-	if most == 0 || c.row.misconduct < most || c.row.ejected || slices.ContainsFunc(c.p.Parts, entry.Part.Ejects) {
+	if most == 0 || c.row.misconduct < most || c.row.ejected || slices.ContainsFunc(c.Parts, entry.Part.Ejects) {
 		return
 	}
 	c.row.ejected = true
 	key := "follows.misconduct_count"
 	if b.code.Policies.SecondMisconduct == rulebook.Instead {
-		key, c.instead = "follows.misconduct_instead", part+1
+		key, c.instead = "follows.misconduct_instead", int32(part+1)
 	}
-	c.notes = append(c.notes, b.reason(rulebook.TopicMisconducts, key, b.argsOf(c).With("count", strconv.Itoa(c.row.misconduct))))
+	c.Reasons = append(c.Reasons, b.reason(rulebook.TopicMisconducts, key, b.argsOf(c).With("count", strconv.Itoa(c.row.misconduct))))
 }
 
 // parts are the parts of a call as the record has them: a misconduct too many is
 // a game misconduct, and a penalty shot that was not taken its minor.
 func (c *called) assessed() []entry.Part {
-	out := list(c.p.Parts)
+	out := list(c.Parts)
 	put := func(i int, part entry.Part) {
 		if out[i] != part {
 			out = slices.Clone(out)
@@ -151,7 +153,7 @@ func (c *called) assessed() []entry.Part {
 		put(i, p.term.Part)
 	}
 	if c.instead > 0 {
-		put(c.instead-1, entry.GameMisconduct)
+		put(int(c.instead)-1, entry.GameMisconduct)
 	}
 	return out
 }
@@ -165,17 +167,18 @@ func (b *box) lengthAt(part entry.Part, at entry.At) entry.Millis {
 // have a row for each call.
 func (b *box) rowFor(c *called) *row {
 	for _, r := range b.rows {
-		if r.side == c.p.Side && r.player == c.p.Player && !r.call && !c.p.Bench {
+		if r.player == c.Player && r.side == c.Side && !r.call && !c.Bench {
 			return r
 		}
 	}
-	r := b.room.rows.keep(row{side: c.p.Side, player: c.p.Player, call: c.p.Bench || c.p.Player == ""})
+	r := &b.room.rows.take(1)[0]
+	r.side, r.player, r.call = c.Side, c.Player, c.Bench || c.Player == ""
 	if r.call {
-		r.id = b.room.words.join(string(c.p.Side), "/", c.play.id)
+		r.id = b.room.words.join(string(c.Side), "/", c.play.id)
 	} else {
-		r.id = b.room.words.join(string(c.p.Side), "/", string(c.p.Player))
+		r.id = b.room.words.join(string(c.Side), "/", string(c.Player))
 	}
-	r.goalkeeper = b.isGoalkeeper(c.p.Side, c.p.Player)
+	r.goalkeeper = b.isGoalkeeper(c.Side, c.Player)
 	b.rows = append(b.rows, r)
 	return r
 }
@@ -205,14 +208,14 @@ func nextWith(players []entry.Player, number entry.Jersey, from int) int {
 // by a minor has paid with that one: then the signalled call stands.
 func (b *box) wipe(group []*called, goals []*goalAt) {
 	for _, g := range goals {
-		if g.g.On == entry.OnPenaltyShot || g.g.On == entry.OnAwarded && !b.code.Policies.AwardedGoalEnds {
+		if g.On == entry.OnPenaltyShot || g.On == entry.OnAwarded && !b.code.Policies.AwardedGoalEnds {
 			continue
 		}
-		against := g.g.Side.Other()
+		against := g.Side.Other()
 		b.signalledShots(group, g)
 		var minors []*called
 		for _, c := range group {
-			if c.p.Side == against && c.p.Signalled && c.minor() != nil {
+			if c.Side == against && c.signalled && c.minor() != nil {
 				minors = append(minors, c)
 			}
 		}
@@ -222,7 +225,7 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 		if key := b.stands(g); key != "" {
 			for _, c := range minors {
 				reason := b.reason(rulebook.TopicNotWiped, key, b.argsOf(c))
-				c.notes, g.notes = append(c.notes, reason), append(g.notes, reason)
+				c.Reasons, g.Reasons = append(c.Reasons, reason), append(g.Reasons, reason)
 			}
 			continue
 		}
@@ -236,8 +239,8 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 		}
 		reason := b.reason(rulebook.TopicWiped, key, b.argsOf(c))
 		part.term.Reasons = append(part.term.Reasons, reason)
-		c.notes = append(c.notes, reason)
-		g.notes = append(g.notes, reason)
+		c.Reasons = append(c.Reasons, reason)
+		g.Reasons = append(g.Reasons, reason)
 	}
 }
 
@@ -245,11 +248,11 @@ func (b *box) wipe(group []*called, goals []*goalAt) {
 // nothing.
 func (b *box) stands(g *goalAt) string {
 	switch {
-	case g.ended && g.class == EvenStrength:
+	case g.ended && g.Class == EvenStrength:
 		return "follows.not_wiped_equal"
 	case g.ended:
 		return "follows.not_wiped"
-	case g.class == ShortHanded && b.code.Policies.SignalledCounts:
+	case g.Class == ShortHanded && b.code.Policies.SignalledCounts:
 		return "follows.not_wiped_short"
 	default:
 		return ""
@@ -260,11 +263,11 @@ func (b *box) stands(g *goalAt) string {
 // scored. None is taken; where the side was short by a minor, which the goal
 // ended, the foul is served as its minor (IIHF 15.4).
 func (b *box) signalledShots(group []*called, g *goalAt) {
-	if !b.code.Policies.SignalledShotMinor || g.g.On != entry.OnPlay {
+	if !b.code.Policies.SignalledShotMinor || g.On != entry.OnPlay {
 		return
 	}
 	for _, c := range group {
-		if c.p.Side == g.g.Side || !c.p.Signalled {
+		if c.Side == g.Side || !c.signalled {
 			continue
 		}
 		for i := range c.parts {
@@ -286,7 +289,7 @@ func (b *box) signalledShots(group []*called, g *goalAt) {
 			}
 			reason := b.reason(topic, key, b.argsOf(c))
 			t.Reasons = append(t.Reasons, reason)
-			c.notes, g.notes = append(c.notes, reason), append(g.notes, reason)
+			c.Reasons, g.Reasons = append(c.Reasons, reason), append(g.Reasons, reason)
 		}
 	}
 }
@@ -300,16 +303,16 @@ func (b *box) wipeWhich(minors []*called, g *goalAt) *called {
 	id := "wipe/" + g.play.id
 	players := make([]entry.Jersey, len(minors))
 	for i, c := range minors {
-		players[i] = c.p.Player
+		players[i] = c.Player
 	}
 	picks, answered := b.answers[id]
 	b.ask(Question{
-		ID: id, Side: minors[0].p.Side, Moment: b.axis.momentAt(g.at), Now: true, Players: players,
+		ID: id, Side: minors[0].Side, Moment: b.axis.momentAt(g.at), Now: true, Players: players,
 		Count: 1, Default: players[:1], Answered: answered, Say: Say{Key: "ask.wipe"},
 		Reason: b.reason(rulebook.TopicWiped, "why.wipe_choice", nil),
 	})
 	for _, c := range minors {
-		if slices.ContainsFunc(picks, c.p.Player.Same) {
+		if slices.ContainsFunc(picks, c.Player.Same) {
 			return c
 		}
 	}
@@ -357,14 +360,14 @@ func (b *box) seat(c *called, p *calledPart, fresh []*slot, t entry.Millis) *slo
 	p.term.Costs, p.term.OnClock = true, true
 	p.term.GoalEnds = p.term.Part.IsMinor() && !p.four && p.shortened == 0
 	p.term.Matched = p.four
-	bx := b.side(c.p.Side)
+	bx := b.side(c.Side)
 	for kind, list := range [][]*slot{fresh, bx.running, bx.waiting} {
 		for _, s := range list {
-			if s.row != c.row || c.row.goalkeeper && s.server != c.p.ServedBy {
+			if s.row != c.row || c.row.goalkeeper && s.server != c.servedBy {
 				continue
 			}
 			if s.server == "" {
-				s.server = c.p.ServedBy
+				s.server = c.servedBy
 			}
 			first := s.now + 1 // what runs is not overtaken
 			if kind == 0 {
@@ -377,11 +380,9 @@ func (b *box) seat(c *called, p *calledPart, fresh []*slot, t entry.Millis) *slo
 	b.pauseOff(c.row, t)
 	c.row.slots++
 	gone := c.row.ejected && !b.code.Policies.EjectedSits && p.term.Part.IsMajor() && !c.row.goalkeeper
-	s := b.room.slots.keep(slot{
-		side: c.p.Side, row: c.row, first: [1]*term{p.term}, server: c.p.ServedBy,
-		nobody:  gone && c.p.ServedBy == "",
-		special: c.p.Bench || c.row.goalkeeper,
-	})
+	s := &b.room.slots.take(1)[0]
+	s.side, s.row, s.first[0], s.server = c.Side, c.row, p.term, c.servedBy
+	s.nobody, s.special = gone && c.servedBy == "", c.Bench || c.row.goalkeeper
 	s.terms = s.first[:]
 	return s
 }
@@ -408,9 +409,9 @@ func (b *box) seatOff(c *called, p *calledPart, t entry.Millis) {
 		p.term.Ended = NotServed
 		return
 	}
-	p.term.Sits = c.p.Player
-	if c.p.Bench || c.row.goalkeeper {
-		p.term.Sits = c.p.ServedBy
+	p.term.Sits = c.Player
+	if c.Bench || c.row.goalkeeper {
+		p.term.Sits = c.servedBy
 	}
 	b.addOff(c.row, p.term, t)
 }
@@ -447,8 +448,8 @@ func (b *box) unseat(side entry.Side, group []*called) {
 			topic = rulebook.TopicGoalkeeper
 		}
 		for _, c := range group {
-			if c.p.Side == side && c.p.Player == who && t.Entry != c.play.id {
-				c.notes = append(c.notes, b.reason(topic, "follows.server_offends",
+			if c.Side == side && c.Player == who && t.Entry != c.play.id {
+				c.Reasons = append(c.Reasons, b.reason(topic, "follows.server_offends",
 					b.argsOf(c).With("for", servedFor(s.row.player, t.Bench))))
 				break
 			}

@@ -13,22 +13,26 @@ import (
 func (f *folding) doubles() {
 	for i := 1; i < len(f.goals); i++ {
 		a, b := f.goals[i-1], f.goals[i]
-		if moment(a.at) != moment(b.at) || a.g.Side != b.g.Side || a.g.On == entry.OnAwarded || b.g.On == entry.OnAwarded {
+		if moment(a.at) != moment(b.at) || a.Side != b.Side || a.On == entry.OnAwarded || b.On == entry.OnAwarded {
 			continue
 		}
-		merged, differs := mergeGoals(a.g, b.g)
+		merged, differs := mergeGoals(a.play.body.(entry.Goal), b.play.body.(entry.Goal))
 		f.double(a.play, b.play, merged, differs, Say{Key: "double.goal", Args: Pairs(
-			"team", f.box.names[a.g.Side.Index()], "time", f.box.axis.clockOf(f.box.axis.abs(a.at)),
+			"team", f.box.names[a.Side.Index()], "time", f.box.axis.clockOf(f.box.axis.abs(a.at)),
 		)})
 	}
 	for i, b := range f.calls {
 		for _, a := range f.calls[max(0, i-8):i] {
-			if moment(a.at) != moment(b.at) || !alikeCalls(a.p, b.p) || a.play.seat == b.play.seat {
+			if moment(a.at) != moment(b.at) || a.play.seat == b.play.seat {
 				continue
 			}
-			merged, differs := mergeCalls(a.p, b.p)
+			first, second := a.play.body.(entry.Penalty), b.play.body.(entry.Penalty)
+			if !alikeCalls(first, second) {
+				continue
+			}
+			merged, differs := mergeCalls(first, second)
 			f.double(a.play, b.play, merged, differs, Say{Key: "double.call", Args: Pairs(
-				"team", f.box.names[a.p.Side.Index()], "player", playerArg(merged.Player, merged.Bench),
+				"team", f.box.names[first.Side.Index()], "player", playerArg(merged.Player, merged.Bench),
 				"time", f.box.axis.clockOf(f.box.axis.abs(a.at)),
 			)})
 		}

@@ -20,14 +20,10 @@ func (a axis) clockOf(abs entry.Millis) string {
 // explain writes what follows from a call for the player who was called.
 func (b *box) explain(c *called) {
 	say := func(topic rulebook.Topic, key string, p *calledPart, args Args) {
-		r := b.reason(topic, key, args)
-		c.notes = append(c.notes, r)
-		if p != nil {
-			p.term.Reasons = append(p.term.Reasons, r)
-		}
+		c.because(p, b.reason(topic, key, args))
 	}
-	if c.warm { // common practice, no source
-		c.notes = append(c.notes, Reason{Code: b.code.ID, Say: Say{Key: "follows.warm_up"}})
+	if c.WarmUp { // common practice, no source
+		c.Reasons = append(c.Reasons, Reason{Code: b.code.ID, Say: Say{Key: "follows.warm_up"}})
 	}
 	minors := 0
 	for i := range c.parts {
@@ -103,21 +99,21 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 		args = args.With("sits", playerArg(s.sits(), false))
 		more := s.now+1 < len(s.terms)
 		switch {
-		case more && s.sits() == c.p.Player:
+		case more && s.sits() == c.Player:
 			key = "follows.starts_first"
 		case s.nobody:
 			key = "follows.starts_empty"
-		case s.sits() == "" && c.p.Player != "" || s.sits() == "" && c.p.Bench:
+		case s.sits() == "" && c.Player != "" || s.sits() == "" && c.Bench:
 			key = "follows.starts_who"
-		case s.sits() != c.p.Player:
+		case s.sits() != c.Player:
 			key = "follows.starts_for"
-			args = args.With("for", servedFor(c.p.Player, c.p.Bench))
+			args = args.With("for", servedFor(c.Player, c.Bench))
 		}
-		if c.row.goalkeeper && s.sits() != c.p.Player {
+		if c.row.goalkeeper && s.sits() != c.Player {
 			topic = rulebook.TopicGoalkeeper
 		}
 		// Where another penalty waits for the place, the end of this one lets nobody out.
-		if len(b.side(c.p.Side).waiting) > 0 {
+		if len(b.side(c.Side).waiting) > 0 {
 			switch key {
 			case "follows.starts":
 				key = "follows.starts_until"
@@ -128,15 +124,11 @@ func (b *box) explainStart(c *called, p *calledPart, args Args) {
 			}
 		}
 	}
-	r := b.reason(topic, key, args)
-	c.notes = append(c.notes, r)
-	t.Reasons = append(t.Reasons, r)
+	c.because(p, b.reason(topic, key, args))
 	if end := b.axis.moment(t.ends); end.Period != c.at.Period && args.Get("out")[0] != '@' {
-		r := b.reason(rulebook.TopicCarried, "follows.carries", Pairs(
+		c.because(p, b.reason(rulebook.TopicCarried, "follows.carries", Pairs(
 			"period", stageArg(b.axis.span(end.Period).Stage),
-		))
-		c.notes = append(c.notes, r)
-		t.Reasons = append(t.Reasons, r)
+		)))
 	}
 }
 

@@ -23,8 +23,8 @@ func Fold(ledger []entry.Entry) (State, error) {
 	if len(ledger) == 0 {
 		return State{}, ErrNotOpened
 	}
-	f, err := foldOn(nil, ledger, nil, false)
-	if err != nil {
+	f := &folding{posted: posted{ledger: ledger}, alone: true}
+	if err := f.whole(); err != nil {
 		return State{}, err
 	}
 	return f.state, nil
@@ -47,6 +47,7 @@ type folding struct {
 	grave   []*called // calls that send a player off, or count towards it
 	before  *Folded   // the fold of a beginning of the ledger; nil: none is known
 	grows   bool      // another fold goes on from this one, as this one from the fold before
+	alone   bool      // nothing is asked for but the state
 
 	// What becomes of Folded.
 	fresh  []int
@@ -81,12 +82,17 @@ func foldOn(before *Folded, ledger, drafts []entry.Entry, grows bool) (*folding,
 		}
 	}
 	f := &folding{posted: all, before: before, grows: grows}
+	return f, f.whole()
+}
+
+// whole folds from the first entry on.
+func (f *folding) whole() error {
 	if err := f.open(); err != nil {
-		return nil, err
+		return err
 	}
 	f.walk()
 	f.playedOut()
-	return f, nil
+	return nil
 }
 
 // open begins with the first entry.
@@ -115,16 +121,21 @@ func (f *folding) open() error {
 	s.Teams = [2]Team{team(entry.Home, opened.Home), team(entry.Visitors, opened.Visitors)}
 	s.Hold, s.Notices, s.Owed, s.Asked = []Item{}, []Item{}, []Item{}, []Question{}
 	s.Bench.Clock = entry.Lead
-	plays, stops := 0, 0
+	plays, stops, goals := 0, 0, 0
 	for i := range f.ledger {
-		if f.ledger[i].row.Filed == entry.AsPlay {
+		e := &f.ledger[i]
+		if e.row.Filed == entry.AsPlay {
 			plays++
 		}
-		if _, stop := f.ledger[i].body.(entry.ClockStopped); stop {
+		switch e.body.(type) {
+		case entry.ClockStopped:
 			stops++
+		case entry.Goal:
+			goals++
+		default: // of the others are few
 		}
 	}
-	f.plays, f.stops = make([]play, 0, plays), make([]entry.At, 0, stops)
+	f.plays, f.stops, f.heard = make([]play, 0, plays), make([]entry.At, 0, stops), make([]news, 0, goals)
 	f.spell(opened)
 	f.withdrawn = withdrawnNumbers(f.ledger)
 	return nil
@@ -149,16 +160,23 @@ func team(side entry.Side, t entry.Team) Team {
 	return Team{Side: side, Name: t.Name, Players: list(t.Players), Staff: list(t.Staff), Colour: t.Colour}
 }
 
-// whistle is one stoppage: what happened at it, if anything.
+// whistle is one stoppage: what happened at it, if anything. Goals and calls stand in
+// the order of the game, so those of one stoppage are next to each other.
 type whistle struct {
 	at    entry.At
-	goals []*goalAt
-	calls []*called
+	goals stretch
+	calls stretch
 
 	// before are the goals at the end of the period before, where calls made there
 	// belong to this stoppage.
-	before []*goalAt
+	before stretch
 }
+
+// stretch is a part of a list: from a place on, so many.
+type stretch struct{ from, count int32 }
+
+// of cuts the stretch from a list.
+func of[T any](list []T, s stretch) []T { return list[s.from : s.from+s.count : s.from+s.count] }
 
 // stopped lists when the clock was stopped, in order.
 func (f *folding) stopped() []entry.At {
@@ -182,7 +200,9 @@ func (f *folding) stopUntil(moment entry.At, stops []entry.At) []entry.At {
 	return stops
 }
 
-// whistles groups the plays by moment.
+// whistles groups the plays by moment, and begins the record of each. What is in the
+// entry is written where it belongs, field by field: a copy of each body besides took
+// 5 kB of a full game's fold.
 func (f *folding) whistles() []whistle {
 	played := f.inOrder()
 	scored, parts := 0, 0
@@ -198,24 +218,33 @@ func (f *folding) whistles() []whistle {
 	f.box.makeRoom(scored, len(played)-scored, parts, len(f.ledger))
 	goals, calls := make([]goalAt, scored), make([]called, len(played)-scored)
 	f.goals, f.calls = make([]*goalAt, 0, len(goals)), make([]*called, 0, len(calls))
+	f.state.Goals, f.state.Calls = make([]Goal, len(goals)), make([]Call, len(calls))
 	out := make([]whistle, 0, len(played))
 	for _, p := range played {
 		at := f.within(p.at)
 		if n := len(out); n == 0 || out[n-1].at != at {
-			out = append(out, whistle{at: at})
+			out = append(out, whistle{
+				at: at, goals: stretch{from: int32(len(f.goals))}, calls: stretch{from: int32(len(f.calls))},
+			})
 		}
 		w := &out[len(out)-1]
 		switch b := p.body.(type) {
 		case entry.Goal:
 			g := &goals[len(f.goals)]
-			g.play, g.at, g.g, g.notes = p, at, b, f.box.room.reasons.take(1)[:0]
+			g.play, g.at, g.Goal = p, at, &f.state.Goals[len(f.goals)]
+			g.Entry, g.Moment, g.Side, g.Scorer, g.Assists = p.id, f.box.axis.momentAt(at), b.Side, b.Scorer, list(b.Assists)
+			g.On, g.EmptyNet, g.OwnGoal, g.OnIce = b.On, b.EmptyNet, b.OwnGoal, b.OnIce
+			g.Reasons = f.box.room.reasons.take(1)[:0]
 			f.goals = append(f.goals, g)
-			w.goals = newest(f.goals, len(w.goals)+1)
+			w.goals.count++
 		case entry.Penalty:
 			c := &calls[len(f.calls)]
-			c.play, c.at, c.warm, c.p = p, at, p.at.Period < 1, b
+			c.play, c.at, c.Call = p, at, &f.state.Calls[len(f.calls)]
+			c.Entry, c.Moment, c.Side, c.Player, c.Bench = p.id, f.box.axis.momentAt(at), b.Side, b.Player, b.Bench
+			c.Call.Call, c.Parts, c.WarmUp = b.Call, b.Parts, p.at.Period < 1
+			c.servedBy, c.lengths, c.signalled = b.ServedBy, b.Lengths, b.Signalled
 			f.calls = append(f.calls, c)
-			w.calls = newest(f.calls, len(w.calls)+1)
+			w.calls.count++
 			if slices.ContainsFunc(b.Parts, func(p entry.Part) bool { return p == entry.Misconduct || p.Ejects() }) {
 				f.grave = append(f.grave, c)
 			}
@@ -232,18 +261,15 @@ func (f *folding) whistles() []whistle {
 func (f *folding) acrossBreaks(all []whistle) {
 	for i := 1; i < len(all); i++ {
 		end, next := &all[i-1], &all[i]
-		if len(end.calls) == 0 || len(next.calls) == 0 || len(next.goals) > 0 ||
+		if end.calls.count == 0 || next.calls.count == 0 || next.goals.count > 0 ||
 			next.at.Period != end.at.Period+1 || next.at.Elapsed > 0 ||
 			end.at.Elapsed < f.box.axis.span(end.at.Period).Length {
 			continue
 		}
-		next.calls, next.before = slices.Concat(end.calls, next.calls), end.goals
-		end.calls = nil
+		next.calls, next.before = stretch{end.calls.from, end.calls.count + next.calls.count}, end.goals
+		end.calls.count = 0
 	}
 }
-
-// newest is the last n of a list: those of one whistle stand next to each other.
-func newest[T any](list []T, n int) []T { return list[len(list)-n : len(list) : len(list)] }
 
 // within keeps a moment on the axis. What happened at one whistle has one
 // moment; the order that was put right by hand has been used by now.
@@ -284,24 +310,26 @@ func (f *folding) whistle(w whistle) {
 	b := f.box
 	t := b.axis.abs(w.at)
 	b.advance(t)
-	for i, g := range w.goals {
+	goals, calls := of(f.goals, w.goals), of(f.calls, w.calls)
+	for i, g := range goals {
 		if i > 0 { // the puck was dropped between the two
 			b.stoppage(t)
 			b.level(t)
 		}
-		b.goal(g, w.calls)
+		b.goal(g, calls)
 	}
 	b.stoppage(t)
-	goals := w.goals
-	if len(w.calls) > 0 {
-		goals = slices.Concat(w.before, w.goals)
-		b.calls(w.calls, goals, w.at)
-		for _, c := range w.calls {
-			f.came[c.play.nth].follows = c.notes
+	if w.before.count > 0 { // then none was scored at this one
+		goals = of(f.goals, w.before)
+	}
+	if len(calls) > 0 {
+		b.calls(calls, goals, w.at)
+		for _, c := range calls {
+			f.came[c.play.nth].follows = c.Reasons
 		}
 	}
 	for _, g := range goals {
-		f.came[g.play.nth].follows = g.notes
+		f.came[g.play.nth].follows = g.Reasons
 	}
 	b.level(t)
 }

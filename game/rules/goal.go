@@ -8,15 +8,13 @@ import (
 	"whistlestop/game/rulebook"
 )
 
-// goalAt is a goal at a stoppage while it is worked out.
+// goalAt is a goal at a stoppage while it is worked out. What the record says of it
+// is written there at once.
 type goalAt struct {
-	play    *play
-	at      entry.At // of the play, on the axis
-	g       entry.Goal
-	skaters [2]int // on the ice when it was scored
-	class   Class
-	ended   bool // it ended a minor
-	notes   []Reason
+	*Goal
+	play  *play
+	at    entry.At // of the play, on the axis
+	ended bool     // it ended a minor
 }
 
 // goal works out what a goal ends. Two questions decide it: is the side that
@@ -25,42 +23,42 @@ type goalAt struct {
 // Hockey 402(c) with casebook 402, Hockey Canada 4.2(b)).
 func (b *box) goal(g *goalAt, calls []*called) {
 	t := b.axis.abs(g.at)
-	g.skaters = b.skaters
-	against := g.g.Side.Other()
-	mine, theirs := b.skaters[g.g.Side.Index()], b.skaters[against.Index()]
+	g.Skaters = b.skaters
+	against := g.Side.Other()
+	mine, theirs := b.skaters[g.Side.Index()], b.skaters[against.Index()]
 	switch {
 	case mine > theirs:
-		g.class = PowerPlay
+		g.Class = PowerPlay
 	case mine < theirs:
-		g.class = ShortHanded
+		g.Class = ShortHanded
 	default:
-		g.class = EvenStrength
+		g.Class = EvenStrength
 	}
 	say := func(topic rulebook.Topic, key string, args Args) {
-		g.notes = append(g.notes, b.reason(topic, key, args))
+		g.Reasons = append(g.Reasons, b.reason(topic, key, args))
 	}
 	minors := b.endable(against)
 	switch {
-	case g.g.On == entry.OnPenaltyShot:
+	case g.On == entry.OnPenaltyShot:
 		say(rulebook.TopicGoalShot, "follows.goal_on_shot", nil)
-	case g.g.On == entry.OnAwarded && !b.code.Policies.AwardedGoalEnds:
+	case g.On == entry.OnAwarded && !b.code.Policies.AwardedGoalEnds:
 		say(rulebook.TopicGoalAwarded, "follows.goal_awarded", nil)
-	case g.class == ShortHanded && b.division.ShortGoalFrees && len(b.endable(g.g.Side)) > 0:
-		b.endMinor(g, b.endable(g.g.Side), t)
+	case g.Class == ShortHanded && b.division.ShortGoalFrees && len(b.endable(g.Side)) > 0:
+		b.endMinor(g, b.endable(g.Side), t)
 		g.ended = false // a call signalled against the other side is not paid by this
-	case g.class == ShortHanded:
-		say(rulebook.TopicGoalEnds, "follows.goal_short", b.teamArg(g.g.Side))
-	case g.class == EvenStrength && len(minors) > 0 && b.wouldBeShort(against, calls):
+	case g.Class == ShortHanded:
+		say(rulebook.TopicGoalEnds, "follows.goal_short", b.teamArg(g.Side))
+	case g.Class == EvenStrength && len(minors) > 0 && b.wouldBeShort(against, calls):
 		b.endMinor(g, minors, t)
-	case g.class == EvenStrength && len(b.side(against).running) > 0:
+	case g.Class == EvenStrength && len(b.side(against).running) > 0:
 		say(rulebook.TopicGoalEnds, "follows.goal_equal", b.teamArg(against))
-	case g.class == PowerPlay && len(minors) == 0:
+	case g.Class == PowerPlay && len(minors) == 0:
 		key := "follows.goal_major"
 		if b.anyFour(against) {
 			key = "follows.goal_matched"
 		}
 		say(rulebook.TopicGoalEnds, key, b.teamArg(against))
-	case g.class == PowerPlay:
+	case g.Class == PowerPlay:
 		b.endMinor(g, minors, t)
 	}
 }
@@ -70,7 +68,7 @@ func (b *box) goal(g *goalAt, calls []*called) {
 // its whole time left, so none has more (Hockey Canada 4.2(b) with note 1).
 func (b *box) wouldBeShort(side entry.Side, calls []*called) bool {
 	return b.code.Policies.SignalledCounts && slices.ContainsFunc(calls, func(c *called) bool {
-		return c.p.Side == side && c.p.Signalled && slices.ContainsFunc(c.p.Parts, entry.Part.IsMinor)
+		return c.Side == side && c.signalled && slices.ContainsFunc(c.Parts, entry.Part.IsMinor)
 	})
 }
 
@@ -127,12 +125,12 @@ func (b *box) endMinor(g *goalAt, minors []*slot, t entry.Millis) {
 		key = "follows.ends_minor_for"
 	}
 	reason := b.reason(topic, key, args)
-	g.notes = append(g.notes, reason)
+	g.Reasons = append(g.Reasons, reason)
 	over.Reasons = append(over.Reasons, reason)
 	b.endTerm(s, t, ByGoal)
 	if bx := b.side(s.side); len(bx.waiting) < waiting {
 		next := bx.running[len(bx.running)-1]
-		g.notes = append(g.notes, b.reason(rulebook.TopicWaits, "follows.waiting_starts", b.room.pairs(
+		g.Reasons = append(g.Reasons, b.reason(rulebook.TopicWaits, "follows.waiting_starts", b.room.pairs(
 			"team", args.Get("team"), "player", playerArg(next.row.player, next.term().Bench),
 			"out", b.axis.clockOf(next.term().ends),
 		)))

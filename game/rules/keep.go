@@ -141,7 +141,7 @@ func (p *keeping) rows() []*rowUnits {
 			if kind == 0 && u.p.term.Part == entry.Match {
 				r.match = append(r.match, i)
 			}
-			if slices.Contains(p.picks[kind], u.c.p.Player) {
+			if slices.Contains(p.picks[kind], u.c.Player) {
 				named[kind]++
 			}
 		}
@@ -153,7 +153,7 @@ func (p *keeping) rows() []*rowUnits {
 			if n == 0 || len(p.picks[kind]) == 0 {
 				continue
 			}
-			player := p.lists[kind][r.of[kind][0]].c.p.Player
+			player := p.lists[kind][r.of[kind][0]].c.Player
 			switch is := slices.Contains(p.picks[kind], player); {
 			case is && named[kind] <= p.stay[kind]:
 				r.least[kind] = n
@@ -267,6 +267,9 @@ func (r *rowUnits) majors(ma int, apart bool) [][]int {
 	return sets
 }
 
+// newest is the last n of a list.
+func newest[T any](list []T, n int) []T { return list[len(list)-n : len(list) : len(list)] }
+
 func (r *rowUnits) option(majors []int, ma, mi int, apart bool) option {
 	o := option{ma: ma, mi: mi, way: way{known: true}}
 	for _, i := range majors {
@@ -304,7 +307,7 @@ func (p *keeping) last(rows []*rowUnits, out kept) {
 		}
 		for _, named := range []bool{true, false} {
 			for i := len(list) - 1; i >= 0; i-- {
-				if !named || slices.Contains(p.picks[kind], list[i].c.p.Player) {
+				if !named || slices.Contains(p.picks[kind], list[i].c.Player) {
 					take(i)
 				}
 			}
@@ -349,8 +352,8 @@ func (b *box) setDefaults(side entry.Side, list units, k kept, kind string) {
 			continue
 		}
 		for _, u := range list {
-			if k.units[u.p] && !slices.Contains(q.Default, u.c.p.Player) {
-				q.Default = append(q.Default, u.c.p.Player)
+			if k.units[u.p] && !slices.Contains(q.Default, u.c.Player) {
+				q.Default = append(q.Default, u.c.Player)
 			}
 		}
 	}
@@ -362,7 +365,7 @@ func playersOf(list units) []entry.Jersey {
 	for _, u := range list {
 		if !rows[u.c.row] {
 			rows[u.c.row] = true
-			out = append(out, u.c.p.Player)
+			out = append(out, u.c.Player)
 		}
 	}
 	return out

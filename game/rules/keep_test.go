@@ -43,7 +43,7 @@ func (p *keeping) call(r *row, part entry.Part) {
 		kind = 0
 	}
 	p.lists[kind] = append(p.lists[kind], unit{
-		c: &called{row: r, p: entry.Penalty{Player: r.player}}, p: &calledPart{term: &term{Term: &Term{Part: part}}},
+		c: &called{row: r, Call: &Call{Player: r.player}}, p: &calledPart{term: &term{Term: &Term{Part: part}}},
 	})
 }
 
@@ -120,7 +120,7 @@ func TestKeepIsBounded(t *testing.T) {
 			for _, u := range list {
 				if got.units[u.p] {
 					n++
-					stays[u.c.p.Player]++
+					stays[u.c.Player]++
 				}
 			}
 			if n != p.stay[kind] {
@@ -216,10 +216,10 @@ func obeys(list units, keep []int, picks []entry.Jersey) bool {
 	others, left := 0, 0
 	stays := map[entry.Jersey]int{}
 	for i, u := range list {
-		kept, named := slices.Contains(keep, i), slices.Contains(picks, u.c.p.Player)
+		kept, named := slices.Contains(keep, i), slices.Contains(picks, u.c.Player)
 		switch {
 		case kept && named:
-			stays[u.c.p.Player]++
+			stays[u.c.Player]++
 		case kept:
 			others++
 		case named:

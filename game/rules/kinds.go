@@ -79,7 +79,7 @@ func (f *folding) step(e *settled) {
 		}
 	case entry.Seated:
 		// The axis is not laid out yet; the moment is worked out from At later.
-		f.seen[sideNumber{b.Side, b.Player}] = seated{abs: f.roughly(e.at), in: b.In}
+		f.seen[sideNumber{b.Side, b.Player}] = seated{abs: f.roughly(*e.at), in: b.In}
 	case entry.Choice:
 		f.answers[b.Question] = b.Picks
 	case entry.SetAside:

@@ -59,7 +59,7 @@ func (t *tallies) of(side entry.Side, number entry.Jersey) *tally {
 // posted, it is owed.
 func (f *folding) limits() {
 	s := &f.state
-	players := make(tallies, 0, len(s.Calls))
+	players := make(tallies, 0, len(f.box.rows))
 	for i := len(s.Calls) - 1; i >= 0; i-- { // whoever is sent off later owes nothing
 		if c := &s.Calls[i]; slices.ContainsFunc(c.Parts, entry.Part.Ejects) {
 			players.of(c.Side, c.Player).sentOff = true

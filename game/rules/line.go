@@ -61,7 +61,9 @@ func (f *folding) callArg(call string) string {
 // any entry may change.
 func (f *folding) lines() {
 	f.goOn(f.replayed())
-	f.fresh = slices.Grow(f.fresh, len(f.ledger))
+	if !f.alone {
+		f.fresh = slices.Grow(f.fresh, len(f.ledger))
+	}
 	next := f.played
 	length := f.told // of the clock of the stage
 	for i := range f.ledger {
@@ -73,8 +75,8 @@ func (f *folding) lines() {
 		if next < len(f.plays) && f.plays[next].place == f.first+i {
 			came, next = f.came[next], next+1
 		}
-		moment := f.box.axis.momentAt(e.at)
-		if f.grows || f.before != nil { // nobody else asks what a line is made of
+		moment := f.box.axis.momentAt(*e.at)
+		if !f.alone { // nobody else asks what a line is made of
 			of := lineOf{
 				id: e.ID, prev: e.Prev, newest: e.newest, struck: e.struck, length: length,
 				moment: moment, names: f.box.names, target: e.target, rewritten: e.rewritten,
@@ -86,11 +88,11 @@ func (f *folding) lines() {
 				*line = *old
 				continue
 			}
+			f.fresh = append(f.fresh, f.first+i)
 		}
-		f.fresh = append(f.fresh, f.first+i)
 		line.Entry, line.Seq, line.Kind, line.Moment, line.Wall = e.ID, e.Seq, e.Kind(), moment, e.Wall
 		line.Seat, line.By, line.Of, line.Root = e.Seat, e.By, e.Of, f.root(e)
-		line.Body, line.Struck, line.Amended = shown(e.body), e.struck, e.amended
+		line.Body, line.Struck, line.Amended = shown(e.body), e.struck, e.amended()
 		line.Say, line.Follows = f.say(e, came.goal, length), list(came.follows)
 	}
 	if f.taken != nil {
@@ -169,7 +171,7 @@ func (f *folding) goalSay(b entry.Goal, g *Goal, team string) Say {
 	room := &f.box.room
 	player, class := playerArg(b.Scorer, false), "@class.none"
 	if g != nil { // not struck
-		class = room.words.join("@class.", string(g.Class))
+		class = classArg(g.Class)
 	}
 	switch {
 	case b.OwnGoal:
@@ -182,9 +184,56 @@ func (f *folding) goalSay(b entry.Goal, g *Goal, team string) Say {
 	key := "line.goal"
 	args := append(room.args.take(3 + len(b.Assists))[:0], Arg{Name: "team", Text: team}, Arg{Name: "player", Text: player}, Arg{Name: "class", Text: class})
 	for i, a := range b.Assists {
-		n := strconv.Itoa(i + 1)
-		args = append(args, Arg{Name: room.words.join("assist", n), Text: playerArg(a, false)})
-		key = room.words.join("line.goal_", n)
+		argument, withIt := assist(i + 1)
+		args, key = append(args, Arg{Name: argument, Text: playerArg(a, false)}), withIt
 	}
 	return Say{Key: key, Args: args}
+}
+
+// assist is the argument for the nth assist of a goal, and the key of the sentence about
+// one with so many. A goal has two at most.
+func assist(nth int) (argument, key string) {
+	switch nth {
+	case 1:
+		return "assist1", "line.goal_1"
+	case 2:
+		return "assist2", "line.goal_2"
+	default: // of a ledger that somebody else made
+		n := strconv.Itoa(nth)
+		return "assist" + n, "line.goal_" + n
+	}
+}
+
+// classArg names the class of a goal as an argument of a Say.
+func classArg(c Class) string {
+	switch c {
+	case EvenStrength:
+		return "@class.even"
+	case PowerPlay:
+		return "@class.power_play"
+	case ShortHanded:
+		return "@class.short_handed"
+	}
+	return "@class." + string(c)
+}
+
+// partArg names a part of a call as an argument of a Say.
+func partArg(p entry.Part) string {
+	switch p {
+	case entry.Minor:
+		return "@part.minor"
+	case entry.BenchMinor:
+		return "@part.bench_minor"
+	case entry.Major:
+		return "@part.major"
+	case entry.Misconduct:
+		return "@part.misconduct"
+	case entry.GameMisconduct:
+		return "@part.game_misconduct"
+	case entry.Match:
+		return "@part.match"
+	case entry.PenaltyShot:
+		return "@part.penalty_shot"
+	}
+	return "@part." + string(p)
 }

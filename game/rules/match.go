@@ -21,12 +21,12 @@ type units []unit
 // USA Hockey casebook 403, Hockey Canada branch slides). What cancels is
 // substituted at once, stays off the clock and waits for a whistle.
 func (b *box) match(group []*called, at entry.At) {
-	if !slices.ContainsFunc(group, func(c *called) bool { return c.p.Side != group[0].p.Side }) {
+	if !slices.ContainsFunc(group, func(c *called) bool { return c.Side != group[0].Side }) {
 		return // only one side was called: nothing cancels
 	}
 	var majors, minors [2]units
 	for _, c := range group {
-		i := c.p.Side.Index()
+		i := c.Side.Index()
 		for n := range c.parts {
 			p := &c.parts[n]
 			switch {
@@ -131,11 +131,23 @@ func (b *box) late(majors, minors [2]units, at entry.At) {
 	}
 }
 
-// note writes a consequence of a part to the call and to the term.
+// note writes a consequence of a part to the call and to the term, to the call once.
 func (c *called) note(p *calledPart, r Reason) {
-	p.term.Reasons = append(p.term.Reasons, r)
-	if !slices.ContainsFunc(c.notes, func(o Reason) bool { return sameReason(o, r) }) {
-		c.notes = append(c.notes, r)
+	if slices.ContainsFunc(c.Reasons, func(o Reason) bool { return sameReason(o, r) }) {
+		p.term.Reasons = append(p.term.Reasons, r)
+		return
+	}
+	c.because(p, r)
+}
+
+// because writes a consequence of a part to the call and to the term. Mostly it is all
+// that a term has, and then it stands in memory once.
+func (c *called) because(p *calledPart, r Reason) {
+	c.Reasons = append(c.Reasons, r)
+	if t := p.term; len(t.Reasons) == 0 {
+		t.Reasons = newest(c.Reasons, 1)
+	} else {
+		t.Reasons = append(t.Reasons, r)
 	}
 }
 
@@ -147,12 +159,12 @@ func sameReason(a, b Reason) bool {
 // adds.
 func (b *box) argsOf(c *called) Args {
 	return append(b.room.args.take(termArgs)[:0],
-		Arg{Name: "player", Text: playerArg(c.p.Player, c.p.Bench)},
-		Arg{Name: "gate", Text: gateArg(c.p.Side)},
-		Arg{Name: "team", Text: b.names[c.p.Side.Index()]},
+		Arg{Name: "player", Text: playerArg(c.Player, c.Bench)},
+		Arg{Name: "gate", Text: gateArg(c.Side)},
+		Arg{Name: "team", Text: b.names[c.Side.Index()]},
 	)
 }
 
 func (b *box) partArgs(c *called, p *calledPart) Args {
-	return b.argsOf(c).With("part", b.room.words.join("@part.", string(p.term.Part)))
+	return b.argsOf(c).With("part", partArg(p.term.Part))
 }

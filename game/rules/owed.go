@@ -34,12 +34,12 @@ func (f *folding) oweFor(a about, what, key, number string) {
 }
 
 func (f *folding) owedGoal(g *goalAt) {
-	a := about{g.play.id, g.g.Side, g.at}
-	if g.g.Scorer == "" && !g.g.OwnGoal {
+	a := about{g.play.id, g.Side, g.at}
+	if g.Scorer == "" && !g.OwnGoal {
 		f.oweFor(a, "scorer", "owed.scorer", "")
 	}
-	f.owedPlayer(a, g.g.Scorer, true)
-	for _, assist := range g.g.Assists {
+	f.owedPlayer(a, g.Scorer, true)
+	for _, assist := range g.Assists {
 		if assist == "" {
 			f.oweFor(a, "assist", "owed.assist", "")
 		}
@@ -48,18 +48,18 @@ func (f *folding) owedGoal(g *goalAt) {
 }
 
 func (f *folding) owedCall(c *called) {
-	a := about{c.play.id, c.p.Side, c.at}
-	who := playerArg(c.p.Player, c.p.Bench)
-	if c.p.Player == "" && !c.p.Bench {
+	a := about{c.play.id, c.Side, c.at}
+	who := playerArg(c.Player, c.Bench)
+	if c.Player == "" && !c.Bench {
 		f.oweFor(a, "player", "owed.player", who)
 	}
-	if c.p.Call == "" {
+	if c.Call.Call == "" {
 		f.oweFor(a, "call", "owed.call", who)
 	}
-	f.owedPlayer(a, c.p.Player, false)
-	f.owedPlayer(a, c.p.ServedBy, false)
-	if c.p.ServedBy != "" && f.box.isGoalkeeper(c.p.Side, c.p.ServedBy) {
-		f.oweFor(a, "server_keeps", "owed.server_keeps", string(c.p.ServedBy))
+	f.owedPlayer(a, c.Player, false)
+	f.owedPlayer(a, c.servedBy, false)
+	if c.servedBy != "" && f.box.isGoalkeeper(c.Side, c.servedBy) {
+		f.oweFor(a, "server_keeps", "owed.server_keeps", string(c.servedBy))
 	}
 	if j := f.box.unseated[c.play.id]; j != "" {
 		f.oweFor(a, "server_penalised", "owed.server_penalised", string(j))
@@ -69,7 +69,7 @@ func (f *folding) owedCall(c *called) {
 		p := &c.parts[i]
 		t := p.term
 		empty := t.Door == NoDoor && t.Out != nil
-		if t.Costs && t.Sits == "" && !empty && (c.p.Player != "" || c.p.Bench) {
+		if t.Costs && t.Sits == "" && !empty && (c.Player != "" || c.Bench) {
 			f.oweFor(a, "serves", "owed.serves", who)
 			return
 		}
@@ -106,10 +106,10 @@ func (f *folding) owedPlayer(a about, j entry.Jersey, scores bool) {
 func (f *folding) sentOff(a about, j entry.Jersey) bool {
 	misconducts, most := 0, f.code.Policies.MisconductsToEject
 	for _, c := range f.grave {
-		if c.p.Side != a.side || c.p.Player != j || moment(c.at).Compare(moment(a.at)) >= 0 {
+		if c.Side != a.side || c.Player != j || moment(c.at).Compare(moment(a.at)) >= 0 {
 			continue
 		}
-		for _, part := range c.p.Parts {
+		for _, part := range c.Parts {
 			if part == entry.Misconduct {
 				misconducts++
 			}

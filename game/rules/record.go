@@ -6,28 +6,16 @@ import (
 	"whistlestop/game/entry"
 )
 
-// record writes the official goals, calls and terms.
+// record ends what the official record says of goals, calls and terms.
 func (f *folding) record() {
 	s, b := &f.state, f.box
-	s.Goals = make([]Goal, 0, len(f.goals))
-	s.Calls = make([]Call, 0, len(f.calls))
-	for i, g := range f.goals {
-		s.Teams[g.g.Side.Index()].Score++
-		s.Goals = append(s.Goals, Goal{
-			Entry: g.play.id, Moment: b.axis.momentAt(g.at), Side: g.g.Side, Scorer: g.g.Scorer,
-			Assists: list(g.g.Assists), Class: g.class, On: g.g.On,
-			EmptyNet: g.g.EmptyNet, OwnGoal: g.g.OwnGoal, OnIce: g.g.OnIce, Skaters: g.skaters,
-			Score:   [2]int{s.Teams[0].Score, s.Teams[1].Score},
-			Reasons: list(g.notes),
-		})
-		f.came[g.play.nth].goal = &s.Goals[i]
+	for _, g := range f.goals {
+		s.Teams[g.Side.Index()].Score++
+		g.Score = [2]int{s.Teams[0].Score, s.Teams[1].Score}
+		f.came[g.play.nth].goal = g.Goal
 	}
 	for _, c := range f.calls {
-		s.Calls = append(s.Calls, Call{
-			Entry: c.play.id, Moment: b.axis.momentAt(c.at), Side: c.p.Side, Player: c.p.Player,
-			Bench: c.p.Bench, Call: c.p.Call, Parts: c.assessed(),
-			Charged: f.charged(c), Reasons: list(c.notes), WarmUp: c.warm,
-		})
+		c.Parts, c.Charged = c.assessed(), f.charged(c)
 	}
 	s.Terms = b.record
 	for _, t := range b.terms {
@@ -72,12 +60,12 @@ func (f *folding) charged(c *called) entry.Millis {
 		p := &c.parts[i]
 		switch part := p.term.Part; {
 		case p.wiped, part == entry.PenaltyShot:
-		case part == entry.GameMisconduct, c.instead == i+1:
+		case part == entry.GameMisconduct, int(c.instead) == i+1:
 			sum += f.code.Charges.GameMisconduct
 		case part == entry.Match:
 			sum += f.code.Charges.Match
-		case len(c.p.Lengths) > 0:
-			sum += c.p.Lengths[i]
+		case len(c.lengths) > 0:
+			sum += c.lengths[i]
 		default:
 			sum += f.box.lengthAt(part, c.at)
 		}

@@ -10,16 +10,18 @@ import (
 // amendment, or struck.
 type settled struct {
 	*entry.Entry
-	row     *entry.Row // of its kind
-	body    entry.Body // as amended
-	at      entry.At   // as amended
-	struck  bool
-	amended bool
-	newest  int32 // place of the amendment that counts, plus one; 0: none
-	target  target
+	row    *entry.Row // of its kind
+	body   entry.Body // as amended
+	at     *entry.At  // as amended
+	target target
+	newest int32 // place of the amendment that counts, plus one; 0: none
 
-	rewritten uint64 // the numbers of the body that are written otherwise now, a bit each
+	rewritten uint32 // the numbers of the body that are written otherwise now, a bit each
+	struck    bool
 }
+
+// amended reports whether an amendment of the entry counts.
+func (e *settled) amended() bool { return e.newest > 0 }
 
 // target says which entry an edit is about in the end, and by which edits it is.
 // This is the one place where edits are followed: everybody else asks a line.
@@ -61,10 +63,10 @@ func settle(ledger []entry.Entry, first int, made []lineOf) []settled {
 	}
 	for i := len(ledger) - 1; i >= 0; i-- {
 		e, it := &ledger[i], &out[i]
-		it.body, it.at = e.Body, e.At
-		if it.newest > 0 {
+		it.body, it.at = e.Body, &e.At
+		if it.amended() {
 			newest := &ledger[int(it.newest)-1-first]
-			it.amended, it.at, it.body = true, newest.At, newest.Body.(entry.Amended).To
+			it.at, it.body = &newest.At, newest.Body.(entry.Amended).To
 		}
 		if it.struck {
 			continue

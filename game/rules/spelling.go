@@ -9,7 +9,7 @@ import (
 // spelling is how the numbers of both sides are written: as the newest roster
 // that has them, else as they were written first.
 type spelling struct {
-	written [2]map[entry.Jersey]written // by the bare number
+	written [2][]written // few of each side, so they are looked through
 }
 
 // written is how one number is written.
@@ -19,14 +19,14 @@ type written struct {
 }
 
 // zero tells the two ways of writing a number apart.
-func zero(j, bare entry.Jersey) int { return len(j) - len(bare) }
+func zero(j entry.Jersey) int { return len(j) - len(j.Bare()) }
 
 // spell makes one number of 5 and 05 wherever somebody is named, and writes it
 // as the roster does. A roster that has both means two players, and keeps them.
 func (f *folding) spell(opened entry.GameOpened) {
 	s := &f.spelling
 	for i, team := range []entry.Team{opened.Home, opened.Visitors} {
-		s.written[i] = make(map[entry.Jersey]written, len(team.Players))
+		s.written[i] = make([]written, 0, len(team.Players))
 	}
 	s.learn(entry.Home, opened.Home.Players)
 	s.learn(entry.Visitors, opened.Visitors.Players)
@@ -43,42 +43,52 @@ func (s *spelling) rewrite(e *settled) {
 	write := func(side entry.Side, j entry.Jersey) entry.Jersey {
 		as := s.write(side, j)
 		if as != j {
-			e.rewritten |= 1 << (place % 64)
+			e.rewritten |= 1 << (place % 32)
 		}
 		place++
 		return as
 	}
-	e.body = entry.MapNumbers(e.body, write)
+	if body := entry.MapNumbers(e.body, write); e.rewritten != 0 {
+		e.body = body
+	}
 }
 
 func (s *spelling) learn(side entry.Side, players []entry.Player) {
 	known := s.written[side.Index()]
-	for bare, w := range known {
-		known[bare] = written{as: w.as}
+	for i := range known {
+		known[i].rostered = [2]bool{}
 	}
 	for i := range players {
-		number, bare := players[i].Number, players[i].Number.Bare()
-		w := known[bare]
-		w.as, w.rostered[zero(number, bare)] = number, true
-		known[bare] = w
+		number := players[i].Number
+		if number == "" {
+			continue
+		}
+		w := s.find(side, number)
+		w.as, w.rostered[zero(number)] = number, true
 	}
+}
+
+// find returns how a number is written; of a new one as it is here.
+func (s *spelling) find(side entry.Side, j entry.Jersey) *written {
+	known, last := &s.written[side.Index()], j[len(j)-1]
+	for i := range *known {
+		if w := &(*known)[i]; w.as[len(w.as)-1] == last && w.as.Same(j) {
+			return w
+		}
+	}
+	*known = append(*known, written{as: j})
+	return &(*known)[len(*known)-1]
 }
 
 func (s *spelling) write(side entry.Side, j entry.Jersey) entry.Jersey {
 	if j == "" {
 		return j
 	}
-	known, bare := s.written[side.Index()], j.Bare()
-	w, is := known[bare]
-	switch {
-	case !is:
-		known[bare] = written{as: j}
+	w := s.find(side, j)
+	if w.rostered[zero(j)] {
 		return j
-	case w.rostered[zero(j, bare)]:
-		return j
-	default:
-		return w.as
 	}
+	return w.as
 }
 
 // twoWays reports whether a roster has a number in both ways, as two players.

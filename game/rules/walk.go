@@ -82,7 +82,8 @@ func (f *folding) moveWhistle(from, to entry.Millis) {
 		if p.at.Period == period && p.at.Elapsed == from {
 			p.at.Elapsed = to
 			if p.place >= f.first {
-				f.ledger[p.place-f.first].at.Elapsed = to
+				moved := &f.ledger[p.place-f.first]
+				moved.at = &entry.At{Period: period, Elapsed: to, Order: moved.at.Order}
 			}
 		}
 	}

@@ -47,7 +47,7 @@ func (w *walked) clone() walked {
 	c.aside, c.later = maps.Clone(w.aside), maps.Clone(w.later)
 	c.seen, c.heard, c.answers = maps.Clone(w.seen), slices.Clip(w.heard), maps.Clone(w.answers)
 	for i := range c.spelling.written {
-		c.spelling.written[i] = maps.Clone(w.spelling.written[i])
+		c.spelling.written[i] = slices.Clone(w.spelling.written[i])
 	}
 	c.plays, c.booked, c.faceOffs = slices.Clip(w.plays), slices.Clip(w.booked), slices.Clip(w.faceOffs)
 	return c
@@ -57,7 +57,7 @@ func (w *walked) clone() walked {
 func (w *walked) list(e *settled) {
 	switch e.row.Filed {
 	case entry.AsPlay:
-		w.plays = append(w.plays, play{id: e.ID, nth: len(w.plays), seq: e.Seq, place: w.count, seat: e.Seat, at: e.at, body: e.body})
+		w.plays = append(w.plays, play{id: e.ID, nth: len(w.plays), seq: e.Seq, place: w.count, seat: e.Seat, at: *e.at, body: e.body})
 	case entry.InCount:
 		w.faceOffs = append(w.faceOffs, e)
 	case entry.InBook:
