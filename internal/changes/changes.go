@@ -92,7 +92,7 @@ func (m *maker) make(v reflect.Value, plan []step) error {
 }
 
 func (m *maker) value(s step, v reflect.Value, old *part) (part, error) {
-	if old != nil && !old.isSet && !s.list && s.flat && v.Equal(old.was) {
+	if old != nil && !old.isSet && !s.list && s.same(v, old.was) {
 		return *old, nil
 	}
 	p := part{since: m.doc.seq, was: v}

@@ -28,6 +28,14 @@ func (s step) alike(a, b reflect.Value) bool {
 	return reflect.DeepEqual(a.Addr().Interface(), b.Addr().Interface())
 }
 
+// same reports the same of the values of a field that is written whole.
+func (s step) same(a, b reflect.Value) bool {
+	if s.flat {
+		return a.Equal(b)
+	}
+	return reflect.DeepEqual(a.Interface(), b.Interface())
+}
+
 var plans sync.Map // of the types that were seen
 
 // planOf returns how a type of objects is taken apart.
