@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
+	"time"
 
 	"whistlestop/internal/api"
 	"whistlestop/internal/locale"
@@ -38,6 +39,10 @@ func (b *Bench) Speak(language string, texts []byte) error {
 // Ask answers a question of the bench's own page as the server answers it, without the
 // /api before the path.
 func (b *Bench) Ask(method, path string, body []byte) Answer {
+	if method == "POST" {
+		b.own.begin()
+		defer time.AfterFunc(painted, b.own.end)
+	}
 	return b.ask(here, method, path, body)
 }
 

@@ -63,6 +63,7 @@ type Bench struct {
 	zone    func(at entry.Millis) *time.Location
 	print   func(order []byte) ([]byte, error)
 	faces   faces
+	own     underway
 
 	time  *restart.Keeper
 	start restart.Found

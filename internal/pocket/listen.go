@@ -38,6 +38,9 @@ type listener struct {
 	had     int // number of the state that was told last; 0: none
 }
 
+// own reports whether it is the bench's page itself, which knows some state already.
+func (l listener) own() bool { return l.had > 0 && l.who.Here && l.seen.All }
+
 func (b *Bench) listen(l listener, game, view string, tell func(Event)) (stop func(), err error) {
 	ctx, stop := context.WithCancel(context.Background())
 	watch, err := b.live.Watch(ctx, game)
@@ -74,6 +77,13 @@ func (b *Bench) follow(ctx context.Context, l listener, watch *bench.Watch, game
 		case update, more := <-watch.Updates():
 			if !more {
 				return nil
+			}
+			if l.own() {
+				select {
+				case <-b.own.none():
+				case <-ctx.Done():
+					return nil
+				}
 			}
 			event, seq, err := b.event(update, l.seen, l.had)
 			if err != nil {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"whistlestop/game/entry"
@@ -331,4 +332,34 @@ func TestTheGamesGoToAHub(t *testing.T) {
 	if said := string(ask(t, b, "GET", "/copies", "")); strings.Contains(said, "hubcopy") {
 		t.Error(said)
 	}
+}
+
+// What the page posted is in the answer: the page hears of it later, and of what others post at once.
+func TestTheAnswerComesBeforeTheNews(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := (&device{ledgers: memory.New()}).open(t)
+		defer b.Close()
+		game := opened(t, b)
+		token := seated(t, b, game, "shots")
+		heard := make(chan time.Time, 50)
+		stop, err := b.Listen(game, "", func(e pocket.Event) {
+			if e.Name == "change" {
+				heard <- time.Now()
+			}
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer stop()
+		time.Sleep(time.Second) // a moment of the test's own time: all that was begun is done
+		noted(t, b, game, "A note.")
+		if at := time.Now(); !(<-heard).After(at) {
+			t.Error("the page is told of its own post as soon as it is answered")
+		}
+		time.Sleep(time.Second)
+		from(t, b, token, "POST", "/games/"+game+"/entries", posting(t, game, entry.Note{Text: "A seat's."}), 200)
+		if at := time.Now(); (<-heard).After(at) {
+			t.Error("the page waits for what a seat posted")
+		}
+	})
 }
