@@ -1,3 +1,5 @@
+import { painted } from '../../base/later/painted'
+
 const slide = 260 // milliseconds; below the 300 that a movement may take
 const came = 240 // milliseconds
 
@@ -22,7 +24,9 @@ export function slideOut(rail: HTMLElement, place: number): void {
   })
 }
 
-/** A figure that has changed is larger for a moment. */
+/** A figure that has changed is larger for a moment, once it has been painted: to begin a movement takes a part of a picture's time. */
 export function swell(figure: HTMLElement): void {
-  if (!still()) figure.animate({ transform: ['scale(1.22)', 'none'] }, { duration: came, easing: 'ease-out' })
+  painted(() => {
+    if (!still()) figure.animate({ transform: ['scale(1.22)', 'none'] }, { duration: came, easing: 'ease-out' })
+  })
 }
