@@ -24,13 +24,35 @@ const (
 	First Kind = "first" // makes an admin, once
 )
 
-// How long tokens last, in milliseconds (ours). A bench is paired for a season and can
-// be taken off at any time; a team's link lasts until it is made anew.
+// How long tokens last, in milliseconds (ours). A bench is paired for a season, or for the
+// games of a day, and can be taken off at any time; a team's link lasts until it is made anew.
 const (
 	BenchLasts = entry.Millis(270 * 24 * time.Hour / time.Millisecond)
 	TeamLasts  = entry.Millis(400 * 24 * time.Hour / time.Millisecond)
 	FirstLasts = entry.Millis(30 * time.Minute / time.Millisecond)
 )
+
+// DayLasts is how long a bench that is paired for the games of a day may send after that
+// day has ended everywhere: 24 hours (section 8 of the hub's requirements).
+const DayLasts = 24 * time.Hour
+
+// behindMost is how much later than in UTC a day ends where it ends last.
+const behindMost = 12 * time.Hour
+
+// LastsForDay is how long from now a bench lasts that is paired for the games of a day,
+// such as 2026-12-05. It returns ErrDay where that is no day, or is over, or lies further
+// ahead than a bench lasts.
+func LastsForDay(day string, now entry.Millis) (entry.Millis, error) {
+	at, err := time.Parse(time.DateOnly, day)
+	if err != nil {
+		return 0, ErrDay
+	}
+	ends := at.Add(24*time.Hour + behindMost)
+	if ends.UnixMilli() <= int64(now) || ends.Add(DayLasts).UnixMilli()-int64(now) > int64(BenchLasts) {
+		return 0, ErrDay
+	}
+	return entry.Millis(ends.Add(DayLasts).UnixMilli()) - now, nil
+}
 
 // Token is what is kept of a secret.
 type Token struct {
@@ -101,6 +123,9 @@ type Store interface {
 
 // ErrUnknown is the one answer to a secret that is good for nothing.
 var ErrUnknown = errors.New("no such token")
+
+// ErrDay says that no bench can be paired for a day.
+var ErrDay = errors.New("not a day to come")
 
 // Here is who acts when somebody at the hub's own computer gives a command.
 const Here = "command"

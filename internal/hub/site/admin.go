@@ -45,13 +45,22 @@ func (s *Site) rename(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	s.done(w, r, err)
 }
 
-// pairBench makes a bench's token and shows it, once.
+// pairBench makes a bench's token and shows it, once. It is for a season, or for the games
+// of a day where one is named.
 func (s *Site) pairBench(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	label, err := typed(r, "label")
 	var secret string
 	var token office.Token
 	if err == nil {
-		secret, token, err = s.Office.Issue(r.Context(), office.Bench, label, office.BenchLasts, c.By())
+		lasts := office.BenchLasts
+		if day := r.FormValue("day"); day != "" {
+			if lasts, err = office.LastsForDay(day, s.Now()); err != nil {
+				err = api.Refuse("hub.page.bench_day_bad", "day", oneLine(day))
+			}
+		}
+		if err == nil {
+			secret, token, err = s.Office.Issue(r.Context(), office.Bench, label, lasts, c.By())
+		}
 	}
 	s.issued(w, r, token, "/pair#"+secret, err)
 }

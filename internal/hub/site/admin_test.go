@@ -6,7 +6,9 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
+	"whistlestop/game/entry"
 	"whistlestop/internal/hub/office"
 	"whistlestop/internal/hub/rooms"
 )
@@ -82,6 +84,44 @@ func TestPairingABench(t *testing.T) {
 	h.asBench("GET", "/v1/bench", "").no(t, http.StatusUnauthorized, "not_here")
 	if got := admin.post("/admin/bench", "label", "  "); got.StatusCode != http.StatusUnprocessableEntity {
 		t.Errorf("a bench without a name: %s", got.Status)
+	}
+}
+
+// A bench may be paired for the games of one day: a day after that day it sends nothing more.
+func TestPairingABenchForADay(t *testing.T) {
+	h := newHub(t)
+	admin := h.signIn()
+	day := time.UnixMilli(int64(h.clock())).UTC().AddDate(0, 0, 4)
+	page := admin.post("/admin/bench", "label", "A phone", "day", day.Format(time.DateOnly))
+	link := shownLink.FindStringSubmatch(page.body)
+	if link == nil {
+		t.Fatal(page.Status, page.body)
+	}
+	h.bench = strings.TrimPrefix(html.UnescapeString(link[1]), "/pair#")
+	if got := h.asBench("GET", "/v1/bench", ""); got.StatusCode != http.StatusOK {
+		t.Error("before the day:", got.Status)
+	}
+	list, err := h.office.List(t.Context(), office.Bench)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var ends time.Time
+	for _, one := range list {
+		if one.Label == "A phone" {
+			ends = time.UnixMilli(int64(one.Expires)).UTC()
+		}
+	}
+	midnight := day.Truncate(24 * time.Hour).Add(24 * time.Hour)
+	if want := midnight.Add(12*time.Hour + 24*time.Hour); !ends.Equal(want) {
+		t.Errorf("it ends at %s, want %s: a day after the day is over everywhere", ends, want)
+	}
+	h.later(entry.Millis(ends.UnixMilli()) - h.clock())
+	h.asBench("GET", "/v1/bench", "").no(t, http.StatusUnauthorized, "not_here")
+	admin = h.signIn() // the session before ended, too
+	for _, day := range []string{"2026-13-01", "tomorrow", "1999-12-31", day.Format(time.DateOnly), day.AddDate(0, 10, 0).Format(time.DateOnly)} {
+		if got := admin.post("/admin/bench", "label", "A phone", "day", day); got.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(got.body, "not over") {
+			t.Errorf("%s: %s", day, got.Status)
+		}
 	}
 }
 
