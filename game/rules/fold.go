@@ -127,12 +127,11 @@ func (f *folding) open() error {
 		if e.row.Filed == entry.AsPlay {
 			plays++
 		}
-		switch e.body.(type) {
-		case entry.ClockStopped:
+		if _, stop := e.body.(entry.ClockStopped); stop {
 			stops++
-		case entry.Goal:
+		}
+		if _, goal := e.body.(entry.Goal); goal {
 			goals++
-		default: // of the others are few
 		}
 	}
 	f.plays, f.stops, f.heard = make([]play, 0, plays), make([]entry.At, 0, stops), make([]news, 0, goals)
