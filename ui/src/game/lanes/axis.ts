@@ -27,7 +27,10 @@ export function axisFor(state: State, bars: Bar[], now: Now): Axis {
   const span = spans.find((one) => one >= wanted) ?? wanted
   const borders = ends(state, now, span)
   // A minute's label yields to the words at the end of a period.
-  const taken = (at: number) => borders.some((end) => at > end.at - span * 0.07 && at < end.at + span * 0.17)
+  const taken = (at: number) => borders.some((end) => {
+    const [before, behind] = standsBefore(end.at, span) ? [0.26, 0] : [0.07, 0.17]
+    return at > end.at - span * before && at < end.at + span * behind
+  })
   const whole = minutes(state, now, span).map((mark) => (taken(mark.at) ? { ...mark, text: '' } : mark))
   return { span, marks: [...whole, ...borders] }
 }
@@ -38,6 +41,11 @@ export function axisFor(state: State, bars: Bar[], now: Now): Axis {
  */
 function untilEven(bar: Bar): number {
   return Math.max(0, ...bar.pieces.filter((piece) => piece.state !== 'misconduct').map((piece) => piece.to))
+}
+
+/** Whether the words at a line stand before it, because there is no room behind it. */
+export function standsBefore(at: number, span: number): boolean {
+  return at > span * 0.84
 }
 
 /** Where a moment stands on the axis, in percent with two decimals, so that little is repainted. */

@@ -70,6 +70,11 @@ describe('bars', () => {
     expect(end?.at).toBe(minute)
     expect(percent(90_000, axis)).toBe(50)
   })
+  it('leaves a minute without words where those of the end of the period stand', () => {
+    const texts = (left: number) => axisFor(stateAt(left), [], now(left)).marks.map((mark) => mark.text).filter(Boolean).sort()
+    expect(texts(4.5 * minute)).toEqual(['2:00', '3:00', '4:00']) // before the end, which is near the edge
+    expect(texts(3 * minute)).toEqual(['11:00', '1:00', '2:00']) // and behind it where there is room
+  })
   it('puts one row behind the other, and a waiting one where the one before ends', () => {
     const terms = [
       term({ id: 'b', row: 'r', start: momentAt(2, 9 * minute), end: momentAt(2, 7.5 * minute), waits: true }),
