@@ -26,13 +26,13 @@ func (o *Outbox) toGreet() (games []string) {
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
 	for _, game := range sorted(o.moved) {
-		if o.Now()-o.moved[game] < quietAfter {
+		if o.Now()-o.moved[game] < quietAfter && !o.aside(game) {
 			games = append(games, game)
 		}
 	}
 	next, first := "", ""
 	for _, game := range sorted(o.Kept.Sent) {
-		if o.Kept.Sent[game] == 0 || slices.Contains(games, game) {
+		if o.Kept.Sent[game] == 0 || o.aside(game) || slices.Contains(games, game) {
 			continue
 		}
 		if first == "" {

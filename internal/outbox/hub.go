@@ -28,7 +28,16 @@ type head struct {
 
 	Older      bool `json:"older"`       // lines of version 1 are taken as they are
 	OlderNames bool `json:"older_names"` // and such lines are wanted for the names of players in them
+
+	OneGame string `json:"one_game"` // of a link for one game: see firstGame and thisGame; else empty
 }
+
+// What a hub says of a link for one game.
+const (
+	firstGame = "first"    // it is for the game that is sent first, and none was
+	thisGame  = "this"     // it is for this game
+	otherGame = "one_game" // the problem that says that it is for another
+)
 
 // refusal is a hub's no: a problem of RFC 9457 with what a bench needs to go on.
 type refusal struct {
@@ -39,6 +48,8 @@ type refusal struct {
 	Seq    int    `json:"seq"`
 	Kept   int    `json:"kept"`
 	Epoch  int    `json:"epoch"`
+	Game   string `json:"game"` // the one game that the link is for
+	Called string `json:"called"`
 
 	after time.Duration // in which to ask again, where it says so
 }

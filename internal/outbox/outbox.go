@@ -1,6 +1,7 @@
 package outbox
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -37,6 +38,11 @@ type Kept struct {
 	Link  string         `json:"link"`
 	Epoch map[string]int `json:"epoch"` // under which each game was sent
 	Sent  map[string]int `json:"sent"`  // entries of each game that the hub has
+
+	Began map[string]int `json:"began"`          // entries of each game when the bench was paired: see meant
+	Only  string         `json:"only,omitempty"` // the game that the link is for; empty: any, or it is not settled yet
+
+	Called string `json:"called,omitempty"` // what people call that game, once the hub said so
 }
 
 // Config is what an outbox needs.
@@ -87,6 +93,7 @@ type Outbox struct {
 	shown   State
 	changed bool             // since it was kept
 	names   map[string]named // of the games whose names the hub wants
+	first   bool             // the link is for one game, and the hub has none yet
 	checked string           // the game that was asked about last to see whether the hub still has it
 }
 
@@ -170,7 +177,7 @@ func (o *Outbox) show(state string, what rules.Say) {
 	defer o.mutex.Unlock()
 	behind := 0
 	for game, end := range o.ends {
-		if _, bad := o.trouble[game]; !bad {
+		if _, bad := o.trouble[game]; !bad && !o.aside(game) {
 			behind += max(0, end-o.Kept.Sent[game])
 		}
 	}
@@ -240,8 +247,18 @@ func (o *Outbox) settled() {
 		why := o.trouble[game]
 		worst = &why
 	}
+	stay := 0
+	for game, end := range o.ends {
+		if end > 0 && o.aside(game) {
+			stay++
+		}
+	}
 	o.mutex.Unlock()
 	switch {
+	case worst == nil && stay > 0 && o.Kept.Only == "":
+		o.show("behind", say("hubcopy.first_game", "hub", o.Link.Hub))
+	case worst == nil && stay > 0:
+		o.show("behind", say("hubcopy.others_stay", "hub", o.Link.Hub))
 	case worst == nil:
 		o.show("up_to_date", say("hubcopy.up_to_date", "hub", o.Link.Hub))
 	case worst.Key == "hubcopy.forked" || worst.Key == "hubcopy.more":
@@ -267,6 +284,7 @@ func (o *Outbox) sendAll() error {
 		return err
 	}
 	o.mutex.Lock()
+	begun := o.begin(ends)
 	var due []string
 	for _, game := range sorted(ends) {
 		o.ends[game] = ends[game]
@@ -277,7 +295,13 @@ func (o *Outbox) sendAll() error {
 	// The games that are on come first; a season that was never sent comes behind them.
 	slices.SortStableFunc(due, func(a, b string) int { return int(o.moved[b] - o.moved[a]) })
 	o.mutex.Unlock()
+	if begun {
+		o.keep() // a hub that is away would be without it after a restart
+	}
 	for _, game := range due {
+		if o.stays(game) {
+			continue
+		}
 		o.show("behind", say("hubcopy.behind", "hub", o.Link.Hub, "count", "0"))
 		if err := o.sendGame(game); err != nil {
 			return err
@@ -295,8 +319,19 @@ func (o *Outbox) sendGame(game string) error {
 		return nil
 	}
 	done, err := s.send(o.ctx)
-	o.took(game, s, done, err == nil && !done.forked && !done.more)
 	var no *refusal
+	switch {
+	case done.kept:
+		o.bound("", "")
+		return nil
+	case errors.As(err, &no) && no.kind() == otherGame && no.Game != "":
+		o.bound(no.Game, cmp.Or(no.Called, no.Game))
+		o.stays(game)
+		return nil
+	case done.head.OneGame == thisGame:
+		o.bound(game, "")
+	}
+	o.took(game, s, done, err == nil && !done.forked && !done.more)
 	switch {
 	case errors.Is(err, ErrFenced):
 		o.bad(game, say("hubcopy.fenced", "hub", o.Link.Hub, "game", game))
@@ -318,7 +353,7 @@ func (o *Outbox) sendGame(game string) error {
 // since, or else from the ledger.
 func (o *Outbox) sender(game string) (*sender, *rules.Say) {
 	o.mutex.Lock()
-	s := &sender{hub: o.hub, game: game, epoch: o.Kept.Epoch[game]}
+	s := &sender{hub: o.hub, game: game, epoch: o.Kept.Epoch[game], meant: o.meant(game)}
 	at := o.ready[game]
 	delete(o.ready, game)
 	o.mutex.Unlock()

@@ -29,8 +29,12 @@ func Set(file File, link string) error {
 		if err != nil {
 			before = Kept{} // a file that cannot be read is written anew
 		}
-		if old, err := ParseLink(before.Link); err == nil && old.Hub == at.Hub {
+		old, err := ParseLink(before.Link)
+		if err == nil && old.Hub == at.Hub {
 			kept = before
+		}
+		if old != at { // another link may be for another game
+			kept.Began, kept.Only, kept.Called = nil, "", ""
 		}
 		kept.Link = at.String()
 	}

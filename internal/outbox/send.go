@@ -15,6 +15,7 @@ type outcome struct {
 	forked bool // the hub has another bench's lines in the places of some; both are kept
 	more   bool // the hub has entries that this bench does not have
 	head   head // what the hub said last
+	kept   bool // the link is for one game, which is to be another one: nothing was sent
 }
 
 // ErrFenced is that the game was handed over to another bench.
@@ -61,6 +62,7 @@ type sender struct {
 	epoch int // under which it was sent before; 0: never
 	known int // entries that the hub is known to have at its end, so that it need not be asked; 0: ask
 
+	meant bool // it may be the one game of a link for one
 	older bool // the hub takes lines of version 1 as they are, and takes the names out itself
 }
 
@@ -78,6 +80,9 @@ func (s *sender) send(ctx context.Context) (outcome, error) {
 	}
 	o.head, s.older = at, at.Older
 	switch {
+	case at.OneGame == firstGame && !s.meant:
+		o.kept = true
+		return o, nil
 	case o.epoch == 0:
 		o.epoch = at.Epoch
 	case at.Epoch > o.epoch:
@@ -202,7 +207,7 @@ func SendOnce(
 	if err != nil {
 		return Done{Epoch: epoch}, err
 	}
-	s := &sender{hub: &hub{link: link, client: client, now: now}, game: ledger[0].Game, lines: lines, epoch: epoch}
+	s := &sender{hub: &hub{link: link, client: client, now: now}, game: ledger[0].Game, lines: lines, epoch: epoch, meant: true}
 	o, err := s.send(ctx)
 	return Done{Sent: o.sent, Epoch: o.epoch, Forked: o.forked}, err
 }

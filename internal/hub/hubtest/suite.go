@@ -70,6 +70,8 @@ func Run(t *testing.T, open func(t *testing.T) Store) {
 		{"the wrong association finds nothing", testWrongAssociation},
 		{"a token is good for one thing in one association", testTokens},
 		{"a team's link keeps its division", testTeamsLink},
+		{"a bench for one game gets the first that it sends", testOneGame},
+		{"of two games at one moment a bench for one gets one", testOneGameRace},
 		{"a token that is taken is taken once", testTake},
 		{"the log is a chain", testLog},
 		{"a desk's papers are kept by number, for one association", testDesk},
@@ -325,7 +327,7 @@ func testWrongAssociation(t *testing.T, s Store) {
 	if err := s.KeepTitle(t.Context(), At, 3, all[2].Hash, []byte(`{}`)); err != nil {
 		t.Fatal(err)
 	}
-	token := office.Token{ID: "t1", Kind: office.Bench, Label: "a", Made: 1, Expires: 9}
+	token := office.Token{ID: "t1", Kind: office.Bench, Label: "a", Made: 1, Expires: 9, OneGame: true}
 	if err := s.Keep(t.Context(), Ours, token, "hash", note("made")); err != nil {
 		t.Fatal(err)
 	}
@@ -365,6 +367,8 @@ func testWrongAssociation(t *testing.T, s Store) {
 	there, err := s.Revoke(ctx, Theirs, token.ID, note("revoked"))
 	nothing("revoked token", there, err)
 	nothing("seen token", false, s.Seen(ctx, Theirs, token.ID, 5))
+	bound, err := s.Bind(ctx, Theirs, token.ID, Game, note("bound"))
+	nothing("bound token", bound != "", err)
 	log, err := s.Log(ctx, Theirs, 0, 100)
 	nothing("log", len(log) != 1, err) // that it was founded
 	_, err = s.Choose(ctx, other, 1, note("chose"))
@@ -383,95 +387,8 @@ func testWrongAssociation(t *testing.T, s Store) {
 		t.Errorf("%+v, %v", mine, err)
 	}
 	after, err := s.Log(ctx, Ours, 0, 100)
-	if err != nil || len(after) != len(before) || asked != 15 {
+	if err != nil || len(after) != len(before) || asked != 16 {
 		t.Errorf("%d lines of the log, %v; %d questions", len(after), err, asked)
-	}
-}
-
-func testTokens(t *testing.T, s Store) {
-	now := entry.Millis(1000)
-	desk := office.New(s, Ours, func() entry.Millis { return now }, counting{})
-	secret, made, err := desk.Issue(t.Context(), office.Bench, "Saltworks", 100, office.By{Who: "test"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	good := func(kind office.Kind, secret string) bool {
-		t.Helper()
-		got, err := desk.Known(t.Context(), kind, secret)
-		if err != nil && !errors.Is(err, office.ErrUnknown) {
-			t.Fatal(err)
-		}
-		return err == nil && got.ID == made.ID && got.Label == "Saltworks"
-	}
-	if !good(office.Bench, secret) || good(office.Team, secret) || good(office.Bench, secret+"x") || good(office.Bench, "") {
-		t.Error("a token is good for something else, or for nothing")
-	}
-	if err := desk.Seen(t.Context(), made); err != nil {
-		t.Fatal(err)
-	}
-	if list, err := desk.List(t.Context(), office.Bench); err != nil || len(list) != 1 || list[0].Used != now {
-		t.Errorf("%+v, %v", list, err)
-	}
-	if now = made.Expires; good(office.Bench, secret) {
-		t.Error("it has ended")
-	}
-	now = 1001
-	if err := desk.Revoke(t.Context(), made.ID, office.By{Who: "test"}); err != nil {
-		t.Fatal(err)
-	}
-	if good(office.Bench, secret) {
-		t.Error("it was taken back")
-	}
-	if err := desk.Revoke(t.Context(), made.ID, office.By{Who: "test"}); !errors.Is(err, office.ErrUnknown) {
-		t.Errorf("taken back again: %v", err)
-	}
-	if list, err := desk.List(t.Context(), office.Bench); err != nil || len(list) != 0 {
-		t.Errorf("%+v, %v", list, err)
-	}
-}
-
-// counting stands in for randomness.
-type counting struct{}
-
-func (counting) Read(into []byte) (int, error) {
-	for i := range into {
-		into[i] = byte(i)
-	}
-	return len(into), nil
-}
-
-func testTeamsLink(t *testing.T, s Store) {
-	desk := office.New(s, Ours, func() entry.Millis { return 1000 }, counting{})
-	secret, made, err := desk.IssueTeam(t.Context(), "Kelp Bay", "Under 14", office.By{Who: "test"})
-	if got, known := desk.Known(t.Context(), office.Team, secret); err != nil || known != nil || got != made || got.Division != "Under 14" {
-		t.Errorf("%+v, %v, %v", got, err, known)
-	}
-}
-
-func testTake(t *testing.T, s Store) {
-	desk := office.New(s, Ours, func() entry.Millis { return 1000 }, counting{})
-	secret, _, err := desk.Issue(t.Context(), office.First, "", 100, office.By{Who: "test"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	results := make(chan error, 8)
-	for range cap(results) {
-		go func() {
-			_, err := desk.Take(context.Background(), office.First, secret, office.By{})
-			results <- err
-		}()
-	}
-	won := 0
-	for range cap(results) {
-		switch err := <-results; {
-		case err == nil:
-			won++
-		case !errors.Is(err, office.ErrUnknown):
-			t.Error(err)
-		}
-	}
-	if won != 1 {
-		t.Errorf("%d took it", won)
 	}
 }
 

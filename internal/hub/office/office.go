@@ -62,10 +62,14 @@ type Token struct {
 	// Division is that of a team's link, by its name; empty: every one that has a team of
 	// that name.
 	Division string
-	Made     entry.Millis // milliseconds of Unix time, like the others
-	Expires  entry.Millis
-	Revoked  entry.Millis // 0: it was not taken back
-	Used     entry.Millis // when it was shown last; 0: never
+	// OneGame says that a bench may send one game alone: Game, or, while that is empty, the
+	// first that it sends.
+	OneGame bool
+	Game    string
+	Made    entry.Millis // milliseconds of Unix time, like the others
+	Expires entry.Millis
+	Revoked entry.Millis // 0: it was not taken back
+	Used    entry.Millis // when it was shown last; 0: never
 }
 
 // Ends is when a token stops being good.
@@ -115,6 +119,9 @@ type Store interface {
 	Tokens(ctx context.Context, association string, kind Kind) ([]Token, error)
 	// Revoke takes a token back and reports whether there was one to take.
 	Revoke(ctx context.Context, association, id string, note ledgers.Note) (bool, error)
+	// Bind gives a bench for one game the game that it is for, where it has none yet, and
+	// returns the one that it is for.
+	Bind(ctx context.Context, association, id, game string, note ledgers.Note) (bound string, err error)
 	// Seen notes when a token was shown.
 	Seen(ctx context.Context, association, id string, at entry.Millis) error
 	// Log returns lines of the log after a place, the oldest first.
@@ -186,6 +193,11 @@ func (o *Office) IssueTeam(ctx context.Context, team, division string, by By) (s
 	return o.issue(ctx, Token{Kind: Team, Label: team, Division: division}, TeamLasts, by)
 }
 
+// IssueOneGame pairs a bench that may send one game alone, the first that it sends.
+func (o *Office) IssueOneGame(ctx context.Context, label string, lasts entry.Millis, by By) (secret string, t Token, err error) {
+	return o.issue(ctx, Token{Kind: Bench, Label: label, OneGame: true}, lasts, by)
+}
+
 func (o *Office) issue(ctx context.Context, t Token, lasts entry.Millis, by By) (string, Token, error) {
 	secret := o.association + "." + base64.RawURLEncoding.EncodeToString(o.bytes(secretBytes))
 	now := o.now()
@@ -232,6 +244,12 @@ func (o *Office) Revoke(ctx context.Context, id string, by By) error {
 		err = ErrUnknown
 	}
 	return err
+}
+
+// Bind returns the game that a bench for one game is for: this one, where it had none.
+// Whoever sends at one moment, at whichever hub, gets the same answer.
+func (o *Office) Bind(ctx context.Context, t Token, game, from string) (bound string, err error) {
+	return o.store.Bind(ctx, o.association, t.ID, game, o.Note(t.ID, "bound_bench", game, from))
 }
 
 // Seen notes that a token was shown.

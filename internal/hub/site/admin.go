@@ -45,8 +45,8 @@ func (s *Site) rename(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	s.done(w, r, err)
 }
 
-// pairBench makes a bench's token and shows it, once. It is for a season, or for the games
-// of a day where one is named.
+// pairBench makes a bench's token and shows it, once. It is for a season, or where a day is
+// named for the games of that day, or for one of them.
 func (s *Site) pairBench(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	label, err := typed(r, "label")
 	var secret string
@@ -58,7 +58,13 @@ func (s *Site) pairBench(w http.ResponseWriter, r *http.Request, c people.Caller
 				err = api.Refuse("hub.page.bench_day_bad", "day", oneLine(day))
 			}
 		}
-		if err == nil {
+		switch oneGame := r.FormValue("games") == "one"; {
+		case err != nil:
+		case oneGame && r.FormValue("day") == "":
+			err = api.Refuse("hub.page.bench_one_day")
+		case oneGame:
+			secret, token, err = s.Office.IssueOneGame(r.Context(), label, lasts, c.By())
+		default:
 			secret, token, err = s.Office.Issue(r.Context(), office.Bench, label, lasts, c.By())
 		}
 	}

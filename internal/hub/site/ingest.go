@@ -26,6 +26,9 @@ type headJSON struct {
 	Names  bool   `json:"names,omitempty"` // those of the players are wanted: everybody may be shown them
 	Named  string `json:"named,omitempty"` // which of them are here: see markOf
 
+	// Of a bench that is paired for one game: see oneGame.
+	OneGame string `json:"one_game,omitempty"`
+
 	// What the association decided about lines of version 1; said where it is asked where a
 	// ledger ends.
 	Older      bool `json:"older,omitempty"`       // they are taken as they are
@@ -75,6 +78,10 @@ func (s *Site) bench(next benchHandler) http.HandlerFunc {
 			s.problem(w, r, api.NotThere("hub.no_game"))
 			return
 		}
+		if game != "" && token.OneGame && token.Game != "" && token.Game != game {
+			s.otherGame(w, r, token.Game)
+			return
+		}
 		next(w, r, ledgers.Where{Association: s.Association, Game: game}, token)
 	}
 }
@@ -119,7 +126,7 @@ func (s *Site) name(r *http.Request) string {
 }
 
 // head says where a ledger ends, and notes that its bench was heard.
-func (s *Site) head(w http.ResponseWriter, r *http.Request, at ledgers.Where, _ office.Token) {
+func (s *Site) head(w http.ResponseWriter, r *http.Request, at ledgers.Where, token office.Token) {
 	head, err := s.Store.Head(r.Context(), at)
 	if err != nil {
 		s.fail(w, r, err)
@@ -135,12 +142,13 @@ func (s *Site) head(w http.ResponseWriter, r *http.Request, at ledgers.Where, _ 
 	}
 	out := headOf(head)
 	out.Older, out.OlderNames = older != office.OlderRefused, older == office.OlderWith
-	s.answerHead(w, r, at, out)
+	s.answerHead(w, r, at, token, out)
 }
 
 // answerHead tells a bench where a ledger ends, and which names of players are here.
-func (s *Site) answerHead(w http.ResponseWriter, r *http.Request, at ledgers.Where, out headJSON) {
+func (s *Site) answerHead(w http.ResponseWriter, r *http.Request, at ledgers.Where, token office.Token, out headJSON) {
 	var err error
+	out.OneGame = oneGame(token)
 	if out.Names, out.Named, err = s.named(r.Context(), at); err != nil {
 		s.fail(w, r, err)
 		return
@@ -204,6 +212,18 @@ func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where,
 		s.problem(w, r, api.Refuse("hub.too_long", "most", strconv.Itoa(entriesMost)))
 		return
 	}
+	if token.OneGame && token.Game == "" {
+		// Before the lines: of two devices with this link only one may have its game kept. Where
+		// nothing comes of the lines, the bench sends the same game again.
+		if token.Game, err = s.Office.Bind(r.Context(), token, at.Game, origin(r)); err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		if token.Game != at.Game {
+			s.otherGame(w, r, token.Game)
+			return
+		}
+	}
 	head, err := s.Store.Append(r.Context(), at, epoch, lines, s.Now())
 	var forked *ledgers.ForkError
 	if err == nil || errors.As(err, &forked) && forked.Kept > 0 {
@@ -218,7 +238,7 @@ func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where,
 		s.fail(w, r, err)
 		return
 	}
-	s.answerHead(w, r, at, headOf(head))
+	s.answerHead(w, r, at, token, headOf(head))
 }
 
 func tooLarge() *api.No {

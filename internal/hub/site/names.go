@@ -27,6 +27,10 @@ func (s *Site) names(w http.ResponseWriter, r *http.Request, at ledgers.Where, t
 	if !ok {
 		return
 	}
+	if token.OneGame && token.Game == "" {
+		s.problem(w, r, api.NewNo(http.StatusForbidden, other, "hub.one_game.first")) // names of a game that this bench never sent
+		return
+	}
 	naming, err := s.naming(r.Context(), at.Game)
 	switch {
 	case err != nil:

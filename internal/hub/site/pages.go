@@ -208,7 +208,7 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 	if s.Crews != nil && may[string(people.ReadRota)] {
 		data["Crew"] = "/crew/" + s.Association + "/desk"
 	}
-	var err error
+	rows, err := s.gamesOf(r, c)
 	if may[string(people.ChangeSettings)] {
 		for name, kind := range map[string]office.Kind{"Benches": office.Bench, "Teams": office.Team} {
 			list, failed := s.Office.List(r.Context(), kind)
@@ -224,12 +224,10 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		data["Older"], data["Olders"] = office.OlderOf(on), office.Olders
 		data["Tables"] = "/tables/" + s.Association
 	}
-	rows, failed := s.gamesOf(r, c)
-	err = errors.Join(err, failed)
-	data["Games"] = rows
+	data["Games"], data["Called"] = rows, called(rows)
 	if may[string(people.ChangePeople)] {
-		data["Log"], _, failed = s.logBefore(r, 0, logShown)
-		err = errors.Join(err, failed)
+		lines, _, failed := s.logBefore(r, 0, logShown)
+		data["Log"], err = lines, errors.Join(err, failed)
 	}
 	keys, failed := s.People.Keys(r.Context(), c.Person)
 	data["MoreKeys"] = s.moreKeys(c, keys)

@@ -16,6 +16,7 @@ const (
 	gap    api.Kind = "gap"
 	fork   api.Kind = "fork"
 	fenced api.Kind = "fenced"
+	other  api.Kind = "one_game"
 )
 
 // problemJSON is a problem as RFC 9457 writes it, with what a bench needs to go on.
@@ -25,7 +26,10 @@ type problemJSON struct {
 	Seq   int `json:"seq,omitempty"`   // of a fork: the first place that is known to differ
 	Kept  int `json:"kept,omitempty"`  // of a fork: the bench's lines are kept up to here
 	Epoch int `json:"epoch,omitempty"` // of a fence: the epoch that counts
-	Line  int `json:"line,omitempty"`  // which line cannot be taken, from 1
+
+	Game   string `json:"game,omitempty"`   // of a link for one game: that game
+	Called string `json:"called,omitempty"` // and its teams, or its id
+	Line   int    `json:"line,omitempty"`   // which line cannot be taken, from 1
 }
 
 // words are the texts of the language that a request wants.
@@ -43,7 +47,7 @@ func (s *Site) problem(w http.ResponseWriter, r *http.Request, no *api.No) {
 
 func problemOf(words api.Words, no *api.No) api.Problem {
 	detail := words.Text(no.Say.Key, no.Say.Args)
-	if no.Kind != gap && no.Kind != fork && no.Kind != fenced {
+	if no.Kind != gap && no.Kind != fork && no.Kind != fenced && no.Kind != other {
 		return api.NewProblem(words, no.Status, no.Kind, detail)
 	}
 	// Their titles are in a catalogue of the hub's own.

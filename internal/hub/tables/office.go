@@ -36,8 +36,8 @@ func (s *Store) Found(ctx context.Context, a office.Association, note ledgers.No
 // Keep keeps a token.
 func (s *Store) Keep(ctx context.Context, association string, t office.Token, hash string, note ledgers.Note) error {
 	return s.db.Change(ctx, association, func(tx Tx) error {
-		_, err := tx.Exec("INSERT INTO token (association, id, kind, hash, label, division, made, expires) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-			association, t.ID, string(t.Kind), hash, t.Label, t.Division, millis(t.Made), millis(t.Expires))
+		_, err := tx.Exec("INSERT INTO token (association, id, kind, hash, label, division, one_game, game, made, expires) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+			association, t.ID, string(t.Kind), hash, t.Label, t.Division, t.OneGame, t.Game, millis(t.Made), millis(t.Expires))
 		if err != nil {
 			return err
 		}
@@ -45,10 +45,10 @@ func (s *Store) Keep(ctx context.Context, association string, t office.Token, ha
 	})
 }
 
-const tokenColumns = "SELECT id, kind, label, division, made, expires, revoked, used FROM token "
+const tokenColumns = "SELECT id, kind, label, division, one_game, game, made, expires, revoked, used FROM token "
 
 func readToken(read func(...any) error) (t office.Token, err error) {
-	err = read(&t.ID, &t.Kind, &t.Label, &t.Division, &t.Made, &t.Expires, &t.Revoked, &t.Used)
+	err = read(&t.ID, &t.Kind, &t.Label, &t.Division, &t.OneGame, &t.Game, &t.Made, &t.Expires, &t.Revoked, &t.Used)
 	return t, err
 }
 
@@ -108,6 +108,21 @@ func (s *Store) Revoke(ctx context.Context, association, id string, note ledgers
 		return writeNote(tx, association, note)
 	})
 	return there, err
+}
+
+// Bind gives a bench for one game the game that it is for.
+func (s *Store) Bind(ctx context.Context, association, id, game string, note ledgers.Note) (bound string, err error) {
+	err = s.db.Change(ctx, association, func(tx Tx) error {
+		touched, err := tx.Exec("UPDATE token SET game = ? WHERE association = ? AND id = ? AND one_game = 1 AND game = ''", game, association, id)
+		if err != nil {
+			return err
+		}
+		if _, err := tx.Row("SELECT game FROM token WHERE association = ? AND id = ?", []any{&bound}, association, id); err != nil || touched == 0 {
+			return err
+		}
+		return writeNote(tx, association, note)
+	})
+	return bound, err
 }
 
 // Seen notes when a token was shown.
