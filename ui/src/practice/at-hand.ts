@@ -4,9 +4,9 @@ import type { Answered } from '../base/transport/link'
 // for it: up to 15 ms of the way of a post, and as much of the answer. Here it is read where it is.
 
 /** The bytes of what a page sends: a text or a file; nothing has none. */
-export async function bytesOf(body: RequestInit['body']): Promise<Uint8Array<ArrayBuffer>> {
+export function bytesOf(body: RequestInit['body']): Uint8Array<ArrayBuffer> | Promise<Uint8Array<ArrayBuffer>> {
   if (typeof body === 'string') return new TextEncoder().encode(body)
-  return new Uint8Array(await new Response(body ?? null).arrayBuffer())
+  return new Response(body ?? null).arrayBuffer().then((bytes) => new Uint8Array(bytes))
 }
 
 /** An answer whose bytes are in the page already. */

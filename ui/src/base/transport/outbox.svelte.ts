@@ -70,7 +70,8 @@ export class Outbox {
     const key = entries[0]?.id
     if (key === undefined) return Promise.resolve()
     const batch = { key, entries, saw }
-    this.#store(unsent, key, batch)
+    // What goes out at once is put on the shelf as it goes.
+    if (this.#busy || this.shut || this.waiting.length > 0) this.#store(unsent, key, batch)
     this.waiting = [...this.waiting, batch]
     const answer = new Promise<void>((resolve, reject) => this.#answers.set(key, { resolve, reject }))
     void this.flush()

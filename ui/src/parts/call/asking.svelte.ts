@@ -40,9 +40,9 @@ export class Asking {
       const span = state.periods.find((one) => one.period === at.period)
       return span ? span.abs_ms + at.elapsed_ms : now.abs
     }
-    const fresh = then?.lines.filter((line) => !state.lines.some((one) => one.entry === line.entry)) ?? []
+    const fresh = (i: number) => then?.lines.filter((line) => !state.lines.some((one) => one.entry === line.entry))[i]
     this.repeats = repeatsOf(state, drafts, abs, time.now()).flatMap(({ line, draft: i }) => {
-      const mine = fresh[i]
+      const mine = fresh(i)
       return [
         t('repeat.there', { line: say(line.say), time: leftText(line.moment.left_ms) }),
         ...(mine ? [t('repeat.yours', { line: say(mine.say), time: leftText(mine.moment.left_ms) })] : []),

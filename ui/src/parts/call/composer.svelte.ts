@@ -173,15 +173,15 @@ export class Composer {
     const drafts = builder.drafts(this.#ground(state), this.game.time.now())
     if (drafts.length === 0) return
     if (!sure && !builder.amending && !builder.striking && !this.double && this.asking.again(this.game, drafts, this.considered)) return
+    const posted = this.game.post(drafts, builder.saw || state.seq) // first: the bench is at work beside the rest
     const kept = builder.amending || builder.striking
       ? []
       : [...builder.collected, ...(builder.missing === null ? [builder.current] : [])].map(
           (built) => $state.snapshot(built) as Built,
         )
     const { at, atPeriod } = builder
-    const saw = builder.saw || state.seq
     this.#go(state.seq)
-    this.game.post(drafts, saw).catch((reason: unknown) => {
+    posted.catch((reason: unknown) => {
       // Whoever was first is shown beside what was entered here.
       this.#clear()
       if (reason instanceof Refused && reason.stale) return

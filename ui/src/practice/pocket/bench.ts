@@ -50,7 +50,9 @@ class Thread {
     breaks: Copies,
     introduce: Introduce,
     fetch: async (path, { method = 'GET', body, signal }) => {
-      const answer = await this.ask(method, path, await bytesOf(body), null)
+      const bytes = bytesOf(body)
+      // A text goes out at once: whoever waits a turn waits for what the page draws meanwhile.
+      const answer = await this.ask(method, path, bytes instanceof Uint8Array ? bytes : await bytes, null)
       if (path === '/hub') void devices.paired()
       signal?.throwIfAborted()
       return new AtHand(answer.body, answer.status, { 'content-type': answer.media, 'x-name': answer.name })
