@@ -8,7 +8,11 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strconv"
+	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
 
 	"whistlestop/game/message"
 	"whistlestop/internal/folder/durable"
@@ -129,19 +133,37 @@ func (p *Program) tellHub(ctx context.Context, key, file string) error {
 		if err != nil {
 			return err
 		}
-		for _, g := range list {
-			holds, count, err := p.whole(ctx, ledgers.Where{Association: a.ID, Game: g.ID}, g.Head)
-			if err != nil {
-				return err
-			}
-			if !holds {
-				return message.New("hub.command.bad_game", "game", g.ID, "file", file)
-			}
-			games, entries = games+1, entries+count
+		count, err := p.followGames(ctx, a.ID, list, file)
+		if err != nil {
+			return err
 		}
+		games, entries = games+len(list), entries+count
 	}
 	_, err = fmt.Fprintln(p.Out, p.words.say(key, "file", file, "games", strconv.Itoa(games), "entries", strconv.Itoa(entries), "folder", p.folder))
 	return err
+}
+
+// followGames follows the chains of an association's games and returns how many entries
+// they have, several at once: while the database looks for one another is read.
+func (p *Program) followGames(ctx context.Context, association string, list []ledgers.Game, file string) (int, error) {
+	var entries atomic.Int64
+	at, ctx := errgroup.WithContext(ctx)
+	at.SetLimit(2 * runtime.GOMAXPROCS(0))
+	for _, g := range list {
+		if ctx.Err() != nil {
+			break
+		}
+		at.Go(func() error {
+			holds, count, err := p.whole(ctx, ledgers.Where{Association: association, Game: g.ID}, g.Head)
+			if err == nil && !holds {
+				err = message.New("hub.command.bad_game", "game", g.ID, "file", file)
+			}
+			entries.Add(int64(count))
+			return err
+		})
+	}
+	err := at.Wait()
+	return int(entries.Load()), err
 }
 
 // copyFile copies a file of any size; it is whole and on the disk once it has its name.
