@@ -14,6 +14,7 @@ import (
 	"runtime/debug"
 	"strings"
 	"sync"
+	"time"
 
 	"whistlestop/game/message"
 	"whistlestop/internal/api/crew"
@@ -126,7 +127,8 @@ type association struct {
 	people  *people.Desk
 	front   *site.Front
 	server  *http.Server
-	address string // by which others reach it
+	drains  time.Duration // for requests under way when it ends
+	address string        // by which others reach it
 
 	followed chainsFollowed // what came of following every chain
 
@@ -313,6 +315,7 @@ func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand
 	a.server = &http.Server{Handler: handler, ErrorLog: slog.NewLogLogger(p.logger.Handler(), slog.LevelWarn)}
 	site.Limits(a.server)
 	a.server.RegisterOnShutdown(a.front.Close)
+	a.drains = drains(c)
 	failed := make(chan error, 1)
 	p.failed = failed
 	go func() {
@@ -329,13 +332,25 @@ func (a *association) serve(p *Program, listener net.Listener, c hubServeCommand
 	}()
 }
 
+// drainWithin is how long requests under way may take where others answer meanwhile.
+const drainWithin = time.Minute
+
+// drains is how long requests under way may take when the hub ends. A hub that is alone, or
+// whose address is held open for the next one, has everybody waiting until it is gone.
+func drains(c hubServeCommand) time.Duration {
+	if c.Nats != "" && c.Listen != heldOpen {
+		return drainWithin
+	}
+	return closeWithin
+}
+
 // close ends the hub: streams, requests under way, games, database.
 func (a *association) close() error {
 	var errs []error
 	if a.server != nil {
-		errs = append(errs, stop(a.server))
+		errs = append(errs, stop(a.server, a.drains))
 		if a.figures != nil {
-			errs = append(errs, stop(a.figures))
+			errs = append(errs, stop(a.figures, closeWithin))
 		}
 		a.front.Close()
 	}

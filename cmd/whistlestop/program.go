@@ -286,8 +286,8 @@ func (p *Program) Wait(ctx context.Context) error {
 // stop ends a server: requests under way may end, and what is open after that is cut. That
 // is no error: a browser may have opened a connection and sent nothing on it, and what
 // was acknowledged is on the disk.
-func stop(server *http.Server) error {
-	ctx, cancel := context.WithTimeout(context.Background(), closeWithin)
+func stop(server *http.Server, within time.Duration) error {
+	ctx, cancel := context.WithTimeout(context.Background(), within)
 	defer cancel()
 	err := server.Shutdown(ctx)
 	if errors.Is(err, context.DeadlineExceeded) {
@@ -303,7 +303,7 @@ func (p *Program) Close() error {
 		p.quiet()
 	}
 	if p.server != nil {
-		errs = append(errs, stop(p.server))
+		errs = append(errs, stop(p.server, closeWithin))
 		p.pages.Close()
 		for err := range p.failed {
 			errs = append(errs, err)
