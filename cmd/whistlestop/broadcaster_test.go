@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"net"
@@ -9,26 +10,37 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"testing/fstest"
 	"time"
+
+	"whistlestop/internal/store/sqlite"
 )
 
 // runAsBroadcaster makes the test's own binary what a hub is held against: streams of
-// server-sent events with nothing to work out. Its value is how often each stream beats,
-// as a Go duration; 0s: never; after a comma the folder of a certificate, if it has one.
+// server-sent events with nothing to work out. Its value has three parts with commas: how
+// often each stream beats, as a Go duration, 0s: never; a folder in which a row is kept of
+// what is posted, on the disk before it is answered, or nothing; the folder of a certificate,
+// or nothing.
 const runAsBroadcaster = "WHISTLESTOP_RUN_AS_BROADCASTER"
 
 // broadcast hands what is posted for a game to all who follow it.
 func broadcast(beat string) int {
-	beat, keys, secure := strings.Cut(beat, ",")
+	beat, rest, _ := strings.Cut(beat, ",")
+	rows, keys, _ := strings.Cut(rest, ",")
 	every, err := time.ParseDuration(beat)
 	listener, failed := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil || failed != nil {
+	keep, unkept := keeper(rows)
+	if err != nil || failed != nil || unkept != nil {
 		return 1
 	}
 	var mutex sync.Mutex
 	followers := map[string]map[chan []byte]bool{}
 	http.HandleFunc("POST /{game}", func(w http.ResponseWriter, r *http.Request) {
 		message, _ := io.ReadAll(r.Body)
+		if keep(message) != nil {
+			w.WriteHeader(http.StatusInternalServerError)
+			return
+		}
 		mutex.Lock()
 		defer mutex.Unlock()
 		for f := range followers[r.PathValue("game")] {
@@ -70,16 +82,32 @@ func broadcast(beat string) int {
 		mutex.Unlock()
 	})
 	scheme := "http"
-	if secure {
+	if keys != "" {
 		scheme = "https"
 	}
 	if _, err := fmt.Fprintf(os.Stdout, "hub %s://%s/\n", scheme, listener.Addr()); err != nil {
 		return 1
 	}
-	if secure {
+	if keys != "" {
 		_ = http.ServeTLS(listener, nil, filepath.Join(keys, "certificate.pem"), filepath.Join(keys, "key.pem"))
 		return 0
 	}
 	_ = http.Serve(listener, nil)
 	return 0
+}
+
+// keeper returns how a message is kept: by a row of one table, on the disk when it returns;
+// without a folder not at all.
+func keeper(folder string) (func(message []byte) error, error) {
+	if folder == "" {
+		return func([]byte) error { return nil }, nil
+	}
+	made := fstest.MapFS{"00001_bare.sql": {Data: []byte("-- +goose Up\nCREATE TABLE bare (n INTEGER PRIMARY KEY, line BLOB NOT NULL) STRICT;\n")}}
+	db, err := sqlite.OpenDatabase(context.Background(), folder, "bare.db", "bare.lock", made)
+	return func(message []byte) error {
+		return db.Change(context.Background(), func(tx *sqlite.Tx) error {
+			_, err := tx.Exec("INSERT INTO bare (line) VALUES (?)", message)
+			return err
+		})
+	}, err
 }

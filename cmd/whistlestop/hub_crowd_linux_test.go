@@ -7,6 +7,7 @@ import (
 	"crypto/rand"
 	"crypto/tls"
 	"crypto/x509"
+	"errors"
 	"fmt"
 	"io"
 	mathrand "math/rand/v2"
@@ -62,7 +63,8 @@ func TestCrowd(t *testing.T) {
 type iceNight struct {
 	t       *testing.T
 	seconds time.Duration
-	count   int // families
+	started time.Time // when the hubs were
+	count   int       // families
 	hubs    []*server
 	bench   string // secret
 	games   []*onIce
@@ -105,6 +107,7 @@ func play(t *testing.T, folder string, store hubStore, arguments ...string) {
 	for range many {
 		e.hubs = append(e.hubs, serving(t, runAsProgram+"=1", "127.0.0.1:0", append([]string{"hub", "--name", "Harbour League"}, arguments...)...))
 	}
+	e.started = time.Now()
 	if store == nil {
 		beside, err := hubstore.OpenBeside(t.Context(), folder)
 		if err != nil {
@@ -137,9 +140,9 @@ func play(t *testing.T, folder string, store hubStore, arguments ...string) {
 	if folder == "" || os.Getenv("WHISTLESTOP_CROWD_FOLLOWERS") == "" {
 		return
 	}
-	for _, beat := range []string{"0s", "2s"} {
-		e.bare(beat, length)
-	}
+	e.bare("bare broadcaster, no beats", "0s", "", length)
+	e.bare("bare broadcaster, beats every 2s", "2s", "", length)
+	e.bare("bare broadcaster with a row, beats every 2s", "2s", t.TempDir(), length)
 }
 
 // certify makes a certificate that families and benches trust, and returns the hub's flags.
@@ -269,6 +272,9 @@ func (e *iceNight) show(what string) {
 	e.crowd.come(e.count, len(e.games))
 	e.back()
 	e.t.Logf("%s: %d families came in %v, %v of the processor", what, e.count, time.Since(began).Round(time.Millisecond), e.used()-used)
+	if e.seconds >= checkAfter/2 { // or the look at all chains falls into what is measured
+		time.Sleep(time.Until(e.started.Add(checkAfter + 5*time.Second)))
+	}
 	e.pace(what+", nothing happens", 0, e.seconds/2)
 	mean, most := e.rates()
 	e.pace(what+", as games are", mean, e.seconds)
@@ -343,9 +349,10 @@ func (e *iceNight) restart(what string, end func(*server) error) {
 	e.pace(what+", as games are, afterwards", mean, e.seconds/2)
 }
 
-// bare does the same with a broadcaster that has nothing to work out, whose messages are as long.
-func (e *iceNight) bare(beat string, length int) {
-	e.hubs = []*server{serving(e.t, runAsBroadcaster+"="+strings.TrimSuffix(beat+","+e.keys, ","), "")}
+// bare does the same with a broadcaster that has nothing to work out, whose messages are as
+// long; with a folder it keeps a row of each first.
+func (e *iceNight) bare(what, beat, rows string, length int) {
+	e.hubs = []*server{serving(e.t, fmt.Sprintf("%s=%s,%s,%s", runAsBroadcaster, beat, rows, e.keys), "")}
 	e.crowd = e.gather(func(game int) string { return fmt.Sprint("/", game) })
 	for _, g := range e.games {
 		g.sent.Store(0)
@@ -357,9 +364,12 @@ func (e *iceNight) bare(beat string, length int) {
 		if err != nil {
 			return err
 		}
-		return answer.Body.Close()
+		if answer.StatusCode != http.StatusOK {
+			err = errors.New(answer.Status)
+		}
+		return errors.Join(err, answer.Body.Close())
 	}
-	e.show("bare broadcaster, beats every " + beat)
+	e.show(what)
 	e.crowd.leave()
 	e.end()
 }

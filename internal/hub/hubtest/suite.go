@@ -168,6 +168,27 @@ func has(t testing.TB, s Store, want []ledgers.Line) {
 	if err != nil || head.Seq != len(want) || len(want) > 0 && head.Hash != want[len(want)-1].Hash {
 		t.Fatalf("%+v, %v, want the end of %d lines", head, err, len(want))
 	}
+	newsIs(t, s, head, want)
+}
+
+// newsIs asks for what is new behind several places, and for fewer lines than there are.
+func newsIs(t testing.TB, s Store, head ledgers.Head, want []ledgers.Line) {
+	t.Helper()
+	beside, err := s.Branches(t.Context(), At)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want = want[:head.Shown()]
+	for _, after := range []int{0, 1, max(0, len(want)-1), len(want), len(want) + 1} {
+		for _, most := range []int{1, 1000} {
+			news, err := s.News(t.Context(), At, after, most)
+			if err != nil || news.Head != head || news.Branches != len(beside) || len(want) > 0 && news.First != want[0].Hash {
+				t.Fatalf("behind %d: %+v, %v", after, news, err)
+			}
+			behind := want[min(after, len(want)):]
+			same(t, news.Lines, behind[:min(most, len(behind))])
+		}
+	}
 }
 
 func branches(t testing.TB, s Store, want int) []ledgers.Branch {
@@ -350,6 +371,8 @@ func testWrongAssociation(t *testing.T, s Store) {
 	nothing("lines", len(lines) > 0, err)
 	hash, err := s.HashAt(ctx, other, 1)
 	nothing("hash", hash != "", err)
+	news, err := s.News(ctx, other, 0, 100)
+	nothing("news", news.First != "" || len(news.Lines) > 0 || news.Branches > 0 || news.Head != ledgers.Head{}, err)
 	list, err := s.Branches(ctx, other)
 	nothing("branches", len(list) > 0, err)
 	lines, err = s.BranchLines(ctx, other, 1)

@@ -61,6 +61,14 @@ func (h Head) Shown() int {
 	return h.Seq
 }
 
+// News is what is new of a game.
+type News struct {
+	Head     Head
+	First    string // hash of the first line
+	Branches int    // how many stand beside the ledger
+	Lines    []Line
+}
+
 // Branch is lines that stand beside a ledger because others stand in their places.
 type Branch struct {
 	Number  int    // from 1
@@ -100,6 +108,10 @@ type Store interface {
 	Append(ctx context.Context, at Where, epoch int, lines []Line, now entry.Millis) (Head, error)
 	// Lines returns lines after a place, in their order, most of them at most.
 	Lines(ctx context.Context, at Where, after, most int) ([]Line, error)
+	// News returns what whoever shows a game must know of it, with lines behind a place, most
+	// of them at most, as far as everybody may rely on them: by one question, because all who
+	// follow wait for it. It is the zero News where the game is not there.
+	News(ctx context.Context, at Where, after, most int) (News, error)
 	// HashAt returns the hash of the line at a place; empty where there is none.
 	HashAt(ctx context.Context, at Where, seq int) (string, error)
 	// OlderLines returns the lines of a game, and of what stands beside it, of which the hub

@@ -23,10 +23,8 @@ import (
 
 // Store is what is read of the ledgers, and where titles are kept.
 type Store interface {
-	Head(ctx context.Context, at ledgers.Where) (ledgers.Head, error)
+	News(ctx context.Context, at ledgers.Where, after, most int) (ledgers.News, error)
 	Lines(ctx context.Context, at ledgers.Where, after, most int) ([]ledgers.Line, error)
-	HashAt(ctx context.Context, at ledgers.Where, seq int) (string, error)
-	Branches(ctx context.Context, at ledgers.Where) ([]ledgers.Branch, error)
 	Games(ctx context.Context, association string) ([]ledgers.Game, error)
 	Title(ctx context.Context, at ledgers.Where, seq int, hash string) ([]byte, error)
 	KeepTitle(ctx context.Context, at ledgers.Where, seq int, hash string, title []byte) error
@@ -186,36 +184,36 @@ func (g *Games) read(ctx context.Context, at *game) error {
 	defer g.rest(at)
 	at.reading.Lock()
 	defer at.reading.Unlock()
-	head, err := g.Store.Head(ctx, at.where)
+	news, err := g.Store.News(ctx, at.where, len(at.ledger), atOnce)
 	if err != nil {
 		return asked(err)
 	}
-	end := head.Shown()
+	end := news.Head.Shown()
 	names := map[string]string(nil)
 	if g.Named != nil {
 		if names, err = g.Named(ctx, at.where.Game); err != nil {
 			return asked(err)
 		}
 	}
-	run, err := g.run(ctx, at, head, names)
-	if err != nil {
-		return asked(err)
-	}
+	run := runOf(news, names)
 	at.names = names // another run begins with others
 	before, ledger := at.shown.Load(), at.ledger
 	switch {
 	case before == nil || before.run != run || end < len(ledger):
 		ledger, at.folded, before = nil, nil, nil
+		if len(at.ledger) > 0 {
+			news.Lines = nil // they stand behind lines that count no more
+		}
 	case before.doc.Seq() == end:
 		return nil
 	}
-	next, err := g.follow(ctx, at, ledger, end)
+	next, err := g.follow(ctx, at, ledger, news.Lines, end)
 	if unasked := new(storeError); errors.As(err, &unasked) {
 		return err // what is shown stays until the store answers
 	}
 	var made *shown
 	if err == nil {
-		made, err = g.show(at, next, before, run, head.Epoch)
+		made, err = g.show(at, next, before, run, news.Head.Epoch)
 	}
 	if err == nil && before != nil && at.isFollowed() {
 		_, err = made.change(before.doc.Seq()) // nearly all have that state, and find the change ready
@@ -230,39 +228,35 @@ func (at *game) isFollowed() bool {
 	return len(at.followers) > 0
 }
 
-// run names the lines of a game: while it is the same, lines were only put behind those
+// runOf names the lines of a game: while it is the same, lines were only put behind those
 // that are there. Another bench's lines in their places begin another run. It outlives
 // the program, so a page goes on from what it has also when the hub was started again.
-func (g *Games) run(ctx context.Context, at *game, head ledgers.Head, names map[string]string) (string, error) {
-	first, err := g.Store.HashAt(ctx, at.where, 1)
-	if err != nil {
-		return "", err
-	}
-	branches, err := g.Store.Branches(ctx, at.where)
-	if err != nil {
-		return "", err
-	}
-	what := fmt.Appendf(nil, "%s %d %d %v", first, head.Epoch, len(branches), head.Forked)
+func runOf(news ledgers.News, names map[string]string) string {
+	what := fmt.Appendf(nil, "%s %d %d %v", news.First, news.Head.Epoch, news.Branches, news.Head.Forked)
 	for _, one := range slices.Sorted(maps.Keys(names)) {
 		what = fmt.Appendf(what, " %s %s", one, names[one])
 	}
 	sum := sha256.Sum256(what)
-	return hex.EncodeToString(sum[:6]), nil
+	return hex.EncodeToString(sum[:6])
 }
 
-// follow reads the lines that are new.
-func (g *Games) follow(ctx context.Context, at *game, ledger []entry.Entry, end int) ([]entry.Entry, error) {
+// atOnce is how many lines are asked for at once (ours).
+const atOnce = 1000
+
+// follow reads the lines that are new, of which some have come already.
+func (g *Games) follow(ctx context.Context, at *game, ledger []entry.Entry, lines []ledgers.Line, end int) ([]entry.Entry, error) {
 	if end == 0 {
 		return nil, ErrNothing
 	}
 	if end > ledgerMost {
 		return nil, fmt.Errorf("the game has %d entries, more than are worked out", end)
 	}
-	const atOnce = 1000
-	for len(ledger) < end {
-		lines, err := g.Store.Lines(ctx, at.where, len(ledger), min(atOnce, end-len(ledger)))
-		if err != nil {
-			return nil, asked(err)
+	for ; len(ledger) < end; lines = nil {
+		if len(lines) == 0 {
+			var err error
+			if lines, err = g.Store.Lines(ctx, at.where, len(ledger), min(atOnce, end-len(ledger))); err != nil {
+				return nil, asked(err)
+			}
 		}
 		if len(lines) == 0 {
 			return nil, fmt.Errorf("entry %d is not in the store", len(ledger)+1)

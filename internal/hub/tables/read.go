@@ -24,12 +24,32 @@ func headOf(tx Tx, at ledgers.Where) (h ledgers.Head, err error) {
 	return h, err
 }
 
+// News returns what is new of a game.
+func (s *Store) News(ctx context.Context, at ledgers.Where, after, most int) (news ledgers.News, err error) {
+	const ask = `SELECT hash, (SELECT count(*) FROM branch b WHERE b.association = e.association AND b.game = e.game)
+		FROM entry e WHERE association = ? AND game = ? AND seq = 1`
+	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
+		if news.Head, err = headOf(tx, at); err != nil || news.Head.Seq == 0 {
+			return err
+		}
+		if _, err = tx.Row(ask, []any{&news.First, &news.Branches}, at.Association, at.Game); err != nil {
+			return err
+		}
+		if most = min(most, news.Head.Shown()-after); most > 0 {
+			news.Lines, err = linesOf(tx, askLines, at.Association, at.Game, after, most)
+		}
+		return err
+	})
+	return news, err
+}
+
+const askLines = `SELECT seq, id, prev, hash, line FROM entry
+	WHERE association = ? AND game = ? AND seq > ? ORDER BY seq LIMIT ?`
+
 // Lines returns lines after a place.
 func (s *Store) Lines(ctx context.Context, at ledgers.Where, after, most int) (list []ledgers.Line, err error) {
-	const ask = `SELECT seq, id, prev, hash, line FROM entry
-		WHERE association = ? AND game = ? AND seq > ? ORDER BY seq LIMIT ?`
 	err = s.db.Read(ctx, at.Association, func(tx Tx) error {
-		list, err = linesOf(tx, ask, at.Association, at.Game, after, most)
+		list, err = linesOf(tx, askLines, at.Association, at.Game, after, most)
 		return err
 	})
 	return list, err
