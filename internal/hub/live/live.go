@@ -76,9 +76,8 @@ type game struct {
 	mutex     sync.Mutex
 	brief     brief
 	names     map[string]string // with which the ledger was read, by commitment
-	last      string            // hash of the newest line that was read
-	ledger    []entry.Entry
-	folded    *rules.Folded
+	worked                      // what is shown, with what it was worked out from
+	coming    *worked           // what is shown when the lines that are on their way are there
 	followers map[*Follower]bool
 	again     bool         // it is read again, because the store could not be asked
 	known     bool         // by how much the bench's time is ahead
@@ -88,6 +87,14 @@ type game struct {
 	// them would wait for one another.
 	shown atomic.Pointer[shown] // nil: nothing was read, or it cannot be shown
 	ahead atomic.Int64          // by which the bench's time is ahead of ours, as far as it is known
+}
+
+// worked is a ledger with all that was worked out of it.
+type worked struct {
+	ledger []entry.Entry
+	last   string // hash of its newest line
+	folded *rules.Folded
+	made   *shown
 }
 
 // shown is the newest state as it is sent.
@@ -197,28 +204,33 @@ func (g *Games) read(ctx context.Context, at *game) error {
 	}
 	run := runOf(news, names)
 	at.names = names // another run begins with others
-	before, ledger := at.shown.Load(), at.ledger
+	coming, was, before := at.coming, at.worked, at.shown.Load()
+	at.coming = nil
 	switch {
-	case before == nil || before.run != run || end < len(ledger):
-		ledger, at.folded, before = nil, nil, nil
-		if len(at.ledger) > 0 {
+	case before == nil || before.run != run || end < len(was.ledger):
+		if len(was.ledger) > 0 {
 			news.Lines = nil // they stand behind lines that count no more
 		}
+		was, before = worked{}, nil
 	case before.doc.Seq() == end:
 		return nil
+	case coming != nil && len(coming.ledger) == end && coming.last == news.Head.Hash:
+		at.worked = *coming
+		at.tell(coming.made)
+		return nil
 	}
-	next, err := g.follow(ctx, at, ledger, news.Lines, end)
+	next, err := g.follow(ctx, at, was, news.Lines, end)
 	if unasked := new(storeError); errors.As(err, &unasked) {
 		return err // what is shown stays until the store answers
 	}
-	var made *shown
 	if err == nil {
-		made, err = g.show(at, next, before, run, news.Head.Epoch)
+		err = g.show(at, &next, before, run, news.Head.Epoch)
 	}
-	if err == nil && before != nil && at.isFollowed() {
-		_, err = made.change(before.doc.Seq()) // nearly all have that state, and find the change ready
+	if err != nil {
+		next = worked{}
 	}
-	at.tell(made)
+	at.worked = next
+	at.tell(next.made)
 	return err
 }
 
@@ -244,64 +256,99 @@ func runOf(news ledgers.News, names map[string]string) string {
 const atOnce = 1000
 
 // follow reads the lines that are new, of which some have come already.
-func (g *Games) follow(ctx context.Context, at *game, ledger []entry.Entry, lines []ledgers.Line, end int) ([]entry.Entry, error) {
+func (g *Games) follow(ctx context.Context, at *game, w worked, lines []ledgers.Line, end int) (worked, error) {
 	if end == 0 {
-		return nil, ErrNothing
+		return w, ErrNothing
 	}
 	if end > ledgerMost {
-		return nil, fmt.Errorf("the game has %d entries, more than are worked out", end)
+		return w, fmt.Errorf("the game has %d entries, more than are worked out", end)
 	}
-	for ; len(ledger) < end; lines = nil {
+	for ; len(w.ledger) < end; lines = nil {
+		var err error
 		if len(lines) == 0 {
-			var err error
-			if lines, err = g.Store.Lines(ctx, at.where, len(ledger), min(atOnce, end-len(ledger))); err != nil {
-				return nil, asked(err)
+			if lines, err = g.Store.Lines(ctx, at.where, len(w.ledger), min(atOnce, end-len(w.ledger))); err != nil {
+				return w, asked(err)
 			}
 		}
 		if len(lines) == 0 {
-			return nil, fmt.Errorf("entry %d is not in the store", len(ledger)+1)
+			return w, fmt.Errorf("entry %d is not in the store", len(w.ledger)+1)
 		}
-		for _, line := range lines {
-			e, err := entry.ReadLine(line.Bytes)
-			if err != nil {
-				return nil, fmt.Errorf("entry %d: %w", line.Seq, err)
-			}
-			if len(at.names) > 0 {
-				e = e.ShownWith(func(what entry.Text, commitment string) string {
-					if what == entry.TextPlayer {
-						return at.names[commitment]
-					}
-					return what.Gone()
-				})
-			}
-			ledger, at.last = append(ledger, e), line.Hash
+		if err = w.put(lines, at.names); err != nil {
+			return w, err
 		}
 	}
-	return ledger, nil
+	return w, nil
 }
 
-// show works out the state and what everybody may see of it. What was not thought of
-// must not end the other games.
-func (g *Games) show(at *game, ledger []entry.Entry, before *shown, run string, epoch int) (made *shown, err error) {
+// put puts lines behind a ledger, with the names that are shown.
+func (w *worked) put(lines []ledgers.Line, names map[string]string) error {
+	for _, line := range lines {
+		e, err := entry.ReadLine(line.Bytes)
+		if err != nil {
+			return fmt.Errorf("entry %d: %w", line.Seq, err)
+		}
+		if len(names) > 0 {
+			e = e.ShownWith(func(what entry.Text, commitment string) string {
+				if what == entry.TextPlayer {
+					return names[commitment]
+				}
+				return what.Gone()
+			})
+		}
+		w.ledger, w.last = append(w.ledger, e), line.Hash
+	}
+	return nil
+}
+
+// Coming says that lines of a game are on their way to the store. Where somebody follows the
+// game, what they make of it is worked out meanwhile; it is shown when the store has them.
+func (g *Games) Coming(id string, lines []ledgers.Line) {
+	const most = 8 // of more the disk is not what takes longest
+	g.mutex.Lock()
+	at := g.games[id]
+	g.mutex.Unlock()
+	if at != nil && len(lines) > 0 && len(lines) <= most && at.isFollowed() {
+		g.Later(0, func() { g.prepare(at, lines) })
+	}
+}
+
+// prepare works out what comes. What fails here is said when it is read.
+func (g *Games) prepare(at *game, lines []ledgers.Line) {
+	at.reading.Lock()
+	defer at.reading.Unlock()
+	before, next := at.shown.Load(), at.worked
+	if before == nil || before.doc.Seq() != len(next.ledger) || lines[0].Seq != len(next.ledger)+1 || lines[0].Prev != next.last {
+		return
+	}
+	if next.put(lines, at.names) == nil && g.show(at, &next, before, before.run, before.epoch) == nil {
+		at.coming = &next
+	}
+}
+
+// show works out the state of a ledger and what everybody may see of it. What was not
+// thought of must not end the other games.
+func (g *Games) show(at *game, w *worked, before *shown, run string, epoch int) (err error) {
 	defer func() {
 		if caught := recover(); caught != nil {
-			made, err = nil, fmt.Errorf("working the game out failed: %v", caught)
+			err = fmt.Errorf("working the game out failed: %v", caught)
 		}
 	}()
-	folded, err := rules.FoldAfter(at.folded, ledger)
-	if err != nil {
-		return nil, err
+	if w.folded, err = rules.FoldAfter(w.folded, w.ledger); err != nil {
+		return err
 	}
 	var old *changes.Doc
 	if before != nil {
 		old = before.doc
 	}
-	doc, err := changes.Of(old, len(ledger), Public(folded.State, len(at.names) > 0), nil)
+	doc, err := changes.Of(old, len(w.ledger), Public(w.folded.State, len(at.names) > 0), nil)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	at.ledger, at.folded = ledger, folded
-	return &shown{run: run, epoch: epoch, doc: doc, title: titleOf(ledger, folded.State), filed: filedOf(ledger, folded.State), since: map[int]sse.Chunk{}}, nil
+	w.made = &shown{run: run, epoch: epoch, doc: doc, title: titleOf(w.ledger, w.folded.State), filed: filedOf(w.ledger, w.folded.State), since: map[int]sse.Chunk{}}
+	if before != nil && at.isFollowed() {
+		_, err = w.made.change(before.doc.Seq()) // nearly all have that state, and find the change ready
+	}
+	return err
 }
 
 // tell takes what is shown from now on and wakes everybody.

@@ -61,5 +61,5 @@ func (at *game) letGo() {
 		return
 	}
 	at.shown.Store(nil)
-	at.ledger, at.folded = nil, nil
+	at.worked, at.coming = worked{}, nil
 }

@@ -224,6 +224,7 @@ func (s *Site) entries(w http.ResponseWriter, r *http.Request, at ledgers.Where,
 			return
 		}
 	}
+	s.Live.Coming(at.Game, lines)
 	head, err := s.Store.Append(r.Context(), at, epoch, lines, s.Now())
 	var forked *ledgers.ForkError
 	if err == nil || errors.As(err, &forked) && forked.Kept > 0 {
