@@ -410,7 +410,7 @@ func testWrongAssociation(t *testing.T, s Store) {
 		t.Errorf("%+v, %v", mine, err)
 	}
 	after, err := s.Log(ctx, Ours, 0, 100)
-	if err != nil || len(after) != len(before) || asked != 16 {
+	if err != nil || len(after) != len(before) || asked != 17 {
 		t.Errorf("%d lines of the log, %v; %d questions", len(after), err, asked)
 	}
 }
