@@ -40,6 +40,7 @@ type hubCommand struct {
 	Backup  hubBackupCommand  `cmd:""`
 	Restore hubRestoreCommand `cmd:""`
 	Demo    hubDemoCommand    `cmd:""`
+	Heads   hubHeadsCommand   `cmd:""`
 	Prepare hubPrepareCommand `cmd:""`
 	Node    hubNodeCommand    `cmd:""`
 	Keys    hubKeysCommand    `cmd:""`
@@ -90,6 +91,8 @@ func (p *Program) runHub(ctx context.Context, command string, c hubCommand) erro
 		return p.hubBackUp(ctx, c.Backup)
 	case "restore":
 		return p.hubRestore(ctx, c.Restore)
+	case "heads":
+		return p.hubHeads(ctx, c.Heads)
 	case "demo":
 		return p.hubDemo(ctx, c.Demo)
 	case "node":

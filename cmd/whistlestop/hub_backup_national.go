@@ -62,6 +62,25 @@ func (p *Program) backUpNational(ctx context.Context, c hubBackupCommand) error 
 	return p.dropOldPeople(persons, int64(now))
 }
 
+type hubHeadsCommand struct {
+	Postgres string `required:""`
+}
+
+// hubHeads says where all ledgers of a database end, to which hubs may be writing.
+func (p *Program) hubHeads(ctx context.Context, c hubHeadsCommand) error {
+	opened, err := openPostgres(ctx, c.Postgres)
+	if err != nil {
+		return err
+	}
+	p.hub = &association{store: opened}
+	heads, err := opened.AllHeads(ctx)
+	if err != nil {
+		return message.Because(err, "hubnational.no_database")
+	}
+	p.print("hubnational.all_heads", "games", strconv.Itoa(heads.Games), "entries", strconv.Itoa(heads.Entries), "hash", heads.Hash)
+	return nil
+}
+
 // noteBackup writes into each association's log that a copy was written.
 func (p *Program) noteBackup(ctx context.Context) error {
 	all, err := p.hub.store.Associations(ctx)

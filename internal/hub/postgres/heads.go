@@ -5,8 +5,18 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"whistlestop/internal/hub/copied"
 	"whistlestop/internal/hub/ledgers"
 )
+
+// AllHeads sums up where all ledgers end, as a copy does.
+func (s *Store) AllHeads(ctx context.Context) (h copied.Heads, err error) {
+	err = s.relay(ctx, beginRead, func(t *tx) error {
+		h, err = headsOf(ctx, t.conn)
+		return err
+	})
+	return h, err
+}
 
 // headsAtOnce is for how many games one question asks (ours).
 const headsAtOnce = 500

@@ -195,11 +195,9 @@ func openAs(ctx context.Context, url string) (*Store, error) {
 
 // endsAs returns ErrOtherEnds where the ledgers do not end as a copy says.
 func (s *Store) endsAs(ctx context.Context, want copied.Heads) error {
-	return s.relay(ctx, beginRead, func(t *tx) error {
-		found, err := headsOf(ctx, t.conn)
-		if err == nil && found != want {
-			err = fmt.Errorf("%w: %+v instead of %+v", ErrOtherEnds, found, want)
-		}
-		return err
-	})
+	found, err := s.AllHeads(ctx)
+	if err == nil && found != want {
+		err = fmt.Errorf("%w: %+v instead of %+v", ErrOtherEnds, found, want)
+	}
+	return err
 }

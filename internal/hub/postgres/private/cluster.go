@@ -81,6 +81,41 @@ func Start(ctx context.Context, settings ...string) (_ *Cluster, err error) {
 	return c, c.Begin(ctx)
 }
 
+// Place makes an empty folder into which clusters and their programs may write. Whoever asks
+// removes it.
+func Place() (string, error) {
+	folder, err := os.MkdirTemp("", "whistlestop-postgresql-")
+	if err == nil {
+		err = give(folder)
+	}
+	return folder, err
+}
+
+// Over starts a cluster whose files lie in the folder "data" of another one, as put back
+// from a copy.
+func Over(ctx context.Context, folder string, settings ...string) (*Cluster, error) {
+	bin, err := programs()
+	if err != nil {
+		return nil, err
+	}
+	c := &Cluster{folder: folder, programs: bin, settings: settings}
+	return c, c.Begin(ctx)
+}
+
+// Run runs a program as whoever runs PostgreSQL and returns what it says.
+func Run(ctx context.Context, name string, arguments ...string) (string, error) {
+	c := exec.CommandContext(ctx, name, arguments...)
+	if err := apart(c); err != nil {
+		return "", err
+	}
+	c.Dir = string(filepath.Separator)
+	said, err := c.CombinedOutput()
+	if err != nil {
+		err = fmt.Errorf("%s: %w\n%s", name, err, said)
+	}
+	return string(said), err
+}
+
 func (c *Cluster) data() string { return filepath.Join(c.folder, "data") }
 
 // Begin starts the cluster again after Kill, and returns when it answers.
