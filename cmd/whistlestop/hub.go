@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"errors"
@@ -273,16 +274,12 @@ func (p *Program) foundAssociation(ctx context.Context, name string) (string, er
 	if err != nil || len(all) > 0 && (name == "" || name == all[0].Name) {
 		return first(all), err
 	}
-	one := office.Association{ID: first(all), Name: name, Made: office.Now()}
-	what := "renamed"
-	if one.ID == "" {
-		one.ID, what = newAssociation(), "founded"
-	}
-	if one.Name == "" {
-		one.Name = p.words.say("hub.command.unnamed")
-	}
+	one := office.Association{ID: cmp.Or(first(all), newAssociation()), Name: cmp.Or(name, p.words.say("hub.command.unnamed")), Made: office.Now()}
 	notes := office.New(p.hub.store, one.ID, office.Now, rand.Reader)
-	return one.ID, p.hub.store.Found(ctx, one, notes.Note(office.Here, what, one.ID, ""))
+	if len(all) == 0 {
+		return one.ID, p.begun(ctx, one, notes)
+	}
+	return one.ID, p.hub.store.Found(ctx, one, notes.Note(office.Here, "renamed", one.ID, ""))
 }
 
 func first(all []office.Association) string {

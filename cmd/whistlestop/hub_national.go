@@ -246,7 +246,7 @@ func (p *Program) foundNational(ctx context.Context, name string) (string, error
 	sum := sha256.Sum256([]byte(name))
 	one := office.Association{ID: hex.EncodeToString(sum[:8]), Name: name, Made: office.Now()}
 	notes := office.New(p.hub.store, one.ID, office.Now, rand.Reader)
-	return one.ID, p.hub.store.Found(ctx, one, notes.Note(office.Here, "founded", one.ID, ""))
+	return one.ID, p.begun(ctx, one, notes)
 }
 
 // nationalLink prints another link that opens the pages of a hub over PostgreSQL once.

@@ -33,10 +33,19 @@ func (p *Program) hubAssociation(ctx context.Context, c hubAssociationCommand) e
 	}
 	one := office.Association{ID: newAssociation(), Name: c.Name, Made: office.Now()}
 	desk := office.New(p.hub.store, one.ID, office.Now, rand.Reader)
-	if err := p.hub.store.Found(ctx, one, desk.Note(office.Here, "founded", one.ID, "")); err != nil {
+	if err := p.begun(ctx, one, desk); err != nil {
 		return &folderError{folder: p.folder, err: err}
 	}
 	return p.linkBeside(ctx, desk)
+}
+
+// begun begins an association. At its benches the names of people end, unless an admin
+// decides otherwise.
+func (p *Program) begun(ctx context.Context, one office.Association, notes *office.Office) error {
+	if err := p.hub.store.Found(ctx, one, notes.Note(office.Here, "founded", one.ID, "")); err != nil {
+		return err
+	}
+	return p.hub.store.Turn(ctx, one.ID, office.NamesEnd, true, notes.Note(office.Here, "turned_on", string(office.NamesEnd), ""))
 }
 
 // newAssociation is the id of one, which nobody has to guess or not to.

@@ -87,6 +87,7 @@ func (p *Program) assemble(around surroundings) {
 	p.copies = mirror.New(ledgers, p.systemDisk(), p.logger, clock.Now, p.marks, p.copyTo...)
 	p.paired = p.sendToHub(clock.Now)
 	p.live = bench.New(sent{p.copies, p.paired}, clock, bench.ULIDs(), p.logger)
+	p.paired.EndNames(p.live.EndNames)
 	p.live.MindIndex(p.store)
 	p.lists.Store(p.live)
 	p.live.MindSleep(bench.Asleep)

@@ -18,6 +18,7 @@ func (o *Outbox) greet() {
 		if err := o.sendNames(game, at); err != nil {
 			return // and again the next time
 		}
+		o.ending(game, at)
 	}
 }
 

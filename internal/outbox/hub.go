@@ -29,6 +29,9 @@ type head struct {
 	Older      bool `json:"older"`       // lines of version 1 are taken as they are
 	OlderNames bool `json:"older_names"` // and such lines are wanted for the names of players in them
 
+	NamesEnd bool         `json:"names_end"` // those of a sealed game end at benches
+	Now      entry.Millis `json:"now_ms"`    // the hub's time, where they do
+
 	OneGame string `json:"one_game"` // of a link for one game: see firstGame and thisGame; else empty
 }
 

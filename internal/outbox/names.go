@@ -25,6 +25,9 @@ func (o *Outbox) sendNames(game string, at head) error {
 	o.mutex.Lock()
 	before, end := o.names[game], o.ends[game]
 	o.mutex.Unlock()
+	if e, _ := o.Ending(game); e.Ended {
+		return nil // the hub's are not ended by what is not here any more
+	}
 	if !at.Names || before.end == end && before.hub == at.Named && before.end > 0 {
 		return nil
 	}

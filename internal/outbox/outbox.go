@@ -42,6 +42,8 @@ type Kept struct {
 	Began map[string]int `json:"began"`          // entries of each game when the bench was paired: see meant
 	Only  string         `json:"only,omitempty"` // the game that the link is for; empty: any, or it is not settled yet
 
+	Ending map[string]Ending `json:"ending,omitempty"` // when names of sealed games end here
+
 	Called string `json:"called,omitempty"` // what people call that game, once the hub said so
 }
 
@@ -54,7 +56,10 @@ type Config struct {
 	Now     func() entry.Millis // the bench's time
 	Logger  *slog.Logger
 	Client  Client
-	Wait    func(context.Context, time.Duration) error // nil: the computer's clock
+
+	EndNames func(ctx context.Context, game string) error // takes the names of a game's people out; nil: they stay
+
+	Wait func(context.Context, time.Duration) error // nil: the computer's clock
 }
 
 // State is how the hub stands, for the list of copies.
@@ -94,6 +99,7 @@ type Outbox struct {
 	changed bool             // since it was kept
 	names   map[string]named // of the games whose names the hub wants
 	first   bool             // the link is for one game, and the hub has none yet
+	open    map[string]int   // games without a seal that counts, or without names, and how far they were then
 	checked string           // the game that was asked about last to see whether the hub still has it
 }
 
@@ -108,10 +114,13 @@ func New(c Config) *Outbox {
 	if c.Kept.Sent == nil {
 		c.Kept.Sent = map[string]int{}
 	}
+	if c.Kept.Ending == nil {
+		c.Kept.Ending = map[string]Ending{}
+	}
 	c.Kept.Link = c.Link.String()
 	o := &Outbox{
 		Config: c, hub: &hub{link: c.Link, client: c.Client, now: c.Now}, wake: make(chan struct{}, 1),
-		ends: map[string]int{}, ready: map[string]*ready{}, moved: map[string]entry.Millis{}, trouble: map[string]rules.Say{}, names: map[string]named{},
+		ends: map[string]int{}, ready: map[string]*ready{}, moved: map[string]entry.Millis{}, trouble: map[string]rules.Say{}, names: map[string]named{}, open: map[string]int{},
 		changed: true,
 	}
 	o.show("behind", say("hubcopy.behind", "hub", o.Link.Hub, "count", "0"))

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"sync"
+	"sync/atomic"
 
 	"whistlestop/game/entry"
 	"whistlestop/game/message"
@@ -63,7 +64,15 @@ type Pairing struct {
 	change sync.Mutex // one change at a time
 	mutex  sync.Mutex
 	box    *Outbox // nil: none
+	ends   atomic.Pointer[func(ctx context.Context, game string) error]
 }
+
+// EndNames says how the names of a game's people are taken out of this bench. Until it is
+// said, they stay.
+func (p *Pairing) EndNames(by func(ctx context.Context, game string) error) { p.ends.Store(&by) }
+
+// errNotYet is that nothing can be taken out before the bench is there.
+var errNotYet = errors.New("the bench is not there yet")
 
 // Open begins to send the games to the hub of the file, where there is one. Of the
 // config, Link, Kept and Keep are not used.
@@ -86,6 +95,12 @@ func (p *Pairing) begin() error {
 	}
 	c := p.config
 	c.Link, c.Kept, c.Keep = link, kept, p.file.Write
+	c.EndNames = func(ctx context.Context, game string) error {
+		if by := p.ends.Load(); by != nil {
+			return (*by)(ctx, game)
+		}
+		return errNotYet
+	}
 	p.mutex.Lock()
 	p.box = New(c)
 	p.mutex.Unlock()
@@ -125,6 +140,26 @@ func (p *Pairing) State() (State, bool) {
 		return State{}, false
 	}
 	return box.State(), true
+}
+
+// NamesEnd is when the names of a game's people end here; 0: they stay, as where somebody
+// keeps them, or ended.
+func (p *Pairing) NamesEnd(game string) (ends entry.Millis, kept, ended bool) {
+	box := p.now()
+	if box == nil {
+		return 0, false, false
+	}
+	e, _ := box.Ending(game)
+	if !e.Keep && !e.Ended {
+		ends = e.Ends
+	}
+	return ends, e.Keep && !e.Ended, e.Ended
+}
+
+// KeepNames keeps the names of a game here. It reports whether they were to end.
+func (p *Pairing) KeepNames(game string) bool {
+	box := p.now()
+	return box != nil && box.KeepNames(game)
 }
 
 // Link is how the hub is reached that the bench is paired with; false: there is none.

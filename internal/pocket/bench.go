@@ -92,6 +92,7 @@ func Open(c Config) (*Bench, error) {
 	clock := bench.SteadyClockAt(b.start.Now)
 	b.hub = outbox.Open(outbox.Config{Ledgers: c.Ledgers, Client: c.Hub, Now: clock.Now, Logger: logger}, kept.named("hub"))
 	b.live = bench.New(sent{c.Ledgers, b.hub}, clock, bench.ULIDs(), logger)
+	b.hub.EndNames(b.live.EndNames)
 	b.live.MindSleep(bench.Asleep)
 	b.live.MindRestart(bench.Restart{
 		Doubt: b.start.Doubt, Kept: b.start.Kept, Counted: b.start.Counted, Since: b.start.Since, Step: b.start.Step, Running: b.start.Running,

@@ -54,6 +54,8 @@ type oneHub struct{}
 
 func (oneHub) Pair(context.Context, string) (string, error) { return "Harbour League", nil }
 func (oneHub) Leave() error                                 { return nil }
+func (oneHub) KeepNames(string) bool                        { return true }
+func (oneHub) NamesEnd(string) (entry.Millis, bool, bool)   { return 1_770_000_000_000, false, false }
 
 // oneKey is the bench's key.
 type oneKey struct{ key ed25519.PrivateKey }

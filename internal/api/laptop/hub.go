@@ -3,6 +3,7 @@ package laptop
 import (
 	"context"
 
+	"whistlestop/game/entry"
 	"whistlestop/game/message"
 	"whistlestop/internal/api"
 )
@@ -14,6 +15,39 @@ type Hub interface {
 	Pair(ctx context.Context, link string) (association string, err error)
 	// Leave pairs the bench with no hub any more.
 	Leave() error
+	// NamesEnd is when the names of a game's people end here, where its association decided
+	// so; 0: they stay, as where somebody keeps them, or ended.
+	NamesEnd(game string) (ends entry.Millis, kept, ended bool)
+	// KeepNames keeps the names of a game here. It reports whether they were to end.
+	KeepNames(game string) bool
+}
+
+// NamesEnd is what becomes of the names of a game's people at a bench whose hub says that
+// they end.
+type NamesEnd struct {
+	Ends  entry.Millis `json:"ends_ms,omitempty"` // left out: they stay until somebody takes them out
+	Kept  bool         `json:"kept,omitempty"`    // somebody here keeps them
+	Ended bool         `json:"ended,omitempty"`   // they are not here any more
+}
+
+func (s *Service) namesEnd(c *api.Call) (NamesEnd, error) {
+	if _, err := s.Bench.State(c, c.In()); err != nil { // there is such a game
+		return NamesEnd{}, err
+	}
+	if s.Hub == nil {
+		return NamesEnd{}, nil
+	}
+	ends, kept, ended := s.Hub.NamesEnd(c.In())
+	return NamesEnd{Ends: ends, Kept: kept, Ended: ended}, nil
+}
+
+// keepNames keeps the names of a game at this bench. That is no entry: it is about what
+// lies here.
+func (s *Service) keepNames(c *api.Call) (NamesEnd, error) {
+	if s.Hub != nil {
+		s.Hub.KeepNames(c.In())
+	}
+	return s.namesEnd(c)
 }
 
 type hubLinkJSON struct {

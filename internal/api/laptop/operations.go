@@ -65,6 +65,10 @@ func (s *Service) reports() []api.Operation {
 			About: "Says whether anybody may read the page for parents."},
 		{Method: "PUT", Path: "/api/games/{game}/sharing", Who: api.BenchOnly, Handler: api.Take(s.share),
 			About: "Lets anybody read the page for parents, or nobody."},
+		{Method: "GET", Path: "/api/games/{game}/names-end", Who: api.BenchOnly, Handler: api.Ask(s.namesEnd),
+			About: "Says when the names of a sealed game's people end at this bench, because its association's hub says so."},
+		{Method: "POST", Path: "/api/games/{game}/names-end/keep", Who: api.BenchOnly, Handler: api.Ask(s.keepNames),
+			About: "Keeps the names of a game at this bench."},
 	}
 	for _, format := range s.Formats {
 		list = append(list, api.Operation{

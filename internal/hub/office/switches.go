@@ -18,6 +18,10 @@ const (
 	// OlderNamed keeps the names of players that were in such lines as it keeps those that
 	// lie beside newer ones. It counts with OlderTaken only.
 	OlderNamed Switch = "older_names"
+
+	// NamesEnd has benches take the names of a sealed game's people out of what they keep.
+	// It is on in associations that are founded, and off in those that were there before.
+	NamesEnd Switch = "names_end"
 )
 
 // Older is what an association decided about ledgers of version 1.

@@ -33,6 +33,11 @@ type headJSON struct {
 	// ledger ends.
 	Older      bool `json:"older,omitempty"`       // they are taken as they are
 	OlderNames bool `json:"older_names,omitempty"` // and with names, of players, where those are wanted
+
+	// What it decided about names at benches, said in the same place: those of a sealed game
+	// end. By which time, a bench does not say alone.
+	NamesEnd bool         `json:"names_end,omitempty"`
+	Now      entry.Millis `json:"now_ms,omitempty"`
 }
 
 func headOf(h ledgers.Head) headJSON {
@@ -135,12 +140,15 @@ func (s *Site) head(w http.ResponseWriter, r *http.Request, at ledgers.Where, to
 	if head.Seq > 0 {
 		s.Live.Heard(at.Game, benchNow(r))
 	}
-	older, err := s.older(r.Context())
+	on, err := s.Store.Switches(r.Context(), s.Association)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	out := headOf(head)
+	older, out := office.OlderOf(on), headOf(head)
+	if out.NamesEnd = on[office.NamesEnd]; out.NamesEnd {
+		out.Now = s.Now()
+	}
 	out.Older, out.OlderNames = older != office.OlderRefused, older == office.OlderWith
 	s.answerHead(w, r, at, token, out)
 }

@@ -221,6 +221,7 @@ func (s *Site) adminPage(w http.ResponseWriter, r *http.Request, c people.Caller
 		data["Origins"], err = origins, errors.Join(err, failed)
 		on, failed := s.Store.Switches(r.Context(), s.Association)
 		data["On"], data["Switches"], err = on, office.Switches, errors.Join(err, failed)
+		data["NamesEnd"] = on[office.NamesEnd]
 		data["Older"], data["Olders"] = office.OlderOf(on), office.Olders
 		data["Tables"] = "/tables/" + s.Association
 	}

@@ -330,7 +330,7 @@ func (s *Site) seasonPage(w http.ResponseWriter, r *http.Request, c people.Calle
 // turn turns something on or off for the association.
 func (s *Site) turn(w http.ResponseWriter, r *http.Request, c people.Caller) {
 	what := office.Switch(r.FormValue("switch"))
-	if !slices.Contains(office.Switches, what) {
+	if what != office.NamesEnd && !slices.Contains(office.Switches, what) {
 		s.failPage(w, r, api.Refuse("hub.unreadable"))
 		return
 	}
