@@ -42,7 +42,10 @@ export class Part<P extends Props> {
   }
 }
 
-/** A part of the page that comes after its first picture. */
+/**
+ * A part of the page that comes after its first picture. Once for a file (`<script module>`), never for each component
+ * that shows it: all parts are remembered, and with one all that its component holds.
+ */
 export function later<P extends Props>(load: () => Promise<{ default: Component<P> }>): Part<P> {
   return new Part(load)
 }

@@ -99,19 +99,15 @@ interface Asking {
   over?: Link // the network, if not said
 }
 
-/** Aborts with the first of two. `AbortSignal.any` is too new for the phones that people bring (Safari before 17.4). */
-function either(a: AbortSignal, b: AbortSignal): AbortSignal {
-  const both = new AbortController()
-  for (const one of [a, b]) {
-    if (one.aborted) both.abort(one.reason)
-    else one.addEventListener('abort', () => both.abort(one.reason), { once: true })
-  }
-  return both.signal
-}
-
 /** Asks the bench, and gives its answer as it came. Rejects with Refused or Unreachable. */
 export async function fetchFrom(path: string, body?: unknown, { method, signal, within = patience, type, over = network }: Asking = {}): Promise<Answered> {
-  const limit = AbortSignal.timeout(over.near ? Math.max(within, nearPatience) : within)
+  // `AbortSignal.any` is too new for the phones that people bring (Safari before 17.4), and a browser keeps one of
+  // `AbortSignal.timeout` until its time is over, with all that its listeners hold: screens that were left long ago.
+  const ends = new AbortController()
+  const end = () => ends.abort(signal?.reason)
+  if (signal?.aborted) end()
+  signal?.addEventListener('abort', end)
+  const limit = setTimeout(() => ends.abort(new DOMException('no answer in time', 'TimeoutError')), over.near ? Math.max(within, nearPatience) : within)
   let response: Answered
   try {
     response = await over.fetch(path, {
@@ -119,11 +115,16 @@ export async function fetchFrom(path: string, body?: unknown, { method, signal, 
       headers: { 'accept-language': language(), ...(body !== undefined && { 'content-type': type ?? 'application/json' }) },
       body: body === undefined ? undefined : body instanceof Blob || type !== undefined ? (body as Blob | string) : JSON.stringify(body),
       cache: 'no-store',
-      signal: signal ? either(signal, limit) : limit,
+      signal: ends.signal,
     })
     if (response.ok) return response
   } catch (reason) {
     throw new Unreachable(String(reason))
+  } finally {
+    if (over.near) { // over a network the limit is for reading the answer as well
+      clearTimeout(limit)
+      signal?.removeEventListener('abort', end)
+    }
   }
   if (response.status >= 500) throw new Unreachable(response.statusText)
   const problem = (await response.json().catch(() => ({}))) as {

@@ -26,6 +26,7 @@ export class Previewer {
     this.#key = key
     clearTimeout(this.#timer)
     this.#abort?.abort()
+    this.#abort = undefined
     if (entries.length === 0) {
       this.answer = null
       this.asking = false
@@ -50,5 +51,6 @@ export class Previewer {
       this.trouble = reason instanceof Refused ? reason.message : reason instanceof Unreachable ? 'lost' : String(reason)
     }
     this.asking = false
+    this.#abort = undefined
   }
 }
