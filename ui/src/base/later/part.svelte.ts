@@ -50,11 +50,14 @@ export function later<P extends Props>(load: () => Promise<{ default: Component<
   return new Part(load)
 }
 
-/** Fetches what the page did without so far, one after the other, when the picture that is due has been painted. */
-export function fetchTheRest(): void {
+/**
+ * Fetches what the page did without so far, one after the other, when the picture that is due has been painted: what
+ * is named comes first.
+ */
+export function fetchTheRest(...first: { fetch: () => Promise<void> }[]): void {
   painted(() => {
     void (async () => {
-      for (const part of parts) await part.fetch()
+      for (const part of [...first, ...parts]) await part.fetch()
     })()
   })
 }
