@@ -1,7 +1,6 @@
 package main
 
 import (
-	"crypto/rand"
 	mathrand "math/rand/v2"
 	"net/http"
 	"sync"
@@ -12,7 +11,6 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/hub/ledgers"
 	"whistlestop/internal/hub/office"
-	"whistlestop/internal/hub/postgres"
 	hubstore "whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/outbox"
 	"whistlestop/internal/outbox/overhttp"
@@ -37,34 +35,15 @@ func TestCatchUp(t *testing.T) {
 	})
 	t.Run("nation", func(t *testing.T) {
 		t.Parallel()
-		c := ownPostgres(t)
-		must(t, "hub", "prepare", "--postgres", c.Super("hub"))
-		nodes, keys := threeNodes(t)
-		url := c.URL(hubApp, "hub")
-		var hubs []*server
-		for range 2 {
-			hubs = append(hubs, serving(t, runAsProgram+"=1", "127.0.0.1:0", "hub", "--name", "Harbour League", "--postgres", url, "--nats", nodes, "--nats-keys", keys))
-		}
-		store, err := postgres.Open(t.Context(), url)
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer func() { _ = store.Close() }()
-		catchUp(t, store, games, hubs...)
+		store, arguments := nation(t)
+		catchUp(t, store, games, two(t, arguments)...)
 	})
 }
 
 // catchUp sends the games and looks for them.
 func catchUp(t *testing.T, store hubStore, games int, hubs ...*server) {
 	const entries = 150
-	all, err := store.Associations(t.Context())
-	if err != nil || len(all) != 1 {
-		t.Fatal(all, err)
-	}
-	secret, _, err := office.New(store, all[0].ID, office.Now, rand.Reader).Issue(t.Context(), office.Bench, "Saltworks Arena", office.BenchLasts, office.By{Who: "test"})
-	if err != nil {
-		t.Fatal(err)
-	}
+	association, _, secret := paired(t, store)
 	whole, ledgersOf := invented(t), make([][]entry.Entry, games)
 	for i := range ledgersOf {
 		ledgersOf[i] = renamed(t, whole, iceGame(i), entries)
@@ -100,7 +79,7 @@ func catchUp(t *testing.T, store hubStore, games int, hubs ...*server) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		head, err := store.Head(t.Context(), ledgers.Where{Association: all[0].ID, Game: iceGame(i)})
+		head, err := store.Head(t.Context(), ledgers.Where{Association: association, Game: iceGame(i)})
 		if err != nil || head.Seq != entries || head.Hash != hash || head.Forked {
 			t.Errorf("game %d ends with %+v, %v", i, head, err)
 		}

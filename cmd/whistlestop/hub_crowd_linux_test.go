@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"bytes"
 	"context"
-	"crypto/rand"
 	"crypto/tls"
 	"crypto/x509"
 	"errors"
@@ -26,7 +25,6 @@ import (
 	"whistlestop/game/entry"
 	"whistlestop/internal/demo"
 	"whistlestop/internal/hub/office"
-	"whistlestop/internal/hub/postgres"
 	hubstore "whistlestop/internal/hub/sqlite"
 	"whistlestop/internal/proof/seeds"
 )
@@ -42,20 +40,12 @@ func TestCrowd(t *testing.T) {
 	t.Run("folder", func(t *testing.T) {
 		t.Parallel() // it waits most of its time
 		data := t.TempDir()
-		play(t, data, nil, "--data", data)
+		play(t, data, nil, "hub", "--name", "Harbour League", "--data", data)
 	})
 	t.Run("nation", func(t *testing.T) {
 		t.Parallel()
-		c := ownPostgres(t)
-		must(t, "hub", "prepare", "--postgres", c.Super("hub"))
-		nodes, keys := threeNodes(t)
-		url := c.URL(hubApp, "hub")
-		store, err := postgres.Open(t.Context(), url)
-		if err != nil {
-			t.Fatal(err)
-		}
-		t.Cleanup(func() { _ = store.Close() })
-		play(t, "", store, "--postgres", url, "--nats", nodes, "--nats-keys", keys)
+		store, arguments := nation(t)
+		play(t, "", store, arguments...)
 	})
 }
 
@@ -105,7 +95,7 @@ func play(t *testing.T, folder string, store hubStore, arguments ...string) {
 		many = 2
 	}
 	for range many {
-		e.hubs = append(e.hubs, serving(t, runAsProgram+"=1", "127.0.0.1:0", append([]string{"hub", "--name", "Harbour League"}, arguments...)...))
+		e.hubs = append(e.hubs, serving(t, runAsProgram+"=1", "127.0.0.1:0", arguments...))
 	}
 	e.started = time.Now()
 	if store == nil {
@@ -116,14 +106,8 @@ func play(t *testing.T, folder string, store hubStore, arguments ...string) {
 		store = beside
 		defer func() { _ = beside.Close() }()
 	}
-	all, err := store.Associations(t.Context())
-	if err != nil || len(all) != 1 {
-		t.Fatal(all, err)
-	}
-	desk := office.New(store, all[0].ID, office.Now, rand.Reader)
-	if e.bench, _, err = desk.Issue(t.Context(), office.Bench, "Saltworks Arena", office.BenchLasts, office.By{Who: "test"}); err != nil {
-		t.Fatal(err)
-	}
+	_, desk, secret := paired(t, store)
+	e.bench = secret
 	team, _, err := desk.Issue(t.Context(), office.Team, "Kelp Bay", office.TeamLasts, office.By{Who: "test"})
 	if err != nil {
 		t.Fatal(err)

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"crypto/rand"
 	"fmt"
 	"io"
 	"net"
@@ -12,9 +11,6 @@ import (
 	"syscall"
 	"testing"
 	"time"
-
-	"whistlestop/internal/hub/office"
-	"whistlestop/internal/hub/postgres"
 )
 
 // One of two hubs ends while a bench on a slow network sends a game: that request ends well,
@@ -23,27 +19,9 @@ import (
 // which nothing is asked do not hold it up.
 func TestARequestUnderWayEndsWell(t *testing.T) {
 	t.Parallel() // it waits most of its time
-	c := ownPostgres(t)
-	must(t, "hub", "prepare", "--postgres", c.Super("hub"))
-	nodes, keys := threeNodes(t)
-	url := c.URL(hubApp, "hub")
-	var hubs []*server
-	for range 2 {
-		hubs = append(hubs, serving(t, runAsProgram+"=1", "127.0.0.1:0", "hub", "--name", "Harbour League", "--postgres", url, "--nats", nodes, "--nats-keys", keys))
-	}
-	store, err := postgres.Open(t.Context(), url)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer func() { _ = store.Close() }()
-	all, err := store.Associations(t.Context())
-	if err != nil || len(all) != 1 {
-		t.Fatal(all, err)
-	}
-	secret, _, err := office.New(store, all[0].ID, office.Now, rand.Reader).Issue(t.Context(), office.Bench, "Saltworks Arena", office.BenchLasts, office.By{Who: "test"})
-	if err != nil {
-		t.Fatal(err)
-	}
+	store, arguments := nation(t)
+	hubs := two(t, arguments)
+	_, _, secret := paired(t, store)
 	client := &http.Client{Timeout: time.Minute}
 	send := func(ctx context.Context, hub *server, game int, body io.Reader) (int, error) {
 		request, err := http.NewRequestWithContext(ctx, http.MethodPost, fmt.Sprintf("%s/v1/ledgers/%s/entries?epoch=1&now=%d", hub.address, iceGame(game), wallNow()), body)
